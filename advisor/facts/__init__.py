@@ -1,0 +1,1 @@
+"""Declared facts, quantities with units, and cases."""

@@ -1,0 +1,96 @@
+"""What may be known about a case: the declaration of one fact."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class Kind(StrEnum):
+    """What an answer to a fact looks like."""
+
+    CHOICE = "choice"
+    QUANTITY = "quantity"
+    YES_NO = "yes_no"
+    TEXT = "text"
+
+
+class Stage(StrEnum):
+    """Where in the interview a fact is asked."""
+
+    PART = "part"
+    DAMAGE = "damage"
+    HAZARDS = "hazards"
+    FORCES = "forces"
+    JOB = "job"
+
+
+#: Canonical unit of every dimension. The engine computes in these and nothing else.
+CANONICAL_UNITS: Mapping[str, str] = {
+    "number": "1",
+    "length": "mm",
+    "area": "mm2",
+    "force": "N",
+    "line_force": "N/mm",
+    "pressure": "MPa",
+    "mass": "kg",
+    "temperature": "degC",
+    "time": "min",
+    "age": "yr",
+    "rate": "mm/yr",
+    "volume": "l",
+    "per_year": "1/yr",
+}
+
+
+@dataclass(frozen=True)
+class Option:
+    """One valid answer of a choice."""
+
+    key: str
+    title: str
+    sentence: str = ""
+
+
+@dataclass(frozen=True)
+class FactDecl:
+    """One named thing about a case, with the words a technician is asked.
+
+    ``low`` and ``high`` are the bounds outside which an answer is impossible, in
+    the canonical unit of ``dimension``. ``usual`` bounds draw a slider only.
+    """
+
+    name: str
+    kind: Kind
+    stage: Stage
+    title: str
+    ask: str
+    how: str
+    options: tuple[Option, ...] = ()
+    dimension: str = "number"
+    low: float = 0.0
+    high: float = 0.0
+    minutes: float = 1.0
+    gate: bool = False
+    may_stay_open: bool = True
+    why: str = ""
+    high_by: Mapping[str, float] = field(default_factory=dict)
+    """Tighter upper bound for one kind of part, as ``part.kind`` to bound."""
+
+    @property
+    def unit(self) -> str:
+        """Canonical unit."""
+        return CANONICAL_UNITS[self.dimension]
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Accepted answers of a choice."""
+        return tuple(option.key for option in self.options)
+
+    def option(self, key: str) -> Option:
+        """The option called ``key``; KeyError if there is none."""
+        for option in self.options:
+            if option.key == key:
+                return option
+        raise KeyError(key)
