@@ -1,5 +1,45 @@
 """Pure numpy relations: what pulls on a damage and what a joint carries.
 
 Units throughout: N, mm, MPa (N/mm2), degC, years, kg, unless a docstring says
-otherwise. Every function takes floats or equally shaped arrays.
+otherwise. Every function takes floats or equally shaped arrays. Importing the
+package registers every relation.
 """
+
+from __future__ import annotations
+
+from advisor.mechanics import (
+    bond,
+    carrier,
+    crack,
+    fastening,
+    foam,
+    leather,
+    occupant,
+    plasticizer,
+    seam,
+    split,
+    temperature,
+    tension,
+    thread,
+    vinyl,
+    void,
+    weld,
+)
+
+__all__ = [
+    "bond",
+    "carrier",
+    "crack",
+    "fastening",
+    "foam",
+    "leather",
+    "occupant",
+    "plasticizer",
+    "seam",
+    "split",
+    "tension",
+    "thread",
+    "vinyl",
+    "void",
+    "weld",
+]

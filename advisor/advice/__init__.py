@@ -1,0 +1,1 @@
+"""From a case and a rule pack to an argued advice."""

@@ -1,0 +1,330 @@
+"""From a case and a rule pack to the advice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from advisor.facts.case import Case
+from advisor.rulegraph.pack import Origin as RuleOrigin
+from advisor.rulegraph.pack import RulePack
+
+from .explain import deciding, fact_states, loads_of, range_of
+from .flips import given_flips, open_flips
+from .gates import judge_gates, source_of
+from .methods import MethodOutcome, compute_method
+from .plans import Plan, Situation, build_plans, find_needs
+from .questions import rank_questions
+from .result import (
+    Advice,
+    Flip,
+    GateAdvice,
+    GateState,
+    MethodAdvice,
+    PlanAdvice,
+    Question,
+    Range,
+    Reason,
+    Status,
+    Step,
+    Verdict,
+)
+from .words import headline_of, notes_of, reasons_of
+from .worlds import SampledWorlds
+
+DEFAULT_WORLDS = 4096
+#: Fewer worlds are enough to see whether another method leads.
+FLIP_WORLDS = 512
+#: Plans shown.
+SHOWN_PLANS = 6
+
+
+@dataclass(frozen=True)
+class Working:
+    """What was computed on the way, for the questions, the explanation and tests."""
+
+    situation: Situation
+    plans: Sequence[Plan]
+
+
+def work_out(case: Case, pack: RulePack, n: int) -> Working:
+    """Worlds, needs, methods and plans of a case whose part and damage are known."""
+    worlds = SampledWorlds(case, pack, n)
+    needs, primary = find_needs(worlds)
+    outcomes = {key: compute_method(method, worlds) for key, method in pack.methods.items()}
+    situation = Situation(worlds, needs, primary, outcomes)
+    return Working(situation, build_plans(situation))
+
+
+def leader(case: Case, pack: RulePack, n: int = FLIP_WORLDS) -> str | None:
+    """Lead method of the best plan, or None where there is no plan."""
+    plans = work_out(case, pack, n).plans
+    return plans[0].lead if plans else None
+
+
+def advise(
+    case: Case, pack: RulePack, worlds: int = DEFAULT_WORLDS, *, flips: bool = True
+) -> Advice:
+    """The advice for a case, the same every time for the same case and pack.
+
+    ``worlds`` is the number of sample worlds (at least 2; 4096 by default). ``flips``
+    False leaves out what would change the choice (it takes a run for each given fact).
+    """
+    missing = [
+        decl
+        for decl in pack.asked(case)
+        if not decl.may_stay_open and not decl.gate and decl.name not in case.facts
+    ]
+    gates = judge_gates(case, pack)
+    if missing:
+        return _unstarted(case, pack, gates, worlds, [decl.name for decl in missing])
+    working = work_out(case, pack, worlds)
+    sampled, plans = working.situation.worlds, working.plans
+    questions = rank_questions(case, sampled, plans, gates)
+    verdict = _verdict(gates, questions, plans, sampled)
+    lead = plans[0].lead if plans else ""
+    found: list[Flip] = []
+    if flips and plans and verdict is not Verdict.REFER:
+        found = open_flips(case, sampled, plans)
+        found += given_flips(case, pack, lead, lambda changed: leader(changed, pack))
+    refused = verdict is Verdict.REFER
+    methods = _methods(working, gates)
+    shown = [_plan(plan, working) for plan in plans[:SHOWN_PLANS]]
+    plan = shown[0] if shown and not refused else None
+    sites = _sites(working)
+    return Advice(
+        case=case.name,
+        title=case.title,
+        rules_version=pack.version,
+        rules_digest=pack.digest,
+        seed=sampled.seed,
+        worlds=worlds,
+        effective_worlds=sampled.effective,
+        currency=pack.currency,
+        verdict=verdict,
+        headline=headline_of(verdict, gates, questions, plan, pack),
+        reasons=reasons_of(verdict, gates, questions, plan, methods, pack, working.situation),
+        plan=plan,
+        provisional=verdict is Verdict.ASK and plan is not None,
+        plans=() if refused else tuple(shown),
+        settled=_settled(plans, sampled),
+        needs=tuple(working.situation.needs),
+        methods=methods,
+        loads=loads_of(sampled, sites),
+        gates=gates,
+        ask=() if refused else questions,
+        flips=tuple(found),
+        facts=fact_states(sampled),
+        cautions=_cautions(plan, gates, pack),
+        findings=tuple(misfit.finding for misfit in sampled.misfits),
+        notes=notes_of(sampled),
+    )
+
+
+def _unstarted(
+    case: Case, pack: RulePack, gates: tuple[GateAdvice, ...], n: int, missing: Sequence[str]
+) -> Advice:
+    """Nothing can be worked out before the part and the damage are known."""
+    asks = []
+    for name in missing:
+        decl = pack.facts[name]
+        why = "Everything else follows from this"
+        asks.append(
+            Question(name, decl.title, decl.ask, decl.how, 0.0, decl.minutes, False, why, True)
+        )
+    closed = [gate for gate in gates if gate.state is GateState.CLOSED]
+    verdict = Verdict.REFER if closed else Verdict.ASK
+    return Advice(
+        case=case.name, title=case.title, rules_version=pack.version,
+        rules_digest=pack.digest, seed=case.seed, worlds=n, effective_worlds=float(n),
+        currency=pack.currency, verdict=verdict,
+        headline=headline_of(verdict, gates, asks, None, pack),
+        reasons=tuple(Reason(g.text, (g.fact,), (g.title,), (), g.source) for g in closed),
+        plan=None, provisional=False, plans=(), settled=0.0, needs=(), methods=(), loads=(),
+        gates=gates, ask=() if closed else tuple(asks), flips=(), facts=(),
+        cautions=_cautions(None, gates, pack), findings=(), notes=(),
+    )  # fmt: skip
+
+
+def _verdict(
+    gates: Sequence[GateAdvice],
+    questions: Sequence[Question],
+    plans: Sequence[Plan],
+    worlds: SampledWorlds,
+) -> Verdict:
+    states = {gate.state for gate in gates}
+    if GateState.CLOSED in states:
+        return Verdict.REFER
+    if GateState.OPEN in states or any(question.worth_asking for question in questions):
+        return Verdict.ASK
+    if not plans or worlds.mean(plans[0].holds) < worlds.pack.prices.declines_below:
+        return Verdict.DECLINE
+    return Verdict.PLAN
+
+
+def _settled(plans: Sequence[Plan], worlds: SampledWorlds) -> float:
+    """Share of the worlds in which today's leading method would still lead."""
+    if not plans:
+        return 0.0
+    costs = np.stack([plan.cost for plan in plans])
+    leads = np.array([plan.lead == plans[0].lead for plan in plans])
+    return worlds.mean(leads[costs.argmin(axis=0)])
+
+
+def _plan(plan: Plan, working: Working) -> PlanAdvice:
+    worlds = working.situation.worlds
+    pack = worlds.pack
+    methods = [pack.methods[key] for key in plan.methods]
+    steps, tools, materials = [], [], []
+    for method in methods:
+        for step in method.steps:
+            if step.when is None or worlds.mean(step.when.test(worlds.values)) >= 0.5:
+                cautions = tuple(pack.cautions[key].text for key in step.cautions)
+                steps.append(Step(method.key, step.text, cautions))
+        tools += [tool for tool in method.tools if tool not in tools]
+        for charge in method.materials:
+            wanted = charge.when is None or worlds.mean(charge.when.test(worlds.values)) >= 0.5
+            if wanted and charge.what not in materials:
+                materials.append(charge.what)
+    return PlanAdvice(
+        methods=plan.methods,
+        titles=tuple(method.title for method in methods),
+        lead=plan.lead,
+        lead_title=pack.methods[plan.lead].title,
+        hold_probability=worlds.mean(plan.holds),
+        price=range_of(worlds, plan.price_spread),
+        minutes=range_of(worlds, plan.minutes_spread),
+        expected_cost=worlds.mean(plan.cost),
+        comeback_cost=worlds.mean(plan.comeback),
+        looks_charge=worlds.mean(plan.looks),
+        steps=tuple(steps),
+        tools=tuple(tools),
+        materials=tuple(materials),
+    )
+
+
+def _methods(working: Working, gates: Sequence[GateAdvice]) -> tuple[MethodAdvice, ...]:
+    """Every method that could meet a need of this case, the leading plan's first."""
+    situation = working.situation
+    leading = working.plans[0].methods if working.plans else ()
+    blocked = any(gate.state is GateState.CLOSED for gate in gates)
+    found = [
+        _method(outcome, situation, blocked)
+        for outcome in situation.outcomes.values()
+        if any(need in situation.needs for need in outcome.method.meets)
+    ]
+    rank = list(Status)
+    found.sort(
+        key=lambda m: (m.method not in leading, rank.index(m.status), -m.hold_probability)
+    )
+    return tuple(found)
+
+
+def _method(outcome: MethodOutcome, situation: Situation, blocked: bool) -> MethodAdvice:
+    worlds = situation.worlds
+    pack = worlds.pack
+    concerned = np.zeros(worlds.n, dtype=np.bool_)
+    chance = np.ones(worlds.n)
+    for need in outcome.method.meets:
+        if need in situation.needs:
+            mask = situation.needs[need]
+            concerned |= mask
+            chance = np.where(mask, np.minimum(chance, outcome.holds(need, worlds.n)), chance)
+    share = max(worlds.mean(concerned), 1e-12)
+    possible = worlds.mean(outcome.possible & concerned) / share
+    both = outcome.possible & concerned
+    hold = worlds.mean(np.where(both, chance, 0.0)) / max(worlds.mean(both), 1e-12)
+    status = Status.HOLDS if hold >= pack.prices.holds_at else Status.FAILS
+    if possible < 0.5:
+        status = Status.NOT_POSSIBLE
+    because = _because(outcome, situation, status, possible)
+    usage: Range | None = None
+    joints = [j for j in outcome.joints if (j.applies & both).any()]
+    limiting, limiting_title = "", ""
+    if joints and status is not Status.NOT_POSSIBLE:
+        worst = np.max(
+            np.stack([np.where(j.applies, np.minimum(j.usage, 1e6), 0.0) for j in joints]), axis=0
+        )
+        usage = range_of(worlds, worst, both)
+        reason = deciding(outcome, worlds, status is Status.FAILS)
+        if reason is not None:
+            limiting = reason.path[-1].rpartition(".")[2]
+            limiting_title = reason.path_titles[-1]
+    if blocked:
+        status = Status.BLOCKED
+    return MethodAdvice(
+        method=outcome.method.key,
+        title=outcome.method.title,
+        meets=outcome.method.meets,
+        status=status,
+        hold_probability=0.0 if possible == 0.0 else hold,
+        usage=usage,
+        limiting=limiting,
+        limiting_title=limiting_title,
+        because=because,
+        minutes=range_of(worlds, outcome.minutes_spread),
+        price=range_of(worlds, outcome.material_spread),
+        looks=outcome.method.looks,
+    )
+
+
+def _because(
+    outcome: MethodOutcome, situation: Situation, status: Status, possible: float
+) -> tuple[Reason, ...]:
+    worlds = situation.worlds
+    reasons = []
+    ranked = sorted(outcome.refused, key=lambda pair: -worlds.mean(pair[1]))
+    for requirement, mask in ranked:
+        share = worlds.mean(mask)
+        if share < 0.005:
+            continue
+        names = tuple(dict.fromkeys(requirement.condition.names()))
+        text = requirement.if_not
+        if share < 0.995:
+            text = f"{text} (so in {round(100 * share)} of 100 computed cases)"
+        titles = tuple(worlds.pack.title_of(name) for name in names)
+        source = source_of(worlds.pack, requirement.origin)
+        reasons.append(Reason(text, names, titles, (), source))
+    if status is not Status.NOT_POSSIBLE:
+        reason = deciding(outcome, worlds, status is Status.FAILS)
+        if reason is not None:
+            reasons.insert(0, reason)
+    if not reasons:
+        source = source_of(worlds.pack, _practice(outcome, situation))
+        text = outcome.method.remark or f"{outcome.method.title}: nothing here speaks against it"
+        reasons.append(Reason(text, (outcome.method.key,), (outcome.method.title,), (), source))
+    return tuple(reasons)
+
+
+def _practice(outcome: MethodOutcome, situation: Situation) -> RuleOrigin:
+    need = next(
+        (n for n in outcome.method.meets if n in situation.needs), outcome.method.meets[0]
+    )
+    return situation.worlds.pack.needs[need].origin
+
+
+def _sites(working: Working) -> list[str]:
+    """Sites that matter for the needs of this case, the primary need's first."""
+    situation = working.situation
+    needs = [situation.primary, *(need for need in situation.needs if need != situation.primary)]
+    found: list[str] = []
+    for need in needs:
+        for outcome in situation.outcomes.values():
+            for joint in outcome.joints:
+                used = need in joint.joint.meets and (joint.applies & outcome.possible).any()
+                if used and joint.joint.site not in found and need in situation.needs:
+                    found.append(joint.joint.site)
+    return found
+
+
+def _cautions(
+    plan: PlanAdvice | None, gates: Sequence[GateAdvice], pack: RulePack
+) -> tuple[str, ...]:
+    found = [gate.text for gate in gates if gate.state is GateState.CAUTION]
+    if plan is not None:
+        for key in plan.methods:
+            found += [pack.cautions[name].text for name in pack.methods[key].cautions]
+        found += [text for step in plan.steps for text in step.cautions]
+    return tuple(dict.fromkeys(found))

@@ -1,0 +1,263 @@
+"""Why: loads by cause, each method's reason with the path that decides it, facts as used."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from advisor.facts.case import Span
+from advisor.facts.declare import Kind
+from advisor.rulegraph.conditions import Mask
+from advisor.rulegraph.nodes import Array, Fold
+from advisor.rulegraph.pack import Origin as RuleOrigin
+from advisor.rulegraph.pack import RulePack
+
+from .flips import in_words
+from .gates import source_of
+from .methods import DURATIONS, JointUsage, MethodOutcome, ModeUsage
+from .result import Cause, FactState, Figure, Load, Origin, Range, Reason, Source
+from .worlds import SampledWorlds
+
+DURATION_WORDS = {
+    "sustained": "all the time",
+    "cyclic": "at every use",
+    "peak": "at the hardest moment",
+}
+
+
+def range_of(worlds: SampledWorlds, array: Array, mask: Mask | None = None) -> Range:
+    """5th, 50th and 95th percentile, in the worlds of ``mask`` where one is given."""
+    if mask is not None and mask.any() and not mask.all():
+        values, weights = array[mask], worlds.weights[mask]
+        order = np.argsort(values)
+        cumulative = np.cumsum(weights[order])
+        at = np.searchsorted(cumulative, np.array([0.05, 0.5, 0.95]) * cumulative[-1])
+        low, middle, high = values[order[np.minimum(at, values.size - 1)]]
+    else:
+        low, middle, high = worlds.quantiles(array)
+    return Range(float(low), float(middle), float(high))
+
+
+def loads_of(worlds: SampledWorlds, sites: Sequence[str]) -> tuple[Load, ...]:
+    """The demands at the given sites with every cause that adds to them."""
+    found = []
+    for key in sites:
+        site = worlds.pack.sites[key]
+        for duration in DURATIONS:
+            node = getattr(site, duration)
+            value = range_of(worlds, worlds.values[node])
+            if value.high <= 0.0:
+                continue
+            causes = [
+                Cause(name, worlds.pack.title_of(name), range_of(worlds, worlds.values[name]), path)
+                for name, path in causes_of(node, worlds)
+            ]
+            causes = [cause for cause in causes if cause.value.high > 0.0]
+            causes.sort(key=lambda cause: -cause.value.typical)
+            demand = f"{'tension' if site.unit == 'N/mm' else 'force'}_{duration}"
+            dimension = "line_force" if site.unit == "N/mm" else "force"
+            if site.unit == "1":
+                demand, dimension = f"wear_{duration}", "number"
+            if site.unit == "MPa":
+                demand, dimension = f"pressure_{duration}", "pressure"
+            title = worlds.pack.nodes[node].title
+            found.append(
+                Load(
+                    demand, key, duration, title, value, dimension, site.unit, tuple(causes)
+                )
+            )
+    return tuple(found)
+
+
+def causes_of(demand: str, worlds: SampledWorlds) -> list[tuple[str, tuple[str, ...]]]:
+    """Nodes that add up to a demand, each with its path from the fact that drives it."""
+    node = worlds.pack.nodes[demand]
+    names = list(node.operation.names()) if isinstance(node.operation, Fold) else [demand]
+    found = []
+    for name in names:
+        path = drive(name, worlds.pack)
+        found.append((name, (*path, demand) if path[-1] != demand else path))
+    return found
+
+
+def drive(name: str, pack: RulePack) -> tuple[str, ...]:
+    """From the fact that drives ``name`` down to it, by each node's declared driver."""
+    path = [name]
+    while path[-1] in pack.nodes:
+        node = pack.nodes[path[-1]]
+        inputs = list(node.names())
+        step = node.driver or next(iter(inputs), None)
+        if step is None or step in path:
+            break
+        path.append(step)
+    return tuple(reversed(path))
+
+
+def deciding(outcome: MethodOutcome, worlds: SampledWorlds, failing: bool) -> Reason | None:
+    """The mode, demand and cause that decide whether a method holds."""
+    weakest = _weakest(outcome, worlds, failing)
+    if weakest is None:
+        return None
+    joint, mode, mask = weakest
+    means = {d: _bounded(worlds, mode.terms[d], mask) for d in DURATIONS}
+    duration = max(means, key=lambda d: means[d])
+    demand = getattr(joint.site, duration)
+    cause, path = _main_cause(demand, worlds, mask)
+    joint_name = f"{outcome.method.key}.{mode.mode.key}"
+    full = (*path, joint_name)
+    figures = (
+        figure(demand, worlds, mask),
+        *((figure(cause, worlds, mask),) if cause != demand else ()),
+        _capacity_figure(outcome, joint, mode, duration, worlds, mask),
+    )
+    usage = range_of(worlds, np.minimum(mode.total, 1e6), mask)
+    text = _sentence(mode, joint, duration, cause, usage, worlds)
+    return Reason(
+        text,
+        full,
+        tuple(worlds.pack.title_of(name) for name in full),
+        figures,
+        source_of(worlds.pack, mode.mode.origin),
+    )
+
+
+def _sentence(
+    mode: ModeUsage,
+    joint: JointUsage,
+    duration: str,
+    cause: str,
+    usage: Range,
+    worlds: SampledWorlds,
+) -> str:
+    words = DURATION_WORDS[duration]
+    title = worlds.pack.title_of(cause).lower()
+    much = "more than it can ever carry" if usage.typical >= 1e5 else f"{usage.typical:.2g} times"
+    if usage.typical < 1e5:
+        much += " what it carries for years"
+    return f"Weakest point: {mode.mode.title.lower()}. Loaded {much}, most by {title} ({words})."
+
+
+def _weakest(
+    outcome: MethodOutcome, worlds: SampledWorlds, failing: bool
+) -> tuple[JointUsage, ModeUsage, Mask] | None:
+    """The joint and mode most often limiting, in the failing worlds where it fails."""
+    best: tuple[float, JointUsage, ModeUsage, Mask] | None = None
+    for joint in outcome.joints:
+        mask = joint.applies & outcome.possible
+        if failing and (mask & ~(joint.usage <= 1.0)).any():
+            mask = mask & ~(joint.usage <= 1.0)
+        if not mask.any():
+            continue
+        shares = [
+            float(worlds.weights[mask & (joint.limiting == i)].sum())
+            for i in range(len(joint.modes))
+        ]
+        index = int(np.argmax(shares))
+        mean = _bounded(worlds, joint.usage, mask)
+        if best is None or mean > best[0]:
+            best = (mean, joint, joint.modes[index], mask)
+    return None if best is None else best[1:]
+
+
+def _bounded(worlds: SampledWorlds, array: Array, mask: Mask) -> float:
+    weights = worlds.weights[mask]
+    return float(np.minimum(array[mask], 1e6) @ weights / max(weights.sum(), 1e-300))
+
+
+def _main_cause(demand: str, worlds: SampledWorlds, mask: Mask) -> tuple[str, tuple[str, ...]]:
+    causes = causes_of(demand, worlds)
+    return max(causes, key=lambda item: _bounded(worlds, worlds.values[item[0]], mask))
+
+
+def _capacity_figure(
+    outcome: MethodOutcome,
+    joint: JointUsage,
+    mode: ModeUsage,
+    duration: str,
+    worlds: SampledWorlds,
+    mask: Mask,
+) -> Figure:
+    capacity = mode.mode.capacity.get(worlds)
+    factor: Array | float = mode.mode.warm.get(worlds)
+    if duration == "sustained":
+        factor = mode.mode.sustained.get(worlds) * mode.mode.hot.get(worlds)
+    elif duration == "cyclic":
+        factor = mode.mode.cyclic.get(worlds) * mode.mode.warm.get(worlds)
+    carried = np.broadcast_to(np.asarray(capacity * factor, dtype=np.float64), (worlds.n,))
+    title = f"{mode.mode.title}: what it carries {DURATION_WORDS[duration]}"
+    return Figure(
+        f"{outcome.method.key}.{mode.mode.key}",
+        title,
+        range_of(worlds, carried, mask),
+        "line_force" if joint.site.unit == "N/mm" else "force",
+        joint.site.unit,
+        Origin.COMPUTED,
+        source_of(worlds.pack, mode.mode.origin),
+    )
+
+
+def figure(name: str, worlds: SampledWorlds, mask: Mask | None = None) -> Figure:
+    """One fact or node as a figure with its origin and source."""
+    pack = worlds.pack
+    value = range_of(worlds, np.asarray(worlds.values[name], dtype=np.float64), mask)
+    if name in pack.facts:
+        decl = pack.facts[name]
+        given = name in worlds.case.facts
+        origin = Origin.MEASURED if given else Origin.ASSUMED
+        rule = pack.fact_rules[name].origin
+        source = source_of(pack, rule) if rule is not None and not given else None
+        return Figure(name, decl.title, value, decl.dimension, decl.unit, origin, source)
+    node = pack.nodes[name]
+    node_source: Source | None = None
+    if node.source:
+        node_source = source_of(pack, RuleOrigin(node.source, node.status or "looked_up"))
+    dimensions = {"N/mm": "line_force", "N": "force", "MPa": "pressure", "mm": "length"}
+    dimension = dimensions.get(node.unit, "number")
+    return Figure(name, node.title, value, dimension, node.unit, Origin.COMPUTED, node_source)
+
+
+def fact_states(worlds: SampledWorlds) -> tuple[FactState, ...]:
+    """Every fact that applies, as the advice used it."""
+    return tuple(
+        _fact_state(decl.name, worlds)
+        for decl in worlds.pack.asked(worlds.case)
+        if decl.kind is not Kind.TEXT
+    )
+
+
+def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
+    decl = worlds.pack.facts[name]
+    given = worlds.case.facts.get(name)
+    column = worlds.values[name]
+    shares: dict[str, float] = {}
+    value: Range | None = None
+    if decl.kind is Kind.QUANTITY:
+        value = range_of(worlds, column)
+    elif decl.kind is Kind.YES_NO:
+        yes = worlds.mean(column)
+        shares = {"yes": yes, "no": 1.0 - yes}
+    else:
+        shares = {
+            key: share
+            for code, key in enumerate(decl.keys)
+            if (share := worlds.mean(column == code)) > 0.0
+        }
+    if given is not None:
+        origin = Origin.MEASURED if isinstance(given, Span) else Origin.TOLD
+        return FactState(name, decl.title, in_words(decl, given), origin, decl.dimension,
+                         value, shares)
+    if decl.gate:
+        return FactState(name, decl.title, "not answered", Origin.ASSUMED, decl.dimension,
+                         None, {})
+    if value is not None:
+        unit = "" if decl.unit == "1" else f" {decl.unit}"
+        text = f"assumed {value.low:.3g} to {value.high:.3g}{unit}"
+    elif decl.kind is Kind.YES_NO:
+        text = f"assumed yes in {round(100 * shares['yes'])} of 100 cases"
+    else:
+        ranked = sorted(shares.items(), key=lambda item: -item[1])[:3]
+        text = "assumed " + ", ".join(
+            f"{decl.option(key).title.lower()} {round(100 * share)} %" for key, share in ranked
+        )
+    return FactState(name, decl.title, text, Origin.ASSUMED, decl.dimension, value, shares)

@@ -1,0 +1,134 @@
+"""Each method over all worlds: possible or not, usage of its joints, work and material."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from advisor.rulegraph.conditions import Mask
+from advisor.rulegraph.nodes import Array, Ref, triangular
+from advisor.rulegraph.pack import Charge, Joint, Method, Mode, Requirement, Site
+
+from .worlds import SampledWorlds
+
+DURATIONS = ("sustained", "cyclic", "peak")
+
+
+@dataclass(frozen=True)
+class ModeUsage:
+    """Demand over capacity of one failure mode, by duration; each of shape (n,)."""
+
+    mode: Mode
+    terms: dict[str, Array]
+    total: Array
+
+
+@dataclass(frozen=True)
+class JointUsage:
+    """A joint's modes; ``usage`` is that of the weakest, ``limiting`` its index."""
+
+    joint: Joint
+    site: Site
+    applies: Mask
+    modes: tuple[ModeUsage, ...]
+    usage: Array
+    limiting: Array
+
+
+@dataclass(frozen=True)
+class MethodOutcome:
+    """One method in every world."""
+
+    method: Method
+    possible: Mask
+    refused: tuple[tuple[Requirement, Mask], ...]
+    """Requirements and the worlds in which they are not met."""
+    joints: tuple[JointUsage, ...]
+    minutes: Array
+    material: Array
+    minutes_spread: Array
+    material_spread: Array
+
+    def holds(self, need: str, n: int) -> Array:
+        """Chance of holding for ``need`` in each world (workmanship included)."""
+        sound = np.full(n, sum(self.method.reliability) / 3.0)
+        for joint in self.joints:
+            if need in joint.joint.meets:
+                sound = np.where(joint.applies & ~(joint.usage <= 1.0), 0.0, sound)
+        return np.asarray(sound)
+
+
+def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
+    """Screen, load and cost one method over all worlds."""
+    possible = np.ones(worlds.n, dtype=np.bool_)
+    refused = []
+    for requirement in method.requirements:
+        met = requirement.condition.test(worlds.values)
+        if not met.all():
+            refused.append((requirement, ~met))
+        possible &= met
+    joints = tuple(_joint(joint, worlds) for joint in method.joints)
+    return MethodOutcome(
+        method=method,
+        possible=possible,
+        refused=tuple(refused),
+        joints=joints,
+        minutes=_charged(method.work, worlds, None),
+        material=_charged(method.materials, worlds, None),
+        minutes_spread=_charged(method.work, worlds, f"{method.key}/minutes"),
+        material_spread=_charged(method.materials, worlds, f"{method.key}/material"),
+    )
+
+
+def _joint(joint: Joint, worlds: SampledWorlds) -> JointUsage:
+    site = worlds.pack.sites[joint.site]
+    applies = np.ones(worlds.n, dtype=np.bool_)
+    if joint.when is not None:
+        applies = joint.when.test(worlds.values)
+    modes = tuple(_mode(mode, site, worlds) for mode in joint.modes)
+    totals = np.stack([mode.total for mode in modes])
+    limiting = np.argmax(totals, axis=0)
+    return JointUsage(joint, site, applies, modes, totals.max(axis=0), limiting)
+
+
+def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
+    capacity = mode.capacity.get(worlds)
+    hot, warm = mode.hot.get(worlds), mode.warm.get(worlds)
+    factors = {
+        "sustained": mode.sustained.get(worlds) * hot,
+        "cyclic": mode.cyclic.get(worlds) * warm,
+        "peak": warm,
+    }
+    terms = {}
+    for duration in DURATIONS:
+        demand = worlds.values[getattr(site, duration)]
+        terms[duration] = _ratio(demand, capacity * factors[duration])
+    return ModeUsage(mode, terms, terms["sustained"] + terms["cyclic"] + terms["peak"])
+
+
+def _ratio(demand: Array, carried: Array) -> Array:
+    """Demand over what is carried; without bound where nothing is carried."""
+    carried = np.broadcast_to(np.asarray(carried, dtype=np.float64), demand.shape)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ratio = demand / carried
+    return np.where(demand <= 0.0, 0.0, np.where(carried <= 0.0, np.inf, ratio))
+
+
+def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | None) -> Array:
+    """Sum of the charges in each world: at their mean, or drawn where a stream is named."""
+    total = np.zeros(worlds.n)
+    for charge in charges:
+        low, typical, high = charge.spread
+        amount: float | Array = charge.mean
+        if stream is not None and low < high:
+            amount = triangular(worlds.uniform(stream), low, typical, high)
+        value = amount * _size(charge.per, worlds)
+        if charge.when is not None:
+            value = np.where(charge.when.test(worlds.values), value, 0.0)
+        total = total + value
+    return np.asarray(total)
+
+
+def _size(per: Ref, worlds: SampledWorlds) -> Array | float:
+    return per.get(worlds)  # type: ignore[no-any-return]

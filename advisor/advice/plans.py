@@ -1,0 +1,227 @@
+"""Plans: methods that together meet every need, costed in every world."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from advisor.rulegraph.conditions import Mask
+from advisor.rulegraph.nodes import Array
+from advisor.rulegraph.schema import SpreadModel
+
+from .methods import MethodOutcome
+from .worlds import SampledWorlds
+
+#: A need or a method that matters in fewer worlds than this is left out of the plans.
+NEGLIGIBLE = 0.01
+
+
+@dataclass(frozen=True)
+class Plan:
+    """One combination of methods with its cost over the worlds; arrays of shape (n,)."""
+
+    methods: tuple[str, ...]
+    lead: str
+    holds: Array
+    possible: Mask
+    price: Array
+    price_spread: Array
+    minutes_spread: Array
+    comeback: Array
+    looks: Array
+    cost: Array
+
+
+@dataclass(frozen=True)
+class Situation:
+    """What plans are built from: needs as masks over worlds, and every method's outcome."""
+
+    worlds: SampledWorlds
+    needs: Mapping[str, Mask]
+    primary: str
+    outcomes: Mapping[str, MethodOutcome]
+
+
+def mean_of(spread: SpreadModel) -> float:
+    """Mean of a low/typical/high value."""
+    return sum(spread.triple) / 3.0
+
+
+def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
+    """Needs that are there in some worlds, and the one that made the customer come."""
+    needs = {}
+    for key, need in worlds.pack.needs.items():
+        mask = need.when.test(worlds.values)
+        if worlds.mean(mask) > NEGLIGIBLE:
+            needs[key] = mask
+    decl = worlds.pack.facts["damage.kind"]
+    shares = [worlds.mean(worlds.values["damage.kind"] == code) for code in range(len(decl.keys))]
+    kind = decl.keys[int(np.argmax(shares))]
+    for key in needs:
+        if kind in worlds.pack.needs[key].leads_for:
+            return needs, key
+    return needs, next(iter(needs), "")
+
+
+def build_plans(situation: Situation) -> list[Plan]:
+    """Every minimal combination that meets all needs, cheapest expected cost first."""
+    combinations: dict[frozenset[str], tuple[str, ...]] = {}
+    if not situation.needs:
+        return []
+    candidates = [_candidates(situation, need) for need in situation.needs]
+    for chosen in product(*candidates):
+        members = frozenset(chosen)
+        if members not in combinations and _minimal(members, situation):
+            combinations[members] = _ordered(members, situation)
+    redo = _redo(situation)
+    plans = [_cost(methods, situation, redo) for methods in combinations.values()]
+    worlds = situation.worlds
+    return sorted(plans, key=lambda plan: (worlds.mean(plan.cost), plan.methods))
+
+
+def _candidates(situation: Situation, need: str) -> list[str]:
+    worlds = situation.worlds
+    mask = situation.needs[need]
+    present = max(worlds.mean(mask), 1e-12)
+    found = []
+    for key, outcome in situation.outcomes.items():
+        if need not in outcome.method.meets:
+            continue
+        if worlds.mean(outcome.possible & mask) / present > NEGLIGIBLE:
+            found.append(key)
+    return found
+
+
+def _minimal(members: frozenset[str], situation: Situation) -> bool:
+    """No member could be left out."""
+    for member in members:
+        others = members - {member}
+        met = {need for key in others for need in situation.outcomes[key].method.meets}
+        if set(situation.needs) <= met:
+            return False
+    return True
+
+
+def _ordered(members: frozenset[str], situation: Situation) -> tuple[str, ...]:
+    return tuple(sorted(members, key=lambda key: (situation.outcomes[key].method.order, key)))
+
+
+def _followers(methods: tuple[str, ...], situation: Situation) -> dict[str, Mask]:
+    """Methods the chosen ones must be combined with, and the worlds in which."""
+    worlds = situation.worlds
+    found: dict[str, Mask] = {}
+    for key in methods:
+        for follower, condition in situation.outcomes[key].method.follow_with:
+            if follower in methods:
+                continue
+            mask = np.ones(worlds.n, dtype=np.bool_)
+            if condition is not None:
+                mask = condition.test(worlds.values)
+            mask &= situation.outcomes[follower].possible
+            found[follower] = found.get(follower, np.zeros(worlds.n, dtype=np.bool_)) | mask
+    return found
+
+
+def _wanted(key: str, situation: Situation) -> Mask:
+    """Worlds in which a member of a plan has something to do."""
+    mask = np.zeros(situation.worlds.n, dtype=np.bool_)
+    for need in situation.outcomes[key].method.meets:
+        if need in situation.needs:
+            mask |= situation.needs[need]
+    return mask
+
+
+def _cost(methods: tuple[str, ...], situation: Situation, redo: Array) -> Plan:
+    worlds = situation.worlds
+    prices = worlds.pack.prices
+    n = worlds.n
+    followers = _followers(methods, situation)
+    shares = {key: _wanted(key, situation) for key in methods}
+    active = {**shares, **followers}
+    possible = np.ones(n, dtype=np.bool_)
+    for key, mask in shares.items():
+        possible &= situation.outcomes[key].possible | ~mask
+    price, _ = _priced(active, situation, drawn=False)
+    price_spread, minutes_spread = _priced(active, situation, drawn=True)
+    holds = _holds(methods, situation)
+    weight = worlds.values[prices.looks_weight]
+    visible = [mean_of(prices.looks[situation.outcomes[k].method.looks]) for k in methods]
+    looks = weight * max(visible)
+    rate = mean_of(prices.hourly_rate) / 60.0
+    goodwill = mean_of(prices.comeback_goodwill)
+    comeback = np.where(possible, (1.0 - holds) * (redo + goodwill), 0.0)
+    aborted = mean_of(prices.aborted_minutes) * rate + redo
+    cost = np.where(possible, price + comeback + looks, aborted)
+    lead = _lead(methods, situation)
+    named = [key for key, mask in active.items() if worlds.mean(mask) >= 0.5 or key == lead]
+    members = _ordered(frozenset(named), situation)
+    return Plan(
+        methods=members,
+        lead=lead,
+        holds=np.where(possible, holds, 0.0),
+        possible=possible,
+        price=price,
+        price_spread=price_spread,
+        minutes_spread=minutes_spread,
+        comeback=comeback,
+        looks=looks,
+        cost=np.asarray(cost),
+    )
+
+
+def _lead(methods: tuple[str, ...], situation: Situation) -> str:
+    for key in methods:
+        if situation.primary in situation.outcomes[key].method.meets:
+            return key
+    return methods[0]
+
+
+def _holds(methods: tuple[str, ...], situation: Situation) -> Array:
+    """Chance in each world that every need stays met."""
+    n = situation.worlds.n
+    chance = np.ones(n)
+    for need, mask in situation.needs.items():
+        best = np.zeros(n)
+        for key in methods:
+            if need in situation.outcomes[key].method.meets:
+                best = np.maximum(best, situation.outcomes[key].holds(need, n))
+        chance = np.where(mask, chance * best, chance)
+    return chance
+
+
+def _priced(
+    active: Mapping[str, Mask], situation: Situation, *, drawn: bool
+) -> tuple[Array, Array]:
+    """Price and minutes in each world."""
+    worlds = situation.worlds
+    prices = worlds.pack.prices
+    minutes = np.zeros(worlds.n)
+    material = np.zeros(worlds.n)
+    for key, mask in active.items():
+        outcome = situation.outcomes[key]
+        minutes += np.where(mask, outcome.minutes_spread if drawn else outcome.minutes, 0.0)
+        material += np.where(mask, outcome.material_spread if drawn else outcome.material, 0.0)
+    rate = mean_of(prices.hourly_rate) / 60.0
+    total = minutes * rate + material * (1.0 + mean_of(prices.material_markup))
+    return np.maximum(total, mean_of(prices.call_out_minimum)), minutes
+
+
+def _redo(situation: Situation) -> Array:
+    """Price of doing it over by the cheapest fallback that is possible in each world."""
+    worlds = situation.worlds
+    prices: list[Array] = []
+    everything: list[Array] = []
+    for key, outcome in situation.outcomes.items():
+        if not outcome.method.fallback:
+            continue
+        always = np.ones(worlds.n, dtype=np.bool_)
+        price, _ = _priced({key: always}, situation, drawn=False)
+        prices.append(np.where(outcome.possible, price, np.inf))
+        everything.append(price)
+    if not prices:
+        return np.full(worlds.n, mean_of(worlds.pack.prices.comeback_goodwill))
+    cheapest = np.min(np.stack(prices), axis=0)
+    return np.where(np.isfinite(cheapest), cheapest, np.max(np.stack(everything), axis=0))

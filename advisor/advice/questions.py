@@ -1,0 +1,140 @@
+"""What to ask next: the expected value of knowing each open fact, from one set of worlds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.facts.case import Case, Span
+from advisor.facts.declare import FactDecl, Kind
+from advisor.rulegraph.nodes import Array
+
+from .plans import Plan, mean_of
+from .result import GateAdvice, GateState, Question
+from .worlds import SampledWorlds
+
+#: A quantity is grouped into this many equally likely bins.
+BINS = 8
+#: Groups backed by fewer worlds than this say nothing.
+THIN = 15.0
+
+
+def open_facts(case: Case, worlds: SampledWorlds) -> list[FactDecl]:
+    """Facts that apply, are not answered for certain, and are no gate."""
+    found = []
+    for decl in worlds.pack.asked(case):
+        value = case.facts.get(decl.name)
+        settled = isinstance(value, bool | str) or (
+            isinstance(value, tuple) and len(value) == 1
+        )
+        settled = settled or isinstance(value, Span)
+        if decl.name in worlds.pack.earlier_facts and case.earlier_repairs is not None:
+            settled = True
+        if not settled and not decl.gate and decl.kind is not Kind.TEXT:
+            found.append(decl)
+    return found
+
+
+def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], list[str]]:
+    """Group number of every world by the answer to ``decl``, and the answers in words."""
+    column = worlds.values[decl.name]
+    if decl.kind is Kind.CHOICE:
+        return column.astype(np.intp), [option.title for option in decl.options]
+    if decl.kind is Kind.YES_NO:
+        return column.astype(np.intp), ["no", "yes"]
+    edges = worlds.quantiles(column, tuple(k / BINS for k in range(1, BINS)))
+    edges = np.unique(edges)
+    marks = [float(column.min()), *[float(e) for e in edges], float(column.max())]
+    words = [f"{a:.3g} to {b:.3g} {decl.unit}" for a, b in zip(marks, marks[1:], strict=False)]
+    return np.searchsorted(edges, column, side="right"), words
+
+
+def conditional_costs(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[Array, Array]:
+    """Share of each group (count,) and mean cost of each plan in it (count, plans)."""
+    member = np.zeros((count, groups.size))
+    member[groups, np.arange(groups.size)] = weights
+    shares = member.sum(axis=1)
+    means = (member @ costs) / np.maximum(shares, 1e-300)[:, None]
+    return shares, means
+
+
+def perfect_information(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[float, Array, Array]:
+    """Expected value of partial perfect information, group shares, best plan in each group.
+
+    ``costs`` has shape (worlds, plans). Thin groups keep today's plan (plan 0).
+    """
+    shares, means = conditional_costs(groups, count, costs, weights)
+    effective = shares * (1.0 / np.sum(weights**2))
+    best = np.where(effective >= THIN, means.argmin(axis=1), 0)
+    saved = means[:, 0] - means[np.arange(count), best]
+    return float(np.sum(shares * np.maximum(saved, 0.0))), shares, best
+
+
+def rank_questions(
+    case: Case,
+    worlds: SampledWorlds,
+    plans: Sequence[Plan],
+    gates: Sequence[GateAdvice],
+) -> tuple[Question, ...]:
+    """Open gate questions first, then every other open fact by its value net of minutes."""
+    pack = worlds.pack
+    found = [gate_question(gate, worlds) for gate in gates if gate.state is GateState.OPEN]
+    if not plans:
+        return tuple(found)
+    costs = np.stack([plan.cost for plan in plans], axis=1)
+    rate = mean_of(pack.prices.hourly_rate) / 60.0
+    overhead = mean_of(pack.prices.question_overhead)
+    ranked = []
+    for decl in open_facts(case, worlds):
+        groups, words = groups_of(decl, worlds)
+        value, shares, best = perfect_information(groups, len(words), costs, worlds.weights)
+        worth = value > rate * (decl.minutes + overhead)
+        why = _why(plans, shares, best, words, worlds) or decl.why
+        question = Question(
+            decl.name, decl.title, decl.ask, decl.how, value, decl.minutes, False, why, worth
+        )
+        ranked.append((value - rate * decl.minutes, question))
+    ranked.sort(key=lambda pair: (-pair[0], pair[1].fact))
+    return (*found, *(question for _, question in ranked if question.value > 1e-9))
+
+
+def gate_question(gate: GateAdvice, worlds: SampledWorlds) -> Question:
+    """An unanswered gate as a question."""
+    decl = worlds.pack.facts[gate.fact]
+    why = "Safety first: no plan before this is answered"
+    return Question(
+        decl.name, decl.title, decl.ask, decl.how, 0.0, decl.minutes, True, why, True
+    )
+
+
+def _why(
+    plans: Sequence[Plan],
+    shares: Array,
+    best: Array,
+    words: Sequence[str],
+    worlds: SampledWorlds,
+) -> str:
+    """Which other plan an answer would bring up."""
+    others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]
+    if not others:
+        return ""
+    group = others[0]
+    pack = worlds.pack
+    lead = plans[0].lead
+    other = plans[int(best[group])]
+    if other.lead != lead:
+        then = f"{pack.methods[lead].title} or {pack.methods[other.lead].title}"
+        return f"Settles: {then.lower()}. If {words[group].lower()}: the second"
+    extra = [k for k in other.methods if k not in plans[0].methods]
+    less = [k for k in plans[0].methods if k not in other.methods]
+    if extra:
+        return f"If {words[group].lower()}: {pack.methods[extra[0]].title.lower()} as well"
+    if less:
+        return f"If {words[group].lower()}: without {pack.methods[less[0]].title.lower()}"
+    return ""

@@ -1,0 +1,260 @@
+"""The advice as plain frozen data; window, text, HTML, PDF and JSON render it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Verdict(StrEnum):
+    """What the advisor says about a case."""
+
+    PLAN = "plan"
+    ASK = "ask"
+    REFER = "refer"
+    DECLINE = "decline"
+
+
+class Status(StrEnum):
+    """What becomes of one method in this case."""
+
+    HOLDS = "holds"
+    FAILS = "fails"
+    NOT_POSSIBLE = "not_possible"
+    BLOCKED = "blocked"
+    NOT_NEEDED = "not_needed"
+
+
+class GateState(StrEnum):
+    """A hazard or missing authority, as answered."""
+
+    CLOSED = "closed"
+    OPEN = "open"
+    CAUTION = "caution"
+    CLEAR = "clear"
+
+
+class Origin(StrEnum):
+    """How honest a number is about itself."""
+
+    MEASURED = "measured"
+    TOLD = "told"
+    ASSUMED = "assumed"
+    COMPUTED = "computed"
+
+
+@dataclass(frozen=True)
+class Range:
+    """5th, 50th and 95th percentile over the worlds."""
+
+    low: float
+    typical: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a rule or a figure comes from."""
+
+    key: str
+    title: str
+    status: str
+    """looked_up, from_memory, common_practice or estimate."""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One number in the working, with its unit and where it comes from."""
+
+    node: str
+    title: str
+    value: Range
+    dimension: str
+    unit: str
+    origin: Origin
+    source: Source | None = None
+
+
+@dataclass(frozen=True)
+class Reason:
+    """One step of the argument: a sentence, the figures in it, what it rests on."""
+
+    text: str
+    path: tuple[str, ...] = ()
+    """Nodes of the rule graph from cause to demand to joint."""
+    path_titles: tuple[str, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    source: Source | None = None
+    children: tuple[Reason, ...] = ()
+
+
+@dataclass(frozen=True)
+class Cause:
+    """One cause's share of a demand."""
+
+    node: str
+    title: str
+    value: Range
+    path: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Load:
+    """One demand on the damage: what reaches it, and from which causes."""
+
+    demand: str
+    """``tension_sustained``, ``tension_cyclic``, ``tension_peak``, ..."""
+    site: str
+    """``skin``, ``edge``, ``carrier``, ``fixing``, ``lining``, ``support``, ``finish``."""
+    duration: str
+    """``sustained``, ``cyclic`` or ``peak``."""
+    title: str
+    value: Range
+    dimension: str
+    unit: str
+    causes: tuple[Cause, ...]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of the work, with the cautions that belong beside it."""
+
+    method: str
+    text: str
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class MethodAdvice:
+    """One method in this case."""
+
+    method: str
+    title: str
+    meets: tuple[str, ...]
+    status: Status
+    hold_probability: float
+    usage: Range | None
+    """Demand over capacity at its need's site; holds where <= 1. None where nothing is computed."""
+    limiting: str
+    """Key of the limiting mode, empty where nothing is computed."""
+    limiting_title: str
+    because: tuple[Reason, ...]
+    minutes: Range
+    price: Range
+    looks: str
+    """``unseen``, ``slight`` or ``visible``."""
+
+
+@dataclass(frozen=True)
+class PlanAdvice:
+    """Methods that together meet all needs, in a workable order."""
+
+    methods: tuple[str, ...]
+    titles: tuple[str, ...]
+    lead: str
+    lead_title: str
+    hold_probability: float
+    price: Range
+    minutes: Range
+    expected_cost: float
+    """Price, comeback and looks together; what plans are ranked by."""
+    comeback_cost: float
+    looks_charge: float
+    steps: tuple[Step, ...]
+    tools: tuple[str, ...]
+    materials: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Question:
+    """An open fact worth asking."""
+
+    fact: str
+    title: str
+    ask: str
+    how: str
+    value: float
+    """Expected saving from knowing it, before the minutes it takes."""
+    minutes: float
+    gate: bool
+    why: str
+    """One line: what the answer settles."""
+    worth_asking: bool
+
+
+@dataclass(frozen=True)
+class Flip:
+    """The smallest change of one fact that makes another plan lead."""
+
+    fact: str
+    title: str
+    was: str
+    to: str
+    then: str
+    text: str
+
+
+@dataclass(frozen=True)
+class GateAdvice:
+    """One gate as it stands."""
+
+    gate: str
+    fact: str
+    title: str
+    state: GateState
+    text: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class FactState:
+    """A fact as the advice used it."""
+
+    fact: str
+    title: str
+    text: str
+    """The answer in words, in metric units; for an open fact what was assumed."""
+    origin: Origin
+    dimension: str
+    value: Range | None
+    """Quantities: over the worlds."""
+    shares: Mapping[str, float]
+    """Choices and yes/no: share of the worlds by answer."""
+
+
+@dataclass(frozen=True)
+class Advice:
+    """Everything the advisor says about one case."""
+
+    case: str
+    title: str
+    rules_version: str
+    rules_digest: str
+    seed: int
+    worlds: int
+    effective_worlds: float
+    currency: str
+    verdict: Verdict
+    headline: str
+    """One sentence a customer understands."""
+    reasons: tuple[Reason, ...]
+    """The argument for the verdict."""
+    plan: PlanAdvice | None
+    provisional: bool
+    """True where ``plan`` leads so far only, as if no gate closes."""
+    plans: tuple[PlanAdvice, ...]
+    """Best first, the leading plan among them."""
+    settled: float
+    """Share of the worlds in which the leading plan is the cheapest one."""
+    needs: tuple[str, ...]
+    methods: tuple[MethodAdvice, ...]
+    loads: tuple[Load, ...]
+    gates: tuple[GateAdvice, ...]
+    ask: tuple[Question, ...]
+    flips: tuple[Flip, ...]
+    facts: tuple[FactState, ...]
+    cautions: tuple[str, ...]
+    findings: tuple[str, ...]
+    notes: tuple[str, ...]
+    """Ranges left, what was assumed, "Estimate, not a test result"."""

@@ -1,0 +1,130 @@
+"""The sentences of a verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from advisor.facts.declare import Kind
+from advisor.rulegraph.pack import RulePack
+
+from .gates import source_of
+from .plans import Situation
+from .result import (
+    GateAdvice,
+    GateState,
+    MethodAdvice,
+    PlanAdvice,
+    Question,
+    Reason,
+    Status,
+    Verdict,
+)
+from .worlds import SampledWorlds
+
+ESTIMATE = "Estimate, not a test result."
+
+
+def headline_of(
+    verdict: Verdict,
+    gates: Sequence[GateAdvice],
+    questions: Sequence[Question],
+    plan: PlanAdvice | None,
+    pack: RulePack,
+) -> str:
+    """One sentence that a customer understands."""
+    if verdict is Verdict.REFER:
+        closed = next(gate for gate in gates if gate.state is GateState.CLOSED)
+        return f"Not for this bench: {closed.title[0].lower()}{closed.title[1:]}. {closed.text}"
+    if verdict is Verdict.ASK:
+        first = questions[0]
+        begin = f"First find out: {first.title[0].lower()}{first.title[1:]}."
+        if plan is None:
+            return begin
+        return f"{begin} Leading so far: {_joined(plan.titles)}."
+    if plan is None:
+        return "No method in the rule pack meets every need here. Say so to the customer."
+    if verdict is Verdict.DECLINE:
+        return (
+            f"Nothing holds well enough: the best is {plan.lead_title.lower()}, holding in "
+            f"{round(100 * plan.hold_probability)} of 100 computed cases. "
+            "Advise a new part, or say no."
+        )
+    return (
+        f"{_joined(plan.titles)}: holds in {round(100 * plan.hold_probability)} of 100 "
+        "computed cases."
+    )
+
+
+def _joined(titles: Sequence[str]) -> str:
+    words = [titles[0], *(title[0].lower() + title[1:] for title in titles[1:])]
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def reasons_of(
+    verdict: Verdict,
+    gates: Sequence[GateAdvice],
+    questions: Sequence[Question],
+    plan: PlanAdvice | None,
+    methods: Sequence[MethodAdvice],
+    pack: RulePack,
+    situation: Situation,
+) -> tuple[Reason, ...]:
+    """The argument for the verdict: gates, needs, the plan, and what was set aside."""
+    reasons = [
+        Reason(f"{gate.title}. {gate.text}", (gate.fact,), (gate.title,), (), gate.source)
+        for gate in gates
+        if gate.state in (GateState.CLOSED, GateState.OPEN)
+    ]
+    if verdict is Verdict.REFER:
+        return tuple(reasons)
+    for key in situation.needs:
+        need = pack.needs[key]
+        names = tuple(dict.fromkeys(need.when.names()))
+        titles = tuple(pack.title_of(name) for name in names)
+        source = source_of(pack, need.origin)
+        reasons.append(Reason(f"Needed: {need.title.lower()}.", names, titles, (), source))
+    if plan is not None:
+        chosen = [m for m in methods if m.method in plan.methods]
+        reasons += [_kept(method) for method in chosen]
+        reasons += [
+            _set_aside(m, plan) for m in methods if m.method not in plan.methods and m.because
+        ]
+    return tuple(reasons)
+
+
+def _kept(method: MethodAdvice) -> Reason:
+    first = method.because[0]
+    words = f"holds in {round(100 * method.hold_probability)} of 100 computed cases"
+    text = f"{method.title}: {words}. {first.text}"
+    return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
+
+
+def _set_aside(method: MethodAdvice, plan: PlanAdvice) -> Reason:
+    first = method.because[0]
+    words = {
+        Status.FAILS: f"holds in only {round(100 * method.hold_probability)} of 100",
+        Status.NOT_POSSIBLE: "not possible here",
+        Status.HOLDS: "would hold too, but costs more all told",
+    }.get(method.status, "set aside")
+    text = f"{method.title}: {words}. {first.text}"
+    return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
+
+
+def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
+    """What a reader must know about the numbers: left ranges, thin evidence, the estimate."""
+    notes = [ESTIMATE]
+    for node in worlds.pack.nodes.values():
+        for _, name, low, high in node.valid:
+            column = worlds.values[name]
+            outside = worlds.mean((column < low) | (column > high))
+            decl = worlds.pack.facts.get(name)
+            if outside > 0.05 and decl is not None and decl.kind is Kind.QUANTITY:
+                if name not in worlds.case.facts:
+                    continue
+                notes.append(
+                    f"{decl.title} lies outside {low:g} to {high:g} {decl.unit}, where "
+                    f"“{node.title.lower()}” is documented: trust it less."
+                )
+    if worlds.effective < 400 and worlds.n >= 400:
+        notes.append("What was measured fits few of the computed cases: the figures are coarse.")
+    return tuple(dict.fromkeys(notes))

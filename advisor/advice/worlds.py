@@ -1,0 +1,194 @@
+"""Sample worlds: one draw each of everything that is not known exactly, as arrays."""
+
+from __future__ import annotations
+
+import hashlib
+from functools import lru_cache
+from statistics import NormalDist
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.facts.case import Case, Span
+from advisor.facts.declare import FactDecl, Kind
+from advisor.rulegraph.conditions import Condition
+from advisor.rulegraph.nodes import Array
+from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior, RulePack
+
+
+@lru_cache(maxsize=4096)
+def _base(name: str, n: int) -> Array:
+    """Stratified uniforms for one name: one point in each of n equal cells, shuffled."""
+    digest = hashlib.sha256(name.encode()).digest()
+    rng = np.random.Generator(np.random.PCG64(int.from_bytes(digest[:8], "big")))
+    base = (rng.permutation(n) + rng.random(n)) / n
+    base.setflags(write=False)
+    return np.asarray(base)
+
+
+@lru_cache(maxsize=16384)
+def _shift(seed: int, name: str) -> float:
+    digest = hashlib.sha256(f"{seed}/{name}".encode()).digest()
+    return int.from_bytes(digest[:8], "big") / 2.0**64
+
+
+class SampledWorlds:
+    """``n`` worlds of one case: every fact and node as an array of shape (n,).
+
+    Choices are option codes (int8), yes/no are bool, numbers float64. Each name has its
+    own stream of uniforms, shifted by the case's seed, so that changing one answer leaves
+    every other draw as it was.
+    """
+
+    def __init__(self, case: Case, pack: RulePack, n: int, seed: int | None = None) -> None:
+        if n < 2:
+            raise ValueError(f"at least 2 worlds are needed, got {n}")
+        self.case = case
+        self.pack = pack
+        self.n = n
+        self.seed = case.seed if seed is None else seed
+        self.values: dict[str, NDArray[Any]] = {}
+        self.weights: Array = np.full(n, 1.0 / n)
+        self.misfits: list[Measurement] = []
+        self._evaluate()
+        self._condition()
+
+    def uniform(self, name: str) -> Array:
+        """Uniform draws in (0, 1) belonging to ``name``."""
+        return np.asarray((_base(name, self.n) + _shift(self.seed, name)) % 1.0)
+
+    @property
+    def effective(self) -> float:
+        """Effective sample size, 1 / sum of squared weights (Kish)."""
+        return float(1.0 / np.sum(self.weights**2))
+
+    def mean(self, array: NDArray[Any]) -> float:
+        """Weighted mean over the worlds."""
+        return float(self.weights @ array)
+
+    def quantiles(self, array: Array, at: tuple[float, ...] = (0.05, 0.5, 0.95)) -> Array:
+        """Weighted quantiles (shape of ``at``)."""
+        order = np.argsort(array)
+        cumulative = np.cumsum(self.weights[order])
+        index = np.searchsorted(cumulative, np.array(at) * cumulative[-1])
+        return np.asarray(array[order[np.minimum(index, self.n - 1)]], dtype=np.float64)
+
+    def _evaluate(self) -> None:
+        for name in self.pack.order:
+            rule = self.pack.fact_rules.get(name)
+            if rule is None:
+                self.values[name] = self.pack.nodes[name].evaluate(self)
+            elif rule.decl.kind is not Kind.TEXT:
+                self.values[name] = self._fact(rule)
+
+    def _fact(self, rule: FactRule) -> NDArray[Any]:
+        name = rule.decl.name
+        given = self.case.facts.get(name)
+        if given is None:
+            given = self._from_earlier(name)
+        if isinstance(given, bool):
+            return np.full(self.n, given)
+        if isinstance(given, Span):
+            if given.exact:
+                return np.full(self.n, given.low)
+            return np.asarray(given.low + self.uniform(name) * (given.high - given.low))
+        if isinstance(given, tuple):
+            return self._choice(rule, given)
+        if rule.decl.kind is Kind.QUANTITY and name in self.pack.measurements:
+            return self._reading(self.pack.measurements[name])
+        if rule.decl.kind is Kind.QUANTITY:
+            prior = self._prior(rule)
+            if isinstance(prior, ChoicePrior):
+                raise TypeError(f"{name} is a quantity but its prior has weights")
+            drawn = np.asarray(prior.evaluate(name, self))
+            return np.clip(drawn, rule.decl.low, rule.decl.high)
+        return self._choice(rule, None)
+
+    def _from_earlier(self, name: str) -> bool | None:
+        method = self.pack.earlier_facts.get(name)
+        if method is None or self.case.earlier_repairs is None:
+            return None
+        return any(repair.method == method for repair in self.case.earlier_repairs)
+
+    def _prior(self, rule: FactRule) -> Prior:
+        special = rule.by_part.get(self.case.choice("part.kind") or "")
+        prior = special if special is not None else rule.prior
+        if prior is None:
+            keys = 2 if rule.decl.kind is Kind.YES_NO else max(len(rule.decl.options), 1)
+            return ChoicePrior((), np.full(keys, 1.0 / keys))
+        return prior
+
+    def _choice(self, rule: FactRule, given: tuple[str, ...] | None) -> NDArray[Any]:
+        decl = rule.decl
+        if given is not None and len(given) == 1:
+            return np.full(self.n, decl.keys.index(given[0]), dtype=np.int8)
+        prior = self._prior(rule)
+        if not isinstance(prior, ChoicePrior):
+            raise TypeError(f"{decl.name} is a choice but its prior has no weights")
+        u = self.uniform(decl.name)
+        codes = np.zeros(self.n, dtype=np.int8)
+        free = np.ones(self.n, dtype=np.bool_)
+        everything: list[tuple[Condition | None, Array]] = [*prior.branches, (None, prior.rest)]
+        for condition, weights in everything:
+            mask = free if condition is None else condition.test(self.values) & free
+            steps = np.cumsum(_limited(weights, decl, given))
+            codes[mask] = np.searchsorted(steps, u[mask] * steps[-1], side="right")
+            free = free & ~mask
+        codes = np.minimum(codes, len(prior.rest) - 1).astype(np.int8)
+        return codes == 1 if decl.kind is Kind.YES_NO else codes
+
+    def _reading(self, measurement: Measurement) -> Array:
+        """What would be read, were it measured: the prediction with the error of reading."""
+        predicted = self.values[measurement.predicted_by]
+        noise = _normal(self.uniform(measurement.fact))
+        read = (predicted + measurement.floor) * np.exp(measurement.error * noise)
+        return np.maximum(read - measurement.floor, 0.0)
+
+    def _condition(self) -> None:
+        """Weight the worlds by how well they explain what was measured."""
+        log_weights = np.zeros(self.n)
+        for fact, measurement in self.pack.measurements.items():
+            given = self.case.facts.get(fact)
+            if not isinstance(given, Span):
+                continue
+            density = self._log_likelihood(given, measurement)
+            if measurement.when is not None:
+                density = np.where(measurement.when.test(self.values), density, 0.0)
+            if float(np.max(density)) < -0.5 * 3.0**2:
+                self.misfits.append(measurement)
+                continue
+            log_weights += density
+        if log_weights.any():
+            weights = np.exp(log_weights - log_weights.max())
+            self.weights = weights / weights.sum()
+
+    def _log_likelihood(self, given: Span, measurement: Measurement) -> Array:
+        predicted = self.values[measurement.predicted_by]
+        floor = measurement.floor
+        misfit = np.log((given.middle + floor) / (predicted + floor))
+        spread = np.log((given.high + floor) / (given.low + floor)) / 3.46
+        return np.asarray(-0.5 * misfit**2 / (measurement.error**2 + spread**2))
+
+
+def _limited(weights: Array, decl: FactDecl, given: tuple[str, ...] | None) -> Array:
+    """Weights cut down to the options that were named; equal if none of them had any."""
+    if given is None:
+        return weights
+    mask = np.array([key in given for key in decl.keys])
+    cut = weights * mask
+    return cut if cut.sum() > 0 else mask.astype(np.float64)
+
+
+def _normal(u: Array) -> Array:
+    """Standard normal quantiles of uniforms, interpolated in a table of exact ones."""
+    grid, exact = _normal_table()
+    return np.asarray(np.interp(u, grid, exact))
+
+
+@lru_cache(maxsize=1)
+def _normal_table() -> tuple[Array, Array]:
+    normal = NormalDist()
+    tail = np.geomspace(1e-6, 0.02, 600)
+    grid = np.concatenate([tail, np.linspace(0.02, 0.98, 1500)[1:-1], 1.0 - tail[::-1]])
+    return grid, np.array([normal.inv_cdf(float(p)) for p in grid])

@@ -1,0 +1,207 @@
+"""Case files, format 1: read with every fault at once. `case_writer` writes them."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+from typing import Any, TypeVar
+
+from advisor.facts.answer import MAX_TEXT, check_name, check_text, check_value
+from advisor.facts.case import Case, EarlierRepair, Value
+from advisor.facts.case_writer import FORMAT, REPAIR_KEYS, case_text, write_case
+from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one_of
+from advisor.facts.marked_yaml import Marked, Where, dotted, kind_of, read_marked
+
+__all__ = [
+    "FORMAT", "MAX_TEXT", "AnswerError", "case_text", "check_name", "check_text",
+    "check_value", "read_case", "write_case",
+]  # fmt: skip
+
+PART_KIND = "part.kind"
+_KEYS = ("format", "case", "title", "facts", "earlier_repairs", "photos", "note")
+
+T = TypeVar("T")
+
+
+def read_case(path: Path, facts: Mapping[str, FactDecl], *, methods: Collection[str] = ()) -> Case:
+    """Read one case.
+
+    ``facts`` declares what may be answered, by name. With ``methods`` given, an earlier
+    repair must name one of them. Raises BadInput with all faults of the file.
+    """
+    faults: list[Fault] = []
+    marked = read_marked(path, faults=faults)
+    faults[:] = [replace(fault, field=fault.field.removeprefix("facts.")) for fault in faults]
+    case = _Reader(marked, facts, methods, faults).read()
+    if faults:
+        raise BadInput(faults)
+    return case
+
+
+class _Reader:
+    """Turns marked data into a case and collects what is wrong."""
+
+    def __init__(
+        self,
+        marked: Marked,
+        facts: Mapping[str, FactDecl],
+        methods: Collection[str],
+        faults: list[Fault],
+    ) -> None:
+        self.marked = marked
+        self.data = marked.data
+        self.facts = facts
+        self.methods = methods
+        self.faults = faults
+
+    def read(self) -> Case:
+        self._format()
+        self._unknown_keys((), self.data, _KEYS)
+        name = self._name()
+        return Case(
+            name=name,
+            title=self._text(("title",), self.data),
+            facts=self._facts(),
+            earlier_repairs=self._earlier_repairs(),
+            photos=self._photos(),
+            note=self._text(("note",), self.data),
+        )
+
+    def _format(self) -> None:
+        number = self.data.get("format")
+        accepted = f"format: {FORMAT}"
+        if number is None:
+            self._add(("format",), "the file does not say which format it has", accepted=accepted)
+        elif isinstance(number, bool) or not isinstance(number, int) or number < 1:
+            found = self.marked.written(("format",))
+            words = "" if found else kind_of(number)
+            problem = "not a format number"
+            self._add(("format",), problem, found=found, accepted=accepted, found_is=words)
+        elif number > FORMAT:
+            self._add(("format",), "made by a newer program", found=str(number), accepted=accepted)
+
+    def _name(self) -> str:
+        # A name such as 2041 is a number to YAML; it is taken as it was written.
+        raw: object = self.marked.written(("case",)) or self.data.get("case")
+        return self._checked(("case",), check_name, raw) or ""
+
+    def _text(self, path: Where, within: Mapping[str, Any]) -> str:
+        raw = within.get(str(path[-1]))
+        if raw is None or raw == "":
+            return ""
+        raw = self.marked.written(path) or raw
+        return self._checked(path, check_text, raw) or ""
+
+    def _facts(self) -> dict[str, Value]:
+        given = self.data.get("facts")
+        if given is None:
+            return {}
+        if not isinstance(given, dict):
+            self._wrong(("facts",), "not a mapping", "fact names, each with its answer")
+            return {}
+        part_kind: tuple[str, ...] | None = None
+        with contextlib.suppress(AnswerError):
+            if PART_KIND in given and PART_KIND in self.facts:
+                answer = check_value(self.facts[PART_KIND], given[PART_KIND])
+                part_kind = answer if isinstance(answer, tuple) else None
+        answers: dict[str, Value] = {}
+        for name, raw in given.items():
+            value = self._fact(name, raw, part_kind)
+            if value is not None:
+                answers[name] = value
+        return answers
+
+    def _fact(self, name: str, raw: object, part_kind: tuple[str, ...] | None) -> Value | None:
+        path: Where = ("facts", name)
+        decl = self.facts.get(name)
+        if decl is None:
+            nearest = nearest_name(name, self.facts)
+            accepted = "a fact that the rules declare"
+            self._add(path, "no such fact", accepted=accepted, nearest=nearest, at_key=True)
+            return None
+        if decl.kind in (Kind.TEXT, Kind.QUANTITY) and raw is not None:
+            raw = self.marked.written(path) or raw
+        return self._checked(path, partial(check_value, decl, part_kind=part_kind), raw)
+
+    def _earlier_repairs(self) -> tuple[EarlierRepair, ...] | None:
+        given = self.data.get("earlier_repairs")
+        if given is None:
+            return None
+        if not isinstance(given, list):
+            accepted = "a list of repairs, or [] where nothing was tried"
+            self._wrong(("earlier_repairs",), "not a list", accepted)
+            return None
+        repairs = [self._repair(("earlier_repairs", i), entry) for i, entry in enumerate(given)]
+        return tuple(repair for repair in repairs if repair is not None)
+
+    def _repair(self, path: Where, entry: object) -> EarlierRepair | None:
+        if not isinstance(entry, dict):
+            accepted = f"a mapping with {', '.join(REPAIR_KEYS)}"
+            self._wrong(path, "not a repair", accepted)
+            return None
+        self._unknown_keys(path, entry, REPAIR_KEYS)
+        method = self._text((*path, "method"), entry)
+        if entry.get("method") in (None, ""):
+            self._add((*path, "method"), "the method is missing", accepted=self._accepted_methods())
+        elif method and self.methods and method not in self.methods:
+            nearest = nearest_name(method, self.methods)
+            accepted = self._accepted_methods()
+            problem = "no such method"
+            where = (*path, "method")
+            self._add(where, problem, found=method, accepted=accepted, nearest=nearest)
+        what, result, lasted = (self._text((*path, key), entry) for key in REPAIR_KEYS[1:])
+        return EarlierRepair(method, what, result, lasted)
+
+    def _accepted_methods(self) -> str:
+        return one_of(sorted(self.methods)) if self.methods else "a method such as hand_stitch"
+
+    def _photos(self) -> tuple[str, ...]:
+        given = self.data.get("photos")
+        if given is None:
+            return ()
+        if not isinstance(given, list):
+            self._wrong(("photos",), "not a list", "a list of file names")
+            return ()
+        names = []
+        for i, entry in enumerate(given):
+            path: Where = ("photos", i)
+            raw = self.marked.written(path) or entry
+            names.append(self._checked(path, check_text, raw) or "")
+        return tuple(names)
+
+    def _unknown_keys(
+        self, path: Where, given: Mapping[str, object], known: Collection[str]
+    ) -> None:
+        for key in given:
+            if key not in known:
+                self._add(
+                    (*path, key), "no such entry",
+                    accepted=one_of(known), nearest=nearest_name(key, known), at_key=True,
+                )  # fmt: skip
+
+    def _checked(self, path: Where, check: Callable[[Any], T], raw: object) -> T | None:
+        try:
+            return check(raw)
+        except AnswerError as error:
+            self.faults.append(error.at(self.marked.file, *self.marked.mark(path), _name(path)))
+            return None
+
+    def _wrong(self, path: Where, problem: str, accepted: str) -> None:
+        found = self.marked.written(path)
+        value: Any = self.data
+        for part in path:
+            value = value[part]
+        words = "" if found else kind_of(value)
+        self._add(path, problem, found=found, accepted=accepted, found_is=words)
+
+    def _add(self, path: Where, problem: str, **parts: Any) -> None:
+        self.faults.append(self.marked.fault(path, problem, name=_name(path), **parts))
+
+
+def _name(path: Where) -> str:
+    """What a path is called in a message: a fact by its own name."""
+    return str(path[1]) if len(path) > 1 and path[0] == "facts" else dotted(path)

@@ -1,0 +1,136 @@
+"""Starting and ending the window."""
+
+from __future__ import annotations
+
+# numpy and networkx before PySide6, which hooks every later import and slows it.
+import networkx  # noqa: F401  # isort: skip
+import numpy  # noqa: F401  # isort: skip
+
+import sys
+import traceback
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+
+from PySide6.QtCore import QEvent
+from PySide6.QtGui import QFont, QFontDatabase
+from PySide6.QtWidgets import QApplication
+
+from advisor import paths
+from advisor.facts.faults import BadInput
+from advisor.gui import dialogs, theme
+from advisor.gui.dialogs import Found
+from advisor.gui.engine import Advise, Pack
+from advisor.gui.keeping import Keeper
+from advisor.gui.main_window import MainWindow
+from advisor.gui.session import Session, left_behind, origin_file
+
+FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
+
+
+def prepare(app: QApplication) -> None:
+    """Name, fonts and base style of the program."""
+    app.setApplicationName("trim-advisor")
+    app.setApplicationDisplayName("Trim repair advisor")
+    app.setStyle("Fusion")
+    for name in FONTS:
+        QFontDatabase.addApplicationFont(str(paths.asset(name)))
+    font = QFont(theme.FONT)
+    font.setPixelSize(theme.TEXT)
+    app.setFont(font)
+
+
+class Rescue:
+    """Called for an error nobody caught: keeps the answers, then says so."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.window: MainWindow | None = None
+        self._busy = False
+
+    def __call__(
+        self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
+    ) -> None:
+        """As ``sys.excepthook``."""
+        traceback.print_exception(kind, error, trace)
+        self.session.keep_now()
+        if self._busy or issubclass(kind, KeyboardInterrupt):
+            return
+        # A second fault while the dialog is open must not stack another dialog.
+        self._busy = True
+        try:
+            kept = self.session.autosave
+            where = f"\n\nYour answers are kept in\n{kept}" if kept else ""
+            text = f"The program made a mistake ({kind.__name__}: {error}).{where}"
+            dialogs.show_faults(self.window, text, ["You can go on. Save the case soon."])
+        finally:
+            self._busy = False
+
+
+def offer_left_behind(window: MainWindow, keeper: Keeper) -> None:
+    """Offer what earlier runs left in the autosave folder; stop at the first taken up."""
+    for path in left_behind(keeper.folder, keeper.is_free):
+        try:
+            case = window.session.read(path)
+        except BadInput:
+            continue
+        when = f"{datetime.fromtimestamp(path.stat().st_mtime):%d %b, %H:%M}"
+        choice = dialogs.ask_found(window, case.title or case.name, when, len(case.facts))
+        if choice is Found.LATER:
+            continue
+        if choice is Found.TAKE_UP:
+            window.session.restore(path)
+        path.unlink(missing_ok=True)
+        origin_file(path).unlink(missing_ok=True)
+        if choice is Found.TAKE_UP:
+            window.files.replaced.emit()
+            window.hub.restart()
+            return
+
+
+def shut_down(app: QApplication, window: MainWindow) -> None:
+    """Delete the window while the application still lives; a later end crashes PySide."""
+    window.hide()
+    window.deleteLater()
+    app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    app.processEvents()
+
+
+def load_engine(rules: Path | None) -> tuple[Pack, Advise]:
+    """The rule pack and the advisor. Raises BadInput for a bad pack."""
+    from advisor.advice.advise import advise
+    from advisor.rulegraph.load import load_pack
+
+    return (load_pack(rules) if rules is not None else load_pack()), advise
+
+
+def run(case_path: Path | None = None, rules: Path | None = None) -> int:
+    """Open the window, with ``case_path`` in it if given; returns the exit code.
+
+    Raises BadInput where the rule pack or the given case cannot be used.
+    """
+    pack, advise = load_engine(rules)
+    existing = QApplication.instance()
+    app = existing if isinstance(existing, QApplication) else QApplication(sys.argv[:1])
+    prepare(app)
+    keeper = Keeper(paths.autosave_folder())
+    session = Session(pack, advise, autosave=keeper.autosave)
+    if case_path is not None:
+        session.open(case_path)
+    rescue = Rescue(session)
+    before, sys.excepthook = sys.excepthook, rescue
+    window = MainWindow(session)
+    rescue.window = window
+    try:
+        window.resize(1280, 800)
+        window.show()
+        if case_path is None:
+            offer_left_behind(window, keeper)
+        else:
+            window.hub.restart()
+        return app.exec()
+    finally:
+        sys.excepthook = before
+        rescue.window = None
+        shut_down(app, window)
+        keeper.release()

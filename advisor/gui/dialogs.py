@@ -1,0 +1,123 @@
+"""Every dialog that waits for a person, each one function so that tests may replace it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from enum import StrEnum
+from pathlib import Path
+
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+CASES = "Cases (*.yaml *.yml)"
+PICTURES = "Pictures (*.jpg *.jpeg *.png *.heic *.webp);;All files (*)"
+RATIONALES = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
+
+
+class Leave(StrEnum):
+    """What to do with answers that are in no file of the technician's own."""
+
+    SAVE = "save"
+    KEEP = "keep"
+    DROP = "drop"
+    STAY = "stay"
+
+
+class Found(StrEnum):
+    """What to do with a case that an earlier run left behind."""
+
+    TAKE_UP = "take up"
+    LATER = "later"
+    DELETE = "delete"
+
+
+def ask_open(parent: QWidget, folder: Path) -> Path | None:
+    """Which case file to open."""
+    name, _ = QFileDialog.getOpenFileName(parent, "Open a case", str(folder), CASES)
+    return Path(name) if name else None
+
+
+def ask_save(parent: QWidget, proposed: Path) -> Path | None:
+    """Where to save the case."""
+    name, _ = QFileDialog.getSaveFileName(parent, "Save the case", str(proposed), CASES)
+    if not name:
+        return None
+    path = Path(name)
+    return path if path.suffix else path.with_suffix(".yaml")
+
+
+def ask_export(parent: QWidget, proposed: Path) -> Path | None:
+    """Where to write the rationale; the ending decides the form."""
+    name, chosen = QFileDialog.getSaveFileName(
+        parent, "Export the rationale", str(proposed), RATIONALES
+    )
+    if not name:
+        return None
+    path = Path(name)
+    if path.suffix.lower() in (".pdf", ".html", ".txt"):
+        return path
+    ending = {"Web": ".html", "Tex": ".txt"}.get(chosen[:3], ".pdf")
+    return path.with_name(path.name + ending)
+
+
+def ask_photos(parent: QWidget) -> tuple[str, ...]:
+    """Photos to add."""
+    names, _ = QFileDialog.getOpenFileNames(parent, "Add photos", "", PICTURES)
+    return tuple(names)
+
+
+def ask_leave(parent: QWidget, title: str) -> Leave:
+    """Before a case with unsaved answers leaves the window."""
+    box = QMessageBox(parent)
+    box.setWindowTitle("Not saved in a file yet")
+    box.setText(f"{title} has answers that are not in a file of your own.")
+    box.setInformativeText("They are kept safe so far. What shall become of them?")
+    save = box.addButton("Save...", QMessageBox.ButtonRole.AcceptRole)
+    keep = box.addButton("Keep for the next start", QMessageBox.ButtonRole.ActionRole)
+    drop = box.addButton("Throw away", QMessageBox.ButtonRole.DestructiveRole)
+    stay = box.addButton("Back to the case", QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(save)
+    box.setEscapeButton(stay)
+    box.exec()
+    clicked = box.clickedButton()
+    found = {save: Leave.SAVE, keep: Leave.KEEP, drop: Leave.DROP}.get(clicked, Leave.STAY)
+    box.deleteLater()
+    return found
+
+
+def ask_found(parent: QWidget, title: str, when: str, answers: int) -> Found:
+    """At the start, for each case an earlier run left behind."""
+    box = QMessageBox(parent)
+    box.setWindowTitle("An unfinished case was kept")
+    box.setText(f"{title}: {answers} answers, last one {when}.")
+    box.setInformativeText("It was not saved in a file of your own. Take it up again?")
+    take = box.addButton("Take it up", QMessageBox.ButtonRole.AcceptRole)
+    delete = box.addButton("Delete it", QMessageBox.ButtonRole.DestructiveRole)
+    later = box.addButton("Ask again later", QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(take)
+    box.setEscapeButton(later)
+    box.exec()
+    clicked = box.clickedButton()
+    box.deleteLater()
+    return {take: Found.TAKE_UP, delete: Found.DELETE}.get(clicked, Found.LATER)
+
+
+def show_faults(parent: QWidget | None, heading: str, faults: Sequence[str]) -> None:
+    """Everything that is wrong with a file, at once."""
+    box = QMessageBox(parent)
+    box.setIcon(QMessageBox.Icon.Warning)
+    box.setWindowTitle("This cannot be used")
+    box.setText(heading)
+    box.setInformativeText("\n\n".join(faults[:12]))
+    if len(faults) > 12:
+        box.setDetailedText("\n".join(faults))
+    box.exec()
+    box.deleteLater()
+
+
+def tell(parent: QWidget | None, title: str, text: str) -> None:
+    """A short message."""
+    box = QMessageBox(parent)
+    box.setWindowTitle(title)
+    box.setText(text)
+    box.exec()
+    box.deleteLater()

@@ -1,0 +1,56 @@
+"""What the window needs of a rule pack and of the advisor, and nothing more."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, Protocol
+
+from advisor.advice.result import Advice
+from advisor.facts.case import Case
+from advisor.facts.declare import FactDecl
+
+
+class Titled(Protocol):
+    """Anything that carries a title a person reads."""
+
+    @property
+    def title(self) -> str:
+        """Words of the trade."""
+        ...
+
+
+class Pack(Protocol):
+    """The part of a rule pack that the window reads."""
+
+    @property
+    def facts(self) -> Mapping[str, FactDecl]:
+        """Every declared fact, in asking order."""
+        ...
+
+    @property
+    def methods(self) -> Mapping[str, Titled]:
+        """Every repair method by key."""
+        ...
+
+    @property
+    def version(self) -> str:
+        """Version of the rules."""
+        ...
+
+    @property
+    def digest(self) -> str:
+        """Digest of the rules, overlay included."""
+        ...
+
+    @property
+    def currency(self) -> str:
+        """Currency of every price."""
+        ...
+
+    def asked(self, case: Case, /) -> tuple[FactDecl, ...]:
+        """The facts that apply to this case."""
+        ...
+
+
+#: Gives the advice on a case under a pack.
+Advise = Callable[[Case, Any], Advice]

@@ -1,0 +1,127 @@
+"""What the window shows one after the other: a pure function of the case.
+
+Answers live in the case; nothing here remembers any. An *entry* is one screen:
+a question, a small editor, or one of the closing pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from enum import StrEnum
+
+from advisor.advice.result import Advice, GateState, Question, Verdict
+from advisor.facts.case import Case
+from advisor.facts.declare import FactDecl, Stage
+from advisor.gui.engine import Pack
+
+
+class Tab(StrEnum):
+    """The stages in the bar at the top."""
+
+    PART = "part"
+    DAMAGE = "damage"
+    HAZARDS = "hazards"
+    FORCES = "forces"
+    METHOD = "method"
+    JOB = "job"
+    RECORD = "record"
+
+
+TAB_TITLES: dict[Tab, str] = {
+    Tab.PART: "Part",
+    Tab.DAMAGE: "Damage",
+    Tab.HAZARDS: "Hazards",
+    Tab.FORCES: "Forces",
+    Tab.METHOD: "Method",
+    Tab.JOB: "Job",
+    Tab.RECORD: "Record",
+}
+
+EARLIER_REPAIRS = "earlier_repairs"
+PHOTOS = "photos"
+METHOD_PAGE = "page.method"
+JOB_SHEET = "page.job"
+RECORD_PAGE = "page.record"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One screen of the window."""
+
+    key: str
+    tab: Tab
+    title: str
+    fact: FactDecl | None = None
+
+
+def tab_of(fact: FactDecl) -> Tab:
+    """The stage a fact is asked in; a gate question always belongs to the hazards."""
+    return Tab.HAZARDS if fact.gate else Tab(Stage(fact.stage).value)
+
+
+def entries(pack: Pack, case: Case) -> tuple[Entry, ...]:
+    """Every screen of this case, in order. Gate questions come first in their stage."""
+    asked: dict[Tab, list[Entry]] = {tab: [] for tab in Tab}
+    for fact in sorted(pack.asked(case), key=lambda fact: not fact.gate):
+        asked[tab_of(fact)].append(Entry(fact.name, tab_of(fact), fact.title, fact))
+    asked[Tab.DAMAGE].append(Entry(EARLIER_REPAIRS, Tab.DAMAGE, "Earlier repairs"))
+    asked[Tab.DAMAGE].append(Entry(PHOTOS, Tab.DAMAGE, "Photos"))
+    asked[Tab.METHOD].append(Entry(METHOD_PAGE, Tab.METHOD, "The method"))
+    asked[Tab.JOB].append(Entry(JOB_SHEET, Tab.JOB, "The work"))
+    asked[Tab.RECORD].append(Entry(RECORD_PAGE, Tab.RECORD, "The record"))
+    return tuple(entry for tab in Tab for entry in asked[tab])
+
+
+def answered(entry: Entry, case: Case) -> bool:
+    """Whether the case holds an answer for this screen."""
+    if entry.fact is not None:
+        return entry.key in case.facts
+    if entry.key == EARLIER_REPAIRS:
+        return case.earlier_repairs is not None
+    return bool(case.photos) if entry.key == PHOTOS else False
+
+
+def position(order: tuple[Entry, ...], key: str) -> int:
+    """Index of ``key``; 0 where an answer has taken that screen away."""
+    return next((i for i, entry in enumerate(order) if entry.key == key), 0)
+
+
+def first_of(order: tuple[Entry, ...], tab: Tab, case: Case, left: Collection[str]) -> str:
+    """Where a stage opens: its first question not yet answered or left open, else its first."""
+    inside = [entry for entry in order if entry.tab == tab]
+    for entry in inside:
+        if entry.fact is not None and not answered(entry, case) and entry.key not in left:
+            return entry.key
+    return inside[0].key if inside else order[0].key
+
+
+def done_in(order: tuple[Entry, ...], tab: Tab, case: Case) -> tuple[int, int]:
+    """Questions answered and asked in a stage."""
+    facts = [entry for entry in order if entry.tab == tab and entry.fact is not None]
+    return sum(answered(entry, case) for entry in facts), len(facts)
+
+
+def matters(advice: Advice) -> tuple[Question, ...]:
+    """What is still worth asking, best first; open gate questions lead."""
+    worth = [question for question in advice.ask if question.worth_asking or question.gate]
+    return tuple(sorted(worth, key=lambda question: not question.gate))
+
+
+def next_best(pack: Pack, case: Case, advice: Advice) -> str | None:
+    """The question to ask before any other, or None where the choice is settled."""
+    known = {fact.name for fact in pack.asked(case)}
+    return next((q.fact for q in matters(advice) if q.fact in known), None)
+
+
+def settled_text(advice: Advice) -> str:
+    """One line on how settled the choice is."""
+    if advice.verdict is Verdict.REFER:
+        return "Referred: a hazard decides, not the forces."
+    if any(gate.state is GateState.OPEN for gate in advice.gates):
+        return "A hazard question is open. It comes before any plan."
+    if matters(advice):
+        return ""
+    if advice.plan is None:
+        return "Nothing more that is worth asking."
+    return "Settled: nothing more is worth asking."

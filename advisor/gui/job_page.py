@@ -1,0 +1,74 @@
+"""The work: steps in order with the cautions beside them, time, price, tools, materials."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QGridLayout, QWidget
+
+from advisor.advice.result import Step
+from advisor.gui.pages import Page, label, plan_withheld, stopping_lines
+from advisor.gui.words import ESTIMATE, capital
+from advisor.report import words
+
+
+class JobPage(Page):
+    """What to do, in order."""
+
+    def redraw(self) -> None:
+        """Fill the page from the leading plan."""
+        advice = self.advice
+        self.clear_column()
+        if plan_withheld(advice):
+            self.say("Stop: this job is referred. No steps are shown.", "refer")
+            for line in stopping_lines(advice):
+                self.say(line, "fault")
+        elif advice.plan is None:
+            self.say("No plan yet", "headline")
+            self.say("Answer the questions that still matter; the steps then stand here.")
+        else:
+            plan = advice.plan
+            self.say("The work, step by step", "headline")
+            if advice.provisional:
+                self.say("Not final: questions that matter are still open.", "now")
+            self.say(f"{capital(words.durations(plan.minutes))}. "
+                     f"{capital(words.price(plan.price, advice.currency))}.")
+            for caution in advice.cautions:
+                self.say(words.sentence(caution), "caution")
+            self._steps(plan.steps)
+            self._lists(plan.tools, plan.materials)
+            self.say(ESTIMATE, "small")
+        self.column.addStretch(1)
+
+    def _steps(self, steps: tuple[Step, ...]) -> None:
+        if not steps:
+            return
+        self.head("Steps")
+        box = QWidget(self.inside)
+        grid = QGridLayout(box)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setVerticalSpacing(10)
+        row, last = 0, ""
+        for number, step in enumerate(steps, start=1):
+            if step.method != last:
+                title = self.method_title(step.method)
+                grid.addWidget(label(title, "section", box), row, 0, 1, 3)
+                row, last = row + 1, step.method
+            grid.addWidget(label(f"{number}.", "", box), row, 0)
+            grid.addWidget(label(words.sentence(step.text), "", box), row, 1)
+            cautions = "\n".join(words.sentence(text) for text in step.cautions)
+            if cautions:
+                grid.addWidget(label(cautions, "caution", box), row, 2)
+            row += 1
+        grid.setColumnStretch(1, 3)
+        grid.setColumnStretch(2, 2)
+        self.column.addWidget(box)
+
+    def method_title(self, method: str) -> str:
+        """Title of a method of the pack."""
+        methods = self.hub.session.pack.methods
+        return methods[method].title if method in methods else method.replace("_", " ")
+
+    def _lists(self, tools: tuple[str, ...], materials: tuple[str, ...]) -> None:
+        for title, things in (("Materials", materials), ("Tools", tools)):
+            if things:
+                self.head(title)
+                self.say(words.sentence(words.listed(things)))

@@ -1,0 +1,267 @@
+"""The window: stages on top, one question on the left, the picture on the right."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QPlainTextEdit,
+    QPushButton,
+    QSplitter,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor.gui import theme
+from advisor.gui.files import Files
+from advisor.gui.hub import Hub
+from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE, Tab, position
+from advisor.gui.job_page import JobPage
+from advisor.gui.matters_strip import MattersStrip
+from advisor.gui.menus import add_menus
+from advisor.gui.method_page import MethodPage
+from advisor.gui.pages import Page, stopping_lines
+from advisor.gui.picture_side import PictureSide
+from advisor.gui.question_page import QuestionCard
+from advisor.gui.record_page import RecordPage
+from advisor.gui.session import Session
+from advisor.gui.stage_bar import StageBar
+
+WIDE = 1000
+"""Width in px from which the picture stands beside the question."""
+
+
+class MainWindow(QMainWindow):
+    """Shows a session. Everything it knows lies in the session."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.hub = Hub(session, self)
+        self.files = Files(self.hub, self)
+        self.stages = StageBar(self.hub, self)
+        self.alarm = QLabel(self)
+        self.alarm.setObjectName("refer")
+        self.alarm.setWordWrap(True)
+        self.card = QuestionCard(self.hub, self)
+        self.pages: dict[str, Page] = {
+            METHOD_PAGE: MethodPage(self.hub, self),
+            JOB_SHEET: JobPage(self.hub, self),
+            RECORD_PAGE: RecordPage(self.hub, self),
+        }
+        self.stack = QStackedWidget(self)
+        self.matters = MattersStrip(self.hub, self)
+        self.picture = PictureSide(self.hub, self)
+        self.back = QPushButton("Back", self)
+        self.leave = QPushButton("Not known - leave open", self)
+        self.next = QPushButton("Next", self)
+        self.undo = QPushButton("Undo", self)
+        self.kept = QLabel(self)
+        self._lay_out()
+        self._connect()
+        add_menus(self)
+        self.setStyleSheet(theme.style_sheet())
+        self.setMinimumSize(760, 620)
+        self._redraw()
+        self._move()
+
+    # -- building ----------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self.stack.addWidget(self.card)
+        for page in self.pages.values():
+            self.stack.addWidget(page)
+        self.next.setObjectName("main")
+        self.kept.setObjectName("small")
+        self.kept.setWordWrap(True)
+        for button in (self.back, self.leave, self.next, self.undo):
+            button.setMinimumHeight(theme.TARGET)
+        self.next.setMinimumWidth(130)
+        left = QWidget(self)
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addWidget(self.alarm)
+        column.addWidget(self.stack, 1)
+        row = QHBoxLayout()
+        row.addWidget(self.back)
+        row.addWidget(self.leave)
+        row.addStretch(1)
+        row.addWidget(self.next)
+        column.addLayout(row)
+        column.addWidget(self.matters)
+        foot = QHBoxLayout()
+        foot.addWidget(self.kept, 1)
+        foot.addWidget(self.undo)
+        column.addLayout(foot)
+        self.split = QSplitter(Qt.Orientation.Horizontal, self)
+        self.split.setChildrenCollapsible(False)
+        self.split.setHandleWidth(10)
+        self.split.addWidget(left)
+        self.split.addWidget(self.picture)
+        ground = QWidget(self)
+        ground.setObjectName("ground")
+        whole = QVBoxLayout(ground)
+        whole.setContentsMargins(8, 6, 8, 8)
+        whole.setSpacing(6)
+        whole.addWidget(self.stages)
+        whole.addWidget(self.split, 1)
+        self.setCentralWidget(ground)
+
+    def _connect(self) -> None:
+        self.hub.changed.connect(self._redraw)
+        self.hub.moved.connect(self._move)
+        self.stages.picked.connect(self.go_tab)
+        self.matters.picked.connect(self.hub.go)
+        self.card.moving_on.connect(self.go_on)
+        self.back.clicked.connect(self.go_back)
+        self.next.clicked.connect(self.go_on)
+        self.leave.clicked.connect(self._leave_open)
+        self.undo.clicked.connect(self.hub.undo)
+        method, record = self.pages[METHOD_PAGE], self.pages[RECORD_PAGE]
+        assert isinstance(method, MethodPage)
+        assert isinstance(record, RecordPage)
+        self.files.writing.connect(self.commit)
+        self.files.replaced.connect(self.card.forget_drafts)
+        method.asked.connect(self.hub.go)
+        record.save_wanted.connect(self.files.save_as)
+        record.export_wanted.connect(self.files.export)
+
+    # -- moving ------------------------------------------------------------------
+
+    def go_on(self) -> None:
+        """To the next screen, unless what is typed cannot be used."""
+        if self.stack.currentWidget() is not self.card or self.card.commit():
+            self.hub.step(1)
+
+    def go_back(self) -> None:
+        """To the screen before; what is typed is kept."""
+        self.hub.step(-1)
+
+    def go_tab(self, tab: Tab) -> None:
+        """To a stage."""
+        self.hub.go_tab(tab)
+
+    def commit(self) -> None:
+        """Take over what is being written, before a file is written or the window closes."""
+        self.card.commit()
+        record = self.pages[RECORD_PAGE]
+        if isinstance(record, RecordPage) and self.stack.currentWidget() is record:
+            record.commit()
+
+    def _leave_open(self) -> None:
+        entry = self.hub.entry
+        if entry.fact is not None:
+            self.card.drop_draft()
+            self.hub.leave_open(entry.key)
+        elif entry.key == "earlier_repairs":
+            self.hub.set_repairs(None)
+        self.hub.step(1)
+
+    def _move(self) -> None:
+        entry = self.hub.entry
+        page = self.pages.get(entry.key)
+        if page is None:
+            self.card.show_entry(entry)
+            self.stack.setCurrentWidget(self.card)
+        else:
+            self.card.leave()
+            page.redraw()
+            self.stack.setCurrentWidget(page)
+            page.area.setFocus()
+        index = position(self.hub.order, entry.key)
+        self.back.setEnabled(index > 0)
+        self.next.setEnabled(index < len(self.hub.order) - 1)
+        self.leave.setVisible(page is None)
+
+    # -- drawing -----------------------------------------------------------------
+
+    def _redraw(self) -> None:
+        lines = stopping_lines(self.session.advice)
+        page = self.stack.currentWidget()
+        self.alarm.setText("Stop: refer this job. " + " ".join(lines))
+        self.alarm.setVisible(bool(lines) and page is self.card)
+        self.card.redraw()
+        if isinstance(page, Page):
+            page.redraw()
+        self.undo.setEnabled(self.session.can_undo)
+        self._kept_line()
+        name = self.session.case.title or self.session.case.name
+        mark = "" if not self.session.dirty else " (not saved in a file yet)"
+        self.setWindowTitle(f"{name}{mark} - Trim repair advisor")
+
+    def _kept_line(self) -> None:
+        if self.session.autosave_fault:
+            self.kept.setObjectName("fault")
+            self.kept.setText(f"The last answer is NOT kept: {self.session.autosave_fault}")
+        else:
+            self.kept.setObjectName("small")
+            when = self.session.kept_at
+            text = f"Every answer is kept at once; last {when:%H:%M}." if when else ""
+            self.kept.setText(text)
+        self.kept.style().unpolish(self.kept)
+        self.kept.style().polish(self.kept)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Picture beside the question, or below it where the window is narrow."""
+        super().resizeEvent(event)
+        wide = self.width() >= WIDE
+        across, down = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
+        if (self.split.orientation() == across) != wide or not self.split.property("sized"):
+            self.split.setProperty("sized", True)
+            self.split.setOrientation(across if wide else down)
+            self.picture.setOrientation(down if wide else across)
+            total = self.width() if wide else self.height()
+            self.split.setSizes([int(0.52 * total), int(0.48 * total)])
+
+    # -- keys --------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter goes on, Alt with an arrow goes on or back, the rest is for the answer."""
+        alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
+        key = event.key()
+        if alt and key == Qt.Key.Key_Left:
+            self.go_back()
+        elif alt and key == Qt.Key.Key_Right:
+            self.go_on()
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._enter()
+        elif self.stack.currentWidget() is self.card and self.card.take_key(event):
+            pass
+        else:
+            super().keyPressEvent(event)
+
+    def _enter(self) -> None:
+        focus = self.focusWidget()
+        buttons = (self.next, *self.picture.bars.rows)
+        if isinstance(focus, QPlainTextEdit):
+            return
+        if isinstance(focus, QAbstractButton) and focus not in buttons:
+            if self.card.isAncestorOf(focus) and not isinstance(focus, QPushButton):
+                self.go_on()
+            else:
+                focus.click()
+        elif isinstance(focus, QAbstractButton):
+            focus.click()
+        else:
+            self.go_on()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Nothing is lost: unsaved answers are saved, kept, or thrown away on purpose."""
+        self.commit()
+        if self.files.may_leave():
+            event.accept()
+        else:
+            event.ignore()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A tablet put to sleep keeps what is typed."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ActivationChange and not self.isActiveWindow():
+            self.card.commit()
+

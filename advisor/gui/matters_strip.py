@@ -1,0 +1,99 @@
+"""What still matters: the most valuable questions, one touch away."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
+
+from advisor.advice.result import Question
+from advisor.gui.hub import Hub
+from advisor.gui.interview import matters, settled_text
+
+
+class MattersStrip(QWidget):
+    """Up to three questions as buttons, the rest in a menu; ``picked`` carries the fact."""
+
+    picked = Signal(str)
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._hub = hub
+        self.heading = QLabel(self)
+        self.heading.setObjectName("section")
+        self.heading.setWordWrap(True)
+        self.buttons = [QPushButton(self) for _ in range(3)]
+        self.more = QPushButton(self)
+        self.menu = QMenu(self)
+        self.more.setMenu(self.menu)
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        for button in self.buttons:
+            button.clicked.connect(self._clicked)
+            row.addWidget(button)
+        row.addWidget(self.more)
+        row.addStretch(1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(2, 4, 2, 4)
+        layout.setSpacing(4)
+        layout.addWidget(self.heading)
+        layout.addLayout(row)
+        self._questions: tuple[Question, ...] = ()
+        hub.changed.connect(self.redraw)
+        hub.moved.connect(self.redraw)
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Show what the advice asks for now."""
+        known = {entry.key for entry in self._hub.order}
+        advice = self._hub.session.advice
+        self._questions = tuple(q for q in matters(advice) if q.fact in known)
+        settled = settled_text(advice)
+        self.heading.setText(settled or "What still matters")
+        self._fill()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As many buttons as fit."""
+        super().resizeEvent(event)
+        self._fill()
+
+    def _fill(self) -> None:
+        room = self.width() - 16
+        shown = 0
+        for index, button in enumerate(self.buttons):
+            question = self._questions[index] if index < len(self._questions) else None
+            if question is not None:
+                mark = "Hazard: " if question.gate else ""
+                button.setText(mark + question.title)
+                button.setToolTip(question.why)
+                button.setAccessibleDescription(question.why)
+                button.setProperty("fact", question.fact)
+                need = button.sizeHint().width() + 8
+                left = len(self._questions) - index - 1
+                spare = 110 if left else 0
+                fits = index == 0 or (shown == index and need <= room - spare)
+                button.setVisible(fits)
+                room -= need
+                shown += fits
+            else:
+                button.hide()
+        rest = self._questions[shown:]
+        self.more.setVisible(bool(rest))
+        self.more.setText(f"{len(rest)} more")
+        self.menu.clear()
+        for question in rest:
+            action = self.menu.addAction(question.title)
+            action.setData(question.fact)
+            action.setToolTip(question.why)
+            action.triggered.connect(self._chosen)
+
+    def _clicked(self) -> None:
+        button = self.sender()
+        if isinstance(button, QPushButton):
+            self.picked.emit(str(button.property("fact")))
+
+    def _chosen(self) -> None:
+        action = self.sender()
+        data = getattr(action, "data", None)
+        if data is not None:
+            self.picked.emit(str(data()))

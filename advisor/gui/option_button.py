@@ -1,0 +1,122 @@
+"""A large button with a key to press, a title and a sentence that wraps."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
+
+from advisor.gui import theme
+
+BOX = 26
+SIDE = 12
+WRAP = int(Qt.TextFlag.TextWordWrap)
+
+
+class OptionButton(QAbstractButton):
+    """One answer to pick. Checked shows as a filled box with a tick, not by colour alone."""
+
+    def __init__(
+        self, key: str, title: str, sentence: str, shortcut: str, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.key = key
+        self.title = title
+        self.sentence = sentence
+        self.shortcut = shortcut
+        self.setText(title)
+        self.setCheckable(True)
+        self.setAccessibleName(title)
+        self.setAccessibleDescription(sentence)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    # -- size ------------------------------------------------------------------
+
+    def _fonts(self) -> tuple[QFont, QFont]:
+        title, sentence = QFont(self.font()), QFont(self.font())
+        title.setPixelSize(theme.TEXT + 1)
+        title.setBold(True)
+        sentence.setPixelSize(theme.TEXT - 1)
+        return title, sentence
+
+    def _heights(self, width: int) -> tuple[int, int]:
+        room = max(width - BOX - 3 * SIDE, 60)
+        title, sentence = self._fonts()
+        return (
+            _height(title, self.title, room),
+            _height(sentence, self.sentence, room) if self.sentence else 0,
+        )
+
+    def hasHeightForWidth(self) -> bool:
+        """The sentence wraps."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """Height that shows every word at ``width`` px."""
+        title, sentence = self._heights(width)
+        return max(theme.TARGET + 4, title + sentence + 18 + (2 if sentence else 0))
+
+    def sizeHint(self) -> QSize:
+        """Room for the words on about 260 px."""
+        width = max(self.width(), 240)
+        return QSize(240, self.heightForWidth(width))
+
+    def minimumSizeHint(self) -> QSize:
+        """Never lower than a finger."""
+        return QSize(150, self.heightForWidth(max(self.width(), 150)))
+
+    # -- look ------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Frame, box with key or tick, title, sentence."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._frame(painter)
+        self._box(painter)
+        left, width = BOX + 2 * SIDE, self.width() - BOX - 3 * SIDE
+        title, sentence = self._fonts()
+        high, low = self._heights(self.width())
+        top = (self.height() - high - low - (2 if low else 0)) // 2
+        painter.setPen(QColor(theme.INK))
+        painter.setFont(title)
+        painter.drawText(QRect(left, top, width, high), WRAP, self.title)
+        if low:
+            painter.setPen(QColor(theme.QUIET))
+            painter.setFont(sentence)
+            painter.drawText(QRect(left, top + high + 2, width, low), WRAP, self.sentence)
+        painter.end()
+
+    def _frame(self, painter: QPainter) -> None:
+        pen = QPen(QColor(theme.LINE), 1.5)
+        if self.hasFocus():
+            pen = QPen(QColor(theme.FOCUS), 3)
+        elif self.isChecked() or self.underMouse():
+            pen = QPen(QColor(theme.ACCENT), 2.5)
+        painter.setPen(pen)
+        painter.setBrush(QColor(theme.ACCENT_SOFT if self.isChecked() else theme.PAPER))
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(2, 2, -2, -2), 6, 6)
+
+    def _box(self, painter: QPainter) -> None:
+        box = QRectF(SIDE, (self.height() - BOX) / 2, BOX, BOX)
+        painter.setPen(QPen(QColor(theme.ACCENT), 2))
+        painter.setBrush(QColor(theme.ACCENT if self.isChecked() else theme.PAPER))
+        painter.drawRoundedRect(box, 4, 4)
+        if self.isChecked():
+            painter.setPen(QPen(QColor(theme.PAPER), 3))
+            x, y = box.x(), box.y()
+            painter.drawLine(int(x + 6), int(y + 13), int(x + 11), int(y + 19))
+            painter.drawLine(int(x + 11), int(y + 19), int(x + 20), int(y + 7))
+        elif self.shortcut:
+            font = QFont(self.font())
+            font.setPixelSize(theme.TEXT - 1)
+            painter.setFont(font)
+            painter.setPen(QColor(theme.ACCENT))
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.shortcut)
+
+
+def _height(font: QFont, text: str, width: int) -> int:
+    bounds = QFontMetrics(font).boundingRect(QRect(0, 0, width, 4000), WRAP, text)
+    return bounds.height()

@@ -1,0 +1,95 @@
+"""What the closing pages share: a scrolled column of labels that wrap."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from advisor.advice.result import Advice, GateState, Verdict
+from advisor.gui.hub import Hub
+from advisor.gui.words import GATE_WORDS
+from advisor.report import words
+
+
+class Page(QFrame):
+    """A page of the window that is filled anew whenever the case changes."""
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.hub = hub
+        self.area = QScrollArea(self)
+        self.area.setWidgetResizable(True)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.inside = QWidget(self.area)
+        self.column = QVBoxLayout(self.inside)
+        self.column.setContentsMargins(16, 12, 16, 12)
+        self.column.setSpacing(8)
+        self.area.setWidget(self.inside)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(2, 2, 2, 2)
+        layout.addWidget(self.area)
+
+    @property
+    def advice(self) -> Advice:
+        """The advice as it stands."""
+        return self.hub.session.advice
+
+    def redraw(self) -> None:
+        """Fill the page anew."""
+        raise NotImplementedError
+
+    def clear_column(self, keep: tuple[QWidget, ...] = ()) -> None:
+        """Take everything off the page but ``keep``."""
+        while self.column.count():
+            item = self.column.takeAt(0)
+            widget = item.widget() if item is not None else None
+            if widget is not None and widget not in keep:
+                widget.hide()
+                widget.deleteLater()
+
+    def say(self, text: str, look: str = "") -> QLabel:
+        """Add a line of text; empty text adds nothing to see."""
+        found = label(text, look, self.inside)
+        found.setVisible(bool(text))
+        self.column.addWidget(found)
+        return found
+
+    def head(self, text: str) -> QLabel:
+        """Add a heading."""
+        return self.say(text, "section")
+
+
+def label(text: str, look: str, parent: QWidget) -> QLabel:
+    """A label that wraps and whose words can be copied."""
+    found = QLabel(text, parent)
+    found.setTextFormat(Qt.TextFormat.PlainText)
+    found.setWordWrap(True)
+    if look:
+        found.setObjectName(look)
+    found.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    return found
+
+
+def stopping_lines(advice: Advice) -> list[str]:
+    """The gates that stop the job, each with why."""
+    return [
+        f"{gate.title}: {words.sentence(gate.text)}"
+        for gate in advice.gates
+        if gate.state is GateState.CLOSED
+    ]
+
+
+def open_gates(advice: Advice) -> list[str]:
+    """Titles of the hazard questions not answered yet."""
+    return [gate.title for gate in advice.gates if gate.state is GateState.OPEN]
+
+
+def gate_line(title: str, state: GateState, text: str) -> str:
+    """One hazard in a line."""
+    return f"{title}: {GATE_WORDS[state]}. {words.sentence(text)}".strip()
+
+
+def plan_withheld(advice: Advice) -> bool:
+    """Whether no plan may be shown: a hazard stops the job."""
+    return advice.verdict is Verdict.REFER

@@ -1,0 +1,191 @@
+"""One question at a time, with the way on and the way back."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from advisor.advice.result import Question
+from advisor.gui.answers import Answer, answer_widget
+from advisor.gui.editors import PhotosEditor, RepairsEditor
+from advisor.gui.hub import Hub
+from advisor.gui.interview import EARLIER_REPAIRS, TAB_TITLES, Entry, matters
+
+EDITOR_WORDS = {
+    EARLIER_REPAIRS: (
+        "What was tried here before?",
+        "Ask the driver or owner. Look for old glue, filler, odd thread or a patch behind.",
+    ),
+}
+PHOTO_WORDS = (
+    "Photos of the damage",
+    "One from where a person sits, one close with a ruler beside the damage. "
+    "The files stay where they are; the case keeps their names.",
+)
+
+
+class QuestionCard(QFrame):
+    """The question that is asked, with the widget that takes its answer."""
+
+    moving_on = Signal()
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._hub = hub
+        self._drafts: dict[str, str] = {}
+        self.entry: Entry | None = None
+        self.answer: Answer | None = None
+        self.editor: RepairsEditor | PhotosEditor | None = None
+        self.place = _label("small")
+        self.now = _label("now")
+        self.ask = _label("question")
+        self.how = _label("quiet")
+        self.area = QScrollArea(self)
+        self.area.setWidgetResizable(True)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        inside = QWidget(self.area)
+        self._inside = QVBoxLayout(inside)
+        self._inside.setContentsMargins(16, 10, 16, 10)
+        self._inside.setSpacing(10)
+        for label in (self.place, self.now, self.ask, self.how):
+            self._inside.addWidget(label)
+        self._inside.addStretch(1)
+        self.area.setWidget(inside)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(2, 2, 2, 2)
+        layout.addWidget(self.area)
+
+    # -- what is shown ---------------------------------------------------------
+
+    def show_entry(self, entry: Entry) -> None:
+        """Put another question on the card."""
+        self.leave()
+        self._clear()
+        self.entry = entry
+        widget: QWidget
+        if entry.fact is not None:
+            self.answer = answer_widget(entry.fact, self.area)
+            self.answer.given.connect(self._given)
+            self.answer.picked.connect(self.moving_on)
+            widget = self.answer
+            self.ask.setText(entry.fact.ask)
+            self.how.setText(entry.fact.how)
+        else:
+            repairs = entry.key == EARLIER_REPAIRS
+            self.editor = (
+                RepairsEditor(self._hub.session.pack, self.area) if repairs
+                else PhotosEditor(self.area)
+            )
+            self.editor.given.connect(self._hub.set_repairs if repairs else self._hub.set_photos)
+            widget = self.editor
+            ask, how = EDITOR_WORDS.get(entry.key, PHOTO_WORDS)
+            self.ask.setText(ask)
+            self.how.setText(how)
+        self.how.setVisible(bool(self.how.text()))
+        self._inside.insertWidget(4, widget)
+        widget.show()
+        self.redraw()
+        self._bring_back_draft()
+        self.area.verticalScrollBar().setValue(0)
+        self._focus()
+
+    def redraw(self) -> None:
+        """The case or the units changed; what is typed stays."""
+        if self.entry is None:
+            return
+        session = self._hub.session
+        if self.answer is not None:
+            value = session.case.facts.get(self.entry.key)
+            self.answer.show_answer(value, session.case, session.system)
+        elif self.editor is not None:
+            self.editor.show_case(session.case)
+        self.place.setText(self._place())
+        question = self._question()
+        self.now.setVisible(question is not None)
+        if question is not None:
+            lead = "This comes before everything else." if question.gate else "Matters most now."
+            self.now.setText(f"{lead} {question.why}".strip())
+
+    def _place(self) -> str:
+        assert self.entry is not None
+        inside = [e for e in self._hub.order if e.tab == self.entry.tab]
+        keys = [e.key for e in inside]
+        if self.entry.key not in keys:
+            return TAB_TITLES[self.entry.tab]
+        text = f"{TAB_TITLES[self.entry.tab]}: {keys.index(self.entry.key) + 1} of {len(inside)}"
+        if self.entry.key in self._hub.session.left_open:
+            text += ", left open"
+        return text
+
+    def _question(self) -> Question | None:
+        """The advice's question on this card, where it is among the three that matter most."""
+        assert self.entry is not None
+        top = matters(self._hub.session.advice)[:3]
+        return next((q for q in top if q.fact == self.entry.key), None)
+
+    # -- answers ---------------------------------------------------------------
+
+    def commit(self) -> bool:
+        """Hand over what is typed; False where it cannot be used yet."""
+        return self.answer.commit() if self.answer is not None else True
+
+    def leave(self) -> None:
+        """The card is about to show something else: keep what is typed."""
+        if self.answer is None or self.entry is None:
+            return
+        if not self.answer.commit() and self.answer.draft():
+            self._drafts[self.entry.key] = self.answer.draft()
+        else:
+            self._drafts.pop(self.entry.key, None)
+
+    def forget_drafts(self) -> None:
+        """Another case: what was typed for the old one is gone."""
+        self._drafts.clear()
+        self._clear()
+
+    def drop_draft(self) -> None:
+        """The question is left open on purpose."""
+        if self.entry is not None:
+            self._drafts.pop(self.entry.key, None)
+            self._clear()
+
+    def take_key(self, event: QKeyEvent) -> bool:
+        """A key for the answer."""
+        return self.answer is not None and self.answer.take_key(event)
+
+    def _given(self, value: object) -> None:
+        assert self.entry is not None
+        if value is None:
+            self._hub.leave_open(self.entry.key)
+        else:
+            self._hub.answer(self.entry.key, value)  # type: ignore[arg-type]
+
+    def _bring_back_draft(self) -> None:
+        if self.entry is not None and self.answer is not None:
+            text = self._drafts.pop(self.entry.key, "")
+            if text:
+                self.answer.set_draft(text)
+
+    def _clear(self) -> None:
+        for widget in (self.answer, self.editor):
+            if widget is not None:
+                self._inside.removeWidget(widget)
+                widget.hide()
+                widget.blockSignals(True)
+                widget.deleteLater()
+        self.answer = self.editor = self.entry = None
+
+    def _focus(self) -> None:
+        target = self.answer.first_focus() if self.answer is not None else None
+        if target is not None:
+            target.setFocus()
+
+
+def _label(name: str) -> QLabel:
+    label = QLabel()
+    label.setObjectName(name)
+    label.setWordWrap(True)
+    return label

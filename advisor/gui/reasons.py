@@ -1,0 +1,150 @@
+"""The argument as a tree: sentences, figures, load paths, sources."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor.advice.result import MethodAdvice, Reason
+from advisor.facts.quantity import System
+from advisor.gui import theme
+from advisor.gui.words import NEED_WORDS, STATUS_WORDS, capital, figure_text, source_text
+from advisor.report import words
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class WrapDelegate(QStyledItemDelegate):
+    """Gives a row as much height as its words need at the width the tree has."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Height of the wrapped text."""
+        tree = self.parent()
+        if not isinstance(tree, QTreeWidget):
+            return super().sizeHint(option, index)
+        depth, parent = 1, index.parent()
+        while parent.isValid():
+            depth, parent = depth + 1, parent.parent()
+        room = max(tree.viewport().width() - depth * tree.indentation() - 14, 80)
+        font = index.data(Qt.ItemDataRole.FontRole)
+        metrics = QFontMetrics(font if isinstance(font, QFont) else tree.font())
+        text = str(index.data() or "")
+        flags = int(Qt.TextFlag.TextWordWrap)
+        height = metrics.boundingRect(QRect(0, 0, room, 4000), flags, text).height()
+        return QSize(room, height + 14)
+
+
+class ReasonsTree(QTreeWidget):
+    """Reasons, unfolded as far as one needs to follow the argument."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setHeaderHidden(True)
+        self.setWordWrap(True)
+        self.setIndentation(22)
+        self.setColumnCount(1)
+        self.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.setItemDelegate(WrapDelegate(self))
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollMode(QTreeWidget.ScrollMode.ScrollPerPixel)
+        self.setAccessibleName("Reasons")
+
+    def show_reasons(self, reasons: Sequence[Reason], system: System) -> None:
+        """Fill the tree anew."""
+        self.clear()
+        for reason in reasons:
+            self.addTopLevelItem(reason_item(reason, system, top=True))
+        for i in range(self.topLevelItemCount()):
+            item = self.topLevelItem(i)
+            if item is not None:
+                item.setExpanded(True)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Row heights follow the width."""
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
+
+
+def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidgetItem:
+    """One reason with what it rests on beneath it."""
+    item = QTreeWidgetItem([words.sentence(reason.text)])
+    if top:
+        font = QFont(theme.FONT)
+        font.setPixelSize(theme.TEXT)
+        font.setBold(True)
+        item.setData(0, Qt.ItemDataRole.FontRole, font)
+    if reason.path_titles:
+        item.addChild(QTreeWidgetItem([f"Load path: {words.chain(reason.path_titles)}"]))
+    for figure in reason.figures:
+        text = figure_text(figure, system)
+        leaf = QTreeWidgetItem([text])
+        if figure.source is not None:
+            leaf.addChild(QTreeWidgetItem([source_text(figure.source)]))
+        item.addChild(leaf)
+    for child in reason.children:
+        item.addChild(reason_item(child, system))
+    if reason.source is not None:
+        item.addChild(QTreeWidgetItem([source_text(reason.source)]))
+    return item
+
+
+class MethodReasons(QWidget):
+    """Why one method holds, fails or is not possible; opened by clicking its bar."""
+
+    closed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.title = QLabel(self)
+        self.title.setObjectName("section")
+        self.title.setWordWrap(True)
+        self.summary = QLabel(self)
+        self.summary.setWordWrap(True)
+        self.tree = ReasonsTree(self)
+        self.back = QPushButton("Back to all methods", self)
+        self.back.clicked.connect(self.closed)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(10, 8, 10, 8)
+        layout.addWidget(self.title)
+        layout.addWidget(self.summary)
+        layout.addWidget(self.tree, 1)
+        row = QHBoxLayout()
+        row.addWidget(self.back)
+        row.addStretch(1)
+        layout.addLayout(row)
+        self.method = ""
+
+    def show_method(self, method: MethodAdvice, system: System, currency: str) -> None:
+        """Show one method."""
+        self.method = method.method
+        self.title.setText(f"{method.title}: {STATUS_WORDS[method.status]}")
+        lines = []
+        if method.meets:
+            needs = words.listed(tuple(NEED_WORDS.get(n, n.replace("_", " ")) for n in method.meets))
+            lines.append(f"Meant to {needs}." if needs else "")
+        if method.usage is not None:
+            lines.append(f"{capital(words.usage(method.usage))}.")
+            lines.append(f"Holds in {words.of_hundred(method.hold_probability)} computed cases.")
+        if method.limiting_title:
+            lines.append(f"What gives first: {method.limiting_title}.")
+        if method.price.high > 0:
+            lines.append(
+                f"{capital(words.price(method.price, currency))}, "
+                f"{words.durations(method.minutes)}."
+            )
+        self.summary.setText(" ".join(line for line in lines if line))
+        self.tree.show_reasons(method.because, system)

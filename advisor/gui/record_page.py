@@ -1,0 +1,139 @@
+"""The record: name, note, what was answered, which rules; save and export."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QGridLayout,
+    QHeaderView,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QTableWidget,
+    QTableWidgetItem,
+    QWidget,
+)
+
+from advisor.gui.hub import Hub
+from advisor.gui.pages import Page
+from advisor.gui.words import answer_text, capital
+from advisor.report import words
+
+
+class RecordPage(Page):
+    """What is kept of the case."""
+
+    save_wanted = Signal()
+    export_wanted = Signal()
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(hub, parent)
+        self.title = QLineEdit(self.inside)
+        self.title.setPlaceholderText("for example: shuttle bus 7, row 3, left armrest")
+        self.title.setAccessibleName("Name of the job")
+        self.title.setMaxLength(120)
+        self.title.editingFinished.connect(self._title_done)
+        self.note = QPlainTextEdit(self.inside)
+        self.note.setPlaceholderText("Anything that belongs to the record")
+        self.note.setAccessibleName("Note")
+        self.note.setFixedHeight(92)
+        self.note.setTabChangesFocus(True)
+        self.note.installEventFilter(self)
+        self.table = QTableWidget(0, 3, self.inside)
+        self._dress_table()
+        self.save = QPushButton("Save case as...", self.inside)
+        self.save.setObjectName("main")
+        self.save.clicked.connect(self.save_wanted)
+        self.export = QPushButton("Export the rationale...", self.inside)
+        self.export.clicked.connect(self.export_wanted)
+        self.say("The record", "headline")
+        self._fields()
+        self.head("What was answered")
+        self.column.addWidget(self.table, 1)
+        self.rules = self.say(" ", "small")
+
+    def _dress_table(self) -> None:
+        self.table.setHorizontalHeaderLabels(["Fact", "Answer", "How known"])
+        self.table.verticalHeader().hide()
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setTabKeyNavigation(False)
+        self.table.setWordWrap(True)
+        self.table.setMinimumHeight(200)
+        self.table.setAlternatingRowColors(True)
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(2, QHeaderView.ResizeMode.ResizeToContents)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
+
+    def _fields(self) -> None:
+        box = QWidget(self.inside)
+        grid = QGridLayout(box)
+        grid.setContentsMargins(0, 0, 0, 0)
+        for row, (text, field) in enumerate((("Job", self.title), ("Note", self.note))):
+            name = self.say(text)
+            self.column.removeWidget(name)
+            grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
+            grid.addWidget(field, row, 1, 1, 2)
+        grid.addWidget(self.save, 2, 1)
+        grid.addWidget(self.export, 2, 2)
+        self.column.addWidget(box)
+
+    def redraw(self) -> None:
+        """Show what the case holds; a field being written in stays."""
+        session = self.hub.session
+        case = session.case
+        if not self.title.hasFocus():
+            self.title.setText(case.title)
+        if not self.note.hasFocus() and self.note.toPlainText() != case.note:
+            self.note.setPlainText(case.note)
+        states = {state.fact: state for state in session.advice.facts}
+        rows = []
+        for entry in self.hub.order:
+            if entry.fact is None:
+                continue
+            value = case.facts.get(entry.key)
+            state = states.get(entry.key)
+            text = answer_text(entry.fact, value, session.system)
+            known = "open"
+            if value is not None:
+                known = words.ORIGIN[state.origin] if state is not None else "told or seen"
+            elif state is not None and state.text:
+                text = f"open: {state.text}"
+                known = "assumed"
+            rows.append((entry.title, capital(text), known))
+        self.table.setRowCount(len(rows))
+        for y, row in enumerate(rows):
+            for x, cell in enumerate(row):
+                self.table.setItem(y, x, QTableWidgetItem(cell))
+        self.table.resizeRowsToContents()
+        pack = session.pack
+        self.rules.setText(
+            f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
+            f"Seed {case.seed}, {session.advice.worlds} computed cases."
+        )
+
+    def commit(self) -> None:
+        """Keep what is being written."""
+        self._title_done()
+        self._note_done()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Leaving the note keeps it."""
+        if watched is self.note and event.type() == QEvent.Type.FocusOut:
+            self._note_done()
+        return super().eventFilter(watched, event)
+
+    def _title_done(self) -> None:
+        text = self.title.text().strip()
+        if text != self.hub.session.case.title:
+            self.hub.session.set_title(text)
+            self.hub.refresh()
+
+    def _note_done(self) -> None:
+        text = self.note.toPlainText()
+        if text != self.hub.session.case.note:
+            self.hub.session.set_note(text)
+            self.hub.refresh()

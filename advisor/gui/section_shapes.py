@@ -1,0 +1,83 @@
+"""What a section drawing is made of: plain data, no Qt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Layers:
+    """What lies where the part is cut. Lengths in mm."""
+
+    skin: float | None = 1.0
+    """Thickness; None where the part has no skin."""
+    foam: float | None = 20.0
+    """Thickness; None where there is no foam."""
+    carrier: float = 3.0
+    gap: float = 0.0
+    """Opening between the lips."""
+    radius: float | None = None
+    """Radius of curvature; None where flat or not known."""
+    foam_state: str = "sound"
+    """``sound``, ``collapsed``, ``crumbled`` or ``missing``."""
+    skin_open: bool = True
+    """Whether the skin is cut, torn or worn at the damage."""
+    skin_missing: bool = False
+    """Whether skin is gone, not only parted."""
+    carrier_cracked: bool = False
+    edge_lifted: bool = False
+    hanging: bool = False
+    """Whether the lining has let go of what is above it."""
+    stitched: bool = False
+    """Whether the damage is a seam, with its row of holes."""
+    assumed: frozenset[str] = frozenset()
+    """Which of these were assumed and not told."""
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A filled area. ``fill`` and ``hatch`` name a look, not a colour."""
+
+    name: str
+    points: tuple[Point, ...]
+    fill: str
+    hatch: str = ""
+    dashed: bool = False
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """An open line."""
+
+    name: str
+    points: tuple[Point, ...]
+    look: str = "thin"
+
+
+@dataclass(frozen=True)
+class Note:
+    """A word in the drawing; ``side`` is where the text lies from the point."""
+
+    text: str
+    at: Point
+    side: str = "right"
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """Everything to paint, back to front."""
+
+    shapes: tuple[Shape, ...]
+    strokes: tuple[Stroke, ...]
+    notes: tuple[Note, ...]
+    lips: tuple[Point, Point]
+    """Left and right edge of the opening at the surface the forces act on."""
+    carrier_lips: tuple[Point, Point]
+    scale: float
+    """Pixels per millimetre."""
+    scale_bar: tuple[float, float]
+    """Length of the printed scale bar in mm and in px."""
+    true_to_scale: bool
+    upside_down: bool = False

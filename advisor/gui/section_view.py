@@ -1,0 +1,153 @@
+"""The section drawing on the screen: paints the shapes that the geometry gives."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from advisor.advice.result import Advice
+from advisor.facts.quantity import System
+from advisor.gui import theme
+from advisor.gui.force_painter import paint_forces
+from advisor.gui.section_forces import WORDS, arrows, head_room, shown_loads
+from advisor.gui.section_geometry import draw
+from advisor.gui.section_layers import layers_of
+from advisor.gui.section_shapes import Drawing, Point, Shape, Stroke
+from advisor.gui.words import load_text
+from advisor.facts.quantity import show
+
+FILLS = {"skin": "#5b3a29", "foam": "#f3e2b3", "carrier": "#aeb8bf", "void": "#ffffff"}
+HATCHES = {
+    "cells": (Qt.BrushStyle.Dense7Pattern, "#8a6d1f"),
+    "crumbled": (Qt.BrushStyle.DiagCrossPattern, "#7a4a00"),
+    "solid": (Qt.BrushStyle.BDiagPattern, "#6b757c"),
+}
+
+
+class SectionView(QWidget):
+    """Section of the damaged part with the forces on it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._advice: Advice | None = None
+        self._system = System.METRIC
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName("Section of the damaged part")
+
+    def sizeHint(self) -> QSize:
+        """Comfortable size."""
+        return QSize(520, 290)
+
+    def minimumSizeHint(self) -> QSize:
+        """Smallest size at which all words still fit."""
+        return QSize(330, 215)
+
+    def show_advice(self, advice: Advice, system: System) -> None:
+        """Draw another state of the case."""
+        self._advice, self._system = advice, system
+        self.setAccessibleDescription(self.in_words())
+        self.update()
+
+    def in_words(self) -> str:
+        """The drawing for someone who cannot see it."""
+        if self._advice is None:
+            return ""
+        layers = layers_of(self._advice)
+        skin = "no skin" if layers.skin is None else "skin"
+        foam = "no foam" if layers.foam is None else f"foam {layers.foam_state}"
+        pulls = [
+            f"{WORDS.get(load.duration, load.duration)} {load_text(load, self._system)}"
+            for load in shown_loads(self._advice.loads)
+        ]
+        return f"{skin}, {foam}. Forces: {', '.join(pulls) or 'none'}."
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint layers, damage, words, arrows and scale bars."""
+        if self._advice is None:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), QColor(theme.PAPER))
+        self._heading(painter)
+        painter.translate(0, 26)
+        width, height = float(self.width()), float(self.height() - 26)
+        loads = self._advice.loads
+        layers = layers_of(self._advice)
+        drawing = draw(layers, width, height, head_room(loads))
+        for shape in drawing.shapes:
+            _paint_shape(painter, shape)
+        for stroke in drawing.strokes:
+            _paint_stroke(painter, stroke)
+        self._names(painter, drawing)
+        forces = arrows(loads, drawing, width)
+        if forces is not None:
+            paint_forces(painter, self.font(), forces, self._system, width, height)
+        self._scale(painter, drawing, height)
+        painter.end()
+
+    def _heading(self, painter: QPainter) -> None:
+        font = QFont(self.font())
+        font.setPixelSize(theme.TEXT)
+        font.setBold(True)
+        painter.setFont(font)
+        painter.setPen(QColor(theme.ACCENT))
+        painter.drawText(QRectF(12, 6, self.width() - 24, 20), "Section through the damage")
+
+    def _names(self, painter: QPainter, drawing: Drawing) -> None:
+        painter.setFont(self._small())
+        painter.setPen(QColor(theme.INK))
+        for note in drawing.notes:
+            x, y = note.at
+            box = QRectF(x, y - 9, self.width() - x - 4, 18)
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, note.text)
+
+    def _scale(self, painter: QPainter, drawing: Drawing, height: float) -> None:
+        """Printed scale bar of lengths."""
+        value, pixels = drawing.scale_bar
+        y, x = height - 9.0, 14.0
+        painter.setPen(QPen(QColor(theme.INK), 2))
+        painter.drawLine(QPointF(x, y), QPointF(x + pixels, y))
+        for end in (x, x + pixels):
+            painter.drawLine(QPointF(end, y - 4), QPointF(end, y + 4))
+        painter.setFont(self._small())
+        text = show(value, "length", self._system)
+        if not drawing.true_to_scale:
+            text += ", thin layers drawn thicker"
+        if any(note.text.endswith("*") for note in drawing.notes):
+            text += "   * assumed"
+        painter.drawText(QRectF(x + pixels + 8, y - 10, 400, 20),
+                         Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _small(self) -> QFont:
+        font = QFont(self.font())
+        font.setPixelSize(theme.TEXT - 2)
+        return font
+
+
+def _polygon(points: tuple[Point, ...]) -> QPolygonF:
+    return QPolygonF([QPointF(x, y) for x, y in points])
+
+
+def _paint_shape(painter: QPainter, shape: Shape) -> None:
+    pen = QPen(QColor(theme.INK), 1.4)
+    if shape.dashed:
+        pen.setStyle(Qt.PenStyle.DashLine)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(FILLS[shape.fill]))
+    polygon = _polygon(shape.points)
+    painter.drawPolygon(polygon)
+    if shape.hatch:
+        style, colour = HATCHES[shape.hatch]
+        painter.setBrush(QBrush(QColor(colour), style))
+        painter.drawPolygon(polygon)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(pen)
+    painter.drawPolygon(polygon)
+
+
+def _paint_stroke(painter: QPainter, stroke: Stroke) -> None:
+    looks = {"crack": (theme.BAD, 3.0), "hole": (theme.PAPER, 2.5), "thin": (theme.INK, 1.2)}
+    colour, width = looks.get(stroke.look, looks["thin"])
+    painter.setPen(QPen(QColor(colour), width))
+    painter.drawPolyline(_polygon(stroke.points))

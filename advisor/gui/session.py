@@ -1,0 +1,228 @@
+"""One case being worked on: answers, undo, file, autosave. Knows no Qt."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from advisor.advice.result import Advice
+from advisor.facts.case import Case, EarlierRepair, Value
+from advisor.facts.case_file import MAX_TEXT, read_case, write_case
+from advisor.facts.faults import AnswerError, BadInput
+from advisor.facts.quantity import System
+from advisor.gui.engine import Advise, Pack
+
+#: Undo steps kept; an interview has some sixty answers.
+DEPTH = 500
+
+
+@dataclass(frozen=True)
+class Moment:
+    """The case before an answer, and the screen on which it was given."""
+
+    case: Case
+    screen: str
+
+
+def fresh_case(now: datetime | None = None) -> Case:
+    """An empty case, named after the minute it was begun."""
+    now = now or datetime.now()
+    return Case(name=now.strftime("case-%Y%m%d-%H%M%S"))
+
+
+class Session:
+    """The case in the window. Every change is written to ``autosave`` before it returns."""
+
+    def __init__(
+        self,
+        pack: Pack,
+        advise: Advise,
+        autosave: Path | None = None,
+        case: Case | None = None,
+    ) -> None:
+        self.pack = pack
+        self.case = case or fresh_case()
+        self.path: Path | None = None
+        self.autosave = autosave
+        self.system = System.METRIC
+        self.left_open: set[str] = set()
+        self.autosave_fault = ""
+        self.kept_at: datetime | None = None
+        self._advise = advise
+        self._history: list[Moment] = []
+        self._saved: Case | None = None if case else self.case
+        self.advice: Advice = advise(self.case, pack)
+
+    # -- what the case holds -------------------------------------------------
+
+    @property
+    def dirty(self) -> bool:
+        """Whether something is not in the technician's own file yet."""
+        return self._saved is None or not _same(self.case, self._saved)
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether there is an answer to take back."""
+        return bool(self._history)
+
+    def answer(self, name: str, value: Value) -> None:
+        """Give a fact its answer."""
+        self.left_open.discard(name)
+        self._change(self.case.with_fact(name, value), name)
+
+    def leave_open(self, name: str) -> None:
+        """Leave a fact open; an answer given before is taken back (undo brings it back)."""
+        self.left_open.add(name)
+        if name in self.case.facts:
+            self._change(self.case.without(name), name)
+
+    def set_earlier_repairs(self, repairs: tuple[EarlierRepair, ...] | None) -> None:
+        """What was tried before; None where nobody was asked."""
+        self._change(replace(self.case, earlier_repairs=repairs), "earlier_repairs")
+
+    def set_photos(self, photos: tuple[str, ...]) -> None:
+        """Paths of the photos that belong to the case."""
+        self._change(replace(self.case, photos=photos), "photos")
+
+    def set_note(self, note: str) -> None:
+        """Free words for the record."""
+        self._change(replace(self.case, note=storable(note)), "page.record")
+
+    def set_title(self, title: str) -> None:
+        """What the shop calls the job."""
+        self._change(replace(self.case, title=storable(title)), "page.record")
+
+    def undo(self) -> str | None:
+        """Take the last change back; returns its screen, None where there is nothing."""
+        if not self._history:
+            return None
+        moment = self._history.pop()
+        self.case = moment.case
+        self._settle()
+        return moment.screen
+
+    # -- files ----------------------------------------------------------------
+
+    def start_new(self) -> None:
+        """Begin an empty case."""
+        self._replace(fresh_case(), None)
+        self._saved = self.case
+
+    def read(self, path: Path) -> Case:
+        """A case file under this session's rules. Raises BadInput with every fault."""
+        return read_case(path, self.pack.facts, methods=tuple(self.pack.methods))
+
+    def open(self, path: Path) -> None:
+        """Open a case file. Raises what ``read_case`` raises; the old case then stays."""
+        case = self.read(path)
+        self._replace(case, path)
+        self._saved = case
+
+    def restore(self, path: Path) -> None:
+        """Take up what an earlier run left in the autosave folder."""
+        case = self.read(path)
+        self._replace(case, read_origin(path))
+        self._saved = None
+        self._write_autosave()
+
+    def save(self, path: Path) -> None:
+        """Write the case to the technician's own file."""
+        write_case(self.case, self.pack.facts, path)
+        self.path = path
+        self._saved = self.case
+        self.drop_autosave()
+
+    def set_aside(self) -> None:
+        """Keep the autosave of this case for the next start; go on in another one."""
+        self._write_autosave()
+        if self.autosave is not None:
+            self.autosave = next_autosave(self.autosave)
+
+    def drop_autosave(self) -> None:
+        """Forget the autosave, once the case is saved or given up."""
+        if self.autosave is not None:
+            self.autosave.unlink(missing_ok=True)
+            origin_file(self.autosave).unlink(missing_ok=True)
+
+    def keep_now(self) -> None:
+        """Write the autosave once more, for the moment something went wrong."""
+        if self.dirty:
+            self._write_autosave()
+
+    # -- inside ----------------------------------------------------------------
+
+    def _change(self, case: Case, screen: str) -> None:
+        if _same(case, self.case):
+            return
+        self._history.append(Moment(self.case, screen))
+        del self._history[:-DEPTH]
+        self.case = case
+        self._settle()
+
+    def _settle(self) -> None:
+        # Autosave before advising: a fault in the advice must not cost the answer.
+        self._write_autosave()
+        self.advice = self._advise(self.case, self.pack)
+
+    def _replace(self, case: Case, path: Path | None) -> None:
+        advice = self._advise(case, self.pack)
+        self.case, self.path, self.advice = case, path, advice
+        self._history.clear()
+        self.left_open.clear()
+        self.drop_autosave()
+
+    def _write_autosave(self) -> None:
+        if self.autosave is None:
+            return
+        self.autosave_fault = ""
+        try:
+            write_case(self.case, self.pack.facts, self.autosave)
+            origin = {"path": str(self.path) if self.path else None}
+            origin_file(self.autosave).write_text(json.dumps(origin), encoding="utf-8")
+            self.kept_at = datetime.now()
+        except (BadInput, AnswerError, OSError) as error:
+            # A full disk must not stop the interview; the window says so in large letters.
+            self.autosave_fault = str(error)
+
+
+def _same(a: Case, b: Case) -> bool:
+    """Equal, and written the same way: "4.5 in" and "114.3 mm" are two answers to keep."""
+    return a == b and repr(a) == repr(b)
+
+
+def storable(text: str) -> str:
+    """``text`` without what a case file cannot hold: pasted control characters, over-length."""
+    kept = "".join(mark for mark in text if mark in "\n\t" or mark.isprintable())
+    return kept[:MAX_TEXT] if kept.strip() else ""
+
+
+def next_autosave(path: Path) -> Path:
+    """The next free name after ``autosave-<run>-<number>.yaml``."""
+    stem, _, number = path.stem.rpartition("-")
+    return path.with_name(f"{stem}-{int(number) + 1}.yaml")
+
+
+def origin_file(autosave: Path) -> Path:
+    """Beside an autosave: the file the case came from."""
+    return autosave.with_suffix(".origin.json")
+
+
+def read_origin(autosave: Path) -> Path | None:
+    """The file an autosaved case came from, if it is still there."""
+    try:
+        found = json.loads(origin_file(autosave).read_text(encoding="utf-8")).get("path")
+    except (OSError, ValueError, AttributeError):
+        return None
+    return Path(found) if isinstance(found, str) and Path(found).is_file() else None
+
+
+def left_behind(folder: Path, is_free: Callable[[Path], bool]) -> list[Path]:
+    """Autosaves of runs that ended without closing, newest first.
+
+    ``is_free`` tells whether no living window still holds the file.
+    """
+    found = [path for path in folder.glob("autosave-*.yaml") if is_free(path)]
+    return sorted(found, key=lambda path: path.stat().st_mtime, reverse=True)

@@ -1,0 +1,58 @@
+"""The stages in a bar at the top: jump to any of them at any time."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
+
+from advisor.gui import theme
+from advisor.gui.hub import Hub
+from advisor.gui.interview import TAB_TITLES, Tab, done_in
+
+
+class StageBar(QWidget):
+    """One button a stage; under the name how many of its questions are answered."""
+
+    picked = Signal(object)
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._hub = hub
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        self.buttons: dict[Tab, QPushButton] = {}
+        for number, tab in enumerate(Tab, start=1):
+            button = QPushButton(TAB_TITLES[tab], self)
+            button.setObjectName("stage")
+            button.setCheckable(True)
+            button.setMinimumHeight(theme.TARGET + 10)
+            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            button.setShortcut(f"F{number}")
+            button.setToolTip(f"F{number}")
+            button.setProperty("tab", tab.value)
+            button.setCursor(Qt.CursorShape.PointingHandCursor)
+            button.clicked.connect(self._clicked)
+            layout.addWidget(button)
+            self.buttons[tab] = button
+        hub.changed.connect(self.redraw)
+        hub.moved.connect(self.redraw)
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Counts and the stage that is shown."""
+        for number, (tab, button) in enumerate(self.buttons.items(), start=1):
+            done, asked = done_in(self._hub.order, tab, self._hub.session.case)
+            under = f"\n{done} of {asked}" if asked else ""
+            button.setText(TAB_TITLES[tab] + under)
+            # Setting the text takes the shortcut away.
+            button.setShortcut(f"F{number}")
+            button.setChecked(self._hub.entry.tab is tab)
+            said = f"{TAB_TITLES[tab]}, {done} of {asked} answered" if asked else TAB_TITLES[tab]
+            button.setAccessibleName(said)
+
+    def _clicked(self) -> None:
+        button = self.sender()
+        if isinstance(button, QPushButton):
+            self.picked.emit(Tab(button.property("tab")))
+            self.redraw()

@@ -1,0 +1,166 @@
+"""Answers, figures and states in the words and units a person reads. Knows no Qt."""
+
+from __future__ import annotations
+
+from advisor.advice.result import (
+    Advice,
+    Figure,
+    GateState,
+    Load,
+    MethodAdvice,
+    PlanAdvice,
+    Range,
+    Source,
+    Status,
+    Verdict,
+)
+from advisor.facts.answer import check_value
+from advisor.facts.case import Case, Span, Value
+from advisor.facts.declare import FactDecl
+from advisor.facts.faults import AnswerError
+from advisor.facts.quantity import QuantityError, System, accepted_text, show
+from advisor.report import words
+from advisor.report.measures import Measures
+
+STATUS_WORDS: dict[Status, str] = {
+    Status.HOLDS: "holds",
+    Status.FAILS: "fails",
+    Status.NOT_POSSIBLE: "not possible",
+    Status.BLOCKED: "not allowed",
+    Status.NOT_NEEDED: "not needed",
+}
+VERDICT_WORDS: dict[Verdict, str] = {
+    Verdict.PLAN: "Repair",
+    Verdict.ASK: "Ask first",
+    Verdict.REFER: "Stop: refer this job",
+    Verdict.DECLINE: "Do not repair",
+}
+GATE_WORDS: dict[GateState, str] = {
+    GateState.CLOSED: "stops the job",
+    GateState.OPEN: "not answered yet",
+    GateState.CAUTION: "take care",
+    GateState.CLEAR: "clear",
+}
+NEED_WORDS: dict[str, str] = {
+    "close": "close the opening",
+    "edge_hold": "hold the edge down",
+    "support": "support from below",
+    "carrier": "make the carrier whole",
+    "surface": "a whole surface",
+    "colour": "colour",
+    "fixing": "hold the part in place",
+}
+ESTIMATE = "Estimate, not a test result."
+
+
+def capital(text: str) -> str:
+    """``text`` with its first letter in upper case."""
+    return text[:1].upper() + text[1:]
+
+
+def answer_text(fact: FactDecl, value: Value | None, system: System) -> str:
+    """An answer as a person reads it; "open" where there is none."""
+    if value is None:
+        return "open"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Span):
+        return show(value, fact.dimension, system)
+    if isinstance(value, str):
+        return value
+    return " or ".join(fact.option(key).title if key in fact.keys else key for key in value)
+
+
+def read_amount(fact: FactDecl, text: str, case: Case) -> Span:
+    """The quantity in ``text``. Raises AnswerError where it cannot be one."""
+    part = case.facts.get("part.kind")
+    value = check_value(fact, text, part if isinstance(part, tuple) else None)
+    if not isinstance(value, Span):
+        raise TypeError(f"{fact.name} is not a quantity")
+    return value
+
+
+def fault_text(error: AnswerError) -> str:
+    """What is wrong with an answer, in short sentences."""
+    said = words.sentence(error.problem)
+    if error.found_is and not isinstance(error, QuantityError):
+        said += f" You wrote {error.found_is}."
+    elif error.found_is:
+        said += f" This is {error.found_is}."
+    if error.accepted:
+        lead = "Write" if isinstance(error, QuantityError) else "Possible:"
+        said += f" {lead} {error.accepted}."
+    return f"{said} Did you mean {error.nearest}?" if error.nearest else said
+
+
+def examples(fact: FactDecl) -> list[str]:
+    """Ways to write a quantity of this kind, as the reader of quantities names them."""
+    return accepted_text(fact.dimension).split(" such as ", 1)[-1].split(", ")
+
+
+def amount_hint(fact: FactDecl, system: System) -> str:
+    """Placeholder of a quantity field, in the units in use."""
+    if fact.dimension == "number":
+        return examples(fact)[0]
+    written = examples(fact)
+    return written[-1] if system is System.IMPERIAL else written[0]
+
+
+def unit_hint(fact: FactDecl) -> str:
+    """Line under a quantity field: what is accepted."""
+    listed = ", ".join(examples(fact)[:4])
+    return f"Write it like this: {listed}. Not exact? Give a range, with the word to between."
+
+
+def range_text(value: Range, dimension: str, unit: str, system: System) -> str:
+    """A figure with its spread, in the reader's units."""
+    return Measures(system).shown(value, dimension, unit).text()
+
+
+def figure_text(figure: Figure, system: System) -> str:
+    """A figure of the working: what, how much, and how honest it is."""
+    text = range_text(figure.value, figure.dimension, figure.unit, system)
+    return f"{capital(figure.title)}: {text}, {words.ORIGIN[figure.origin]}"
+
+
+def load_text(load: Load, system: System) -> str:
+    """Typical value of a load with its unit."""
+    middle = Range(load.value.typical, load.value.typical, load.value.typical)
+    return range_text(middle, load.dimension, load.unit, system)
+
+
+def source_text(source: Source) -> str:
+    """A source and how well it is known."""
+    status = words.SOURCE_STATUS.get(source.status, source.status)
+    return f"Source: {source.title} ({status})"
+
+
+def settled_line(advice: Advice) -> str:
+    """How settled the choice is."""
+    if advice.plan is None:
+        return "No plan yet."
+    so_far = "Leads so far: best" if advice.provisional else "Best"
+    return f"{so_far} in {words.of_hundred(advice.settled)} computed cases."
+
+
+def hold_line(plan: PlanAdvice) -> str:
+    """The chance that a plan holds, as a count."""
+    return f"holds in {words.of_hundred(plan.hold_probability)} computed cases"
+
+
+def plan_line(plan: PlanAdvice) -> str:
+    """The methods of a plan in order."""
+    return capital(", then ".join(_small(title) for title in plan.titles))
+
+
+def _small(title: str) -> str:
+    """A title inside a sentence; an abbreviation keeps its capitals."""
+    return title if title[1:2].isupper() else title[:1].lower() + title[1:]
+
+
+def breaks_by(method: MethodAdvice) -> str:
+    """The load path that decides, as words; empty where nothing is told."""
+    for reason in method.because:
+        if reason.path_titles:
+            return words.chain(reason.path_titles)
+    return method.because[0].text if method.because else method.limiting_title

@@ -1,0 +1,89 @@
+"""Numpy functions typed for a float or an array, and a root finder over whole arrays."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import cast
+
+import numpy as np
+
+from advisor.mechanics.relation import Real
+
+
+def exp(x: Real) -> Real:
+    """e to the power ``x``."""
+    return cast(Real, np.exp(x))
+
+
+def log(x: Real) -> Real:
+    """Natural logarithm."""
+    return cast(Real, np.log(x))
+
+
+def sqrt(x: Real) -> Real:
+    """Square root."""
+    return cast(Real, np.sqrt(x))
+
+
+def cbrt(x: Real) -> Real:
+    """Cube root."""
+    return cast(Real, np.cbrt(x))
+
+
+def power(base: Real, exponent: Real) -> Real:
+    """``base`` to the power ``exponent``."""
+    return cast(Real, np.power(base, exponent))
+
+
+def tanh(x: Real) -> Real:
+    """Hyperbolic tangent."""
+    return cast(Real, np.tanh(x))
+
+
+def tan_degrees(angle: Real) -> Real:
+    """Tangent of an angle in degrees."""
+    return cast(Real, np.tan(np.deg2rad(angle)))
+
+
+def cos_degrees(angle: Real) -> Real:
+    """Cosine of an angle in degrees."""
+    return cast(Real, np.cos(np.deg2rad(angle)))
+
+
+def ceil(x: Real) -> Real:
+    """Next whole number, forgiving a rounding error just above one."""
+    return cast(Real, np.ceil(np.asarray(x) - 1e-9)[()])
+
+
+def minimum(x: Real, y: Real) -> Real:
+    """The lesser, element by element."""
+    return cast(Real, np.minimum(x, y))
+
+
+def maximum(x: Real, y: Real) -> Real:
+    """The greater, element by element."""
+    return cast(Real, np.maximum(x, y))
+
+
+def below(x: Real, limit: Real, then: Real, otherwise: Real) -> Real:
+    """``then`` where ``x`` is below ``limit``, else ``otherwise``."""
+    return cast(Real, np.where(np.asarray(x) < limit, then, otherwise)[()])
+
+
+def interpolate(x: Real, xs: tuple[float, ...], ys: tuple[float, ...]) -> Real:
+    """Straight lines through the points (``xs``, ``ys``), held level beyond the ends."""
+    return cast(Real, np.interp(x, xs, ys))
+
+
+def rising_root(function: Callable[[Real], Real], low: Real, high: Real, steps: int = 60) -> Real:
+    """Where a rising ``function`` crosses zero between ``low`` and ``high``.
+
+    All elements are halved together, so the loop runs over digits and not over
+    elements. The bracket shrinks to 2**-steps of its width.
+    """
+    for _ in range(steps):
+        middle = 0.5 * (low + high)
+        too_low = np.asarray(function(middle)) < 0.0
+        low = cast(Real, np.where(too_low, middle, low)[()])
+        high = cast(Real, np.where(too_low, high, middle)[()])
+    return 0.5 * (low + high)

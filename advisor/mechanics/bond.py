@@ -1,0 +1,172 @@
+"""What a glued joint carries: lap, butt edge, peel, and what years and cycles leave of it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from advisor.mechanics.arith import cos_degrees, maximum, minimum, power, sqrt, tanh
+from advisor.mechanics.relation import Real, relation
+
+VOLKERSEN = "Volkersen 1938, Luftfahrtforschung 15, 41-47"
+LAP_INPUTS = {
+    "shear_modulus": "MPa",
+    "bond_thickness": "mm",
+    "stiffness_1": "N/mm",
+    "stiffness_2": "N/mm",
+}
+
+
+@relation(inputs=LAP_INPUTS, result="1/mm", source=VOLKERSEN)
+def lap_decay(
+    shear_modulus: Real, bond_thickness: Real, stiffness_1: Real, stiffness_2: Real
+) -> Real:
+    """How fast the shear in a lap dies away from its ends.
+
+    ``lambda = sqrt[(G/ta)(1/K1 + 1/K2)]``
+
+    shear_modulus: shear modulus of the glue G [MPa]
+    bond_thickness: thickness of the glue ta [mm]
+    stiffness_1: E t of one skin K1 [N/mm]
+    stiffness_2: E t of the other K2 [N/mm]
+    Result: lambda [1/mm]
+    Valid: elastic, no peel; bending of the lap makes it worse.
+    Source: Volkersen 1938.
+    """
+    return sqrt(shear_modulus / bond_thickness * (1.0 / stiffness_1 + 1.0 / stiffness_2))
+
+
+@relation(
+    inputs={"shear_strength": "MPa", **LAP_INPUTS, "overlap": "mm"},
+    result="N/mm",
+    valid={"overlap": (1.0, 100.0)},
+    source=VOLKERSEN,
+)
+def lap_capacity(
+    shear_strength: Real,
+    shear_modulus: Real,
+    bond_thickness: Real,
+    stiffness_1: Real,
+    stiffness_2: Real,
+    overlap: Real,
+) -> Real:
+    """Line load at which the end of a glued lap first fails.
+
+    ``q = tau (2/lambda) tanh(lambda L/2)``
+
+    shear_strength: shear strength of the glue tau [MPa]
+    shear_modulus: shear modulus of the glue [MPa]
+    bond_thickness: thickness of the glue [mm]
+    stiffness_1: E t of one skin [N/mm]
+    stiffness_2: E t of the other [N/mm]
+    overlap: length of the lap L [mm]
+    Result: q [N/mm]
+    Valid: equal skins; more lap than about 4/lambda adds nothing to first failure.
+    Source: Volkersen 1938.
+    """
+    decay = lap_decay(shear_modulus, bond_thickness, stiffness_1, stiffness_2)
+    return shear_strength * (2.0 / decay) * tanh(decay * overlap / 2.0)
+
+
+@relation(inputs={**LAP_INPUTS, "overlap": "mm"}, result="1", source=VOLKERSEN)
+def lap_peak_ratio(
+    shear_modulus: Real,
+    bond_thickness: Real,
+    stiffness_1: Real,
+    stiffness_2: Real,
+    overlap: Real,
+) -> Real:
+    """Peak over mean shear stress in a glued lap.
+
+    ``x coth x``, ``x = lambda L/2``
+
+    shear_modulus: shear modulus of the glue [MPa]
+    bond_thickness: thickness of the glue [mm]
+    stiffness_1: E t of one skin [N/mm]
+    stiffness_2: E t of the other [N/mm]
+    overlap: length of the lap L, above 0 [mm]
+    Result: ratio, at least 1 [1]
+    Valid: equal skins, elastic.
+    Source: Volkersen 1938.
+    """
+    x = lap_decay(shear_modulus, bond_thickness, stiffness_1, stiffness_2) * overlap / 2.0
+    return x / tanh(x)
+
+
+@relation(inputs={"strength": "MPa", "thickness": "mm"}, result="N/mm", source="definition")
+def butt_capacity(strength: Real, thickness: Real) -> Real:
+    """Line load of a skin glued edge to edge.
+
+    ``q = sigma t``
+
+    strength: tensile strength of the glue sigma [MPa]
+    thickness: skin thickness t [mm]
+    Result: q [N/mm]
+    Valid: fresh and flat; splits by peel when flexed.
+    Source: definition.
+    """
+    return strength * thickness
+
+
+@relation(
+    inputs={"peel_strength": "N/mm", "angle": "deg", "stiffness": "N/mm"},
+    result="N/mm",
+    valid={"angle": (0.0, 180.0)},
+    source="Kendall 1975, J. Phys. D 8, 1449-1452",
+)
+def peel_line_load(peel_strength: Real, angle: Real, stiffness: Real) -> Real:
+    """Line load at which a strip peels, by the angle it is pulled.
+
+    ``G = q (1 - cos a) + q^2/(2 K)`` solved for q
+
+    peel_strength: peel load at right angles, taken as the fracture energy G, since
+        1 N/mm is 1 kJ/m2; q at 90 deg comes out slightly lower by the stretch [N/mm]
+    angle: between the strip and its bed a; 0 is in plane [deg]
+    stiffness: K = E t of the strip [N/mm]
+    Result: q [N/mm]
+    Valid: elastic strip, steady peel; near 0 deg the glue may fail in shear first.
+    Source: Kendall 1975.
+    """
+    lever = 1.0 - cos_degrees(angle)
+    # Written with the root below the line, which stays exact for a stiff strip.
+    return 2.0 * peel_strength / (lever + sqrt(lever**2 + 2.0 * peel_strength / stiffness))
+
+
+@relation(
+    inputs={"cycles": "1"},
+    result="1",
+    valid={"cycles": (90.0, 1e7)},
+    source="J. Soc. Mat. Sci. Japan 34(386), 1985: epoxy-polyamide single laps",
+)
+def lap_fatigue_factor(cycles: Real) -> Real:
+    """Share of its static strength a glued lap keeps under repeated load.
+
+    ``1.71 N^-0.12``, at most 1
+
+    cycles: number of loads N [1]
+    Result: share [1]
+    Valid: stiff epoxy; elastic glues have no published number.
+    Source: J. Soc. Mat. Sci. Japan 1985.
+    """
+    return minimum(1.0, 1.71 * power(maximum(np.asarray(cycles, dtype=float)[()], 1.0), -0.12))
+
+
+@relation(
+    inputs={"short_term": "N/mm", "duration_factor": "1", "temperature_factor": "1"},
+    result="N/mm",
+    source="common practice: factors on short-term strength",
+)
+def long_term_capacity(
+    short_term: Real, duration_factor: Real, temperature_factor: Real
+) -> Real:
+    """Line load a joint bears for years, or for many loads, at its working heat.
+
+    ``q = q0 f fT``
+
+    short_term: line load q0 in a short test at 23 degC [N/mm]
+    duration_factor: share f left for a load that stays, or comes back often [1]
+    temperature_factor: share fT left at the working temperature [1]
+    Result: q [N/mm]
+    Valid: factors taken as independent, no publication.
+    Source: common practice, no source.
+    """
+    return short_term * duration_factor * temperature_factor

@@ -1,0 +1,104 @@
+"""Load per length on a rigid carrier, its cracks and its tabs."""
+
+from __future__ import annotations
+
+from advisor.mechanics.relation import Real, relation
+
+GRAVITY = 9.81  # m/s2
+
+
+@relation(
+    inputs={"force": "N", "span": "mm", "width": "mm", "thickness": "mm"},
+    result="N/mm",
+    source="beam theory, e.g. Roark's Formulas for Stress and Strain",
+)
+def bending_line_force(force: Real, span: Real, width: Real, thickness: Real) -> Real:
+    """Line force in the outer fibre of a panel that is pressed in its middle.
+
+    ``sigma t = 3 F L / (2 b t)``, the outer-fibre stress times the thickness
+
+    force: force in the middle F [N]
+    span: distance between supports L [mm]
+    width: width that carries b [mm]
+    thickness: panel thickness t [mm]
+    Result: line force, to compare with strength times thickness [N/mm]
+    Valid: flat strip resting freely on two supports, small deflection.
+    Source: beam theory.
+    """
+    return 3.0 * force * span / (2.0 * width * thickness)
+
+
+@relation(
+    inputs={"areal_mass": "kg/m2", "span": "mm"}, result="N/mm", source="statics"
+)
+def hanging_line_load(areal_mass: Real, span: Real) -> Real:
+    """Line load on each edge of a cover that hangs from two edges.
+
+    ``q = m g L / 2``
+
+    areal_mass: mass per area m, cover and padding [kg/m2]
+    span: distance between the two held edges L [mm]
+    Result: q on each edge, across the cover [N/mm]
+    Valid: weight only; a tight cover pulls far more along its plane.
+    Source: statics.
+    """
+    return 1e-6 * areal_mass * GRAVITY * span / 2.0
+
+
+@relation(
+    inputs={"creep_modulus": "MPa", "modulus": "MPa"},
+    result="1",
+    source="definition; creep modulus as in ISO 899-1",
+)
+def creep_ratio(creep_modulus: Real, modulus: Real) -> Real:
+    """Share of the stiffness a plastic keeps under a load that stays.
+
+    ``r = Ec / E``
+
+    creep_modulus: creep modulus Ec after the time of interest [MPa]
+    modulus: short-term modulus E [MPa]
+    Result: r [1]
+    Valid: at the temperature and moisture of the test.
+    Source: definition.
+    """
+    return creep_modulus / modulus
+
+
+@relation(
+    inputs={"force": "N", "span": "mm", "width": "mm", "thickness": "mm"},
+    result="N/mm",
+    source="Timoshenko, Strength of Materials: simply supported strip under a central load",
+)
+def bending_couple(force: Real, span: Real, width: Real, thickness: Real) -> Real:
+    """Bending of a wall at a crack, as the pull it puts on its two faces.
+
+    ``q = F L / (4 b t)``: the moment ``F L / (4 b)`` over the arm ``t`` between the faces
+
+    force: central load F [N]
+    span: free length L across the crack [mm]
+    width: width b that shares the load [mm]
+    thickness: wall thickness t [mm]
+    Result: q on each face [N/mm]
+    Valid: thin walls without ribs; ribs lower it.
+    Source: Timoshenko, Strength of Materials.
+    """
+    return force * span / (4.0 * width * thickness)
+
+
+@relation(
+    inputs={"strength": "MPa", "thickness": "mm"},
+    result="N/mm",
+    source="Timoshenko, Strength of Materials: elastic section modulus t^2/6 per width",
+)
+def bending_capacity(strength: Real, thickness: Real) -> Real:
+    """What a joint through the full wall carries in bending, as a pull on its two faces.
+
+    ``q = sigma t / 6``: the elastic moment ``sigma t^2 / 6`` over the arm ``t``
+
+    strength: strength of the joint in tension sigma [MPa]
+    thickness: wall thickness t [mm]
+    Result: q on each face, to compare with ``bending_couple`` [N/mm]
+    Valid: elastic up to the first crack; no plastic reserve is counted.
+    Source: Timoshenko, Strength of Materials.
+    """
+    return strength * thickness / 6.0

@@ -1,0 +1,64 @@
+"""What heat leaves of a joint's strength."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from advisor.mechanics.relation import Real, relation
+
+
+@relation(
+    inputs={"at_80": "1", "temperature": "degC"},
+    result="1",
+    valid={"at_80": (0.0, 1.0), "temperature": (23.0, 100.0)},
+    source="Straight line between two points; own simplification",
+)
+def linear_heat_factor(at_80: Real, temperature: Real) -> Real:
+    """Strength left at a temperature, on a straight line through 1 at 23 degC.
+
+    ``f = 1 - (1 - f80) (T - 23) / 57``, never above 1 or below 0
+
+    at_80: share of the strength left at 80 degC [1]
+    temperature: temperature T [degC]
+    Result: f [1]
+    Valid: 23 to 100 degC; colder joints are taken as no stronger.
+    Source: own simplification between two known points.
+    """
+    slope = (1.0 - np.asarray(at_80)) / 57.0
+    factor: Real = np.clip(1.0 - slope * (np.asarray(temperature) - 23.0), 0.0, 1.0)
+    return factor
+
+
+@relation(
+    inputs={"temperature": "degC", "at_50": "1", "at_70": "1", "at_80": "1", "at_100": "1"},
+    result="1",
+    valid={"temperature": (23.0, 100.0)},
+    source="Straight lines between tabulated points",
+)
+def tabulated_heat_factor(
+    temperature: Real, at_50: Real, at_70: Real, at_80: Real, at_100: Real
+) -> Real:
+    """Strength left at a temperature, by straight lines between tabulated shares.
+
+    ``f`` is 1 at 23 degC, then interpolated between 50, 70, 80 and 100 degC
+
+    temperature: temperature T [degC]
+    at_50: share left at 50 degC [1]
+    at_70: share left at 70 degC [1]
+    at_80: share left at 80 degC [1]
+    at_100: share left at 100 degC [1]
+    Result: f [1]
+    Valid: 23 to 100 degC; constant outside.
+    Source: interpolation of adhesive data.
+    """
+    points = (23.0, 50.0, 70.0, 80.0, 100.0)
+    shares = (1.0, at_50, at_70, at_80, at_100)
+    warm = np.clip(np.asarray(temperature, dtype=np.float64), points[0], points[-1])
+    factor = np.ones_like(warm)
+    for i in range(4):
+        along = (warm - points[i]) / (points[i + 1] - points[i])
+        inside = (warm > points[i]) & (warm <= points[i + 1])
+        line = np.asarray(shares[i]) * (1.0 - along) + np.asarray(shares[i + 1]) * along
+        factor = np.where(inside, line, factor)
+    result: Real = factor if np.ndim(factor) else float(factor)
+    return result

@@ -1,0 +1,236 @@
+"""Tension in a skin that is held from shrinking, over a curve, and in the cold."""
+
+from __future__ import annotations
+
+from advisor.mechanics.arith import exp, maximum, minimum
+from advisor.mechanics.foam import foam_confined_modulus
+from advisor.mechanics.relation import Real, relation
+
+ROOM = 23.0  # degC, where the two slopes of the modulus meet
+HOOKE = "plane elasticity, e.g. Timoshenko & Goodier, Theory of Elasticity"
+
+
+@relation(inputs={"modulus": "MPa", "thickness": "mm"}, result="N/mm", source=HOOKE)
+def stretched_stiffness(modulus: Real, thickness: Real) -> Real:
+    """Stiffness of a skin per width.
+
+    ``K = E t``
+
+    modulus: Young's modulus E of the skin [MPa]
+    thickness: skin thickness t [mm]
+    Result: K, line tension per unit strain of a free strip [N/mm]
+    Valid: small strain.
+    Source: plane elasticity.
+    """
+    return modulus * thickness
+
+
+@relation(
+    inputs={"stiffness": "N/mm", "strain": "1", "poisson": "1"},
+    result="N/mm",
+    valid={"strain": (0.0, 0.1), "poisson": (0.0, 0.49)},
+    source=HOOKE,
+)
+def restrained_tension(stiffness: Real, strain: Real, poisson: Real) -> Real:
+    """Line tension of a skin held from shrinking in both directions.
+
+    ``T = K eps / (1 - nu)``
+
+    stiffness: K = E t of the skin [N/mm]
+    strain: shrinkage eps that is prevented [1]
+    poisson: Poisson's ratio nu of the skin [1]
+    Result: T [N/mm]
+    Valid: small strain; multiply by the relaxation for old strain.
+    Source: plane elasticity.
+    """
+    return stiffness * strain / (1.0 - poisson)
+
+
+@relation(
+    inputs={"stiffness": "N/mm", "strain": "1"},
+    result="N/mm",
+    valid={"strain": (0.0, 0.1)},
+    source=HOOKE,
+)
+def restrained_tension_uniaxial(stiffness: Real, strain: Real) -> Real:
+    """Line tension of a narrow strip held from shrinking along its length.
+
+    ``T = K eps``
+
+    stiffness: K = E t of the skin [N/mm]
+    strain: shrinkage eps that is prevented [1]
+    Result: T [N/mm]
+    Valid: small strain, free edges.
+    Source: plane elasticity.
+    """
+    return stiffness * strain
+
+
+@relation(
+    inputs={"stiffness": "N/mm", "strain": "1", "poisson": "1"},
+    result="N/mm",
+    valid={"strain": (0.0, 0.1), "poisson": (0.0, 0.49)},
+    source=HOOKE,
+)
+def restrained_tension_plane(stiffness: Real, strain: Real, poisson: Real) -> Real:
+    """Line tension of a wide panel that is stretched in one direction.
+
+    ``T = K eps / (1 - nu^2)``
+
+    stiffness: K = E t of the skin [N/mm]
+    strain: strain eps in the one direction, none in the other [1]
+    poisson: Poisson's ratio nu of the skin [1]
+    Result: T [N/mm]
+    Valid: small strain.
+    Source: plane elasticity.
+    """
+    return stiffness * strain / (1.0 - poisson**2)
+
+
+@relation(
+    inputs={
+        "skin_stiffness": "N/mm",
+        "foam_modulus": "MPa",
+        "foam_thickness": "mm",
+        "foam_poisson": "1",
+    },
+    result="1",
+    source="springs in series, own derivation",
+)
+def series_share(
+    skin_stiffness: Real, foam_modulus: Real, foam_thickness: Real, foam_poisson: Real
+) -> Real:
+    """Share of a skin's shrinkage that stays as strain when only the foam holds it.
+
+    ``s = Kf / (Ks + Kf)``, ``Kf = Ef h / (1 - nu_f)``
+
+    skin_stiffness: Ks of the skin, with its factor 1/(1 - nu) [N/mm]
+    foam_modulus: Young's modulus Ef of the foam [MPa]
+    foam_thickness: foam thickness h [mm]
+    foam_poisson: Poisson's ratio nu_f of the foam [1]
+    Result: s; the tension is Ks eps s [1]
+    Valid: foam free on its carrier; 1 where the carrier holds the skin.
+    Source: springs in series.
+    """
+    foam = foam_modulus * foam_thickness / (1.0 - foam_poisson)
+    return foam / (skin_stiffness + foam)
+
+
+@relation(inputs={"tension": "N/mm", "radius": "mm"}, result="MPa", source="Laplace 1806")
+def cylinder_pressure(tension: Real, radius: Real) -> Real:
+    """Pressure of a tight skin on the foam under a cylindrical curve.
+
+    ``p = T / R``
+
+    tension: line tension T [N/mm]
+    radius: radius of the curve R [mm]
+    Result: p [MPa]
+    Valid: thin skin; soft foam yields once p reaches its plateau stress.
+    Source: Laplace.
+    """
+    return tension / radius
+
+
+@relation(inputs={"tension": "N/mm", "radius": "mm"}, result="MPa", source="Laplace 1806")
+def dome_pressure(tension: Real, radius: Real) -> Real:
+    """Pressure of a tight skin on the foam under a dome.
+
+    ``p = 2 T / R``
+
+    tension: line tension T, alike both ways [N/mm]
+    radius: radius of the dome R [mm]
+    Result: p [MPa]
+    Valid: thin skin; soft foam yields once p reaches its plateau stress.
+    Source: Laplace.
+    """
+    return 2.0 * tension / radius
+
+
+@relation(
+    inputs={
+        "swelling": "1",
+        "foam_modulus": "MPa",
+        "foam_poisson": "1",
+        "foam_thickness": "mm",
+        "radius": "mm",
+        "stiffness": "N/mm",
+    },
+    result="N/mm",
+    valid={"swelling": (0.0, 0.01), "foam_poisson": (0.0, 0.45)},
+    source="springs in series, own derivation",
+)
+def swelling_tension(
+    swelling: Real,
+    foam_modulus: Real,
+    foam_poisson: Real,
+    foam_thickness: Real,
+    radius: Real,
+    stiffness: Real,
+) -> Real:
+    """Line tension of a curved skin over foam that swells.
+
+    ``u = dh kf/(kf + ks)``, ``T = K u/R``; ``dh = eps h (1 + nu)/(1 - nu)``,
+    ``kf = M/h``, ``ks = K/R^2``, M the confined modulus of the foam
+
+    swelling: linear swelling eps of the foam [1]
+    foam_modulus: Young's modulus of the foam [MPa]
+    foam_poisson: Poisson's ratio nu of the foam [1]
+    foam_thickness: foam thickness h [mm]
+    radius: radius of the curve R [mm]
+    stiffness: K = E t of the skin [N/mm]
+    Result: T [N/mm]
+    Valid: foam bonded to a rigid carrier; a flat skin feels none of it.
+    Source: springs in series.
+    """
+    rise = swelling * foam_thickness * (1.0 + foam_poisson) / (1.0 - foam_poisson)
+    foam = foam_confined_modulus(foam_modulus, foam_poisson) / foam_thickness
+    skin = stiffness / radius**2
+    return stiffness * rise * foam / (foam + skin) / radius
+
+
+@relation(
+    inputs={
+        "stiffness": "N/mm",
+        "poisson": "1",
+        "expansion_difference": "1/K",
+        "warm": "degC",
+        "cold": "degC",
+        "b_warm": "1/K",
+        "b_cold": "1/K",
+    },
+    result="N/mm",
+    valid={"cold": (-30.0, 80.0), "warm": (-30.0, 80.0), "expansion_difference": (0.0, 2e-4)},
+    source="thermal misfit with an exponential modulus, own derivation",
+)
+def cooling_tension(
+    stiffness: Real,
+    poisson: Real,
+    expansion_difference: Real,
+    warm: Real,
+    cold: Real,
+    b_warm: Real,
+    b_cold: Real,
+) -> Real:
+    """Line tension of a skin that cools on a carrier which shrinks less.
+
+    ``T = K/(1 - nu) da (integral of E(T)/E23 from cold to warm)``
+
+    stiffness: K = E t of the skin at 23 degC [N/mm]
+    poisson: Poisson's ratio nu of the skin [1]
+    expansion_difference: expansion of skin less that of carrier da [1/K]
+    warm: last temperature at which the skin was free of stress [degC]
+    cold: temperature now [degC]
+    b_warm: slope of ln E above 23 degC, above 0 [1/K]
+    b_cold: slope of ln E below 23 degC, above 0 [1/K]
+    Result: T; 0 where it did not cool [N/mm]
+    Valid: above the glass transition; no relaxation within one night.
+    Source: own derivation.
+    """
+    top = maximum(warm, cold)
+    warm_part = (
+        exp(-b_warm * (maximum(cold, ROOM) - ROOM)) - exp(-b_warm * (maximum(top, ROOM) - ROOM))
+    ) / b_warm
+    cold_part = (
+        exp(b_cold * (ROOM - minimum(cold, ROOM))) - exp(b_cold * (ROOM - minimum(top, ROOM)))
+    ) / b_cold
+    return stiffness / (1.0 - poisson) * expansion_difference * (warm_part + cold_part)

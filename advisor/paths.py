@@ -1,0 +1,47 @@
+"""Where the program finds its rules, demo cases and fonts, and keeps its own files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+PACKAGE = Path(__file__).resolve().parent
+
+
+def _shipped(name: str) -> Path:
+    """Folder inside the installed package, or beside it in a checkout."""
+    inside = PACKAGE / "_data" / name
+    return inside if inside.is_dir() else PACKAGE.parent / name
+
+
+def rules_folder() -> Path:
+    """The rule pack that ships with the program."""
+    return _shipped("rules")
+
+
+def demo_folder() -> Path:
+    """The demo cases that ship with the program."""
+    return _shipped("demo_cases")
+
+
+def asset(name: str) -> Path:
+    """A font or other file shipped in ``advisor/assets``."""
+    return PACKAGE / "assets" / name
+
+
+def _user_folder(kind: str) -> Path:
+    from platformdirs import user_config_path, user_data_path
+
+    base = user_config_path if kind == "rules" else user_data_path
+    return base("trim-advisor", appauthor=False) / kind
+
+
+def overlay_folder() -> Path:
+    """The shop's own changes to the rule pack; need not exist."""
+    return _user_folder("rules")
+
+
+def autosave_folder() -> Path:
+    """Where the window keeps answers not yet saved; created on first use."""
+    folder = _user_folder("autosave")
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder

@@ -1,0 +1,21 @@
+"""A report as one self-contained HTML page."""
+
+from __future__ import annotations
+
+from advisor.report.blocks import Document, kind
+from advisor.report.text_form import TEMPLATES
+
+
+def render(document: Document) -> str:
+    """``document`` as a page with its style and drawings inside; every text is escaped."""
+    import jinja2
+
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(TEMPLATES),
+        undefined=jinja2.StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["kind"] = kind
+    return environment.get_template("document.html.j2").render(document=document)

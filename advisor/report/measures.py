@@ -1,0 +1,90 @@
+"""Ranges in the unit a reader wants, and what such a unit means to a lay person."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.advice.result import Load, Range
+from advisor.facts.declare import CANONICAL_UNITS
+from advisor.facts.quantity import System, convert, shown_unit
+from advisor.report import words
+
+GRAVITY = 9.80665
+"""m/s2, standard gravity (ISO 80000-3)."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A range ready to print, and its unit (empty for a bare number)."""
+
+    value: Range
+    unit: str
+
+    def text(self, digits: int = 2) -> str:
+        """``0.35 (0.2 to 0.6) N/mm``."""
+        return f"{words.spread(self.value, digits)} {self.unit}".strip()
+
+
+class Measures:
+    """Turns figures from the engine's canonical units into those of a system."""
+
+    def __init__(self, system: System = System.METRIC) -> None:
+        self.system = system
+
+    def shown(self, value: Range, dimension: str, unit: str) -> Shown:
+        """``value``, in the canonical unit of ``dimension``, in the reader's unit.
+
+        A dimension that has no units of its own (money, a share) keeps ``unit``.
+        """
+        if dimension not in CANONICAL_UNITS or dimension == "number":
+            return Shown(value, "" if unit == "1" else unit)
+        ends = (convert(v, dimension, self.system) for v in (value.low, value.typical, value.high))
+        return Shown(Range(*ends), shown_unit(dimension, self.system))
+
+    def explain(self, loads: tuple[Load, ...]) -> tuple[str, ...]:
+        """One sentence for each unlike unit in ``loads``, with a weight one can picture."""
+        found: list[str] = []
+        told = {
+            "line_force": self._line_force,
+            "force": self._force,
+            "pressure": self._pressure,
+        }
+        for dimension, sentence in told.items():
+            typical = [load.value.typical for load in loads if load.dimension == dimension]
+            if typical and max(typical) > 0:
+                found.append(sentence(max(typical)))
+        return tuple(found)
+
+    def _line_force(self, value: float) -> str:
+        value = float(words.plain(convert(value, "line_force", self.system)))
+        weight = words.plain(value * 100 / GRAVITY)
+        if self.system is System.IMPERIAL:
+            return (
+                f"lbf/in means pounds of pull for each inch of seam. {words.plain(value)} lbf/in "
+                f"along 4 in of seam is the pull of a bag that weighs {words.plain(4 * value)} lb."
+            )
+        return (
+            f"N/mm means newtons for each millimetre of seam. {words.plain(value)} N/mm along "
+            f"100 mm of seam is the pull of a bag that weighs {weight} kg."
+        )
+
+    def _force(self, value: float) -> str:
+        value = float(words.plain(convert(value, "force", self.system)))
+        if self.system is System.IMPERIAL:
+            return f"lbf means pounds of pull: {words.plain(value)} lbf lifts as many pounds."
+        weight = words.plain(value / GRAVITY)
+        return (
+            f"N means newtons. {words.plain(value)} N is the pull of a bag that weighs {weight} kg."
+        )
+
+    def _pressure(self, value: float) -> str:
+        value = float(words.plain(convert(value, "pressure", self.system)))
+        if self.system is System.IMPERIAL:
+            return (
+                f"psi means pounds on each square inch. {words.plain(value)} psi on a patch of "
+                f"4 in by 4 in is {words.plain(16 * value)} lb resting on it."
+            )
+        return (
+            f"MPa means newtons on each square millimetre. {words.plain(value)} MPa on a patch "
+            f"of 100 mm by 100 mm is {words.plain(value * 1e4 / GRAVITY)} kg resting on it."
+        )

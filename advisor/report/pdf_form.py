@@ -1,0 +1,118 @@
+"""A report as an A4 PDF with bundled fonts and the footer on every page."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import TYPE_CHECKING, Any
+
+from advisor.paths import asset
+from advisor.report.blocks import Document, Section
+from advisor.report.pdf_bars import FONT, QUIET
+from advisor.report.pdf_blocks import BOLD, LINE, MM, Flow
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+    from reportlab.platypus import Flowable
+
+SIDE, TOP, FOOT = 17 * MM, 14 * MM, 22 * MM
+
+
+def render(document: Document) -> bytes:
+    """``document`` as the bytes of a PDF; the same document gives the same bytes."""
+    _register_fonts()
+    _, pages = _build(document, 0)
+    content, _ = _build(document, pages)
+    return content
+
+
+def _register_fonts() -> None:
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    registered = pdfmetrics.getRegisteredFontNames()
+    for name in (FONT, BOLD):
+        if name not in registered:
+            pdfmetrics.registerFont(TTFont(name, str(asset(f"{name}.ttf"))))
+    pdfmetrics.registerFontFamily(FONT, normal=FONT, bold=BOLD, italic=FONT, boldItalic=BOLD)
+
+
+def _build(document: Document, pages: int) -> tuple[bytes, int]:
+    """Lay out once; ``pages`` is the count to print in the footers, known from a first run."""
+    from reportlab.lib.pagesizes import A4
+    from reportlab.platypus import SimpleDocTemplate
+
+    stream = BytesIO()
+    template = SimpleDocTemplate(
+        stream,
+        pagesize=A4,
+        leftMargin=SIDE,
+        rightMargin=SIDE,
+        topMargin=TOP,
+        bottomMargin=FOOT,
+        title=f"{document.heading}: {document.subtitle}",
+        author=document.author,
+        subject=document.footer_detail,
+        lang=document.language,
+        invariant=1,
+    )
+    # The frame keeps 6 pt of padding on either side.
+    flow = Flow(float(A4[0]) - 2 * SIDE - 12)
+
+    def footer(canvas: Canvas, _: Any) -> None:
+        _footer(canvas, document, pages, float(A4[0]))
+
+    template.build(_story(document, flow), onFirstPage=footer, onLaterPages=footer)
+    return stream.getvalue(), int(template.page)
+
+
+def _story(document: Document, flow: Flow) -> list[Flowable]:
+    from reportlab.platypus import PageBreak, Spacer
+
+    story = flow.head(document)
+    for section in document.front:
+        story += _section(section, flow)
+    story.append(PageBreak() if document.working_apart else Spacer(1, 18))
+    story.append(flow.title(document.working_heading))
+    story.append(flow.paragraph(document.working_intro, "small"))
+    for section in document.working:
+        story += _section(section, flow)
+    return story
+
+
+def _section(section: Section, flow: Flow) -> list[Flowable]:
+    """A section; its heading never stands alone at the foot of a page."""
+    from reportlab.platypus import CondPageBreak, KeepTogether
+
+    body = [part for block in section.blocks for part in flow.block(block)]
+    head = [flow.paragraph(section.title, "heading")] if section.title else []
+    if section.keep:
+        return [KeepTogether([*head, *body])]
+    return [CondPageBreak(28 * MM), *head, *body]
+
+
+def _footer(canvas: Canvas, document: Document, pages: int, width: float) -> None:
+    canvas.saveState()
+    canvas.setStrokeColor(LINE)
+    canvas.setLineWidth(0.7)
+    canvas.line(SIDE, 17 * MM, width - SIDE, 17 * MM)
+    canvas.setFillColor(QUIET)
+    canvas.setFont(BOLD, 8)
+    canvas.drawString(SIDE, 13 * MM, document.footer)
+    number = f"{document.page_word} {canvas.getPageNumber()} of {pages}"
+    canvas.drawRightString(width - SIDE, 13 * MM, number)
+    canvas.setFont(FONT, 7)
+    canvas.drawString(SIDE, 9.5 * MM, _fitted(document.footer_detail, width - 2 * SIDE))
+    if document.stamp:
+        canvas.setFont(BOLD, 8)
+        canvas.drawCentredString(width / 2, 13 * MM, document.stamp.upper())
+    canvas.restoreState()
+
+
+def _fitted(text: str, width: float) -> str:
+    """``text`` cut to ``width`` at 7 pt: a case may have a very long name."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    clean = "".join(c if c.isprintable() else " " for c in text)
+    while clean and stringWidth(clean, FONT, 7) > width:
+        clean = clean[: -4 if clean.endswith("...") else -1].rstrip(".") + "..."
+    return clean

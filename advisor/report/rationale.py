@@ -1,0 +1,115 @@
+"""The rationale: the argued choice, for the customer, the dealer and the record."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from advisor.advice.result import Advice, Verdict
+from advisor.facts.case import Case
+from advisor.facts.quantity import System
+from advisor.report import html_form, pdf_form, text_form
+from advisor.report.blocks import Document
+from advisor.report.citations import Citations
+from advisor.report.front import front
+from advisor.report.measures import Measures
+from advisor.report.working import working
+
+RationaleModel = Document
+
+ESTIMATE = "Estimate, not a test result. Not an approval."
+SHORT_DIGEST = 12
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July",
+    "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+
+def build_rationale(
+    advice: Advice,
+    case: Case,
+    system: System = System.METRIC,
+    today: date | None = None,
+) -> RationaleModel:
+    """Everything the rationale says, in words and in order; renderers only lay it out."""
+    measures, cites = Measures(system), Citations()
+    day = today or date.today()
+    provisional = advice.verdict is Verdict.ASK
+    return Document(
+        language="en",
+        heading="Repair advice",
+        subtitle=advice.title or case.title or advice.case,
+        meta=(("Case", advice.case), ("Date", f"{day.day} {MONTHS[day.month - 1]} {day.year}")),
+        stamp="Provisional" if provisional else "",
+        stamp_text="Questions are still open. Do not start work on this." if provisional else "",
+        front=front(advice, measures, cites),
+        working_apart=advice.verdict is not Verdict.REFER,
+        working_heading="The working",
+        working_intro="What the advice rests on. Numbers in brackets point to the sources.",
+        working=working(advice, case, measures, cites),
+        footer=ESTIMATE,
+        footer_detail=(
+            f"Case {advice.case}. Rules {advice.rules_version} "
+            f"({advice.rules_digest[:SHORT_DIGEST]}), seed {advice.seed}, "
+            f"{advice.worlds} computed cases."
+        ),
+        author="trim-advisor",
+    )
+
+
+def rationale_text(model: RationaleModel) -> str:
+    """Plain text, no line longer than 88 characters."""
+    return text_form.render(model)
+
+
+def rationale_html(model: RationaleModel) -> str:
+    """One self-contained HTML page that prints well and needs no network."""
+    return html_form.render(model)
+
+
+def rationale_pdf(model: RationaleModel, path: Path) -> None:
+    """An A4 PDF with page numbers, written to ``path``."""
+    path.write_bytes(pdf_form.render(model))
+
+
+WRITERS: dict[str, Callable[[RationaleModel], bytes]] = {
+    ".pdf": pdf_form.render,
+    ".html": lambda model: rationale_html(model).encode("utf-8"),
+    ".txt": lambda model: rationale_text(model).encode("utf-8"),
+}
+
+
+def write_rationale(
+    advice: Advice,
+    case: Case,
+    path: Path,
+    system: System = System.METRIC,
+    today: date | None = None,
+) -> None:
+    """Write the rationale to ``path``; its suffix chooses the form.
+
+    The file appears whole or not at all. Raises ValueError for another suffix than
+    .pdf, .html or .txt, and OSError where the folder cannot be written to.
+    """
+    writer = WRITERS.get(path.suffix.lower())
+    if writer is None:
+        found = path.suffix or "no suffix"
+        raise ValueError(f"{path}: cannot write {found}; accepted: {', '.join(WRITERS)}")
+    write_whole(path, writer(build_rationale(advice, case, system, today)))
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Replace ``path`` in one move, so that a reader never sees half a file."""
+    draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    try:
+        with draft.open("xb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        draft.replace(path)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise

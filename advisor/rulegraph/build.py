@@ -1,0 +1,322 @@
+"""From validated files to the compiled rule pack, checking every reference between them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from advisor import mechanics as _mechanics
+from advisor.facts.declare import CANONICAL_UNITS, FactDecl, Kind, Option, Stage
+from advisor.facts.faults import BadInput, nearest_name
+
+from .build_methods import build_methods
+from .build_nodes import NodeSource, Tables, build_nodes, collect_nodes
+from .compiling import Compiler
+from .graph import load_path_graph
+from .load import Loc, PackFile, PackFiles
+from .nodes import Draw, TableDraw
+from .pack import (
+    Caution,
+    ChoicePrior,
+    FactRule,
+    GateRule,
+    Measurement,
+    Need,
+    Origin,
+    PackSource,
+    Prior,
+    RulePack,
+    Site,
+)
+from .schema import FactModel, PriorModel, WeightsBranch
+
+assert _mechanics  # importing it registers the relations
+
+
+def build_pack(files: PackFiles) -> RulePack:
+    """Compile the pack; raises BadInput with every dangling name, wrong unit and cycle."""
+    facts = {name: _declare(name, m) for name, m in files.one("facts.yaml").content.items()}
+    sources = {
+        key: PackSource(key, model.title, model.note)
+        for key, model in files.one("sources.yaml").content.items()
+    }
+    compiler = Compiler(facts, {}, frozenset(sources))
+    _check_dimensions(files.one("facts.yaml"), compiler)
+    tables = Tables.collect(files, compiler)
+    found = collect_nodes(files, compiler)
+    nodes = build_nodes(found, compiler, tables)
+    rules = _fact_rules(files, compiler, tables)
+    measurements = _measurements(files, compiler)
+    _check_priors(files.one("facts.yaml"), compiler, measurements)
+    sites = _sites(files, compiler)
+    cautions = _cautions(files, compiler)
+    needs = _needs(files, compiler)
+    methods = build_methods(files, compiler, needs, sites, cautions)
+    gates = _gates(files, compiler)
+    part_gates = _part_gates(files, compiler, gates)
+    graph, order = load_path_graph(nodes, rules, measurements, compiler, _places(found))
+    if compiler.faults:
+        raise BadInput(compiler.faults)
+    head = files.one("pack.yaml").content
+    return RulePack(
+        version=head.version,
+        title=head.title,
+        digest=files.digest,
+        overlaid=tuple(files.overlaid),
+        facts=facts,
+        fact_rules=rules,
+        earlier_facts={
+            name: model.earlier
+            for name, model in files.one("facts.yaml").content.items()
+            if model.earlier is not None
+        },
+        nodes=nodes,
+        order=order,
+        graph=graph,
+        sites=sites,
+        measurements=measurements,
+        parts={f.content.part: f.content.title for f in files.folder("parts/")},
+        part_gates=part_gates,
+        needs=needs,
+        methods=methods,
+        gates=gates,
+        cautions=cautions,
+        prices=files.one("prices.yaml").content,
+        sources=sources,
+    )
+
+
+def _places(found: Mapping[str, NodeSource]) -> dict[str, tuple[PackFile, Loc]]:
+    return {name: (source.file, source.loc) for name, source in found.items()}
+
+
+def _declare(name: str, model: FactModel) -> FactDecl:
+    return FactDecl(
+        name=name,
+        kind=Kind(model.kind),
+        stage=Stage(model.stage),
+        title=model.title,
+        ask=model.ask,
+        how=model.how,
+        options=tuple(Option(key, o.title, o.sentence) for key, o in model.options.items()),
+        dimension=model.dimension,
+        low=model.low,
+        high=model.high,
+        minutes=model.minutes,
+        gate=model.gate,
+        may_stay_open=model.may_stay_open,
+        why=model.why,
+        high_by=dict(model.high_by),
+    )
+
+
+def _check_dimensions(file: PackFile, compiler: Compiler) -> None:
+    for name, model in file.content.items():
+        if model.dimension not in CANONICAL_UNITS:
+            near = nearest_name(model.dimension, CANONICAL_UNITS)
+            accepted = ", ".join(CANONICAL_UNITS)
+            compiler.faults.append(
+                file.fault(
+                    (name, "dimension"), "no such dimension", model.dimension, accepted, near
+                )
+            )
+
+
+def _fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> dict[str, FactRule]:
+    file = files.one("facts.yaml")
+    rules = {}
+    for name, model in file.content.items():
+        prior = None
+        origin = None
+        if model.prior is not None:
+            prior = _prior(file, (name, "prior"), name, model.prior, compiler, tables)
+            origin = Origin(model.prior.source, model.prior.status, model.prior.note)
+        by_part = {}
+        for part in files.folder("parts/"):
+            special = part.content.priors.get(name)
+            if special is not None:
+                by_part[part.content.part] = _prior(
+                    part, ("priors", name), name, special, compiler, tables
+                )
+        asked = compiler.condition(file, (name, "asked_when"), model.asked_when)
+        rules[name] = FactRule(compiler.facts[name], asked, prior, by_part, origin)
+    for part in files.folder("parts/"):
+        for name in part.content.priors:
+            if name not in rules:
+                near = nearest_name(name, rules)
+                compiler.faults.append(
+                    part.fault(("priors", name), "no such fact", name, "a declared fact", near)
+                )
+    return rules
+
+
+def _prior(
+    file: PackFile, loc: Loc, name: str, model: PriorModel, compiler: Compiler, tables: Tables
+) -> Prior:
+    decl = compiler.facts[name]
+    compiler.source(file, loc, model.source)
+    if model.weights is not None:
+        branches = []
+        for i, branch in enumerate(model.by):
+            condition = compiler.condition(file, (*loc, "by", i, "when"), branch.when)
+            weights = _weights(file, (*loc, "by", i), decl, branch, compiler)
+            if condition is not None:
+                branches.append((condition, weights))
+        return ChoicePrior(tuple(branches), _weights(file, loc, decl, model, compiler))
+    if decl.kind is not Kind.QUANTITY:
+        accepted = "weights over its options"
+        compiler.faults.append(file.fault(loc, f"{name} is not a quantity", "", accepted))
+    if model.spread is not None:
+        draws = []
+        for i, special in enumerate(model.spread.by):
+            place = (*loc, "spread", "by", i)
+            condition = compiler.condition(file, (*place, "when"), special.when)
+            triple = compiler.spread(file, place, special, decl.unit)
+            if condition is not None:
+                draws.append((condition, triple))
+        rest = compiler.spread(file, (*loc, "spread"), model.spread, decl.unit)
+        return Draw(tuple(draws), rest)
+    assert model.table is not None and model.column is not None
+    draw = tables.draw(file, loc, model.table, model.column, decl.unit, compiler)
+    return draw if draw is not None else TableDraw("", *(np.zeros(1),) * 3)
+
+
+def _weights(
+    file: PackFile, loc: Loc, decl: FactDecl, model: PriorModel | WeightsBranch, compiler: Compiler
+) -> Any:
+    keys = ("no", "yes") if decl.kind is Kind.YES_NO else decl.keys
+    weights = model.weights or {}
+    for key in weights:
+        if key not in keys:
+            near = nearest_name(key, keys)
+            place = (*loc, "weights", key)
+            accepted = ", ".join(keys)
+            compiler.faults.append(file.fault(place, "no such option", key, accepted, near))
+    row = np.array([weights.get(key, 0.0) for key in keys])
+    total = row.sum()
+    return row / total if total > 0 else np.full(len(keys), 1.0 / len(keys))
+
+
+def _measurements(files: PackFiles, compiler: Compiler) -> dict[str, Measurement]:
+    file = files.one("loads.yaml")
+    found = {}
+    for i, model in enumerate(file.content.measurements):
+        loc: Loc = ("measurements", i)
+        compiler.source(file, loc, model.source)
+        decl = compiler.facts.get(model.fact)
+        if decl is None or decl.kind is not Kind.QUANTITY:
+            near = nearest_name(model.fact, compiler.facts)
+            compiler.faults.append(
+                file.fault((*loc, "fact"), "no such quantity", model.fact, "a fact", near)
+            )
+            continue
+        compiler.ref(file, (*loc, "predicted_by"), model.predicted_by, decl.unit)
+        found[model.fact] = Measurement(
+            model.fact,
+            model.predicted_by,
+            model.error,
+            model.floor,
+            model.finding,
+            compiler.condition(file, (*loc, "when"), model.when),
+            model.source,
+            model.status,
+        )
+    return found
+
+
+def _check_priors(
+    file: PackFile, compiler: Compiler, measurements: Mapping[str, Measurement]
+) -> None:
+    for name, model in file.content.items():
+        open_allowed = model.may_stay_open and not model.gate and model.kind != "text"
+        if open_allowed and model.prior is None and name not in measurements:
+            compiler.faults.append(
+                file.fault((name,), "a fact that may stay open needs a prior or a measurement")
+            )
+
+
+def _sites(files: PackFiles, compiler: Compiler) -> dict[str, Site]:
+    file = files.one("loads.yaml")
+    sites = {}
+    for key, model in file.content.sites.items():
+        for duration in ("sustained", "cyclic", "peak"):
+            name = getattr(model, duration)
+            compiler.ref(file, ("sites", key, duration), name, model.unit)
+        sites[key] = Site(key, model.title, model.unit, model.sustained, model.cyclic, model.peak)
+    return sites
+
+
+def _needs(files: PackFiles, compiler: Compiler) -> dict[str, Need]:
+    file = files.one("needs.yaml")
+    kinds = compiler.facts["damage.kind"].keys if "damage.kind" in compiler.facts else ()
+    needs = {}
+    for key, model in file.content.needs.items():
+        compiler.source(file, ("needs", key), model.source)
+        condition = compiler.condition(file, ("needs", key, "when"), model.when)
+        for i, kind in enumerate(model.leads_for):
+            if kind not in kinds:
+                near = nearest_name(kind, kinds)
+                place = ("needs", key, "leads_for", i)
+                compiler.faults.append(
+                    file.fault(place, "no such damage", kind, ", ".join(kinds), near)
+                )
+        if condition is not None:
+            origin = Origin(model.source, model.status)
+            needs[key] = Need(key, model.title, condition, model.leads_for, origin)
+    return needs
+
+
+def _cautions(files: PackFiles, compiler: Compiler) -> dict[str, Caution]:
+    file = files.one("hazards.yaml")
+    found = {}
+    for key, model in file.content.cautions.items():
+        compiler.source(file, ("cautions", key), model.source)
+        found[key] = Caution(key, model.text, Origin(model.source, model.status))
+    return found
+
+
+def _gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
+    file = files.one("hazards.yaml")
+    gates = {}
+    for key, model in file.content.gates.items():
+        loc = ("gates", key)
+        compiler.source(file, loc, model.source)
+        decl = compiler.facts.get(model.fact)
+        if decl is None or not decl.gate:
+            near = nearest_name(model.fact, [n for n, d in compiler.facts.items() if d.gate])
+            accepted = "a fact declared with gate: yes"
+            compiler.faults.append(
+                file.fault((*loc, "fact"), "not a gate question", model.fact, accepted, near)
+            )
+        closed = compiler.condition(file, (*loc, "closed_when"), model.closed_when)
+        if closed is None:
+            continue
+        gates[key] = GateRule(
+            key,
+            model.fact,
+            model.title,
+            compiler.condition(file, (*loc, "asked_when"), model.asked_when),
+            closed,
+            compiler.condition(file, (*loc, "caution_when"), model.caution_when),
+            model.refer,
+            model.caution,
+            Origin(model.source, model.status),
+        )
+    return gates
+
+
+def _part_gates(
+    files: PackFiles, compiler: Compiler, gates: Mapping[str, GateRule]
+) -> dict[str, tuple[str, ...]]:
+    found = {}
+    for file in files.folder("parts/"):
+        for i, gate in enumerate(file.content.gates):
+            if gate not in gates:
+                near = nearest_name(gate, gates)
+                compiler.faults.append(
+                    file.fault(("gates", i), "no such gate", gate, ", ".join(gates), near)
+                )
+        found[file.content.part] = file.content.gates
+    return found

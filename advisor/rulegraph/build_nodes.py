@@ -1,0 +1,306 @@
+"""Compiling tables and nodes of the load-path graph."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from advisor.facts.declare import Kind
+from advisor.facts.faults import nearest_name
+from advisor.mechanics.relation import RELATIONS
+
+from .compiling import Compiler
+from .load import Loc, PackFile, PackFiles
+from .nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref, TableDraw
+from .schema import CellModel, ColumnModel, NodeModel, SpreadModel
+
+
+@dataclass
+class Tables:
+    """Tables by name: key fact, columns and rows, with the files they stand in."""
+
+    keys: dict[str, str] = field(default_factory=dict)
+    columns: dict[str, dict[str, ColumnModel]] = field(default_factory=dict)
+    rows: dict[str, dict[str, Mapping[str, CellModel]]] = field(default_factory=dict)
+    places: dict[str, PackFile] = field(default_factory=dict)
+
+    @classmethod
+    def collect(cls, files: PackFiles, compiler: Compiler) -> Tables:
+        """Tables of the materials folder, and the parts with one row a part."""
+        found = cls()
+        for file in [*files.folder("materials/"), files.one("parts.yaml")]:
+            model = file.content
+            found.keys[model.table] = model.key
+            found.columns[model.table] = dict(model.columns)
+            found.rows[model.table] = dict(model.rows)
+            found.places[model.table] = file
+            _check_rows(file, model.key, model.rows, compiler)
+            for row, cells in model.rows.items():
+                _check_cells(file, ("rows", row), cells, model.columns, compiler)
+        parts = files.one("parts.yaml").content
+        for file in files.folder("parts/"):
+            row = file.content.part
+            _check_rows(file, parts.key, {row: file.content.values}, compiler)
+            _check_cells(file, ("values",), file.content.values, parts.columns, compiler)
+            found.rows[parts.table][row] = file.content.values
+        return found
+
+    def draw(
+        self, file: PackFile, loc: Loc, table: str, column: str, unit: str, compiler: Compiler
+    ) -> TableDraw | None:
+        """Column of a table as a draw; faults for a missing table, column, cell or unit."""
+        if table not in self.keys:
+            near = nearest_name(table, self.keys)
+            compiler.faults.append(
+                file.fault((*loc, "table"), "no such table", table, ", ".join(self.keys), near)
+            )
+            return None
+        columns = self.columns[table]
+        if column not in columns:
+            near = nearest_name(column, columns)
+            compiler.faults.append(
+                file.fault((*loc, "column"), "no such column", column, ", ".join(columns), near)
+            )
+            return None
+        spec = columns[column]
+        if spec.unit != unit:
+            compiler.faults.append(
+                file.fault((*loc, "column"), f"{column} is in the wrong unit", spec.unit, unit)
+            )
+        cells = []
+        for option in compiler.facts[self.keys[table]].keys:
+            cell = self.rows[table].get(option, {}).get(column, spec.default)
+            if cell is None:
+                place = self.places[table]
+                message = f"no {column} for {option}"
+                accepted = "a cell in every row, or a default for the column"
+                compiler.faults.append(place.fault(("columns", column), message, "", accepted))
+                return None
+            cells.append(cell.triple)
+        values = np.array(cells)
+        return TableDraw(self.keys[table], values[:, 0], values[:, 1], values[:, 2])
+
+
+def _check_rows(file: PackFile, key: str, rows: Mapping[str, object], compiler: Compiler) -> None:
+    decl = compiler.facts.get(key)
+    if decl is None or decl.kind is not Kind.CHOICE:
+        near = nearest_name(key, compiler.facts)
+        compiler.faults.append(file.fault(("key",), "no such choice", key, "a fact", near))
+        return
+    for row in rows:
+        if row not in decl.keys:
+            near = nearest_name(row, decl.keys)
+            loc: Loc = ("rows", row) if row in file.marked.data.get("rows", {}) else ("part",)
+            compiler.faults.append(
+                file.fault(loc, f"{key} has no such option", row, ", ".join(decl.keys), near)
+            )
+
+
+def _check_cells(
+    file: PackFile,
+    loc: Loc,
+    cells: Mapping[str, CellModel],
+    columns: Mapping[str, ColumnModel],
+    compiler: Compiler,
+) -> None:
+    for name, cell in cells.items():
+        place = (*loc, name)
+        if name not in columns:
+            near = nearest_name(name, columns)
+            compiler.faults.append(
+                file.fault(place, "no such column", name, ", ".join(columns), near)
+            )
+            continue
+        compiler.spread(file, place, cell, columns[name].unit)
+        compiler.source(file, place, cell.source)
+
+
+@dataclass(frozen=True)
+class NodeSource:
+    """A node's model and where it is written; ``scope`` is the method it belongs to."""
+
+    model: NodeModel
+    file: PackFile
+    loc: Loc
+    scope: str = ""
+
+
+def collect_nodes(files: PackFiles, compiler: Compiler) -> dict[str, NodeSource]:
+    """All nodes by full name, with their units made known to the compiler."""
+    found: dict[str, NodeSource] = {}
+
+    def add(name: str, source: NodeSource) -> None:
+        if name in found or name in compiler.facts:
+            compiler.faults.append(source.file.fault(source.loc, "the name is taken", name))
+            return
+        found[name] = source
+        compiler.node_units[name] = source.model.unit
+        for argument, value in source.model.inputs.items():
+            if isinstance(value, SpreadModel):
+                relation = RELATIONS.get(source.model.relation or "")
+                unit = relation.inputs.get(argument, "1") if relation else "1"
+                compiler.node_units[f"{name}.{argument}"] = unit
+
+    loads = files.one("loads.yaml")
+    for name, model in loads.content.nodes.items():
+        add(name, NodeSource(model, loads, ("nodes", name)))
+    for file in files.folder("methods/"):
+        method = file.content.method
+        for name, model in file.content.nodes.items():
+            add(f"{method}.{name}", NodeSource(model, file, ("nodes", name), method))
+    return found
+
+
+def build_nodes(
+    found: Mapping[str, NodeSource], compiler: Compiler, tables: Tables
+) -> dict[str, Node]:
+    """Compile every node; inline spreads become nodes of their own."""
+    nodes: dict[str, Node] = {}
+    for name, source in found.items():
+        model, file, loc = source.model, source.file, source.loc
+        for argument, value in model.inputs.items():
+            if isinstance(value, SpreadModel):
+                nodes[f"{name}.{argument}"] = _inline(name, argument, value, source, compiler)
+        operation = _operation(name, source, compiler, tables)
+        if operation is None:
+            continue
+        cited = model.source
+        status = model.status
+        relation = RELATIONS.get(model.relation or "")
+        if cited is not None:
+            compiler.source(file, loc, cited)
+        elif model.draw is not None or relation is not None:
+            compiler.source(file, loc, None)
+        driver = compiler.ref(file, (*loc, "driver"), model.driver, None, source.scope).name \
+            if model.driver else None
+        nodes[name] = Node(
+            name=name,
+            title=model.title,
+            unit=model.unit,
+            operation=operation,
+            when=compiler.condition(file, (*loc, "when"), model.when),
+            otherwise=model.otherwise,
+            driver=driver,
+            cause=model.cause,
+            source=cited or "",
+            status=status or "",
+            note=model.note,
+            relation=model.relation,
+            valid=_valid(operation, relation.valid if relation else {}),
+        )
+    return nodes
+
+
+def _valid(
+    operation: Operation, ranges: Mapping[str, tuple[float, float]]
+) -> tuple[tuple[str, str, float, float], ...]:
+    if not isinstance(operation, Apply):
+        return ()
+    found = []
+    for argument, (low, high) in ranges.items():
+        ref = operation.inputs.get(argument)
+        if ref is not None and ref.name is not None:
+            found.append((argument, ref.name, low, high))
+    return tuple(found)
+
+
+def _inline(
+    name: str, argument: str, value: SpreadModel, source: NodeSource, compiler: Compiler
+) -> Node:
+    file, loc = source.file, (*source.loc, "inputs", argument)
+    unit = compiler.node_units[f"{name}.{argument}"]
+    triple = compiler.spread(file, loc, value, unit)
+    cited = compiler.source(file, loc, value.source)
+    title = f"{source.model.title}: {argument.replace('_', ' ')}"
+    draw = Draw((), triple)
+    full = f"{name}.{argument}"
+    return Node(full, title, unit, draw, None, 0.0, None, False, cited, value.status or "")
+
+
+def _operation(
+    name: str, source: NodeSource, compiler: Compiler, tables: Tables
+) -> Operation | None:
+    model, file, loc = source.model, source.file, source.loc
+    if model.draw is not None:
+        branches = []
+        for i, branch in enumerate(model.draw.by):
+            place = (*loc, "draw", "by", i)
+            condition = compiler.condition(file, (*place, "when"), branch.when)
+            triple = compiler.spread(file, place, branch, model.unit)
+            if condition is not None:
+                branches.append((condition, triple))
+        return Draw(tuple(branches), compiler.spread(file, (*loc, "draw"), model.draw, model.unit))
+    if model.table is not None and model.column is not None:
+        return tables.draw(file, loc, model.table, model.column, model.unit, compiler)
+    if model.relation is not None:
+        return _apply(name, source, compiler)
+    if model.pick is not None:
+        return _pick(source, compiler)
+    for kind in ("sum", "product", "least", "largest"):
+        members = getattr(model, kind)
+        if members is not None:
+            unit = None if kind == "product" else model.unit
+            refs = tuple(
+                compiler.ref(file, (*loc, kind, i), member, unit, source.scope)
+                for i, member in enumerate(members)
+            )
+            if not refs:
+                compiler.faults.append(file.fault((*loc, kind), "an empty list"))
+                return None
+            return Fold(kind, refs)
+    return None
+
+
+def _apply(name: str, source: NodeSource, compiler: Compiler) -> Operation | None:
+    model, file, loc = source.model, source.file, source.loc
+    relation = RELATIONS.get(model.relation or "")
+    if relation is None:
+        near = nearest_name(model.relation or "", RELATIONS)
+        place = (*loc, "relation")
+        compiler.faults.append(
+            file.fault(place, "no such relation", model.relation or "", "see docs/rules.md", near)
+        )
+        return None
+    if relation.result != model.unit:
+        message = f"{relation.name} gives another unit"
+        compiler.faults.append(
+            file.fault((*loc, "unit"), message, model.unit, relation.result)
+        )
+    for argument in model.inputs:
+        if argument not in relation.inputs:
+            near = nearest_name(argument, relation.inputs)
+            accepted = ", ".join(relation.inputs)
+            compiler.faults.append(
+                file.fault((*loc, "inputs", argument), "no such input", argument, accepted, near)
+            )
+    inputs: dict[str, Ref] = {}
+    for argument, unit in relation.inputs.items():
+        if argument not in model.inputs:
+            compiler.faults.append(file.fault((*loc, "inputs"), f"input {argument} is missing"))
+            continue
+        value = model.inputs[argument]
+        if isinstance(value, SpreadModel):
+            inputs[argument] = Ref(f"{name}.{argument}")
+        else:
+            place = (*loc, "inputs", argument)
+            inputs[argument] = compiler.ref(file, place, value, unit, source.scope)
+    return Apply(relation.function, inputs)
+
+
+def _pick(source: NodeSource, compiler: Compiler) -> Operation | None:
+    model, file, loc = source.model, source.file, source.loc
+    assert model.pick is not None
+    branches = []
+    for i, branch in enumerate(model.pick):
+        place = (*loc, "pick", i)
+        ref = compiler.ref(file, (*place, "use"), branch.use, model.unit, source.scope)
+        if branch.when is None:
+            return Pick(tuple(branches), ref)
+        condition = compiler.condition(file, (*place, "when"), branch.when)
+        if condition is not None:
+            branches.append((condition, ref))
+    return None
+
+

@@ -1,0 +1,223 @@
+"""Conditions of the rule pack, compiled once and tested over all worlds at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.facts.case import Case, Span
+from advisor.facts.declare import FactDecl, Kind
+
+from .schema import ConditionModel
+
+#: Values over the worlds: choices as codes, yes/no as bool, numbers as float.
+Values = Mapping[str, NDArray[np.generic]]
+Mask = NDArray[np.bool_]
+Quantity = Callable[[str | float, str], float]
+
+
+class Condition:
+    """Something that is true or false in every world."""
+
+    def names(self) -> Iterator[str]:
+        """Facts and nodes it reads."""
+        raise NotImplementedError
+
+    def test(self, values: Values) -> Mask:
+        """Mask over the worlds in which it is true."""
+        raise NotImplementedError
+
+    def known(self, case: Case) -> bool | None:
+        """True or false where the given facts settle it, else None."""
+        raise NotImplementedError
+
+
+@dataclass(frozen=True)
+class IsOneOf(Condition):
+    """A choice is one of some options, or (``negate``) none of them."""
+
+    name: str
+    keys: frozenset[str]
+    codes: NDArray[np.int8]
+    negate: bool
+
+    def names(self) -> Iterator[str]:
+        yield self.name
+
+    def test(self, values: Values) -> Mask:
+        column = values[self.name]
+        mask = np.zeros(column.shape, dtype=np.bool_)
+        for code in self.codes:
+            mask |= column == code
+        return ~mask if self.negate else mask
+
+    def known(self, case: Case) -> bool | None:
+        value = case.facts.get(self.name)
+        if not isinstance(value, tuple):
+            return None
+        inside = [key in self.keys for key in value]
+        if all(inside):
+            return not self.negate
+        if not any(inside):
+            return self.negate
+        return None
+
+
+@dataclass(frozen=True)
+class IsYes(Condition):
+    """A yes/no fact is as wanted."""
+
+    name: str
+    wanted: bool
+
+    def names(self) -> Iterator[str]:
+        yield self.name
+
+    def test(self, values: Values) -> Mask:
+        return np.asarray(values[self.name] == self.wanted)
+
+    def known(self, case: Case) -> bool | None:
+        value = case.facts.get(self.name)
+        return value == self.wanted if isinstance(value, bool) else None
+
+
+@dataclass(frozen=True)
+class Within(Condition):
+    """A quantity lies at or above ``low`` and at or below ``high``."""
+
+    name: str
+    low: float
+    high: float
+
+    def names(self) -> Iterator[str]:
+        yield self.name
+
+    def test(self, values: Values) -> Mask:
+        column = values[self.name]
+        return np.asarray((column >= self.low) & (column <= self.high))
+
+    def known(self, case: Case) -> bool | None:
+        value = case.facts.get(self.name)
+        if not isinstance(value, Span):
+            return None
+        if self.low <= value.low and value.high <= self.high:
+            return True
+        if value.high < self.low or value.low > self.high:
+            return False
+        return None
+
+
+@dataclass(frozen=True)
+class Both(Condition):
+    """All (or any) of several conditions."""
+
+    parts: tuple[Condition, ...]
+    any_will_do: bool
+
+    def names(self) -> Iterator[str]:
+        for part in self.parts:
+            yield from part.names()
+
+    def test(self, values: Values) -> Mask:
+        mask = self.parts[0].test(values)
+        for part in self.parts[1:]:
+            mask = mask | part.test(values) if self.any_will_do else mask & part.test(values)
+        return mask
+
+    def known(self, case: Case) -> bool | None:
+        answers = [part.known(case) for part in self.parts]
+        if self.any_will_do in answers:
+            return self.any_will_do
+        return None if None in answers else not self.any_will_do
+
+
+@dataclass(frozen=True)
+class Not(Condition):
+    """The opposite."""
+
+    part: Condition
+
+    def names(self) -> Iterator[str]:
+        yield from self.part.names()
+
+    def test(self, values: Values) -> Mask:
+        return ~self.part.test(values)
+
+    def known(self, case: Case) -> bool | None:
+        answer = self.part.known(case)
+        return None if answer is None else not answer
+
+
+class ConditionError(ValueError):
+    """A condition that names something unknown or compares the wrong kind."""
+
+    def __init__(self, problem: str, found: str, accepted: str, names: tuple[str, ...] = ()):
+        super().__init__(problem)
+        self.problem = problem
+        self.found = found
+        self.accepted = accepted
+        self.names = names
+
+
+def compile_condition(
+    model: ConditionModel,
+    facts: Mapping[str, FactDecl],
+    node_units: Mapping[str, str],
+    quantity: Callable[[str | float, str], float],
+) -> Condition:
+    """Compile ``model``; raises ConditionError for an unknown name or a wrong comparison.
+
+    ``quantity`` turns a written limit such as "20 mm" into a number of the given unit.
+    """
+    if model.all is not None or model.any is not None:
+        members = model.all if model.all is not None else model.any
+        assert members is not None
+        if not members:
+            raise ConditionError("an empty list", "[]", "at least one condition")
+        parts = tuple(compile_condition(m, facts, node_units, quantity) for m in members)
+        return Both(parts, any_will_do=model.any is not None)
+    if model.not_ is not None:
+        return Not(compile_condition(model.not_, facts, node_units, quantity))
+    if model.node is not None:
+        unit = node_units.get(model.node)
+        if unit is None:
+            raise ConditionError("no such node", model.node, "a node", tuple(node_units))
+        return _limits(model, model.node, unit, quantity)
+    assert model.fact is not None
+    return _on_fact(model, model.fact, facts, quantity)
+
+
+def _on_fact(
+    model: ConditionModel, name: str, facts: Mapping[str, FactDecl], quantity: Quantity
+) -> Condition:
+    decl = facts.get(name)
+    if decl is None:
+        raise ConditionError("no such fact", name, "a declared fact", tuple(facts))
+    if decl.kind is Kind.QUANTITY:
+        return _limits(model, name, decl.unit, quantity)
+    wanted = model.is_ if model.is_ is not None else model.is_not
+    if decl.kind is Kind.YES_NO:
+        if not isinstance(model.is_, bool):
+            raise ConditionError(f"{name} is answered yes or no", repr(wanted), "is: yes, is: no")
+        return IsYes(name, model.is_)
+    if decl.kind is not Kind.CHOICE or wanted is None or isinstance(wanted, bool):
+        raise ConditionError(f"{name} is not compared like this", repr(wanted), "is or is_not")
+    keys = (wanted,) if isinstance(wanted, str) else wanted
+    for key in keys:
+        if key not in decl.keys:
+            raise ConditionError(
+                f"{name} has no such option", key, ", ".join(decl.keys), decl.keys
+            )
+    codes = np.array([decl.keys.index(key) for key in keys], dtype=np.int8)
+    return IsOneOf(name, frozenset(keys), codes, negate=model.is_ is None)
+
+
+def _limits(model: ConditionModel, name: str, unit: str, quantity: Quantity) -> Condition:
+    if model.at_least is None and model.at_most is None:
+        raise ConditionError(f"{name} is a number", "is or is_not", "at_least or at_most")
+    low = -np.inf if model.at_least is None else quantity(model.at_least, unit)
+    high = np.inf if model.at_most is None else quantity(model.at_most, unit)
+    return Within(name, float(low), float(high))

@@ -1,0 +1,209 @@
+"""Nodes of the load-path graph: each turns values over the worlds into one more value."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .conditions import Condition
+
+Array = NDArray[np.float64]
+Triple = tuple[float, float, float]
+
+
+class Worlds(Protocol):
+    """What a node may ask of the worlds: their number, values and uniform draws."""
+
+    n: int
+    values: dict[str, NDArray[Any]]
+
+    def uniform(self, name: str) -> Array:
+        """Uniform draws in (0, 1), the same for the same name."""
+        ...
+
+
+def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
+    """Inverse of the triangular distribution with minimum, mode and maximum.
+
+    Shapes broadcast; where ``low == high`` the value is that constant.
+    """
+    width = np.maximum(np.subtract(high, low), 1e-300)
+    cut = np.subtract(typical, low) / width
+    left = low + np.sqrt(u * width * np.subtract(typical, low))
+    right = high - np.sqrt((1.0 - u) * width * np.subtract(high, typical))
+    return np.asarray(np.where(u < cut, left, right), dtype=np.float64)
+
+
+@dataclass(frozen=True)
+class Ref:
+    """An input: another name, or a constant."""
+
+    name: str | None
+    constant: float = 0.0
+
+    def get(self, worlds: Worlds) -> Any:
+        """Value over the worlds, or the constant."""
+        return self.constant if self.name is None else worlds.values[self.name]
+
+
+class Operation(Protocol):
+    """How a node's value comes about."""
+
+    def names(self) -> Iterator[str]:
+        """Names it reads, in order of declaration."""
+        ...
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        """Value over the worlds."""
+        ...
+
+
+@dataclass(frozen=True)
+class Draw:
+    """An uncertain value; the first branch whose condition holds gives its spread."""
+
+    branches: tuple[tuple[Condition, Triple], ...]
+    rest: Triple
+
+    def names(self) -> Iterator[str]:
+        for condition, _ in self.branches:
+            yield from condition.names()
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        if not self.branches:
+            low, typical, high = self.rest
+            if low == high:
+                return np.full(worlds.n, low)
+            return triangular(worlds.uniform(name), low, typical, high)
+        spread = np.broadcast_to(np.array(self.rest)[:, None], (3, worlds.n)).copy()
+        free = np.ones(worlds.n, dtype=np.bool_)
+        for condition, triple in self.branches:
+            mask = condition.test(worlds.values) & free
+            spread[:, mask] = np.array(triple)[:, None]
+            free &= ~mask
+        return triangular(worlds.uniform(name), spread[0], spread[1], spread[2])
+
+
+@dataclass(frozen=True)
+class TableDraw:
+    """An uncertain value looked up by the option of a choice (arrays by option code)."""
+
+    key: str
+    low: Array
+    typical: Array
+    high: Array
+
+    def names(self) -> Iterator[str]:
+        yield self.key
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        codes = worlds.values[self.key]
+        return triangular(
+            worlds.uniform(name), self.low[codes], self.typical[codes], self.high[codes]
+        )
+
+
+@dataclass(frozen=True)
+class Apply:
+    """A physical relation with its inputs wired."""
+
+    function: Callable[..., Any]
+    inputs: Mapping[str, Ref]
+
+    def names(self) -> Iterator[str]:
+        for ref in self.inputs.values():
+            if ref.name is not None:
+                yield ref.name
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        return self.function(**{arg: ref.get(worlds) for arg, ref in self.inputs.items()})
+
+
+_FOLDS: dict[str, Any] = {
+    "sum": np.add,
+    "product": np.multiply,
+    "least": np.minimum,
+    "largest": np.maximum,
+}
+
+
+@dataclass(frozen=True)
+class Fold:
+    """Sum, product, least or largest of several inputs."""
+
+    kind: str
+    refs: tuple[Ref, ...]
+
+    def names(self) -> Iterator[str]:
+        for ref in self.refs:
+            if ref.name is not None:
+                yield ref.name
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        step = _FOLDS[self.kind]
+        total = self.refs[0].get(worlds)
+        for ref in self.refs[1:]:
+            total = step(total, ref.get(worlds))
+        return total
+
+
+@dataclass(frozen=True)
+class Pick:
+    """The first branch whose condition holds."""
+
+    branches: tuple[tuple[Condition, Ref], ...]
+    rest: Ref
+
+    def names(self) -> Iterator[str]:
+        for condition, ref in self.branches:
+            if ref.name is not None:
+                yield ref.name
+            yield from condition.names()
+        if self.rest.name is not None:
+            yield self.rest.name
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        return np.select(
+            [condition.test(worlds.values) for condition, _ in self.branches],
+            [ref.get(worlds) for _, ref in self.branches],
+            self.rest.get(worlds),
+        )
+
+
+@dataclass(frozen=True)
+class Node:
+    """One node of the graph, ready to evaluate."""
+
+    name: str
+    title: str
+    unit: str
+    operation: Operation
+    when: Condition | None
+    otherwise: float
+    driver: str | None
+    cause: bool
+    source: str
+    status: str
+    note: str = ""
+    relation: str | None = None
+    valid: tuple[tuple[str, str, float, float], ...] = ()
+    """Argument, input name and the range in which the relation's source claims it."""
+
+    def names(self) -> Iterator[str]:
+        """Everything it reads."""
+        yield from self.operation.names()
+        if self.when is not None:
+            yield from self.when.names()
+
+    def evaluate(self, worlds: Worlds) -> Array:
+        """Value over the worlds, shape (n,)."""
+        with np.errstate(all="ignore"):
+            value = self.operation.evaluate(self.name, worlds)
+        if self.when is not None:
+            value = np.where(self.when.test(worlds.values), value, self.otherwise)
+        array = np.asarray(value, dtype=np.float64)
+        return array if array.shape == (worlds.n,) else np.broadcast_to(array, (worlds.n,)).copy()

@@ -1,0 +1,275 @@
+"""The rule pack as the engine uses it: compiled, frozen, with its graph and digest."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import networkx as nx
+
+from advisor.facts.case import Case
+from advisor.facts.declare import FactDecl
+
+from .conditions import Condition
+from .nodes import Array, Draw, Node, Ref, TableDraw
+from .schema import PricesModel
+
+
+@dataclass(frozen=True)
+class ChoicePrior:
+    """Weights over the options of a choice or over (no, yes); first branch that holds wins."""
+
+    branches: tuple[tuple[Condition, Array], ...]
+    rest: Array
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """A measured fact: its prediction and the error of measuring it."""
+
+    fact: str
+    predicted_by: str
+    error: float
+    """Standard deviation of the logarithm."""
+    floor: float
+    """Added to both sides: readings below it cannot be told apart."""
+    finding: str
+    when: Condition | None
+    source: str
+    status: str
+
+
+Prior = ChoicePrior | Draw | TableDraw
+
+
+@dataclass(frozen=True)
+class Origin:
+    """Source and status of a prior or rule."""
+
+    source: str
+    status: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class FactRule:
+    """How a fact enters the worlds when it is open, and when it is asked at all."""
+
+    decl: FactDecl
+    asked_when: Condition | None
+    prior: Prior | None
+    by_part: Mapping[str, Prior]
+    origin: Origin | None
+
+
+@dataclass(frozen=True)
+class Site:
+    """Where a demand acts."""
+
+    key: str
+    title: str
+    unit: str
+    sustained: str
+    cyclic: str
+    peak: str
+
+
+@dataclass(frozen=True)
+class Mode:
+    """One way a joint may fail: capacity and the factors on it."""
+
+    key: str
+    title: str
+    capacity: Ref
+    sustained: Ref
+    cyclic: Ref
+    hot: Ref
+    """Temperature factor on what pulls all the time (at the soak temperature)."""
+    warm: Ref
+    """Temperature factor on what pulls in use."""
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class Joint:
+    """A joint meets needs at one site, in the worlds where ``when`` holds."""
+
+    meets: tuple[str, ...]
+    site: str
+    when: Condition | None
+    modes: tuple[Mode, ...]
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """A condition a method needs, and the sentence said where it does not hold."""
+
+    condition: Condition
+    if_not: str
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class Charge:
+    """Minutes or a price: spread times an optional size, under a condition."""
+
+    what: str
+    spread: tuple[float, float, float]
+    per: Ref
+    when: Condition | None
+
+    @property
+    def mean(self) -> float:
+        """Mean of the triangular distribution."""
+        return sum(self.spread) / 3.0
+
+
+@dataclass(frozen=True)
+class MethodStep:
+    """A step of the work with its cautions."""
+
+    text: str
+    cautions: tuple[str, ...]
+    when: Condition | None
+
+
+@dataclass(frozen=True)
+class Method:
+    """One method of repair."""
+
+    key: str
+    title: str
+    meets: tuple[str, ...]
+    requirements: tuple[Requirement, ...]
+    joints: tuple[Joint, ...]
+    reliability: tuple[float, float, float]
+    follow_with: tuple[tuple[str, Condition | None], ...]
+    order: int
+    looks: str
+    work: tuple[Charge, ...]
+    materials: tuple[Charge, ...]
+    tools: tuple[str, ...]
+    steps: tuple[MethodStep, ...]
+    cautions: tuple[str, ...]
+    remark: str
+    fallback: bool
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a repair has to restore."""
+
+    key: str
+    title: str
+    when: Condition
+    leads_for: tuple[str, ...]
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class GateRule:
+    """A hazard or missing authority that stops or refers the job."""
+
+    key: str
+    fact: str
+    title: str
+    asked_when: Condition | None
+    closed_when: Condition
+    caution_when: Condition | None
+    refer: str
+    caution: str
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A warning shown beside a step."""
+
+    key: str
+    text: str
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class PackSource:
+    """One entry of the bibliography."""
+
+    key: str
+    title: str
+    note: str
+
+
+@dataclass(frozen=True)
+class RulePack:
+    """Everything the engine knows besides the case."""
+
+    version: str
+    title: str
+    digest: str
+    overlaid: tuple[str, ...]
+    facts: Mapping[str, FactDecl]
+    fact_rules: Mapping[str, FactRule]
+    earlier_facts: Mapping[str, str]
+    """Yes/no fact to the method an earlier repair of which answers it."""
+    nodes: Mapping[str, Node]
+    order: tuple[str, ...]
+    """Facts and nodes, each after everything it reads."""
+    graph: nx.DiGraph
+    sites: Mapping[str, Site]
+    measurements: Mapping[str, Measurement]
+    parts: Mapping[str, str]
+    """Kind of part to its title."""
+    part_gates: Mapping[str, tuple[str, ...]]
+    needs: Mapping[str, Need]
+    methods: Mapping[str, Method]
+    gates: Mapping[str, GateRule]
+    cautions: Mapping[str, Caution]
+    prices: PricesModel
+    sources: Mapping[str, PackSource]
+
+    @property
+    def currency(self) -> str:
+        """ISO 4217 code."""
+        return self.prices.currency
+
+    def asked(self, case: Case) -> tuple[FactDecl, ...]:
+        """Facts that apply to this case as far as it is known, in asking order."""
+        wanted = set(self.gates_asked(case))
+        gate_facts = {self.gates[key].fact for key in wanted}
+        found = []
+        for name, rule in self.fact_rules.items():
+            if rule.decl.gate and name not in gate_facts:
+                continue
+            if rule.asked_when is not None and rule.asked_when.known(case) is False:
+                continue
+            found.append(rule.decl)
+        return tuple(found)
+
+    def gates_asked(self, case: Case) -> tuple[str, ...]:
+        """Gates that must be asked outright in this case."""
+        part = case.choice("part.kind")
+        listed = set(self.part_gates.get(part or "", ()))
+        return tuple(
+            key
+            for key, gate in self.gates.items()
+            if key in listed
+            or (gate.asked_when is not None and gate.asked_when.known(case) is True)
+        )
+
+    def title_of(self, name: str) -> str:
+        """Words for a fact, node, method or mode of a path."""
+        if name in self.facts:
+            return self.facts[name].title
+        if name in self.nodes:
+            return self.nodes[name].title
+        if name in self.methods:
+            return self.methods[name].title
+        method, _, mode = name.rpartition(".")
+        if method in self.methods:
+            for joint in self.methods[method].joints:
+                for candidate in joint.modes:
+                    if candidate.key == mode:
+                        return candidate.title
+        return name
+
+

@@ -1,0 +1,407 @@
+"""What the YAML of a rule pack may contain, as pydantic models.
+
+The models say what is well formed inside one entry; references between entries
+are checked in ``check``.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+
+Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*(\.[a-z0-9_]+)*$", max_length=80)]
+Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
+Status = Literal["looked_up", "from_memory", "common_practice", "estimate"]
+Number = Annotated[float, Field(allow_inf_nan=False)]
+
+
+class Strict(BaseModel):
+    """Refuses keys it does not know."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+class SourceModel(Strict):
+    title: Text
+    note: str = ""
+
+
+class ConditionModel(Strict):
+    """One of: a fact or node compared, all, any, not."""
+
+    fact: Name | None = None
+    node: Name | None = None
+    is_: str | bool | tuple[str, ...] | None = Field(default=None, alias="is")
+    is_not: str | tuple[str, ...] | None = None
+    at_least: str | Number | None = None
+    at_most: str | Number | None = None
+    all: tuple[ConditionModel, ...] | None = None
+    any: tuple[ConditionModel, ...] | None = None
+    not_: ConditionModel | None = Field(default=None, alias="not")
+
+    @model_validator(mode="after")
+    def one_form(self) -> ConditionModel:
+        forms = [self.fact, self.node, self.all, self.any, self.not_]
+        if sum(form is not None for form in forms) != 1:
+            raise ValueError("a condition has exactly one of fact, node, all, any, not")
+        tests = [self.is_, self.is_not, self.at_least, self.at_most]
+        used = sum(test is not None for test in tests)
+        if (self.fact or self.node) and used == 0:
+            raise ValueError("say is, is_not, at_least or at_most")
+        if not (self.fact or self.node) and used:
+            raise ValueError("is, is_not, at_least and at_most go with fact or node")
+        return self
+
+
+class Referenced(Strict):
+    source: Name
+    status: Status
+    note: str = ""
+
+
+class SpreadModel(Strict):
+    """A value or a low/typical/high range; unit where the place does not fix it."""
+
+    value: Number | None = None
+    low: Number | None = None
+    typical: Number | None = None
+    high: Number | None = None
+    unit: str | None = None
+    source: Name | None = None
+    status: Status | None = None
+    note: str = ""
+
+    @model_validator(mode="after")
+    def ordered(self) -> SpreadModel:
+        three = (self.low, self.typical, self.high)
+        if self.value is not None:
+            if any(part is not None for part in three):
+                raise ValueError("give value, or low, typical and high, not both")
+        elif self.low is None or self.typical is None or self.high is None:
+            raise ValueError("give value, or all of low, typical and high")
+        elif not self.low <= self.typical <= self.high:
+            raise ValueError("low, typical and high must not fall")
+        return self
+
+    @property
+    def triple(self) -> tuple[float, float, float]:
+        if self.value is not None:
+            return self.value, self.value, self.value
+        assert self.low is not None and self.typical is not None and self.high is not None
+        return self.low, self.typical, self.high
+
+
+class DrawBranch(SpreadModel):
+    when: ConditionModel
+
+
+class DrawModel(SpreadModel):
+    """A spread, with other spreads under conditions (the first that applies wins)."""
+
+    by: tuple[DrawBranch, ...] = ()
+
+
+class WeightsBranch(Strict):
+    when: ConditionModel
+    weights: dict[str, Annotated[float, Field(ge=0)]]
+
+
+class PriorModel(Strict):
+    """What is assumed of an open fact: weights, a spread, or a table column."""
+
+    weights: dict[str, Annotated[float, Field(ge=0)]] | None = None
+    by: tuple[WeightsBranch, ...] = ()
+    spread: DrawModel | None = None
+    table: Name | None = None
+    column: Name | None = None
+    source: Name
+    status: Status
+    note: str = ""
+
+    @model_validator(mode="after")
+    def one_kind(self) -> PriorModel:
+        kinds = [self.weights is not None, self.spread is not None, self.table is not None]
+        if sum(kinds) != 1:
+            raise ValueError("a prior has exactly one of weights, spread, table")
+        if (self.table is None) != (self.column is None):
+            raise ValueError("table and column go together")
+        if self.weights is not None and sum(self.weights.values()) <= 0:
+            raise ValueError("the weights add up to nothing")
+        return self
+
+
+class OptionModel(Strict):
+    title: Text
+    sentence: str = ""
+
+
+class FactModel(Strict):
+    kind: Literal["choice", "quantity", "yes_no", "text"]
+    stage: Literal["part", "damage", "hazards", "forces", "job"]
+    title: Text
+    ask: Text
+    how: Text
+    why: str = ""
+    minutes: Annotated[float, Field(gt=0, le=120)] = 1.0
+    gate: bool = False
+    may_stay_open: bool = True
+    options: dict[Name, OptionModel] = {}
+    dimension: str = "number"
+    low: Number = 0.0
+    high: Number = 0.0
+    high_by: dict[Name, Number] = {}
+    asked_when: ConditionModel | None = None
+    prior: PriorModel | None = None
+    earlier: Name | None = None
+    """Method word: answered yes where an earlier repair of that method is listed."""
+
+    @model_validator(mode="after")
+    def complete(self) -> FactModel:
+        if self.kind == "choice" and len(self.options) < 2:
+            raise ValueError("a choice needs at least two options")
+        if self.kind != "choice" and self.options:
+            raise ValueError("only a choice has options")
+        if self.kind == "quantity" and not self.low < self.high:
+            raise ValueError("a quantity needs low below high: what is outside is impossible")
+        if self.kind == "text" and self.prior is not None:
+            raise ValueError("a text has no prior")
+        return self
+
+
+class BranchModel(Strict):
+    when: ConditionModel | None = None
+    use: str | Number
+
+
+class NodeModel(Strict):
+    """One node of the load-path graph: how its value comes about."""
+
+    title: Text
+    unit: str
+    draw: DrawModel | None = None
+    table: Name | None = None
+    column: Name | None = None
+    relation: Name | None = None
+    inputs: dict[Name, str | Number | SpreadModel] = {}
+    sum: tuple[str | Number, ...] | None = None
+    product: tuple[str | Number, ...] | None = None
+    least: tuple[str | Number, ...] | None = None
+    largest: tuple[str | Number, ...] | None = None
+    pick: tuple[BranchModel, ...] | None = None
+    when: ConditionModel | None = None
+    otherwise: Number = 0.0
+    driver: Name | None = None
+    cause: bool = False
+    source: Name | None = None
+    status: Status | None = None
+    note: str = ""
+
+    @model_validator(mode="after")
+    def one_kind(self) -> NodeModel:
+        kinds = {
+            "draw": self.draw,
+            "table": self.table,
+            "relation": self.relation,
+            "sum": self.sum,
+            "product": self.product,
+            "least": self.least,
+            "largest": self.largest,
+            "pick": self.pick,
+        }
+        used = [kind for kind, value in kinds.items() if value is not None]
+        if len(used) != 1:
+            raise ValueError("a node has exactly one of " + ", ".join(kinds))
+        if (self.table is None) != (self.column is None):
+            raise ValueError("table and column go together")
+        if self.inputs and self.relation is None:
+            raise ValueError("inputs go with a relation")
+        if self.pick and self.pick[-1].when is not None:
+            raise ValueError("the last branch of pick has no condition: it is what is left")
+        return self
+
+
+class CellModel(SpreadModel):
+    """One cell of a table; its unit is the column's."""
+
+
+class ColumnModel(Strict):
+    """A column; ``default`` stands for rows that do not give it."""
+
+    title: Text
+    unit: str
+    default: CellModel | None = None
+
+
+class TableModel(Strict):
+    table: Name
+    title: Text
+    key: Name
+    columns: dict[Name, ColumnModel]
+    rows: dict[Name, dict[Name, CellModel]] = {}
+
+
+class MeasureModel(Strict):
+    """A measured fact is evidence about the node that predicts it."""
+
+    fact: Name
+    predicted_by: Name
+    error: Annotated[float, Field(gt=0, le=2)]
+    floor: Annotated[float, Field(gt=0)]
+    finding: Text
+    when: ConditionModel | None = None
+    source: Name
+    status: Status
+
+
+class SiteModel(Strict):
+    title: Text
+    unit: str
+    sustained: Name
+    cyclic: Name
+    peak: Name
+
+
+class LoadsModel(Strict):
+    nodes: dict[Name, NodeModel] = {}
+    sites: dict[Name, SiteModel] = {}
+    measurements: tuple[MeasureModel, ...] = ()
+
+
+class PartModel(Strict):
+    part: Name
+    title: Text
+    gates: tuple[Name, ...] = ()
+    values: dict[Name, CellModel] = {}
+    priors: dict[Name, PriorModel] = {}
+
+
+class NeedModel(Strict):
+    title: Text
+    when: ConditionModel
+    leads_for: tuple[Name, ...] = ()
+    source: Name
+    status: Status
+
+
+class NeedsModel(Strict):
+    needs: dict[Name, NeedModel]
+
+
+class ModeModel(Strict):
+    title: Text
+    capacity: str | Number
+    sustained: str | Number
+    cyclic: str | Number
+    hot: str | Number = 1.0
+    warm: str | Number = 1.0
+    source: Name
+    status: Status
+
+
+class JointModel(Strict):
+    meets: tuple[Name, ...]
+    site: Name
+    when: ConditionModel | None = None
+    modes: dict[Name, ModeModel]
+
+
+class StepModel(Strict):
+    text: Text
+    cautions: tuple[Name, ...] = ()
+    when: ConditionModel | None = None
+
+
+class WhyModel(Strict):
+    """A condition that must hold for the method, with the sentence said if it does not."""
+
+    if_not: Text
+    when: ConditionModel
+    source: Name
+    status: Status
+
+
+class MinutesModel(Strict):
+    what: Text
+    minutes: SpreadModel
+    per: str | Number | None = None
+    when: ConditionModel | None = None
+
+
+class MaterialModel(Strict):
+    what: Text
+    price: SpreadModel
+    per: str | Number | None = None
+    when: ConditionModel | None = None
+
+
+class FollowModel(Strict):
+    method: Name
+    when: ConditionModel | None = None
+
+
+class MethodModel(Strict):
+    method: Name
+    title: Text
+    meets: tuple[Name, ...]
+    nodes: dict[Name, NodeModel] = {}
+    possible_when: tuple[WhyModel, ...] = ()
+    joints: tuple[JointModel, ...] = ()
+    reliability: SpreadModel
+    follow_with: tuple[FollowModel, ...] = ()
+    order: Annotated[int, Field(ge=0, le=100)]
+    looks: Literal["unseen", "slight", "visible"]
+    work: tuple[MinutesModel, ...] = ()
+    materials: tuple[MaterialModel, ...] = ()
+    tools: tuple[Text, ...] = ()
+    steps: tuple[StepModel, ...]
+    cautions: tuple[Name, ...] = ()
+    remark: str = ""
+    fallback: bool = False
+    """What is done when another repair comes back."""
+
+
+class GateModel(Strict):
+    fact: Name
+    title: Text
+    parts_only: bool = True
+    asked_when: ConditionModel | None = None
+    closed_when: ConditionModel
+    caution_when: ConditionModel | None = None
+    refer: Text
+    caution: str = ""
+    source: Name
+    status: Status
+
+
+class CautionModel(Strict):
+    text: Text
+    source: Name
+    status: Status
+
+
+class HazardsModel(Strict):
+    gates: dict[Name, GateModel]
+    cautions: dict[Name, CautionModel]
+
+
+class PricesModel(Strict):
+    currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")]
+    hourly_rate: SpreadModel
+    call_out_minimum: SpreadModel
+    material_markup: SpreadModel
+    comeback_goodwill: SpreadModel
+    aborted_minutes: SpreadModel
+    question_overhead: SpreadModel
+    looks: dict[Literal["unseen", "slight", "visible"], SpreadModel]
+    looks_weight: Name
+    holds_at: Annotated[float, Field(gt=0, le=1)]
+    declines_below: Annotated[float, Field(ge=0, lt=1)]
+    note: str = ""
+
+
+class PackModel(Strict):
+    version: Text
+    title: Text
+
+

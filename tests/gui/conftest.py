@@ -1,0 +1,66 @@
+"""Windows for the tests: off screen, with the bundled font, none left behind."""
+
+from __future__ import annotations
+
+import os
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("QT_SCALE_FACTOR", "1")
+
+import gc
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QEvent
+from PySide6.QtWidgets import QApplication
+
+from advisor.gui.app import prepare
+from advisor.gui.main_window import MainWindow
+from advisor.gui.session import Session
+from tests.gui.bench import BenchPack, bench_advise
+
+
+@pytest.fixture(autouse=True)
+def fonts(qapp: QApplication) -> None:
+    """Text sizes as in the program."""
+    prepare(qapp)
+
+
+@pytest.fixture(autouse=True)
+def none_left(qapp: QApplication) -> Iterator[None]:
+    """No window outlives its test."""
+    yield
+    qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    gc.collect()
+    left = [widget for widget in qapp.topLevelWidgets() if widget.isVisible()]
+    assert not left, f"windows left open: {left}"
+
+
+@pytest.fixture
+def autosave(tmp_path: Path) -> Path:
+    """Where answers are kept."""
+    return tmp_path / "autosave-test-1.yaml"
+
+
+@pytest.fixture
+def session(autosave: Path) -> Session:
+    """An empty case under the bench rules."""
+    return Session(BenchPack(), bench_advise, autosave=autosave)
+
+
+@pytest.fixture
+def window(session: Session, qtbot) -> Iterator[MainWindow]:
+    """The window with an empty case."""
+    found = MainWindow(session)
+    qtbot.addWidget(found, before_close_func=settle)
+    found.resize(1280, 800)
+    found.show()
+    qtbot.waitExposed(found)
+    yield found
+
+
+def settle(window: MainWindow) -> None:
+    """Call the case saved, so that closing asks nothing."""
+    window.commit()
+    window.session._saved = window.session.case

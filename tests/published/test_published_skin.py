@@ -1,0 +1,84 @@
+"""Tension in a held skin, and what a gap or a pull says about it."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.mechanics import foam, split, tension
+
+
+def test_one_percent_held() -> None:
+    """Worked by hand from plane elasticity (Timoshenko & Goodier): E 8, t 1, nu 0.45."""
+    stiffness = tension.stretched_stiffness(8.0, 1.0)
+    assert tension.restrained_tension_uniaxial(stiffness, 0.01) == pytest.approx(0.080, rel=0.01)
+    assert tension.restrained_tension_plane(stiffness, 0.01, 0.45) == pytest.approx(0.100, rel=0.01)
+    assert tension.restrained_tension(stiffness, 0.01, 0.45) == pytest.approx(0.145, rel=0.01)
+
+
+def test_bonded_split_opens_little() -> None:
+    """Worked by hand from shear lag (Cox 1952; Volkersen 1938)."""
+    lag = split.shear_lag_length(8.0 / (1.0 - 0.45**2), 25.0, 0.1)
+    assert lag == pytest.approx(50.1, rel=0.01)
+    assert split.lip_gap(0.01, lag, 100.0) == pytest.approx(0.965, rel=0.01)
+    assert split.strain_from_gap(0.965, lag, 100.0) == pytest.approx(0.01, rel=0.01)
+
+
+def test_slit_in_a_loose_sheet() -> None:
+    """Worked by hand from the centre crack of Tada, Paris & Irwin: 60 mm long, 2 mm open."""
+    assert split.strain_from_slit_gap(2.0, 60.0, 0.45) == pytest.approx(0.00917, rel=0.005)
+
+
+def test_hook_scale() -> None:
+    """Worked by hand: 17.5 N on a 50 mm bar."""
+    assert split.closing_tension(17.5, 50.0) == 0.35
+
+
+def test_pressure_under_a_curve() -> None:
+    """Worked by hand from Laplace: 0.5 N/mm over a radius of 30 mm is 16.7 kPa."""
+    assert tension.cylinder_pressure(0.5, 30.0) == pytest.approx(0.0167, rel=0.01)
+    assert tension.dome_pressure(0.5, 30.0) == pytest.approx(0.0333, rel=0.01)
+
+
+@pytest.mark.parametrize(("plateau", "tension_limit"), [(0.006, 0.18), (0.050, 1.5)])
+def test_soft_foam_gives_way_first(plateau: float, tension_limit: float) -> None:
+    """Worked by hand from Laplace: foam yields once T/R reaches its plateau stress.
+
+    6 kPa is usual for a moulded seat, 50 kPa for a semi-rigid instrument panel (a
+    vehicle maker's material specification).
+    """
+    assert tension.cylinder_pressure(tension_limit, 30.0) == pytest.approx(plateau)
+
+
+@pytest.mark.parametrize(("cold", "expected"), [(5.0, 0.071), (-10.0, 0.258)])
+def test_cold_night(cold: float, expected: float) -> None:
+    """Worked by hand from thermal misfit; the slopes 0.03 and 0.09 per K from memory."""
+    found = tension.cooling_tension(8.0, 0.45, 80e-6, 45.0, cold, 0.03, 0.09)
+    assert found == pytest.approx(expected, rel=0.01)
+
+
+def test_swelling_foam() -> None:
+    """Worked by hand from springs in series: 0.5 %, Ef 0.3, nu 0.3, h 25, R 30, K 8."""
+    found = tension.swelling_tension(0.005, 0.3, 0.3, 25.0, 30.0, 8.0)
+    assert found == pytest.approx(0.0399, rel=0.01)
+
+
+def test_foam_alone_holds_less_than_half() -> None:
+    """Worked by hand from springs in series."""
+    share = tension.series_share(14.55, 0.3, 25.0, 0.3)
+    assert share == pytest.approx(0.424, rel=0.01)
+    assert tension.restrained_tension_uniaxial(14.55, 0.01 * share) == pytest.approx(
+        0.0617, rel=0.01
+    )
+
+
+def test_foam_stiffness_from_its_plateau() -> None:
+    """Gibson & Ashby 1997, Cellular Solids: E = plateau stress / 0.05."""
+    assert foam.foam_modulus(0.006) == pytest.approx(0.12)
+    assert foam.foam_shear_modulus(0.12, 0.2) == pytest.approx(0.05)
+    # M = E (1-nu)/[(1+nu)(1-2nu)], isotropic elasticity, worked by hand.
+    assert foam.foam_confined_modulus(0.3, 0.3) == pytest.approx(0.40385, rel=1e-4)
+
+
+def test_foam_swells_by_a_third_of_the_water_it_takes() -> None:
+    """Worked by hand from additive volumes: 2 % water in 1.2 g/cm3 polyurethane."""
+    assert foam.swelling_strain(0.02, 1.2) == pytest.approx(0.008)

@@ -1,0 +1,129 @@
+"""Numbers in words."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from advisor.advice.result import Load, Range
+from advisor.facts.quantity import System
+from advisor.report import axis, words
+from advisor.report.measures import Measures
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(0.3512, "0.35"), (12.4, "12"), (1449, "1400"), (0.0996, "0.1"), (99.6, "100"), (0, "0"),
+     (math.inf, "no limit"), (-3.44, "-3.4"), (2e6, "no limit")],
+)  # fmt: skip
+def test_plain(value: float, text: str) -> None:
+    assert words.plain(value) == text
+
+
+def test_a_table_keeps_its_zeros() -> None:
+    assert [words.figures(v) for v in (0.2, 0.04, 12.0, 6.0, 0.0)] == [
+        "0.20", "0.040", "12", "6.0", "0",
+    ]  # fmt: skip
+
+
+@given(st.floats(1e-6, 9e4))
+def test_plain_is_within_five_percent(value: float) -> None:
+    assert float(words.plain(value)) == pytest.approx(value, rel=0.051)
+
+
+@pytest.mark.parametrize(
+    ("share", "text"),
+    [(0.963, "96 of 100"), (1.0, "more than 99 of 100"), (0.0, "fewer than 1 of 100"),
+     (0.006, "1 of 100")],
+)  # fmt: skip
+def test_a_count_is_never_a_certainty(share: float, text: str) -> None:
+    assert words.of_hundred(share) == text
+
+
+def test_the_band_is_wilsons() -> None:
+    """n = 100, 90 hits: 0.8256 to 0.9448, worked out by hand from the published formula."""
+    low, high = words.band(0.9, 100)
+    assert (low, high) == (pytest.approx(0.8256, abs=2e-4), pytest.approx(0.9448, abs=2e-4))
+
+
+@given(st.floats(0, 1), st.floats(1, 1e5))
+def test_the_band_holds_the_share(share: float, draws: float) -> None:
+    low, high = words.band(share, draws)
+    assert 0 <= low <= share + 1e-12 and share - 1e-12 <= high <= 1
+
+
+def test_a_thin_count_says_its_band() -> None:
+    assert words.hold(0.9, 100) == "holds in 90 of 100 computed cases (between 83 and 94)"
+    assert words.hold(0.963, 40000) == "holds in 96 of 100 computed cases"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "text"), [(4.4, "4 min"), (0.2, "1 min"), (62, "1 h"), (79, "1 h 20 min")]
+)
+def test_duration(minutes: float, text: str) -> None:
+    assert words.duration(minutes) == text
+
+
+def test_price() -> None:
+    assert words.price(Range(92, 128, 187), "EUR") == "about EUR 130 (92 to 185)"
+    assert words.price(Range(40, 40, 40), "EUR") == "EUR 40"
+
+
+@pytest.mark.parametrize(
+    ("usage", "text"),
+    [
+        (Range(0.14, 0.31, 0.78), "loaded to 31 % of what it carries (14 % to 78 %)"),
+        (Range(1.6, 3.4, 7.9), "loaded to 3.4 times what it carries (1.6 to 7.9 times)"),
+        (Range(5.0, 1e6, math.inf), "carries nothing for years"),
+        (Range(0.4, 0.9, 2.6), "loaded to 90 % of what it carries (40 % to 2.6 times)"),
+    ],
+)
+def test_usage(usage: Range, text: str) -> None:
+    assert words.usage(usage) == text
+
+
+@given(st.floats(0, 1e6), st.floats(0, 1e6))
+def test_the_axis_keeps_the_order(a: float, b: float) -> None:
+    low, high = sorted((a, b))
+    assert 0 <= axis.position(low) <= axis.position(high) <= 1
+
+
+def test_the_axis_leaves_room_near_capacity() -> None:
+    assert axis.position(1.0) == axis.CAPACITY_AT
+    assert axis.position(12.0) < 1.0
+    assert axis.position(1.3) - axis.position(0.7) > 0.15
+
+
+def load(dimension: str, typical: float) -> Load:
+    value = Range(0.5 * typical, typical, 2 * typical)
+    return Load("d", "skin", "peak", "pull", value, dimension, "", ())
+
+
+def test_a_line_force_is_explained_once_by_a_weight() -> None:
+    """0.35 N/mm x 100 mm = 35 N, 3.6 kg under standard gravity."""
+    loads = (load("line_force", 0.35), load("line_force", 0.1))
+    (said,) = Measures().explain(loads)
+    assert "0.35 N/mm along 100 mm" in said and "3.6 kg" in said
+
+
+def test_inches_are_explained_in_pounds() -> None:
+    (said,) = Measures(System.IMPERIAL).explain((load("line_force", 0.35),))
+    assert "2 lbf/in along 4 in" in said and "8 lb" in said
+
+
+def test_pressure_and_force_are_explained() -> None:
+    said = Measures().explain((load("pressure", 0.01), load("force", 24.0)))
+    assert said == (
+        "N means newtons. 24 N is the pull of a bag that weighs 2.4 kg.",
+        "MPa means newtons on each square millimetre. 0.01 MPa on a patch of 100 mm by 100 mm "
+        "is 10 kg resting on it.",
+    )
+
+
+def test_figures_change_with_the_system() -> None:
+    shown = Measures(System.IMPERIAL).shown(Range(25.4, 50.8, 76.2), "length", "mm")
+    assert shown.text() == "2 (1 to 3) in"
+    assert Measures().shown(Range(1, 2, 3), "money", "EUR").text() == "2 (1 to 3) EUR"
