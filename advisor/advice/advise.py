@@ -37,6 +37,8 @@ from .worlds import SampledWorlds
 DEFAULT_WORLDS = 4096
 #: Fewer worlds are enough to see whether another method leads.
 FLIP_WORLDS = 512
+#: Methods are shown for needs that are there at least in this share of the worlds.
+SHOWN_NEED = 0.25
 #: Plans shown.
 SHOWN_PLANS = 6
 
@@ -193,7 +195,7 @@ def _plan(plan: Plan, working: Working) -> PlanAdvice:
         titles=tuple(method.title for method in methods),
         lead=plan.lead,
         lead_title=pack.methods[plan.lead].title,
-        hold_probability=worlds.mean(plan.holds),
+        hold_probability=worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12),
         price=range_of(worlds, plan.price_spread),
         minutes=range_of(worlds, plan.minutes_spread),
         expected_cost=worlds.mean(plan.cost),
@@ -202,6 +204,7 @@ def _plan(plan: Plan, working: Working) -> PlanAdvice:
         steps=tuple(steps),
         tools=tuple(tools),
         materials=tuple(materials),
+        possible_probability=worlds.mean(plan.possible),
     )
 
 
@@ -210,10 +213,16 @@ def _methods(working: Working, gates: Sequence[GateAdvice]) -> tuple[MethodAdvic
     situation = working.situation
     leading = working.plans[0].methods if working.plans else ()
     blocked = any(gate.state is GateState.CLOSED for gate in gates)
+    worlds = situation.worlds
+    shown = {
+        need
+        for need, mask in situation.needs.items()
+        if need == situation.primary or worlds.mean(mask) >= SHOWN_NEED
+    }
     found = [
         _method(outcome, situation, blocked)
         for outcome in situation.outcomes.values()
-        if any(need in situation.needs for need in outcome.method.meets)
+        if shown & set(outcome.method.meets) or outcome.method.key in leading
     ]
     rank = list(Status)
     found.sort(

@@ -22,10 +22,10 @@ def judge_gates(case: Case, pack: RulePack) -> tuple[GateAdvice, ...]:
 def _judge(case: Case, pack: RulePack, gate: GateRule) -> GateAdvice:
     closed = gate.closed_when.known(case)
     state, text = GateState.CLEAR, ""
-    if gate.fact not in case.facts or closed is None:
-        state, text = GateState.OPEN, pack.facts[gate.fact].ask
-    elif closed:
+    if closed:
         state, text = GateState.CLOSED, gate.refer
+    elif gate.fact not in case.facts or closed is None:
+        state, text = GateState.OPEN, pack.facts[gate.fact].ask
     elif gate.caution_when is not None and gate.caution_when.known(case) is not False:
         state, text = GateState.CAUTION, gate.caution
     return GateAdvice(gate.key, gate.fact, gate.title, state, text, source_of(pack, gate.origin))

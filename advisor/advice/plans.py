@@ -17,6 +17,8 @@ from .worlds import SampledWorlds
 
 #: A need or a method that matters in fewer worlds than this is left out of the plans.
 NEGLIGIBLE = 0.01
+#: A need less likely than this may be left until the part is opened up.
+LIKELY = 0.5
 
 
 @dataclass(frozen=True)
@@ -73,8 +75,8 @@ def build_plans(situation: Situation) -> list[Plan]:
         return []
     candidates = [_candidates(situation, need) for need in situation.needs]
     for chosen in product(*candidates):
-        members = frozenset(chosen)
-        if members not in combinations and _minimal(members, situation):
+        members = frozenset(key for key in chosen if key is not None)
+        if members and members not in combinations and _minimal(members, chosen, situation):
             combinations[members] = _ordered(members, situation)
     redo = _redo(situation)
     plans = [_cost(methods, situation, redo) for methods in combinations.values()]
@@ -82,25 +84,31 @@ def build_plans(situation: Situation) -> list[Plan]:
     return sorted(plans, key=lambda plan: (worlds.mean(plan.cost), plan.methods))
 
 
-def _candidates(situation: Situation, need: str) -> list[str]:
+def _candidates(situation: Situation, need: str) -> list[str | None]:
+    """Methods that may meet a need; None where the need is unlikely and may wait."""
     worlds = situation.worlds
     mask = situation.needs[need]
     present = max(worlds.mean(mask), 1e-12)
-    found = []
+    found: list[str | None] = []
     for key, outcome in situation.outcomes.items():
         if need not in outcome.method.meets:
             continue
         if worlds.mean(outcome.possible & mask) / present > NEGLIGIBLE:
             found.append(key)
+    if present < LIKELY and need != situation.primary:
+        found.append(None)
     return found
 
 
-def _minimal(members: frozenset[str], situation: Situation) -> bool:
-    """No member could be left out."""
+def _minimal(
+    members: frozenset[str], chosen: tuple[str | None, ...], situation: Situation
+) -> bool:
+    """No member could be left out of those needs that were chosen to be met."""
+    wanted = {need for need, key in zip(situation.needs, chosen, strict=True) if key is not None}
     for member in members:
         others = members - {member}
         met = {need for key in others for need in situation.outcomes[key].method.meets}
-        if set(situation.needs) <= met:
+        if wanted <= met:
             return False
     return True
 
@@ -144,6 +152,9 @@ def _cost(methods: tuple[str, ...], situation: Situation, redo: Array) -> Plan:
     possible = np.ones(n, dtype=np.bool_)
     for key, mask in shares.items():
         possible &= situation.outcomes[key].possible | ~mask
+    for need, mask in situation.needs.items():
+        if not any(need in situation.outcomes[key].method.meets for key in methods):
+            possible &= ~mask
     price, _ = _priced(active, situation, drawn=False)
     price_spread, minutes_spread = _priced(active, situation, drawn=True)
     holds = _holds(methods, situation)
@@ -185,6 +196,8 @@ def _holds(methods: tuple[str, ...], situation: Situation) -> Array:
     chance = np.ones(n)
     for need, mask in situation.needs.items():
         best = np.zeros(n)
+        if not any(need in situation.outcomes[key].method.meets for key in methods):
+            continue
         for key in methods:
             if need in situation.outcomes[key].method.meets:
                 best = np.maximum(best, situation.outcomes[key].holds(need, n))

@@ -155,6 +155,7 @@ class PlanAdvice:
     lead: str
     lead_title: str
     hold_probability: float
+    """Of the worlds in which it can be carried out, the share in which everything holds."""
     price: Range
     minutes: Range
     expected_cost: float
@@ -164,6 +165,8 @@ class PlanAdvice:
     steps: tuple[Step, ...]
     tools: tuple[str, ...]
     materials: tuple[str, ...]
+    possible_probability: float = 1.0
+    """Share of the worlds in which the plan can be carried out at all."""
 
 
 @dataclass(frozen=True)

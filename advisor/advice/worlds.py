@@ -17,6 +17,10 @@ from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior, RulePack
 
 
+#: Nothing that was observed is held to be less likely than this: priors are rough.
+UNLIKELY = 0.01
+
+
 @lru_cache(maxsize=4096)
 def _base(name: str, n: int) -> Array:
     """Stratified uniforms for one name: one point in each of n equal cells, shuffled."""
@@ -148,6 +152,10 @@ class SampledWorlds:
     def _condition(self) -> None:
         """Weight the worlds by how well they explain what was measured."""
         log_weights = np.zeros(self.n)
+        for rule in self.pack.fact_rules.values():
+            given = self.case.facts.get(rule.decl.name)
+            if isinstance(given, bool | tuple):
+                log_weights += self._log_chance(rule, given)
         for fact, measurement in self.pack.measurements.items():
             given = self.case.facts.get(fact)
             if not isinstance(given, Span):
@@ -159,9 +167,25 @@ class SampledWorlds:
                 self.misfits.append(measurement)
                 continue
             log_weights += density
-        if log_weights.any():
+        if np.ptp(log_weights) > 0.0:
             weights = np.exp(log_weights - log_weights.max())
             self.weights = weights / weights.sum()
+
+    def _log_chance(self, rule: FactRule, given: bool | tuple[str, ...]) -> Array | float:
+        """How likely this answer was in each world: answers tell about what drives them."""
+        prior = self._prior(rule)
+        if not isinstance(prior, ChoicePrior) or not prior.branches:
+            return 0.0
+        keys = ("no", "yes") if isinstance(given, bool) else rule.decl.keys
+        named = (keys[given],) if isinstance(given, bool) else given
+        mask = np.array([key in named for key in keys])
+        chance = np.full(self.n, float(prior.rest[mask].sum()))
+        free = np.ones(self.n, dtype=np.bool_)
+        for condition, weights in prior.branches:
+            here = condition.test(self.values) & free
+            chance[here] = float(weights[mask].sum())
+            free &= ~here
+        return np.asarray(np.log(np.maximum(chance, UNLIKELY)))
 
     def _log_likelihood(self, given: Span, measurement: Measurement) -> Array:
         predicted = self.values[measurement.predicted_by]

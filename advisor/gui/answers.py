@@ -96,14 +96,14 @@ class ChoiceAnswer(Answer):
     def first_focus(self) -> QWidget | None:
         """The chosen button, else the first one."""
         chosen = [button for button in self.buttons if button.isChecked()]
-        return (chosen or self.buttons or [None])[0]
+        return next(iter(chosen or self.buttons), None)
 
     def take_key(self, event: QKeyEvent) -> bool:
         """1 to 9 pick."""
         if self.search.hasFocus() or event.modifiers() & Qt.KeyboardModifier.AltModifier:
             return False
         for button in self.buttons:
-            if button.shortcut and event.text() == button.shortcut and button.isVisible():
+            if button.digit and event.text() == button.digit and button.isVisible():
                 button.setFocus()
                 button.click()
                 return True
@@ -116,7 +116,7 @@ class ChoiceAnswer(Answer):
             self._lay_out()
 
     def _wanted_columns(self) -> int:
-        return 2 if len(self.buttons) > 4 and self.width() >= TWO_COLUMNS else 1
+        return 2 if len(self.buttons) > 3 and self.width() >= TWO_COLUMNS else 1
 
     def _lay_out(self) -> None:
         word = self.search.text().strip().lower()

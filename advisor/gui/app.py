@@ -8,7 +8,9 @@ import numpy  # noqa: F401  # isort: skip
 
 import sys
 import traceback
+from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 
@@ -22,6 +24,7 @@ from advisor.gui import dialogs, theme
 from advisor.gui.dialogs import Found
 from advisor.gui.engine import Advise, Pack
 from advisor.gui.keeping import Keeper
+from advisor.gui.lost_counts import guard_singletons
 from advisor.gui.main_window import MainWindow
 from advisor.gui.session import Session, left_behind, origin_file
 
@@ -30,6 +33,7 @@ FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 
 def prepare(app: QApplication) -> None:
     """Name, fonts and base style of the program."""
+    guard_singletons()
     app.setApplicationName("trim-advisor")
     app.setApplicationDisplayName("Trim repair advisor")
     app.setStyle("Fusion")
@@ -96,12 +100,22 @@ def shut_down(app: QApplication, window: MainWindow) -> None:
     app.processEvents()
 
 
-def load_engine(rules: Path | None) -> tuple[Pack, Advise]:
+@dataclass(frozen=True)
+class Engine:
+    """The rules and the advisor: quick for each answer, full where the choice is argued."""
+
+    pack: Pack
+    quick: Advise
+    full: Advise
+
+
+def load_engine(rules: Path | None) -> Engine:
     """The rule pack and the advisor. Raises BadInput for a bad pack."""
     from advisor.advice.advise import advise
     from advisor.rulegraph.load import load_pack
 
-    return (load_pack(rules) if rules is not None else load_pack()), advise
+    pack = load_pack(rules) if rules is not None else load_pack()
+    return Engine(pack, partial(advise, flips=False), advise)
 
 
 def run(case_path: Path | None = None, rules: Path | None = None) -> int:
@@ -109,12 +123,14 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
 
     Raises BadInput where the rule pack or the given case cannot be used.
     """
-    pack, advise = load_engine(rules)
+    engine = load_engine(rules)
     existing = QApplication.instance()
     app = existing if isinstance(existing, QApplication) else QApplication(sys.argv[:1])
     prepare(app)
     keeper = Keeper(paths.autosave_folder())
-    session = Session(pack, advise, autosave=keeper.autosave)
+    session = Session(
+        engine.pack, engine.quick, autosave=keeper.autosave, advise_fully=engine.full
+    )
     if case_path is not None:
         session.open(case_path)
     rescue = Rescue(session)

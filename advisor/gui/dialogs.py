@@ -79,9 +79,12 @@ def ask_leave(parent: QWidget, title: str) -> Leave:
     box.setEscapeButton(stay)
     box.exec()
     clicked = box.clickedButton()
-    found = {save: Leave.SAVE, keep: Leave.KEEP, drop: Leave.DROP}.get(clicked, Leave.STAY)
     box.deleteLater()
-    return found
+    if clicked is save:
+        return Leave.SAVE
+    if clicked is keep:
+        return Leave.KEEP
+    return Leave.DROP if clicked is drop else Leave.STAY
 
 
 def ask_found(parent: QWidget, title: str, when: str, answers: int) -> Found:
@@ -98,7 +101,9 @@ def ask_found(parent: QWidget, title: str, when: str, answers: int) -> Found:
     box.exec()
     clicked = box.clickedButton()
     box.deleteLater()
-    return {take: Found.TAKE_UP, delete: Found.DELETE}.get(clicked, Found.LATER)
+    if clicked is take:
+        return Found.TAKE_UP
+    return Found.DELETE if clicked is delete else Found.LATER
 
 
 def show_faults(parent: QWidget | None, heading: str, faults: Sequence[str]) -> None:

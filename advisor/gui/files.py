@@ -81,7 +81,7 @@ class Files(QObject):
         if path is None:
             return
         try:
-            write_rationale(session.advice, session.case, path, session.system)
+            write_rationale(session.full_advice, session.case, path, session.system)
         except (OSError, ValueError) as error:
             dialogs.show_faults(self._window, "The rationale was not written.", [str(error)])
             return

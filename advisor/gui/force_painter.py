@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF
 
@@ -26,43 +24,44 @@ def paint_forces(
         _paint_arrow(painter, arrow)
     painter.setFont(font)
     for label in forces.labels:
-        text = f"{WORDS.get(label.duration, label.duration)} {load_text(label.load, system)}"
-        wide = QFontMetrics(font).horizontalAdvance(text) + 8
         x, y = label.at
-        left = min(max(x - wide / 2, 4.0), width - wide - 4.0)
-        box = QRectF(left, y - 9, wide, 17)
-        painter.fillRect(box, QColor(theme.PAPER))
         painter.setPen(QColor(theme.INK))
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+        for shift, text in (
+            (-16, WORDS.get(label.duration, label.duration)),
+            (0, load_text(label.load, system)),
+        ):
+            box = QRectF(x, y + shift, width - x - 2, 16)
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
     _paint_bar(painter, font, forces, system, width, height)
 
 
 def _paint_arrow(painter: QPainter, arrow: Arrow) -> None:
+    """Shaft in the style of its duration, head, and a thin line to the 95th percentile."""
     colour = QColor(theme.ACCENT)
     tail, tip, reach = (QPointF(*point) for point in (arrow.tail, arrow.tip, arrow.reach))
+    long = max(arrow.length, 1e-6)
+    way = (tip - tail) / long
+    side = QPointF(-way.y(), way.x())
     painter.setPen(QPen(QColor(theme.LINE), 1))
     painter.drawLine(tip, reach)
-    painter.drawLine(reach + QPointF(0, -4), reach + QPointF(0, 4))
-    head = min(HEAD, max(arrow.length, 4.0))
-    sign = math.copysign(1.0, arrow.tip[0] - arrow.tail[0])
-    neck = QPointF(arrow.tip[0] - sign * head, arrow.tip[1])
+    painter.drawLine(reach - side * 4.0, reach + side * 4.0)
+    neck = tip - way * min(HEAD, max(long, 4.0))
     pen = QPen(colour, 3.5)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)
     if arrow.look == "dashed":
-        pen.setStyle(Qt.PenStyle.DashLine)
-    painter.setPen(pen)
+        pen.setDashPattern([2.2, 1.4])
+    shifts: tuple[float, ...] = (0.0,)
     if arrow.look == "double":
         pen.setWidthF(1.8)
-        painter.setPen(pen)
-        for shift in (-2.5, 2.5):
-            painter.drawLine(tail + QPointF(0, shift), neck + QPointF(0, shift))
-    else:
-        painter.drawLine(tail, neck)
+        shifts = (-2.5, 2.5)
+    painter.setPen(pen)
+    if long > HEAD:
+        for shift in shifts:
+            painter.drawLine(tail + side * shift, neck + side * shift)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colour)
-    painter.drawPolygon(
-        QPolygonF([tip, neck + QPointF(0, -0.6 * HEAD), neck + QPointF(0, 0.6 * HEAD)])
-    )
+    half = side * (0.6 * HEAD)
+    painter.drawPolygon(QPolygonF([tip, neck - half, neck + half]))
 
 
 def _paint_bar(

@@ -6,9 +6,8 @@ from PySide6.QtCore import QObject, Signal
 
 from advisor.facts.case import EarlierRepair, Value
 from advisor.facts.quantity import System
-from advisor.gui.interview import Entry, entries, first_of, position
+from advisor.gui.interview import METHOD_PAGE, Entry, Tab, entries, first_of, position
 from advisor.gui.session import Session
-from advisor.gui.interview import METHOD_PAGE, Tab
 
 
 class Hub(QObject):

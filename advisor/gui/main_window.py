@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QHBoxLayout,
@@ -78,27 +78,28 @@ class MainWindow(QMainWindow):
             self.stack.addWidget(page)
         self.next.setObjectName("main")
         self.kept.setObjectName("small")
-        self.kept.setWordWrap(True)
+        self.kept.setContentsMargins(0, 0, 12, 0)
+        self.lost = QLabel(self)
+        self.lost.setObjectName("fault")
+        self.lost.setWordWrap(True)
         for button in (self.back, self.leave, self.next, self.undo):
             button.setMinimumHeight(theme.TARGET)
-        self.next.setMinimumWidth(130)
+        self.next.setMinimumWidth(112)
         left = QWidget(self)
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
+        column.addWidget(self.lost)
         column.addWidget(self.alarm)
         column.addWidget(self.stack, 1)
         row = QHBoxLayout()
         row.addWidget(self.back)
         row.addWidget(self.leave)
+        row.addWidget(self.undo)
         row.addStretch(1)
         row.addWidget(self.next)
         column.addLayout(row)
         column.addWidget(self.matters)
-        foot = QHBoxLayout()
-        foot.addWidget(self.kept, 1)
-        foot.addWidget(self.undo)
-        column.addLayout(foot)
         self.split = QSplitter(Qt.Orientation.Horizontal, self)
         self.split.setChildrenCollapsible(False)
         self.split.setHandleWidth(10)
@@ -150,9 +151,12 @@ class MainWindow(QMainWindow):
     def commit(self) -> None:
         """Take over what is being written, before a file is written or the window closes."""
         self.card.commit()
-        record = self.pages[RECORD_PAGE]
-        if isinstance(record, RecordPage) and self.stack.currentWidget() is record:
-            record.commit()
+        self._leave_record()
+
+    def _leave_record(self) -> None:
+        page = self.stack.currentWidget()
+        if isinstance(page, RecordPage):
+            page.commit()
 
     def _leave_open(self) -> None:
         entry = self.hub.entry
@@ -164,6 +168,7 @@ class MainWindow(QMainWindow):
         self.hub.step(1)
 
     def _move(self) -> None:
+        self._leave_record()
         entry = self.hub.entry
         page = self.pages.get(entry.key)
         if page is None:
@@ -178,6 +183,11 @@ class MainWindow(QMainWindow):
         self.back.setEnabled(index > 0)
         self.next.setEnabled(index < len(self.hub.order) - 1)
         self.leave.setVisible(page is None)
+
+    def actions_by_key(self) -> dict[str, QAction]:
+        """Every action of the menus by the key that calls it."""
+        found = self.findChildren(QAction)
+        return {action.shortcut().toString(): action for action in found if action.shortcut()}
 
     # -- drawing -----------------------------------------------------------------
 
@@ -196,16 +206,13 @@ class MainWindow(QMainWindow):
         self.setWindowTitle(f"{name}{mark} - Trim repair advisor")
 
     def _kept_line(self) -> None:
-        if self.session.autosave_fault:
-            self.kept.setObjectName("fault")
-            self.kept.setText(f"The last answer is NOT kept: {self.session.autosave_fault}")
-        else:
-            self.kept.setObjectName("small")
-            when = self.session.kept_at
-            text = f"Every answer is kept at once; last {when:%H:%M}." if when else ""
-            self.kept.setText(text)
-        self.kept.style().unpolish(self.kept)
-        self.kept.style().polish(self.kept)
+        fault, when = self.session.autosave_fault, self.session.kept_at
+        self.lost.setVisible(bool(fault))
+        self.lost.setText(f"The last answer is NOT kept on disk: {fault}")
+        self.kept.setText(f"Every answer is kept at once, last {when:%H:%M}" if when else "")
+        # A corner widget is laid out anew only when it is set.
+        self.menuBar().setCornerWidget(self.kept)
+        self.kept.show()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Picture beside the question, or below it where the window is narrow."""
@@ -217,7 +224,8 @@ class MainWindow(QMainWindow):
             self.split.setOrientation(across if wide else down)
             self.picture.setOrientation(down if wide else across)
             total = self.width() if wide else self.height()
-            self.split.setSizes([int(0.52 * total), int(0.48 * total)])
+            share = 0.52 if wide else 0.56
+            self.split.setSizes([int(share * total), int((1 - share) * total)])
 
     # -- keys --------------------------------------------------------------------
 

@@ -2,10 +2,25 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtCore import QPointF
-from PySide6.QtWidgets import QAbstractButton, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QLabel,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from advisor.advice.result import Advice, MethodAdvice, Status
 from advisor.gui import theme
@@ -14,7 +29,10 @@ from advisor.gui.words import STATUS_WORDS, breaks_by, capital, settled_line
 from advisor.report import words
 
 PAD = 12
-BAR_H = 13
+BAR_H = 11
+WHISKER = 12
+"""Height of the whisker under the bar."""
+WRAP = int(Qt.TextFlag.TextWordWrap)
 LOOKS: dict[Status, str] = {
     Status.HOLDS: theme.GOOD, Status.FAILS: theme.BAD, Status.NOT_POSSIBLE: theme.OFF,
     Status.BLOCKED: theme.BAD, Status.NOT_NEEDED: theme.OFF,
@@ -34,7 +52,9 @@ class MethodRow(QAbstractButton):
         self.setAccessibleDescription(self.under)
         self.setToolTip(f"{method.title}: {word}. {self.under}".strip())
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
 
     @property
     def under(self) -> str:
@@ -53,32 +73,56 @@ class MethodRow(QAbstractButton):
             Status.HOLDS, Status.FAILS
         )
 
-    def sizeHint(self) -> QSize:
-        """Title line, bar and the line under it."""
-        height = 30 + (BAR_H + 8 if self.has_bar else 0) + (19 if self.under else 0)
-        return QSize(320, max(theme.TARGET, height))
+    def _word_width(self) -> int:
+        bold = QFontMetrics(_font(self.font(), theme.TEXT, True))
+        return bold.horizontalAdvance(STATUS_WORDS[self.method.status]) + 4
 
-    minimumSizeHint = sizeHint
+    def _title_height(self, width: int) -> int:
+        metrics = QFontMetrics(_font(self.font(), theme.TEXT, self.in_plan))
+        room = QRect(0, 0, max(width - 2 * PAD - self._word_width() - 10, 80), 2000)
+        return max(metrics.boundingRect(room, WRAP, self.method.title).height(), 20) + 2
+
+    def _under_height(self, width: int) -> int:
+        if not self.under:
+            return 0
+        metrics = QFontMetrics(_font(self.font(), theme.TEXT - 2, False))
+        room = QRect(0, 0, max(width - 2 * PAD, 80), 2000)
+        return metrics.boundingRect(room, WRAP, self.under).height() + 4
+
+    def hasHeightForWidth(self) -> bool:
+        """The line under the bar wraps."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """Title line, bar, whisker and the line under it."""
+        drawn = BAR_H + WHISKER + 2 if self.has_bar else 0
+        return max(theme.TARGET, self._title_height(width) + 10 + drawn + self._under_height(width))
+
+    def sizeHint(self) -> QSize:
+        """At the width it has."""
+        return QSize(320, self.heightForWidth(max(self.width(), 320)))
+
+    def minimumSizeHint(self) -> QSize:
+        """Narrower than this the title is cut."""
+        return QSize(240, self.heightForWidth(max(self.width(), 240)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the row."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._ground(painter)
-        self._title(painter)
-        y = 30
+        plain = not self.has_bar and not self.under
+        high = self._title_height(self.width())
+        self._title(painter, (self.height() - high) // 2 if plain else 6, high)
+        y = high + 9
         if self.has_bar:
             self._bar(painter, y)
-            y += BAR_H + 8
+            y += BAR_H + WHISKER + 2
         if self.under:
-            font = _font(self.font(), theme.TEXT - 2, False)
-            painter.setFont(font)
+            painter.setFont(_font(self.font(), theme.TEXT - 2, False))
             painter.setPen(QColor(theme.QUIET))
-            box = QRect(PAD, y - 3, self.width() - 2 * PAD, 18)
-            text = QFontMetrics(font).elidedText(
-                self.under, Qt.TextElideMode.ElideRight, box.width()
-            )
-            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
+            box = QRect(PAD, y - 2, self.width() - 2 * PAD, self.height() - y)
+            painter.drawText(box, WRAP, self.under)
         painter.end()
 
     def _ground(self, painter: QPainter) -> None:
@@ -91,23 +135,18 @@ class MethodRow(QAbstractButton):
         painter.setBrush(QColor(theme.ACCENT_SOFT if self.in_plan else theme.PAPER))
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5), 5, 5)
 
-    def _title(self, painter: QPainter) -> None:
-        word = STATUS_WORDS[self.method.status]
-        bold = _font(self.font(), theme.TEXT, True)
-        painter.setFont(bold)
-        wide = QFontMetrics(bold).horizontalAdvance(word) + 4
+    def _title(self, painter: QPainter, top: int, high: int) -> None:
+        painter.setFont(_font(self.font(), theme.TEXT, True))
+        wide = self._word_width()
         painter.setPen(QColor(LOOKS[self.method.status]))
         painter.drawText(
-            QRect(self.width() - PAD - wide, 6, wide, 22), Qt.AlignmentFlag.AlignRight, word
+            QRect(self.width() - PAD - wide, top, wide, 22), Qt.AlignmentFlag.AlignRight,
+            STATUS_WORDS[self.method.status],
         )
-        font = _font(self.font(), theme.TEXT, self.in_plan)
-        painter.setFont(font)
+        painter.setFont(_font(self.font(), theme.TEXT, self.in_plan))
         painter.setPen(QColor(theme.INK))
         room = self.width() - 2 * PAD - wide - 10
-        text = QFontMetrics(font).elidedText(
-            self.method.title, Qt.TextElideMode.ElideRight, room
-        )
-        painter.drawText(QRect(PAD, 6, room, 22), Qt.AlignmentFlag.AlignLeft, text)
+        painter.drawText(QRect(PAD, top, room, high), WRAP, self.method.title)
 
     def _bar(self, painter: QPainter, y: int) -> None:
         usage = self.method.usage
@@ -124,17 +163,14 @@ class MethodRow(QAbstractButton):
         painter.setPen(QPen(colour, 1.5))
         painter.setBrush(brush)
         painter.drawRect(QRectF(PAD, y, max(shape.median, 2.0), BAR_H))
-        self._whisker(painter, PAD + shape.low, PAD + shape.high, y, shape.beyond)
+        self._whisker(painter, PAD + shape.low, PAD + shape.high, y + BAR_H + 7, shape.beyond)
         one = PAD + place(1.0, wide)
         painter.setPen(QPen(QColor(theme.INK), 2.5))
-        painter.drawLine(QPointF(one, y - 4), QPointF(one, y + BAR_H + 4))
+        painter.drawLine(QPointF(one, y - 3), QPointF(one, y + BAR_H + WHISKER))
 
     def _whisker(
-        self, painter: QPainter, low: float, high: float, y: int, beyond: bool
+        self, painter: QPainter, low: float, high: float, middle: float, beyond: bool
     ) -> None:
-        middle = y + BAR_H / 2
-        painter.setPen(QPen(QColor(theme.PAPER), 5))
-        painter.drawLine(QPointF(low, middle), QPointF(high, middle))
         painter.setPen(QPen(QColor(theme.INK), 2))
         painter.drawLine(QPointF(low, middle), QPointF(high, middle))
         painter.drawLine(QPointF(low, middle - 4), QPointF(low, middle + 4))
@@ -150,8 +186,9 @@ class MethodRow(QAbstractButton):
 class Axis(QWidget):
     """The scale above the bars."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, span: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._span = span
         self.setFixedHeight(24)
         self.setAccessibleName("Scale: how much of what the joint carries is used")
 
@@ -160,7 +197,8 @@ class Axis(QWidget):
         painter = QPainter(self)
         font = _font(self.font(), theme.TEXT - 2, False)
         painter.setFont(font)
-        wide = self.width() - 2 * PAD
+        # As wide as the rows, which a scroll bar may narrow.
+        wide = self._span.width() - 2 * PAD
         for usage, word in TICKS:
             x = PAD + place(usage, wide)
             painter.setPen(QPen(QColor(theme.INK), 2.5 if usage == 1.0 else 1))
@@ -184,8 +222,8 @@ class MethodBars(QWidget):
         self.settled = QLabel(self)
         self.settled.setObjectName("quiet")
         self.settled.setWordWrap(True)
-        self.axis = Axis(self)
         self.area = QScrollArea(self)
+        self.axis = Axis(self.area.viewport(), self)
         self.area.setWidgetResizable(True)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.inside = QWidget(self.area)

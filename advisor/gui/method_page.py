@@ -112,10 +112,11 @@ class MethodPage(Page):
         self.column.addWidget(box)
 
     def _flips(self) -> None:
-        if not self.advice.flips or plan_withheld(self.advice):
+        flips = () if plan_withheld(self.advice) else self.hub.session.full_advice.flips
+        if not flips:
             return
         self.head("What would change the choice")
-        for flip in self.advice.flips[:5]:
+        for flip in flips[:5]:
             self.say(words.sentence(flip.text))
 
     def _go(self) -> None:

@@ -23,7 +23,7 @@ class OptionButton(QAbstractButton):
         self.key = key
         self.title = title
         self.sentence = sentence
-        self.shortcut = shortcut
+        self.digit = shortcut
         self.setText(title)
         self.setCheckable(True)
         self.setAccessibleName(title)
@@ -109,12 +109,12 @@ class OptionButton(QAbstractButton):
             x, y = box.x(), box.y()
             painter.drawLine(int(x + 6), int(y + 13), int(x + 11), int(y + 19))
             painter.drawLine(int(x + 11), int(y + 19), int(x + 20), int(y + 7))
-        elif self.shortcut:
+        elif self.digit:
             font = QFont(self.font())
             font.setPixelSize(theme.TEXT - 1)
             painter.setFont(font)
             painter.setPen(QColor(theme.ACCENT))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.shortcut)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.digit)
 
 
 def _height(font: QFont, text: str, width: int) -> int:

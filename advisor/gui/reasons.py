@@ -134,8 +134,8 @@ class MethodReasons(QWidget):
         self.title.setText(f"{method.title}: {STATUS_WORDS[method.status]}")
         lines = []
         if method.meets:
-            needs = words.listed(tuple(NEED_WORDS.get(n, n.replace("_", " ")) for n in method.meets))
-            lines.append(f"Meant to {needs}." if needs else "")
+            needs = tuple(NEED_WORDS.get(n, n.replace("_", " ")) for n in method.meets)
+            lines.append(f"For: {words.listed(needs)}.")
         if method.usage is not None:
             lines.append(f"{capital(words.usage(method.usage))}.")
             lines.append(f"Holds in {words.of_hundred(method.hold_probability)} computed cases.")

@@ -79,6 +79,9 @@ class RecordPage(Page):
             grid.addWidget(field, row, 1, 1, 2)
         grid.addWidget(self.save, 2, 1)
         grid.addWidget(self.export, 2, 2)
+        grid.setColumnMinimumWidth(0, 56)
+        grid.setColumnStretch(1, 1)
+        grid.setColumnStretch(2, 1)
         self.column.addWidget(box)
 
     def redraw(self) -> None:

@@ -7,14 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.advice.result import Load
-from advisor.gui.section_geometry import held, nice
+from advisor.gui.section_geometry import EDGE, NAMES, nice
 from advisor.gui.section_shapes import Drawing, Point
 
 #: Row of each duration above the skin, from the bottom, and how its line is drawn.
 LOOKS = {"sustained": "solid", "cyclic": "dashed", "peak": "double"}
 WORDS = {"sustained": "all the time", "cyclic": "each use", "peak": "hardest pull"}
 ORDER = ("sustained", "cyclic", "peak")
-ROW = 27.0
+ALONG = frozenset({"skin", "carrier"})
+"""Sites where the force runs along the layer; elsewhere it is square to it."""
+PRESSES = frozenset({"support", "finish"})
+ROW = 34.0
 LEAST = 2.0
 """Shortest arrow still seen, px; below this a force is drawn as this long."""
 
@@ -93,47 +96,67 @@ def arrows(loads: Sequence[Load], drawing: Drawing, width: float) -> Forces | No
     shown = shown_loads(loads)
     if not shown:
         return None
-    room = 0.5 * width - 90.0
-    peak = max(load.value.high for load in shown)
-    per_unit = room / peak
-    pairs: list[Arrow] = []
+    upright = shown[0].site not in ALONG
+    room = ROW * len(shown) + 4.0 if upright else _side_room(shown[0], drawing, width)
+    per_unit = room / max(load.value.high for load in shown)
+    found: list[Arrow] = []
     labels: list[Label] = []
     for row, load in enumerate(shown):
-        pairs += _pair(load, row, drawing, per_unit)
-        labels.append(Label(load.duration, load, _label_at(load, row, drawing)))
-    bar = nice(0.4 * room / per_unit)
+        found += _upright(load, row, len(shown), drawing, per_unit) if upright else _pair(
+            load, row, drawing, per_unit)
+        labels.append(Label(load.duration, load, (width - NAMES + 6.0, _height(row, drawing))))
+    bar = nice(0.8 * min(room, 120.0) / per_unit)
     first = shown[0]
     return Forces(
-        tuple(pairs), tuple(labels), per_unit, first.unit, first.dimension,
+        tuple(found), tuple(labels), per_unit, first.unit, first.dimension,
         (bar, bar * per_unit),
     )
+
+
+def _side_room(load: Load, drawing: Drawing, width: float) -> float:
+    """Length left for an arrow that runs sideways from a lip, px."""
+    ends = drawing.carrier_lips if load.site == "carrier" else drawing.lips
+    return min(ends[0][0] - EDGE, width - NAMES - ends[1][0]) - 8.0
 
 
 def _height(row: int, drawing: Drawing) -> float:
     """Height of a row of arrows; below the part where the lining hangs overhead."""
     lip = drawing.lips[0][1]
-    return lip + 22.0 + ROW * row if drawing.upside_down else lip - 20.0 - ROW * row
+    return lip + 34.0 + ROW * row if drawing.upside_down else lip - 34.0 - ROW * row
 
 
 def _pair(load: Load, row: int, drawing: Drawing, per_unit: float) -> list[Arrow]:
-    """Two arrows that pull the lips apart, or one that lifts, presses or hangs."""
-    look = LOOKS.get(load.duration, "solid")
-    long = max(load.value.typical * per_unit, LEAST)
-    far = max(load.value.high * per_unit, long)
+    """Two arrows that pull the sides of the damage apart."""
     y = _height(row, drawing)
     ends = drawing.carrier_lips if load.site == "carrier" else drawing.lips
     found = []
     for sign, leader in ((-1.0, ends[0]), (1.0, ends[1])):
         x = leader[0] + sign * 6.0
-        found.append(
-            Arrow(
-                load.duration, look, (x, y), (x + sign * long, y), (x + sign * far, y),
-                load.value.typical, leader,
-            )
-        )
+        found.append(_arrow(load, (x, y), (sign, 0.0), per_unit, leader))
     return found
 
 
-def _label_at(load: Load, row: int, drawing: Drawing) -> Point:
-    return (held(0.5 * (drawing.lips[0][0] + drawing.lips[1][0]), 0, 1e9),
-            _height(row, drawing) - 8.0)
+def _upright(
+    load: Load, row: int, rows: int, drawing: Drawing, per_unit: float
+) -> list[Arrow]:
+    """One arrow square to the surface: it lifts an edge, presses on a skin or hangs from it."""
+    x = 0.5 * (drawing.lips[0][0] + drawing.lips[1][0]) + 46.0 * (row - 0.5 * (rows - 1))
+    y = drawing.lips[1][1]
+    down = drawing.upside_down or load.site in PRESSES
+    tail = y + 10.0 if drawing.upside_down else y - 10.0
+    if load.site in PRESSES and not drawing.upside_down:
+        tail -= max(load.value.typical * per_unit, LEAST)
+    return [_arrow(load, (x, tail), (0.0, 1.0 if down else -1.0), per_unit, (x, y))]
+
+
+def _arrow(
+    load: Load, tail: Point, way: Point, per_unit: float, leader: Point
+) -> Arrow:
+    long = max(load.value.typical * per_unit, LEAST)
+    far = max(load.value.high * per_unit, long)
+    return Arrow(
+        load.duration, LOOKS.get(load.duration, "solid"), tail,
+        (tail[0] + way[0] * long, tail[1] + way[1] * long),
+        (tail[0] + way[0] * far, tail[1] + way[1] * far),
+        load.value.typical, leader,
+    )

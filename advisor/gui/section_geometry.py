@@ -13,13 +13,22 @@ from dataclasses import dataclass, field
 from advisor.gui.section_shapes import Drawing, Layers, Note, Point, Shape, Stroke
 
 #: Limits within which a layer is drawn to scale, px.
-SKIN_PX = (6.0, 26.0)
-FOAM_PX = (18.0, 96.0)
-CARRIER_PX = (12.0, 40.0)
+SKIN_PX = (6.0, 30.0)
+FOAM_PX = (18.0, 170.0)
+CARRIER_PX = (12.0, 48.0)
 GAP_PX = (4.0, 0.34)
 """Least gap in px, and the largest as a share of the width."""
 SAG_PX = 34.0
 STEPS = 24
+FOAM_WORDS = {
+    "sound": "padding", "collapsed": "padding, hollow", "crumbled": "padding, crumbly",
+    "tired": "padding, flat", "wet": "padding, wet",
+}
+EDGE = 14.0
+NAMES = 128.0
+"""Width kept free on the right for words, px."""
+LEGEND = 46.0
+"""Height kept free at the bottom for the scale bars, px."""
 
 
 @dataclass
@@ -86,7 +95,8 @@ def draw(layers: Layers, width: float, height: float, head: float = 0.0) -> Draw
     >>> round(drawing.lips[1][0] - drawing.lips[0][0], 1) >= 4.0
     True
     """
-    room = max(height - head - SAG_PX - 34.0, 60.0)
+    sag = (SAG_PX if layers.radius else 6.0) + (34.0 if layers.fixing_broken else 0.0)
+    room = max(height - head - sag - LEGEND, 60.0)
     scale = pixel_scale(layers, room)
     skin = held((layers.skin or 0) * scale, *SKIN_PX) if layers.skin is not None else 0.0
     foam = held((layers.foam or 0) * scale, *FOAM_PX) if layers.foam is not None else 0.0
@@ -96,15 +106,20 @@ def draw(layers: Layers, width: float, height: float, head: float = 0.0) -> Draw
     gap = held(layers.gap * scale, GAP_PX[0], GAP_PX[1] * width) if opening else 0.0
     if layers.skin_missing:
         gap = max(gap, 0.16 * width)
+    spare = max(room - (skin + foam + carrier) * squeeze, 0.0)
     bench = _Bench(
-        layers, 14.0, width - 118.0, head, scale, skin * squeeze, foam * squeeze,
-        carrier * squeeze, gap,
+        layers, EDGE, width - NAMES, head + 0.35 * spare, scale, skin * squeeze,
+        foam * squeeze, carrier * squeeze, gap,
     )
     _carrier(bench)
     if foam:
         _foam(bench)
     if layers.skin is not None:
         _skin(bench)
+    if layers.worn:
+        _worn(bench)
+    if layers.fixing_broken:
+        _fixing(bench)
     _names(bench)
     return _finish(bench, width, height)
 
@@ -129,11 +144,12 @@ def _band(bench: _Bench, x0: float, x1: float, depth: float, thick: float) -> tu
 
 def _carrier(bench: _Bench) -> None:
     depth = bench.skin + bench.foam
-    cracked = bench.layers.carrier_cracked
+    state = bench.layers.carrier_state
     dashed = "carrier" in bench.layers.assumed
-    if not cracked:
+    hatch = "crumbled" if state == "rotten" else "solid"
+    if state != "cracked":
         points = _band(bench, bench.left, bench.right, depth, bench.carrier)
-        bench.shapes.append(Shape("carrier", points, "carrier", "solid", dashed))
+        bench.shapes.append(Shape("carrier", points, "carrier", hatch, dashed))
         return
     half = max(2.5, 0.5 * bench.gap if bench.layers.skin is None else 2.5)
     for name, x0, x1 in (
@@ -141,7 +157,7 @@ def _carrier(bench: _Bench) -> None:
         ("carrier right", bench.middle + half, bench.right),
     ):
         points = _band(bench, x0, x1, depth, bench.carrier)
-        bench.shapes.append(Shape(name, points, "carrier", "solid", dashed))
+        bench.shapes.append(Shape(name, points, "carrier", hatch, dashed))
     zig = [
         (bench.middle + (3.0 if i % 2 else -3.0), bench.top + depth + bench.carrier * i / 6)
         for i in range(7)
@@ -149,16 +165,37 @@ def _carrier(bench: _Bench) -> None:
     bench.strokes.append(Stroke("crack", tuple(zig), "crack"))
 
 
+def _fixing(bench: _Bench) -> None:
+    """A prong under the carrier, its end broken off."""
+    half = 0.5 * (bench.right - bench.left)
+    x = bench.middle
+    y = bench.top + bench.skin + bench.foam + bench.carrier + drop(0.0, _radius(bench), half)
+    for name, y0, y1 in (("prong", y, y + 15.0), ("broken end", y + 21.0, y + 33.0)):
+        points = ((x - 7, y0), (x + 7, y0), (x + 6, y1), (x - 6, y1))
+        bench.shapes.append(Shape(name, points, "carrier", "solid"))
+    bench.strokes.append(
+        Stroke("break", tuple((x - 8 + 4 * i, y + 18 + (2 if i % 2 else -2)) for i in range(5)),
+               "crack")
+    )
+
+
+def _worn(bench: _Bench) -> None:
+    """A rough line on the surface where the finish is gone."""
+    reach = 0.22 * (bench.right - bench.left)
+    line = _surface(bench, bench.middle - reach, bench.middle + reach, 0.0)
+    rough = tuple((x, y - (3.0 if i % 2 else 0.0)) for i, (x, y) in enumerate(line))
+    bench.strokes.append(Stroke("worn", rough, "crack"))
+
+
 def _foam(bench: _Bench) -> None:
     state = bench.layers.foam_state
-    hatch = {"crumbled": "crumbled", "collapsed": "cells", "missing": ""}.get(state, "cells")
-    fill = "void" if state == "missing" else "foam"
+    hatch = {"crumbled": "crumbled", "wet": "wet"}.get(state, "cells")
     above = _surface(bench, bench.left, bench.right, bench.skin)
     if state in ("collapsed", "crumbled"):
         above = [(x, y + _dent(bench, x)) for x, y in above]
     below = _surface(bench, bench.left, bench.right, bench.skin + bench.foam)
-    dashed = "foam" in bench.layers.assumed or state == "missing"
-    bench.shapes.append(Shape("foam", (*above, *reversed(below)), fill, hatch, dashed))
+    dashed = "foam" in bench.layers.assumed
+    bench.shapes.append(Shape("foam", (*above, *reversed(below)), "foam", hatch, dashed))
 
 
 def _dent(bench: _Bench, x: float) -> float:
@@ -198,15 +235,27 @@ def _skin(bench: _Bench) -> None:
                  _surface(bench, x0, x1, 0.0)]
         below = [(x, y + bench.skin) for x, y in above]
         bench.shapes.append(Shape(name, (*above, *reversed(below)), "skin", "", dashed))
-        if bench.layers.stitched:
+        if bench.layers.stitched and bench.gap:
             _holes(bench, name, above)
+    if bench.layers.stitched and not bench.gap:
+        _closed_seam(bench)
 
 
 def _holes(bench: _Bench, name: str, above: list[Point]) -> None:
     """Stitch holes a little way back from the lip."""
     line = above if "right" in name else list(reversed(above))
     x, y = line[1]
-    bench.strokes.append(Stroke(f"{name} hole", ((x, y - 2), (x, y + bench.skin + 2)), "hole"))
+    bench.strokes.append(Stroke(f"{name} hole", ((x, y + 1), (x, y + bench.skin - 1)), "hole"))
+
+
+def _closed_seam(bench: _Bench) -> None:
+    """A seam that is still closed, with the ends of its thread standing up."""
+    x, y = bench.middle, bench.top
+    bench.strokes.append(Stroke("seam", ((x, y), (x, y + bench.skin)), "hole"))
+    for sign in (-1, 1):
+        ends = ((4, 0.5 * bench.skin), (6, -5.0), (13, -11.0))
+        loop = tuple((x + sign * dx, y + dy) for dx, dy in ends)
+        bench.strokes.append(Stroke("thread end", loop, "crack"))
 
 
 def _names(bench: _Bench) -> None:
@@ -219,11 +268,11 @@ def _names(bench: _Bench) -> None:
     if layers.skin is not None:
         rows.append((edge + 0.5 * bench.skin, "skin", "skin"))
     if bench.foam:
-        word = "foam" if layers.foam_state == "sound" else f"foam, {layers.foam_state}"
+        word = FOAM_WORDS[layers.foam_state]
         rows.append((edge + bench.skin + 0.5 * bench.foam, word, "foam"))
-    word = "carrier, cracked" if layers.carrier_cracked else "carrier"
-    if layers.skin is None:
-        word = "bare plastic"
+    word = "carrier" if layers.skin is not None else "hard part"
+    if layers.carrier_state != "sound":
+        word += f", {layers.carrier_state}"
     rows.append((edge + bench.skin + bench.foam + 0.5 * bench.carrier, word, "carrier"))
     last = -1e9
     for y, text, key in rows:
@@ -253,14 +302,14 @@ def _finish(bench: _Bench, width: float, height: float) -> Drawing:
         tuple(bench.shapes), tuple(bench.strokes), tuple(bench.notes), lips, carrier,
         bench.scale, (bar, bar * bench.scale), true, flip,
     )
-    return flipped(drawing, bench.top, height) if flip else drawing
+    return flipped(drawing, height) if flip else drawing
 
 
-def flipped(drawing: Drawing, head: float, height: float) -> Drawing:
+def flipped(drawing: Drawing, height: float) -> Drawing:
     """The same drawing with the carrier on top, as for a roof lining."""
 
     def turn(point: Point) -> Point:
-        return (point[0], height - point[1] - 26.0)
+        return (point[0], height - LEGEND - point[1] + 8.0)
 
     return Drawing(
         tuple(

@@ -11,23 +11,21 @@ from collections.abc import Mapping
 from advisor.advice.result import Advice, FactState, Origin
 from advisor.gui.section_shapes import Layers
 
-#: Facts the drawing reads, by what it draws.
-SKIN, FOAM, CARRIER = "skin.thickness", "core.thickness", "carrier.thickness"
-MATERIAL, CORE, STATE = "skin.material", "core.kind", "core.state"
-DAMAGE, GAP, RADIUS = "damage.kind", "damage.gap", "part.curvature_radius"
-
 #: Kinds of damage, by what they do to the layers.
-SEAMS = frozenset({"seam_split", "thread_run", "lacing_run"})
-HOLES = frozenset({"hole", "burn", "burn_hole", "worn_through", "wear_hole", "missing_piece"})
-PLASTIC = frozenset({"crack", "broken_tab", "broken_fixing", "crack_plastic", "broken_piece"})
-LIFTED = frozenset({"lifted_edge", "debonded", "skin_debonded", "edge_lifted"})
-HANGING = frozenset({"hanging_lining", "sagging_lining", "headliner_sag", "lining_down"})
-SURFACE = frozenset({"surface_wear", "colour_loss", "finish_worn", "sticky_coating", "fading"})
-NO_SKIN = frozenset({"none", "bare", "bare_plastic", "no_skin"})
-NO_FOAM = frozenset({"none", "no_foam", "hard", "rigid"})
-CRUMBLED = frozenset({"crumbled", "crumbling", "dust", "powder"})
-COLLAPSED = frozenset({"collapsed", "sunken", "flat", "hollow"})
-"""States of the core that leave a hollow."""
+SEAMS = frozenset({"seam_open", "thread_run"})
+OPEN = frozenset({"seam_open", "tear", "tear_at_seam", "skin_crack"})
+LIFTED = frozenset({"lifted_edge", "shrunk_back"})
+WORN = frozenset({"worn_surface", "sticky_coating"})
+NO_SKIN = frozenset({"none", "coating"})
+FOAM_STATES = {"hollow": "collapsed", "crumbles": "crumbled", "wet": "wet", "tired": "tired"}
+#: Parts that are drawn rounded, with a usual radius in mm (own estimate: for the eye only,
+#: nothing is computed from it here).
+CURVED = {
+    "armrest": 60.0, "steering_wheel_rim": 16.0, "seat_bolster": 70.0, "motorcycle_seat": 120.0,
+    "console_lid": 90.0, "dash_pad": 80.0, "seat_backrest": 150.0,
+}
+#: Where the case does not say, mm.
+USUAL_SKIN, USUAL_FOAM, USUAL_CARRIER = 1.1, 20.0, 2.5
 
 
 def states(advice: Advice) -> dict[str, FactState]:
@@ -57,14 +55,18 @@ def assumed(known: Mapping[str, FactState], *names: str) -> bool:
     return True
 
 
-def foam_state(known: Mapping[str, FactState]) -> str:
+def foam_state(known: Mapping[str, FactState], damage: str) -> str:
     """How the core is drawn."""
-    state = likeliest(known, STATE)
-    if state in CRUMBLED:
-        return "crumbled"
-    if state in COLLAPSED:
-        return "collapsed"
-    return "missing" if state in ("missing", "gone") else "sound"
+    state = FOAM_STATES.get(likeliest(known, "core.state"), "sound")
+    return "collapsed" if damage == "core_collapsed" and state == "sound" else state
+
+
+def carrier_state(known: Mapping[str, FactState], damage: str) -> str:
+    """``sound``, ``cracked`` or ``rotten``."""
+    if damage in ("carrier_crack", "carrier_rotten"):
+        return {"carrier_crack": "cracked", "carrier_rotten": "rotten"}[damage]
+    state = likeliest(known, "carrier.state")
+    return state if state in ("cracked", "rotten") else "sound"
 
 
 def layers_of(advice: Advice) -> Layers:
@@ -73,30 +75,31 @@ def layers_of(advice: Advice) -> Layers:
     Lengths in mm. A skin or foam the case does not have is None.
     """
     known = states(advice)
-    damage = likeliest(known, DAMAGE)
-    bare = likeliest(known, MATERIAL) in NO_SKIN
-    firm = bare or likeliest(known, CORE) in NO_FOAM
-    skin = None if bare else (length(known, SKIN) or 1.0)
-    foam = None if firm else (length(known, FOAM) or 20.0)
-    gap = length(known, GAP) or 0.0
+    damage = likeliest(known, "damage.kind")
+    bare = likeliest(known, "skin.material") in NO_SKIN
+    firm = likeliest(known, "core.material") == "none"
+    skin = None if bare else (length(known, "skin.thickness") or USUAL_SKIN)
+    foam = None if firm or bare else (length(known, "core.thickness") or USUAL_FOAM)
     marks = {
-        "skin": assumed(known, SKIN, MATERIAL),
-        "foam": assumed(known, FOAM, STATE),
-        "carrier": assumed(known, CARRIER),
+        "skin": assumed(known, "skin.thickness", "skin.material"),
+        "foam": assumed(known, "core.thickness", "core.state"),
+        "carrier": assumed(known, "carrier.thickness"),
     }
-    closed = damage in SURFACE | LIFTED | HANGING | PLASTIC
+    part = likeliest(known, "part.kind")
     return Layers(
         skin=skin,
         foam=foam,
-        carrier=length(known, CARRIER) or 3.0,
-        gap=gap,
-        radius=length(known, RADIUS),
-        foam_state=foam_state(known),
-        skin_open=bool(damage) and not closed,
-        skin_missing=damage in HOLES,
-        carrier_cracked=damage in PLASTIC,
+        carrier=length(known, "carrier.thickness") or USUAL_CARRIER,
+        gap=length(known, "damage.gap") or 0.0,
+        radius=CURVED.get(part),
+        foam_state=foam_state(known, damage),
+        carrier_state=carrier_state(known, damage),
+        skin_open=damage in OPEN or damage == "hole",
+        skin_missing=damage == "hole",
         edge_lifted=damage in LIFTED,
-        hanging=damage in HANGING,
+        hanging=damage == "fallen_lining",
         stitched=damage in SEAMS,
+        worn=damage in WORN,
+        fixing_broken=damage == "broken_fixing",
         assumed=frozenset(name for name, on in marks.items() if on),
     )

@@ -21,17 +21,22 @@ class Layers:
     radius: float | None = None
     """Radius of curvature; None where flat or not known."""
     foam_state: str = "sound"
-    """``sound``, ``collapsed``, ``crumbled`` or ``missing``."""
+    """``sound``, ``collapsed``, ``crumbled``, ``tired`` or ``wet``."""
+    carrier_state: str = "sound"
+    """``sound``, ``cracked`` or ``rotten``."""
     skin_open: bool = True
-    """Whether the skin is cut, torn or worn at the damage."""
+    """Whether the skin is cut, torn or worn through at the damage."""
     skin_missing: bool = False
     """Whether skin is gone, not only parted."""
-    carrier_cracked: bool = False
     edge_lifted: bool = False
     hanging: bool = False
     """Whether the lining has let go of what is above it."""
     stitched: bool = False
     """Whether the damage is a seam, with its row of holes."""
+    worn: bool = False
+    """Whether only the surface is damaged."""
+    fixing_broken: bool = False
+    """Whether a clip or prong under the carrier is broken."""
     assumed: frozenset[str] = frozenset()
     """Which of these were assumed and not told."""
 

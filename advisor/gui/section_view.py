@@ -7,20 +7,20 @@ from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPaintEvent, QPen, QP
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from advisor.advice.result import Advice
-from advisor.facts.quantity import System
+from advisor.facts.quantity import System, show
 from advisor.gui import theme
 from advisor.gui.force_painter import paint_forces
 from advisor.gui.section_forces import WORDS, arrows, head_room, shown_loads
-from advisor.gui.section_geometry import draw
+from advisor.gui.section_geometry import FOAM_WORDS, draw
 from advisor.gui.section_layers import layers_of
 from advisor.gui.section_shapes import Drawing, Point, Shape, Stroke
 from advisor.gui.words import load_text
-from advisor.facts.quantity import show
 
 FILLS = {"skin": "#5b3a29", "foam": "#f3e2b3", "carrier": "#aeb8bf", "void": "#ffffff"}
 HATCHES = {
     "cells": (Qt.BrushStyle.Dense7Pattern, "#8a6d1f"),
     "crumbled": (Qt.BrushStyle.DiagCrossPattern, "#7a4a00"),
+    "wet": (Qt.BrushStyle.HorPattern, "#1d5c86"),
     "solid": (Qt.BrushStyle.BDiagPattern, "#6b757c"),
 }
 
@@ -55,7 +55,7 @@ class SectionView(QWidget):
             return ""
         layers = layers_of(self._advice)
         skin = "no skin" if layers.skin is None else "skin"
-        foam = "no foam" if layers.foam is None else f"foam {layers.foam_state}"
+        foam = "no padding" if layers.foam is None else FOAM_WORDS[layers.foam_state]
         pulls = [
             f"{WORDS.get(load.duration, load.duration)} {load_text(load, self._system)}"
             for load in shown_loads(self._advice.loads)
@@ -111,13 +111,16 @@ class SectionView(QWidget):
         for end in (x, x + pixels):
             painter.drawLine(QPointF(end, y - 4), QPointF(end, y + 4))
         painter.setFont(self._small())
-        text = show(value, "length", self._system)
-        if not drawing.true_to_scale:
-            text += ", thin layers drawn thicker"
+        painter.drawText(QRectF(x + pixels + 8, y - 10, 120, 20),
+                         Qt.AlignmentFlag.AlignVCenter, show(value, "length", self._system))
+        remarks = []
         if any(note.text.endswith("*") for note in drawing.notes):
-            text += "   * assumed"
-        painter.drawText(QRectF(x + pixels + 8, y - 10, 400, 20),
-                         Qt.AlignmentFlag.AlignVCenter, text)
+            remarks.append("* assumed, not told")
+        if not drawing.true_to_scale:
+            remarks.append("thin layers drawn thicker")
+        painter.setPen(QColor(theme.QUIET))
+        painter.drawText(QRectF(x, y - 31, self.width() - 2 * x, 18),
+                         Qt.AlignmentFlag.AlignVCenter, "; ".join(remarks))
 
     def _small(self) -> QFont:
         font = QFont(self.font())
@@ -147,7 +150,7 @@ def _paint_shape(painter: QPainter, shape: Shape) -> None:
 
 
 def _paint_stroke(painter: QPainter, stroke: Stroke) -> None:
-    looks = {"crack": (theme.BAD, 3.0), "hole": (theme.PAPER, 2.5), "thin": (theme.INK, 1.2)}
+    looks = {"crack": (theme.BAD, 3.0), "hole": ("#f3e2b3", 2.0), "thin": (theme.INK, 1.2)}
     colour, width = looks.get(stroke.look, looks["thin"])
     painter.setPen(QPen(QColor(colour), width))
     painter.drawPolyline(_polygon(stroke.points))

@@ -42,6 +42,7 @@ class Session:
         advise: Advise,
         autosave: Path | None = None,
         case: Case | None = None,
+        advise_fully: Advise | None = None,
     ) -> None:
         self.pack = pack
         self.case = case or fresh_case()
@@ -52,6 +53,8 @@ class Session:
         self.autosave_fault = ""
         self.kept_at: datetime | None = None
         self._advise = advise
+        self._advise_fully = advise_fully
+        self._full: tuple[Case, Advice] | None = None
         self._history: list[Moment] = []
         self._saved: Case | None = None if case else self.case
         self.advice: Advice = advise(self.case, pack)
@@ -67,6 +70,15 @@ class Session:
     def can_undo(self) -> bool:
         """Whether there is an answer to take back."""
         return bool(self._history)
+
+    @property
+    def full_advice(self) -> Advice:
+        """The advice with what would change the choice, which takes longer to work out."""
+        if self._advise_fully is None:
+            return self.advice
+        if self._full is None or self._full[0] is not self.case:
+            self._full = self.case, self._advise_fully(self.case, self.pack)
+        return self._full[1]
 
     def answer(self, name: str, value: Value) -> None:
         """Give a fact its answer."""

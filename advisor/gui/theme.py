@@ -32,7 +32,7 @@ TEXT_PAIRS: tuple[tuple[str, str], ...] = (
     (INK, PAPER), (INK, GROUND), (QUIET, PAPER), (QUIET, GROUND), (PAPER, ACCENT),
     (ACCENT, PAPER), (ACCENT, ACCENT_SOFT), (INK, ACCENT_SOFT), (GOOD, PAPER), (BAD, PAPER),
     (BAD, BAD_SOFT), (PAPER, BAD), (WARN, PAPER), (WARN, WARN_SOFT), (INK, WARN_SOFT),
-    (OFF, PAPER),
+    (OFF, PAPER), (PAPER, OFF),
 )
 
 
@@ -81,9 +81,10 @@ QPlainTextEdit:focus, QComboBox:focus, QListWidget:focus {{ border: 3px solid {F
 QPushButton:disabled, QToolButton:disabled {{ color: {OFF}; border-style: dashed; }}
 QPushButton#main {{ background: {ACCENT}; color: {PAPER}; border-color: {ACCENT};
   font-weight: bold; }}
+QPushButton#main:disabled {{ background: {OFF}; color: {PAPER}; border: none; }}
 QPushButton#main:focus {{ border: 3px solid {FOCUS}; }}
 QPushButton#stage {{ border-radius: 0; border: none; border-bottom: 5px solid {LINE};
-  padding: 2px 4px; background: {PAPER}; }}
+  padding: 2px 4px; min-height: {TARGET + 2}px; background: {PAPER}; }}
 QPushButton#stage:checked {{ border-bottom-color: {ACCENT}; background: {ACCENT_SOFT};
   font-weight: bold; color: {ACCENT}; }}
 QPushButton#stage:focus {{ border: 3px solid {FOCUS}; }}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from advisor.advice.result import (
     Advice,
     Figure,
@@ -18,7 +20,14 @@ from advisor.facts.answer import check_value
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl
 from advisor.facts.faults import AnswerError
-from advisor.facts.quantity import QuantityError, System, accepted_text, show
+from advisor.facts.quantity import (
+    QuantityError,
+    System,
+    accepted_text,
+    convert,
+    show,
+    shown_unit,
+)
 from advisor.report import words
 from advisor.report.measures import Measures
 
@@ -98,18 +107,32 @@ def examples(fact: FactDecl) -> list[str]:
     return accepted_text(fact.dimension).split(" such as ", 1)[-1].split(", ")
 
 
+def sample(fact: FactDecl, system: System) -> str:
+    """A likely answer to a quantity, to show how it is written: "20 mm"."""
+    high = convert(fact.high, fact.dimension, system)
+    low = convert(fact.low, fact.dimension, system)
+    if fact.high <= fact.low:
+        return examples(fact)[0]
+    middle = 0.5 * (low + high)
+    if low >= 0 and high > 0:
+        middle = math.sqrt(max(low, high / 1000) * high)
+    power = 10.0 ** math.floor(math.log10(abs(middle) or 1.0))
+    step = max(s for s in (1, 2, 5) if s * power <= abs(middle) or s == 1)
+    value = math.copysign(step * power, middle)
+    return f"{words.plain(value)} {shown_unit(fact.dimension, system)}".strip()
+
+
 def amount_hint(fact: FactDecl, system: System) -> str:
     """Placeholder of a quantity field, in the units in use."""
-    if fact.dimension == "number":
-        return examples(fact)[0]
-    written = examples(fact)
-    return written[-1] if system is System.IMPERIAL else written[0]
+    return f"for example {sample(fact, system)}"
 
 
 def unit_hint(fact: FactDecl) -> str:
     """Line under a quantity field: what is accepted."""
+    if fact.dimension == "number":
+        return "A plain number. Not exact? Give both ends: 3 to 5."
     listed = ", ".join(examples(fact)[:4])
-    return f"Write it like this: {listed}. Not exact? Give a range, with the word to between."
+    return f"Written like {listed}. Not exact? Give both ends: 10 to 12 and the unit."
 
 
 def range_text(value: Range, dimension: str, unit: str, system: System) -> str:

@@ -6,18 +6,14 @@ from advisor.advice.result import (
     Advice,
     GateState,
     Load,
-    MethodAdvice,
     PlanAdvice,
     Question,
     Range,
     Reason,
-    Status,
     Verdict,
 )
-from advisor.report import axis, words
+from advisor.report import words
 from advisor.report.blocks import (
-    Bar,
-    Bars,
     Block,
     Box,
     Column,
@@ -32,6 +28,7 @@ from advisor.report.blocks import (
     Tone,
 )
 from advisor.report.citations import Citations
+from advisor.report.compared import compared, proposed
 from advisor.report.measures import Measures
 
 VERDICT_LABEL = {
@@ -50,7 +47,6 @@ LOAD_COLUMNS = (
 )
 
 MOST_LOAD_ROWS = 9
-MOST_BARS = 7
 MOST_QUESTIONS = 4
 MOST_REASONS = 2
 """Arguments about methods in the customer's part; the bars and the working have the rest."""
@@ -71,19 +67,8 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
     if plan is not None:
         sections.append(_proposal(advice, plan))
     sections.append(_why(advice, measures, cites, full=advice.verdict is not Verdict.ASK))
-    sections.append(_compared(advice))
+    sections.append(compared(advice))
     return tuple(section for section in sections if section.blocks)
-
-
-def proposed(advice: Advice) -> PlanAdvice | None:
-    """The plan that may be offered; none where the job is referred or declined."""
-    return advice.plan if advice.verdict in (Verdict.PLAN, Verdict.ASK) else None
-
-
-def is_proposed(method: MethodAdvice, advice: Advice) -> bool:
-    """True for a method of the plan that may be offered."""
-    plan = proposed(advice)
-    return plan is not None and method.method in plan.methods
 
 
 def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
@@ -122,23 +107,25 @@ def _computed_case(advice: Advice) -> str:
 
 def _why(advice: Advice, measures: Measures, cites: Citations, *, full: bool) -> Section:
     """The argument; the loads are left to the working where questions come first."""
-    blocks: list[Block] = [
-        Text(words.sentence(reason.text) + cites.mark(reason.source))
-        for reason in _front_reasons(advice)
-    ]
-    pulling = acting(advice)
+    blocks: list[Block] = [Text(said) for said in _front_reasons(advice, cites)]
+    pulling = where_damaged(advice)
     if pulling and full:
         blocks.append(load_table(pulling, measures, MOST_LOAD_ROWS))
         blocks.extend(Text(said, Tone.SMALL) for said in measures.explain(pulling))
     return Section("Why", tuple(blocks))
 
 
-def _front_reasons(advice: Advice) -> list[Reason]:
-    """What was needed and why the leading methods; hazards have a place of their own."""
+def _front_reasons(advice: Advice, cites: Citations) -> list[str]:
+    """What was needed in one paragraph, then why the leading methods; not the hazards."""
     gates = {gate.fact for gate in advice.gates}
     told = [reason for reason in advice.reasons if not gates.intersection(reason.path[:1])]
-    plain = [reason for reason in told if not reason.children]
-    return plain + [reason for reason in told if reason.children][:MOST_REASONS]
+    plain = [_said(reason, cites) for reason in told if not reason.children]
+    argued = [_said(reason, cites) for reason in told if reason.children][:MOST_REASONS]
+    return [*([" ".join(plain)] if plain else []), *argued]
+
+
+def _said(reason: Reason, cites: Citations) -> str:
+    return words.sentence(reason.text) + cites.mark(reason.source)
 
 
 def acting(advice: Advice) -> tuple[Load, ...]:
@@ -146,10 +133,17 @@ def acting(advice: Advice) -> tuple[Load, ...]:
     return tuple(load for load in advice.loads if load.value.high > 0)
 
 
-def causes_fit(advice: Advice) -> bool:
+def where_damaged(advice: Advice) -> tuple[Load, ...]:
+    """The loads at the site that matters most, which stands first."""
+    loads = acting(advice)
+    return tuple(load for load in loads if load.site == loads[0].site)
+
+
+def all_loads_shown(advice: Advice) -> bool:
     """True where the customer's part already shows every cause of every load."""
     rows = sum(1 + len(load.causes) for load in acting(advice))
-    return advice.verdict is not Verdict.ASK and rows <= MOST_LOAD_ROWS
+    fits = rows <= MOST_LOAD_ROWS and where_damaged(advice) == acting(advice)
+    return advice.verdict is not Verdict.ASK and fits
 
 
 def load_table(loads: tuple[Load, ...], measures: Measures, most: int | None) -> Table:
@@ -158,80 +152,26 @@ def load_table(loads: tuple[Load, ...], measures: Measures, most: int | None) ->
     with_causes = most is None or full <= most
     rows: list[Row] = []
     for load in loads:
-        rows.append(_load_row(load.title, load.value, load, measures, strong=True))
         causes = [cause for cause in load.causes if cause.value.high > 0] if with_causes else []
+        rows.append(_load_row(load.title, load.value, load, measures, strong=with_causes))
         for cause in sorted(causes, key=lambda c: -c.value.typical):
-            rows.append(_load_row(f"from {cause.title}", cause.value, load, measures))
+            title = f"from {words.inner(cause.title)}"
+            rows.append(_load_row(title, cause.value, load, measures, level=1))
     return Table(LOAD_COLUMNS, tuple(rows))
 
 
 def _load_row(
-    title: str, value: Range, load: Load, measures: Measures, *, strong: bool = False
+    title: str,
+    value: Range,
+    load: Load,
+    measures: Measures,
+    *,
+    strong: bool = False,
+    level: int = 0,
 ) -> Row:
     shown = measures.shown(value, load.dimension, load.unit)
     cells = (words.figures(v) for v in (shown.value.low, shown.value.typical, shown.value.high))
-    return Row((title, *cells, shown.unit), level=0 if strong else 1, strong=strong)
-
-
-def _compared(advice: Advice) -> Section:
-    title = "The methods compared"
-    computed = in_order(advice)
-    if not computed:
-        return Section(title, ())
-    left_out = len(computed) - MOST_BARS
-    bars = tuple(_bar(advice, method) for method in computed[:MOST_BARS])
-    said = (
-        "A bar shows how much of what a joint carries for years is used up. The upright line is "
-        "the limit: what ends beyond it fails. The thin line is the range from a kind to a harsh "
-        "case. Beyond the limit the scale is squeezed."
-    )
-    if left_out > 0:
-        said += f" {left_out} more stand in the working."
-    chart = Bars(axis.ticks(), axis.CAPACITY_AT, bars)
-    return Section(title, (chart, Text(said, Tone.SMALL)))
-
-
-def in_order(advice: Advice) -> list[MethodAdvice]:
-    """The methods computed to hold or fail: the plan's first, then by how well they hold."""
-    plan = proposed(advice)
-    planned = plan.methods if plan else ()
-    computed = [m for m in advice.methods if m.usage and m.status in (Status.HOLDS, Status.FAILS)]
-    return sorted(
-        computed,
-        key=lambda m: (
-            planned.index(m.method) if m.method in planned else len(planned),
-            m.status is Status.FAILS,
-            m.usage.typical if m.usage else 0.0,
-        ),
-    )
-
-
-def _bar(advice: Advice, method: MethodAdvice) -> Bar:
-    usage = method.usage
-    if usage is None:
-        raise ValueError(f"{method.method}: nothing was computed")
-    fails = method.status is Status.FAILS
-    mark = ", leads so far" if advice.provisional else ", proposed"
-    mark = mark if is_proposed(method, advice) else ""
-    return Bar(
-        title=method.title,
-        verdict=words.STATUS[method.status] + mark,
-        detail=words.sentence(words.usage(usage)),
-        low=axis.position(usage.low),
-        typical=axis.position(usage.typical),
-        high=axis.position(usage.high),
-        beyond=usage.high > axis.TOP,
-        tone=Tone.BAD if fails else Tone.GOOD,
-        why=f"Breaks by: {breaking_path(method)}" if fails and breaking_path(method) else "",
-    )
-
-
-def breaking_path(method: MethodAdvice) -> str:
-    """The load path that decides a method, else the name of what gives way."""
-    for reason in method.because:
-        if reason.path_titles:
-            return words.chain(reason.path_titles)
-    return method.limiting_title
+    return Row((title, *cells, shown.unit), level, strong)
 
 
 def _questions(advice: Advice) -> Section:
@@ -250,10 +190,10 @@ def _questions(advice: Advice) -> Section:
 
 def _question(question: Question) -> Item:
     notes = [words.sentence(question.how)] if question.how else []
-    why = words.sentence(question.why)
     if not question.gate:
-        why = f"{why} Takes {words.duration(question.minutes)}.".strip()
-    return Item(words.sentence(question.ask), (*notes, *([why] if why else [])))
+        takes = f"Takes {words.duration(question.minutes)}."
+        notes.append(f"{words.sentence(question.why)} {takes}".strip())
+    return Item(words.sentence(question.ask), tuple(notes))
 
 
 def _referred(advice: Advice, cites: Citations) -> Section:
@@ -262,8 +202,7 @@ def _referred(advice: Advice, cites: Citations) -> Section:
     for gate in closed:
         said = words.sentence(gate.text) + cites.mark(gate.source)
         blocks += [Text(gate.title, strong=True), Text(said)]
-    others = _front_reasons(advice)
-    blocks += [Text(words.sentence(r.text) + cites.mark(r.source)) for r in others]
+    blocks += [Text(said) for said in _front_reasons(advice, cites)]
     blocks.append(
         Text("No method, price or time is offered here. Leave the part as it is until then.")
     )

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from advisor.report.blocks import Document, kind
-from advisor.report.text_form import TEMPLATES
+from advisor.report.text_form import TEMPLATES, one_line
 
 
 def render(document: Document) -> str:
@@ -16,6 +18,12 @@ def render(document: Document) -> str:
         autoescape=True,
         trim_blocks=True,
         lstrip_blocks=True,
+        finalize=_printable,
     )
     environment.filters["kind"] = kind
     return environment.get_template("document.html.j2").render(document=document)
+
+
+def _printable(value: Any) -> Any:
+    """Texts lose control characters; markup made by the template stays as it is."""
+    return one_line(value) if type(value) is str else value

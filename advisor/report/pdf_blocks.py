@@ -20,6 +20,7 @@ from advisor.report.blocks import (
     WorkSteps,
 )
 from advisor.report.pdf_bars import FONT, INK, QUIET, axis_drawing, bar_drawing
+from advisor.report.text_form import one_line
 
 BOLD = f"{FONT}-Bold"
 
@@ -45,7 +46,7 @@ Rules = list[tuple[Any, ...]]
 
 def clean(text: str) -> str:
     """``text`` for a paragraph: control characters gone, markup escaped."""
-    return escape("".join(c if c.isprintable() else " " for c in text))
+    return escape(one_line(text))
 
 
 def _styles() -> dict[str, ParagraphStyle]:
@@ -70,6 +71,7 @@ def _styles() -> dict[str, ParagraphStyle]:
         "right": style("right", 8.8, spaceAfter=0, alignment=2),
         "small": style("small", 8, textColor=QUIET),
         "verdict": style("verdict", 11.5, spaceAfter=0),
+        "label": style("label", 8, spaceAfter=1),
         "kind": style("kind", 9, fontName=BOLD, textColor=LINE, spaceAfter=0),
         "title": style("title", 15, fontName=BOLD, spaceAfter=1),
         "heading": style("heading", 11.2, fontName=BOLD, textColor=LINE, spaceBefore=8),
@@ -97,6 +99,8 @@ class Flow:
 
     def head(self, document: Document) -> list[Flowable]:
         """Heading, subject, case and date, and the stamp where one is due."""
+        from reportlab.platypus import Paragraph
+
         meta = " · ".join(f"{label}: {value}" for label, value in document.meta)
         lines: list[Flowable] = [
             self.paragraph(document.heading, "kind"),
@@ -105,9 +109,8 @@ class Flow:
         ]
         if document.stamp:
             text = f"<font size='14'><b>{clean(document.stamp.upper())}</b></font>"
-            lines.append(
-                self._framed(f"{text}&nbsp;&nbsp; {clean(document.stamp_text)}", Tone.WARN)
-            )
+            markup = f"{text}&nbsp;&nbsp; {clean(document.stamp_text)}"
+            lines.append(self._framed([Paragraph(markup, self.styles["verdict"])], Tone.WARN))
         return lines
 
     def block(self, block: Block) -> list[Flowable]:
@@ -117,8 +120,8 @@ class Flow:
             style = "lead" if block.strong else style
             return [self.paragraph(block.text, style, bold=block.strong)]
         if isinstance(block, Box):
-            label = f"<font size='8'><b>{clean(block.label)}</b></font>"
-            return [self._framed(f"{label}<br/>{clean(block.text)}", block.tone)]
+            label = self.paragraph(block.label, "label", bold=True)
+            return [self._framed([label, self.paragraph(block.text, "verdict")], block.tone)]
         if isinstance(block, Items):
             return self._items(block)
         if isinstance(block, Pairs):
@@ -151,9 +154,8 @@ class Flow:
             spaceBefore=2,
         )
 
-    def _framed(self, markup: str, tone: Tone) -> Flowable:
+    def _framed(self, lines: list[Flowable], tone: Tone) -> Flowable:
         from reportlab.lib.colors import HexColor
-        from reportlab.platypus import Paragraph
 
         edge, ground = (HexColor(colour) for colour in FRAMES[tone])
         rules: Rules = [
@@ -164,7 +166,7 @@ class Flow:
             ("TOPPADDING", (0, 0), (-1, -1), 4),
             ("BOTTOMPADDING", (0, 0), (-1, -1), 5),
         ]
-        return self._grid([[Paragraph(markup, self.styles["verdict"])]], [1.0], rules)
+        return self._grid([[lines]], [1.0], rules)
 
     def _pairs(self, block: Pairs) -> list[Flowable]:
         rows = [

@@ -9,6 +9,7 @@ from advisor.paths import asset
 from advisor.report.blocks import Document, Section
 from advisor.report.pdf_bars import FONT, QUIET
 from advisor.report.pdf_blocks import BOLD, LINE, MM, Flow
+from advisor.report.text_form import one_line
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -112,7 +113,7 @@ def _fitted(text: str, width: float) -> str:
     """``text`` cut to ``width`` at 7 pt: a case may have a very long name."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    clean = "".join(c if c.isprintable() else " " for c in text)
+    clean = one_line(text)
     while clean and stringWidth(clean, FONT, 7) > width:
         clean = clean[: -4 if clean.endswith("...") else -1].rstrip(".") + "..."
     return clean

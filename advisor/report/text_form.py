@@ -43,9 +43,14 @@ def render(document: Document) -> str:
     return "\n".join(line.rstrip() for line in text.splitlines()).strip() + "\n"
 
 
+def one_line(text: str) -> str:
+    """``text`` without line breaks, control characters or direction marks."""
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
 def wrap(text: str, width: int, first: str = "", later: str | None = None) -> list[str]:
     """Lines of at most ``width``; words longer than a line are cut. Control characters go."""
-    clean = "".join(c if c.isprintable() else " " for c in text)
+    clean = one_line(text)
     rest = " " * len(first) if later is None else later
     lines = textwrap.wrap(clean, width, initial_indent=first, subsequent_indent=rest)
     return lines or [first.rstrip()]
@@ -156,7 +161,7 @@ def _axis(block: Bars, scale: int) -> str:
 
 @_lines.register
 def _steps(block: WorkSteps) -> list[str]:
-    lines = [block.title]
+    lines = wrap(block.title, WIDTH)
     for step in block.steps:
         lines += wrap(step.text, WIDTH, f"{step.number:>3}. ")
         for caution in step.cautions:

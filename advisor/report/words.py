@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from advisor.advice.result import Origin, Range, Status
+from advisor.advice.result import MethodAdvice, Origin, Range, Status
 
 SOURCE_STATUS = {
     "looked_up": "looked up",
@@ -80,6 +80,13 @@ def price(value: Range, currency: str) -> str:
     low, typical, high = (money(v) for v in (value.low, value.typical, value.high))
     said = f"{currency} {typical}"
     return said if low == high else f"about {said} ({low} to {high})"
+
+
+def standing(method: MethodAdvice) -> str:
+    """``HOLDS``, ``FAILS``...; a method that fails in the lesser part only ``MAY FAIL``."""
+    if method.status is Status.FAILS and method.hold_probability >= 0.5:
+        return f"MAY FAIL, holds in {of_hundred(method.hold_probability)}"
+    return STATUS[method.status]
 
 
 def duration(minutes: float) -> str:

@@ -32,14 +32,8 @@ from advisor.report.blocks import (
     WorkSteps,
 )
 from advisor.report.citations import Citations
-from advisor.report.front import (
-    acting,
-    causes_fit,
-    in_order,
-    is_proposed,
-    load_table,
-    proposed,
-)
+from advisor.report.compared import in_order, is_load_path, is_proposed, proposed
+from advisor.report.front import acting, all_loads_shown, load_table
 from advisor.report.measures import Measures
 
 GATE_STATE = {
@@ -71,7 +65,7 @@ def working(
         _assumed(advice, measures),
         *([] if referred else [_flips(advice)]),
         _hazards(advice, cites),
-        *([_steps(plan)] if plan else []),
+        *([_steps(plan, provisional=advice.verdict is Verdict.ASK)] if plan else []),
         _notes(advice),
         Section("Sources", _some_items(cites.items(), Mark.NONE)),
     ]
@@ -80,7 +74,7 @@ def working(
 
 def _argument(advice: Advice, measures: Measures, cites: Citations) -> list[Section]:
     loads: list[Block] = []
-    if acting(advice) and not causes_fit(advice):
+    if acting(advice) and not all_loads_shown(advice):
         loads.append(load_table(acting(advice), measures, None))
         loads += [Text(said, Tone.SMALL) for said in measures.explain(acting(advice))]
     return [
@@ -101,7 +95,7 @@ def _methods(advice: Advice, measures: Measures, cites: Citations) -> Section:
     for method in (*computed, *others):
         items.append(Item(_method_line(method, advice), _numbers(method), strong=True))
         for reason in method.because:
-            items.extend(_reason(reason, measures, cites, level=1))
+            items.extend(_reason(reason, advice, measures, cites, level=1))
     idle = [words.inner(m.title) for m in advice.methods if m.status is Status.NOT_NEEDED]
     blocks = list(_some_items(tuple(items)))
     if idle:
@@ -112,7 +106,7 @@ def _methods(advice: Advice, measures: Measures, cites: Citations) -> Section:
 def _method_line(method: MethodAdvice, advice: Advice) -> str:
     mark = " (leads so far)" if advice.provisional else " (proposed)"
     mark = mark if is_proposed(method, advice) else ""
-    return f"{method.title}: {words.STATUS[method.status]}{mark}"
+    return f"{method.title}: {words.standing(method)}{mark}"
 
 
 def _numbers(method: MethodAdvice) -> tuple[str, ...]:
@@ -124,15 +118,19 @@ def _numbers(method: MethodAdvice) -> tuple[str, ...]:
     return (words.sentence("; ".join(parts)),)
 
 
-def _reason(reason: Reason, measures: Measures, cites: Citations, level: int) -> list[Item]:
+def _reason(
+    reason: Reason, advice: Advice, measures: Measures, cites: Citations, level: int
+) -> list[Item]:
     notes: list[str] = []
-    if reason.path_titles:
+    if is_load_path(advice, reason):
         notes.append(f"Load path: {words.chain(reason.path_titles)}")
+    elif reason.path_titles:
+        notes.append(f"Rests on: {words.listed(reason.path_titles)}")
     notes += [_figure(figure, measures, cites) for figure in reason.figures]
     text = words.sentence(reason.text) + cites.mark(reason.source)
     items = [Item(text, tuple(notes), level)]
     for child in reason.children:
-        items.extend(_reason(child, measures, cites, level + 1))
+        items.extend(_reason(child, advice, measures, cites, level + 1))
     return items
 
 
@@ -234,7 +232,11 @@ def _hazards(advice: Advice, cites: Citations) -> Section:
     return Section("Hazards and cautions", (*_some_items(tuple(items)), *([said] if items else [])))
 
 
-def _steps(plan: PlanAdvice) -> Section:
+def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
+    """The steps; none while questions are open, so that nobody starts on them."""
+    if provisional:
+        said = Text("The steps are given once the questions above are answered.")
+        return Section("The work, step by step", (said,))
     titles = dict(zip(plan.methods, plan.titles, strict=True))
     blocks: list[Block] = []
     number = 0

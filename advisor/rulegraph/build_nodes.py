@@ -173,8 +173,6 @@ def build_nodes(
             compiler.source(file, loc, cited)
         elif model.draw is not None or relation is not None:
             compiler.source(file, loc, None)
-        driver = compiler.ref(file, (*loc, "driver"), model.driver, None, source.scope).name \
-            if model.driver else None
         nodes[name] = Node(
             name=name,
             title=model.title,
@@ -182,7 +180,7 @@ def build_nodes(
             operation=operation,
             when=compiler.condition(file, (*loc, "when"), model.when),
             otherwise=model.otherwise,
-            driver=driver,
+            driver=_driver(source, compiler),
             cause=model.cause,
             source=cited or "",
             status=status or "",
@@ -190,7 +188,26 @@ def build_nodes(
             relation=model.relation,
             valid=_valid(operation, relation.valid if relation else {}),
         )
+        _check_driver(nodes[name], source, compiler)
     return nodes
+
+
+def _driver(source: NodeSource, compiler: Compiler) -> str | None:
+    """The input that drives the node, a method's own node first."""
+    written = source.model.driver
+    own = f"{source.scope}.{written}"
+    return own if own in compiler.node_units else written
+
+
+def _check_driver(node: Node, source: NodeSource, compiler: Compiler) -> None:
+    inputs = set(node.names())
+    if node.driver is not None and node.driver not in inputs:
+        near = nearest_name(node.driver, inputs)
+        accepted = "one of its inputs: " + ", ".join(sorted(inputs))
+        place = (*source.loc, "driver")
+        compiler.faults.append(
+            source.file.fault(place, "not an input of this node", node.driver, accepted, near)
+        )
 
 
 def _valid(

@@ -247,14 +247,15 @@ class RulePack:
 
     def gates_asked(self, case: Case) -> tuple[str, ...]:
         """Gates that must be asked outright in this case."""
-        part = case.choice("part.kind")
-        listed = set(self.part_gates.get(part or "", ()))
-        return tuple(
-            key
-            for key, gate in self.gates.items()
-            if key in listed
-            or (gate.asked_when is not None and gate.asked_when.known(case) is True)
-        )
+        listed = self.part_gates.get(case.choice("part.kind") or "", ())
+        return tuple(key for key, gate in self.gates.items() if self._gate_asked(gate, case, listed))
+
+    def _gate_asked(self, gate: GateRule, case: Case, listed: tuple[str, ...]) -> bool:
+        """The part calls for it, and what is known does not rule it out."""
+        if gate.closed_when.known(case):
+            return True
+        excluded = gate.asked_when is not None and gate.asked_when.known(case) is False
+        return gate.key in listed and not excluded
 
     def title_of(self, name: str) -> str:
         """Words for a fact, node, method or mode of a path."""

@@ -364,7 +364,6 @@ class MethodModel(Strict):
 class GateModel(Strict):
     fact: Name
     title: Text
-    parts_only: bool = True
     asked_when: ConditionModel | None = None
     closed_when: ConditionModel
     caution_when: ConditionModel | None = None

@@ -72,10 +72,10 @@ FACTS = (
         "damage.kind", Kind.CHOICE, Stage.DAMAGE, "Kind of damage", "What has happened?",
         "Look with a torch. Has the thread gone, or the skin?",
         options(
-            ("seam_split", "Seam has opened", "The thread is gone, the skin beside it is whole."),
+            ("seam_open", "Seam has opened", "The thread is gone, the skin beside it is whole."),
             ("tear", "Tear in the skin", "The skin itself has parted."),
             ("hole", "Hole", "Skin is missing."),
-            ("crack", "Crack in hard plastic", "No skin, or the part under it is broken."),
+            ("carrier_crack", "Crack in hard plastic", "No skin, or the part under it is broken."),
         ),
         may_stay_open=False,
     ),
@@ -102,9 +102,9 @@ FACTS = (
         "core.state", Kind.CHOICE, Stage.FORCES, "State of the foam",
         "How is the foam under the damage?", "Press with a thumb through the opening.",
         options(
-            ("sound", "Sound", "Springs back at once."),
-            ("collapsed", "Sunken", "Stays down or leaves a hollow."),
-            ("crumbled", "Crumbling", "Turns to powder between the fingers."),
+            ("springs_back", "Springs back", "At once."),
+            ("hollow", "Hollow", "A dip under the skin."),
+            ("crumbles", "Crumbles", "Turns to powder between the fingers."),
         ),
     ),
     FactDecl(

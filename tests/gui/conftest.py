@@ -8,7 +8,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.setdefault("QT_SCALE_FACTOR", "1")
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -50,14 +50,26 @@ def session(autosave: Path) -> Session:
 
 
 @pytest.fixture
-def window(session: Session, qtbot) -> Iterator[MainWindow]:
+def open_window(qtbot) -> Callable[[Session], MainWindow]:
+    """Opens windows and holds them: a window that only a local name holds vanishes."""
+    held: list[MainWindow] = []
+
+    def opened(session: Session) -> MainWindow:
+        found = MainWindow(session)
+        held.append(found)
+        qtbot.addWidget(found, before_close_func=settle)
+        found.resize(1280, 800)
+        found.show()
+        qtbot.waitExposed(found)
+        return found
+
+    return opened
+
+
+@pytest.fixture
+def window(session: Session, open_window: Callable[[Session], MainWindow]) -> MainWindow:
     """The window with an empty case."""
-    found = MainWindow(session)
-    qtbot.addWidget(found, before_close_func=settle)
-    found.resize(1280, 800)
-    found.show()
-    qtbot.waitExposed(found)
-    yield found
+    return open_window(session)
 
 
 def settle(window: MainWindow) -> None:

@@ -93,7 +93,11 @@ def method(
 
 def methods() -> tuple[MethodAdvice, ...]:
     patch = Reason("The patch holds its face but lifts at the edge", SHRINKAGE_PATH, PATCH_PATH)
-    torn = Reason("The skin is vinyl on knit; there is no solid plastic to weld")
+    torn = Reason(
+        "The skin is vinyl on knit; there is no solid plastic to weld",
+        ("part.kind", "skin.backing"),
+        ("Part", "Backing"),
+    )
     return (
         method("hand_stitch", "Hand stitch through the existing holes", Status.HOLDS, 0.963,
                Range(0.14, 0.31, 0.78), (stitch_reason(),), "skin tears at the holes"),

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from advisor.advice.result import Advice, Question, Reason, Verdict
+from advisor.advice.result import Advice, Question, Reason, Status, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
 from advisor.report import pdf_form, rationale
@@ -90,6 +90,17 @@ def test_failing_methods_tell_their_load_path(
     for path in ("glue line creeps", "patch peels at its edge"):
         assert f"Shrunk skin > pull across the seam, all the time > {path}" in said
     assert "there is no solid plastic to weld" in said
+    assert "Rests on: Part and Backing" in said and "Part > Backing" not in said
+
+
+def test_a_proposed_method_is_not_called_failing(
+    say: Callable[[Advice], str], make_advice: Callable[[str], Advice]
+) -> None:
+    advice = make_advice("plan")
+    unsure = replace(advice.methods[0], status=Status.FAILS, hold_probability=0.72)
+    said = say(replace(advice, methods=(unsure, *advice.methods[1:])))
+    assert "MAY FAIL, holds in 72 of 100, proposed" in said
+    assert "FAILS, proposed" not in said
 
 
 def test_the_working_is_complete(
@@ -125,6 +136,7 @@ def test_a_question_comes_first_and_the_plan_is_stamped(
     places = [said.index(words) for words in order]
     assert places == sorted(places)
     assert "How old is the skin?" not in said
+    assert "Lace through" not in said
 
 
 def test_nothing_is_offered_where_the_job_is_referred(
@@ -238,6 +250,7 @@ def test_markup_in_a_title_is_shown_not_obeyed(advice: Advice, case: Case) -> No
     model = build_rationale(hostile(advice), case, System.METRIC, DAY)
     page = rationale_html(model)
     assert "<script" not in page and "&lt;script&gt;" in page and "<b>bold" not in page
+    assert "\x1b" not in page and "\x00" not in page
     assert '<script>alert("x")</script>' in " ".join(pdf_pages(model))
     text = rationale_text(model)
     assert '<script>alert("x")</script>' in plain(text)

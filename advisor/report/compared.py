@@ -1,0 +1,98 @@
+"""The methods compared: usage against capacity as bars, and the path that breaks each."""
+
+from __future__ import annotations
+
+from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Reason, Status, Verdict
+from advisor.report import axis, words
+from advisor.report.blocks import Bar, Bars, Section, Text, Tone
+
+MOST_OTHERS, MOST_FAILING = 2, 4
+"""Bars beside those of the plan: what also holds, and what fails."""
+
+
+def proposed(advice: Advice) -> PlanAdvice | None:
+    """The plan that may be offered; none where the job is referred or declined."""
+    return advice.plan if advice.verdict in (Verdict.PLAN, Verdict.ASK) else None
+
+
+def is_proposed(method: MethodAdvice, advice: Advice) -> bool:
+    """True for a method of the plan that may be offered."""
+    plan = proposed(advice)
+    return plan is not None and method.method in plan.methods
+
+
+def compared(advice: Advice) -> Section:
+    """The methods as bars of usage against what the joint carries; empty where none is computed."""
+    title = "The methods compared"
+    computed = in_order(advice)
+    if not computed:
+        return Section(title, ())
+    shown = _worth_a_bar(advice, computed)
+    left_out = len(computed) - len(shown)
+    bars = tuple(_bar(advice, method) for method in shown)
+    said = (
+        "A bar shows how much of what a joint carries for years is used up. The upright line is "
+        "the limit: what ends beyond it fails. The thin line is the range from a kind to a harsh "
+        "case. Beyond the limit the scale is squeezed."
+    )
+    if left_out > 0:
+        said += f" {left_out} more stand in the working."
+    chart = Bars(axis.ticks(), axis.CAPACITY_AT, bars)
+    return Section(title, (Text(said, Tone.SMALL), chart))
+
+
+def _worth_a_bar(advice: Advice, computed: list[MethodAdvice]) -> list[MethodAdvice]:
+    """The plan's methods, the best others, and the quickest that fail: those people ask for."""
+    others = [m for m in computed if m.status is Status.HOLDS and not is_proposed(m, advice)]
+    failing = [m for m in computed if m.status is Status.FAILS and not is_proposed(m, advice)]
+    failing.sort(key=lambda m: m.minutes.typical)
+    chosen = others[:MOST_OTHERS] + failing[:MOST_FAILING]
+    return [m for m in computed if is_proposed(m, advice) or m in chosen]
+
+
+def in_order(advice: Advice) -> list[MethodAdvice]:
+    """The methods computed to hold or fail: the plan's first, then by how well they hold."""
+    plan = proposed(advice)
+    planned = plan.methods if plan else ()
+    computed = [m for m in advice.methods if m.usage and m.status in (Status.HOLDS, Status.FAILS)]
+    return sorted(
+        computed,
+        key=lambda m: (
+            planned.index(m.method) if m.method in planned else len(planned),
+            m.status is Status.FAILS,
+            m.usage.typical if m.usage else 0.0,
+        ),
+    )
+
+
+def _bar(advice: Advice, method: MethodAdvice) -> Bar:
+    usage = method.usage
+    if usage is None:
+        raise ValueError(f"{method.method}: nothing was computed")
+    fails, breaking = method.status is Status.FAILS, breaking_path(advice, method)
+    mark = ", leads so far" if advice.provisional else ", proposed"
+    mark = mark if is_proposed(method, advice) else ""
+    return Bar(
+        title=method.title,
+        verdict=words.standing(method) + mark,
+        detail=words.sentence(words.usage(usage)),
+        low=axis.position(usage.low),
+        typical=axis.position(usage.typical),
+        high=axis.position(usage.high),
+        beyond=usage.high > axis.TOP,
+        tone=Tone.BAD if fails else Tone.GOOD,
+        why=f"Breaks by: {breaking}" if fails and breaking else "",
+    )
+
+
+def breaking_path(advice: Advice, method: MethodAdvice) -> str:
+    """The load path that decides a method, else the name of what gives way."""
+    for reason in method.because:
+        if is_load_path(advice, reason):
+            return words.chain(reason.path_titles)
+    return method.limiting_title
+
+
+def is_load_path(advice: Advice, reason: Reason) -> bool:
+    """True where the path runs on from a fact to a load or a joint."""
+    return bool(reason.path_titles) and not {f.fact for f in advice.facts}.issuperset(reason.path)

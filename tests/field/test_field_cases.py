@@ -1,0 +1,86 @@
+"""Forty damages with what experienced repairers would do, against the shipped rules."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from advisor.facts.case import Case
+from advisor.facts.case_file import read_case
+from advisor.rulegraph.load import load_pack
+from advisor.rulegraph.pack import RulePack
+from tests.field.scoring import (
+    BAR_RIGHT,
+    Answer,
+    Expectation,
+    is_right,
+    splits,
+    strawmen,
+)
+from tests.field.table import case_files, read_ask_words, read_expectations, run
+
+EXPECTED = read_expectations()
+WORDS = read_ask_words()
+Run = tuple[dict[str, Case], dict[str, Answer]]
+
+
+@pytest.fixture(scope="module")
+def pack() -> RulePack:
+    return load_pack()
+
+
+@pytest.fixture(scope="module")
+def answered(pack: RulePack) -> Run:
+    return run(pack)
+
+
+def by_case(gate: bool | None = None) -> list[Expectation]:
+    return [e for e in EXPECTED.values() if gate is None or e.gate is gate]
+
+
+def test_every_case_has_an_expectation_and_the_other_way_round() -> None:
+    assert len(EXPECTED) == 40
+    assert sorted(path.stem.upper() for path in case_files()) == sorted(EXPECTED)
+    assert sum(e.ambiguous for e in EXPECTED.values()) == 6
+
+
+@pytest.mark.parametrize("path", case_files(), ids=lambda path: path.stem)
+def test_reads_without_fault(path: Path, pack: RulePack) -> None:
+    case = read_case(path, pack.facts, methods=tuple(pack.methods))
+    assert case.name == path.stem.upper()
+    assert case.note
+
+
+def test_expectations_use_known_words(pack: RulePack) -> None:
+    known = {*pack.methods, "refer"}
+    for e in EXPECTED.values():
+        assert known.issuperset(e.accepted) and known.issuperset(e.unacceptable)
+        assert not set(e.accepted) & set(e.unacceptable)
+        assert WORDS.keys() >= set(e.ask_first)
+    assert pack.facts.keys() >= {fact for facts in WORDS.values() for fact in facts}
+    asked = {word for e in EXPECTED.values() for word in e.ask_first}
+    assert asked == WORDS.keys()
+
+
+def test_enough_are_right(answered: Run) -> None:
+    _, answers = answered
+    wrong = [f"{e.case}: {answers[e.case]}" for e in by_case() if not right(e, answers)]
+    assert len(EXPECTED) - len(wrong) >= BAR_RIGHT, "\n".join(wrong)
+
+
+@pytest.mark.parametrize("expected", by_case(True), ids=lambda e: e.case)
+def test_no_gate_case_is_wrong(expected: Expectation, answered: Run) -> None:
+    answer = answered[1][expected.case]
+    assert right(expected, answered[1]), f"{answer}; {expected.reason}"
+
+
+def test_programs_that_know_nothing_score_lower(answered: Run) -> None:
+    _, answers = answered
+    mine = splits(EXPECTED, answers, WORDS)["all"].points
+    others = {k: splits(EXPECTED, s, WORDS)["all"].points for k, s in strawmen(answers).items()}
+    assert max(others.values()) < mine, others
+
+
+def right(expected: Expectation, answers: dict[str, Answer]) -> bool:
+    return is_right(expected, answers[expected.case], WORDS)

@@ -1,0 +1,116 @@
+"""Starting, rescuing, ending."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QObject
+
+from advisor.facts.case_file import read_case
+from advisor.gui import dialogs
+from advisor.gui.app import Rescue, offer_left_behind
+from advisor.gui.dialogs import Found
+from advisor.gui.keeping import Keeper
+from advisor.gui.session import Session
+from tests.gui.bench import BenchPack, bench_advise
+
+
+@pytest.fixture
+def crashed(tmp_path: Path) -> Path:
+    """What a run left that ended without closing."""
+    path = tmp_path / "autosave-dead-1.yaml"
+    session = Session(BenchPack(), bench_advise, autosave=path)
+    session.answer("part.kind", ("dash_top",))
+    return path
+
+
+def run_of(keeper: Keeper) -> Session:
+    """A session of another run."""
+    return Session(BenchPack(), bench_advise, autosave=keeper.autosave)
+
+
+def test_a_crash_left_case_is_offered_and_taken_up(
+    open_window, monkeypatch, tmp_path: Path, crashed: Path
+) -> None:
+    asked: list[tuple[str, int]] = []
+
+    def take(parent, title, when, answers):
+        asked.append((title, answers))
+        return Found.TAKE_UP
+
+    monkeypatch.setattr(dialogs, "ask_found", take)
+    keeper = Keeper(tmp_path)
+    window = open_window(run_of(keeper))
+    offer_left_behind(window, keeper)
+    assert len(asked) == 1
+    assert asked[0][1] == 1
+    assert window.session.case.facts["part.kind"] == ("dash_top",)
+    assert not crashed.exists()
+    assert keeper.autosave.exists()
+    keeper.release()
+
+
+@pytest.mark.parametrize(("choice", "stays"), [(Found.LATER, True), (Found.DELETE, False)])
+def test_a_crash_left_case_may_wait_or_go(
+    open_window, monkeypatch, tmp_path: Path, crashed: Path, choice: Found, stays: bool
+) -> None:
+    monkeypatch.setattr(dialogs, "ask_found", lambda *args: choice)
+    keeper = Keeper(tmp_path)
+    window = open_window(run_of(keeper))
+    offer_left_behind(window, keeper)
+    assert window.session.case.facts == {}
+    assert crashed.exists() is stays
+    keeper.release()
+
+
+def test_the_case_of_a_living_run_is_not_offered(tmp_path: Path) -> None:
+    alive, other = Keeper(tmp_path), Keeper(tmp_path)
+    assert not other.is_free(alive.autosave)
+    alive.release()
+    assert other.is_free(alive.autosave)
+    other.release()
+
+
+def test_an_unreadable_autosave_is_left_alone(open_window, monkeypatch, tmp_path: Path) -> None:
+    (tmp_path / "autosave-dead-1.yaml").write_text("format: 1\n")
+    monkeypatch.setattr(dialogs, "ask_found", lambda *args: pytest.fail("asked"))
+    keeper = Keeper(tmp_path)
+    window = open_window(run_of(keeper))
+    offer_left_behind(window, keeper)
+    assert (tmp_path / "autosave-dead-1.yaml").exists()
+    keeper.release()
+
+
+def test_an_error_keeps_the_answers_and_says_where(monkeypatch, session: Session, autosave) -> None:
+    said: list[str] = []
+    monkeypatch.setattr(dialogs, "show_faults", lambda parent, head, faults: said.append(head))
+    session.answer("part.kind", ("armrest",))
+    autosave.unlink()
+    error = RuntimeError("broken")
+    Rescue(session)(RuntimeError, error, None)
+    assert read_case(autosave, session.pack.facts).facts["part.kind"] == ("armrest",)
+    assert "RuntimeError: broken" in said[0]
+    assert str(autosave) in said[0]
+
+
+def test_long_work_does_not_use_up_none() -> None:
+    """Some bindings lose one count of None in each call; the interpreter then aborts."""
+    probe = QObject()
+    for _ in range(60_000):
+        probe.setObjectName("probe")
+    assert sys.getrefcount(None) > 1000
+
+
+def test_numpy_and_networkx_come_before_qt_and_heavy_ones_not_at_all() -> None:
+    code = (
+        "import sys, advisor.gui.app\n"
+        "names = list(sys.modules)\n"
+        "assert names.index('numpy') < names.index('PySide6')\n"
+        "assert names.index('networkx') < names.index('PySide6')\n"
+        "late = {'pint', 'jinja2', 'reportlab', 'sqlalchemy'} & set(names)\n"
+        "assert not late, late\n"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, cwd=Path(__file__).parents[2])

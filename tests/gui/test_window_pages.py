@@ -1,0 +1,192 @@
+"""Method, job, record and the picture beside them."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QTreeWidget, QTreeWidgetItem
+
+from advisor.advice.result import Status
+from advisor.facts.case import Span
+from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
+from advisor.gui.main_window import MainWindow
+from advisor.gui.method_page import MethodPage
+from advisor.gui.record_page import RecordPage
+
+LEFT = Qt.MouseButton.LeftButton
+
+
+def give(window: MainWindow, **answers: object) -> None:
+    """Answer several questions; ``part_kind`` stands for ``part.kind``."""
+    for name, value in answers.items():
+        window.hub.answer(name.replace("_", ".", 1), value)  # type: ignore[arg-type]
+
+
+def split(window: MainWindow, airbag: bool | None = False) -> None:
+    """A split armrest seam."""
+    give(window, part_kind=("armrest",), damage_kind=("seam_open",), core_state=("springs_back",))
+    if airbag is not None:
+        give(window, hazard_airbag=airbag)
+
+
+def shown_text(widget) -> str:
+    """All words of the labels that are shown in ``widget``."""
+    return "\n".join(w.text() for w in widget.findChildren(QLabel) if w.isVisible())
+
+
+def words_of(tree: QTreeWidget) -> list[str]:
+    """Every line of a tree."""
+    found: list[str] = []
+
+    def walk(item: QTreeWidgetItem) -> None:
+        found.append(item.text(0))
+        for i in range(item.childCount()):
+            walk(item.child(i))
+
+    for i in range(tree.topLevelItemCount()):
+        walk(tree.topLevelItem(i))
+    return found
+
+
+def test_the_method_page_argues_the_choice(window: MainWindow) -> None:
+    split(window)
+    window.hub.go(METHOD_PAGE)
+    page = window.pages[METHOD_PAGE]
+    assert isinstance(page, MethodPage)
+    text = shown_text(page)
+    assert "1.  Hand stitch through the existing holes" in text
+    assert "About EUR 53 (40 to 72)." in text
+    assert "Holds in 96 of 100 computed cases." in text
+    assert "Best in 93 of 100 computed cases." in text
+    assert "Glue the lips together, then touch up the colour" in text
+    assert "If the foam crumbles, a new cover leads." in text
+    assert "Estimate, not a test result." in text
+    lines = words_of(page.tree)
+    assert "The glue line creeps under a pull that never stops." in lines
+    assert "Load path: Skin shrank > Pull all the time > Glue line creeps" in lines
+    assert any(text.startswith("Source: Own estimate (estimate)") for text in lines)
+    assert not page.question.isVisible()
+
+
+def test_a_referred_case_says_so_loudly_and_shows_no_plan(window: MainWindow, qtbot) -> None:
+    split(window, airbag=True)
+    window.hub.go("damage.length")
+    assert window.alarm.isVisible()
+    assert "Stop: refer this job." in window.alarm.text()
+    assert "An airbag seam must open as it was made to." in window.alarm.text()
+    window.hub.go(METHOD_PAGE)
+    page = window.pages[METHOD_PAGE]
+    assert isinstance(page, MethodPage)
+    assert page.headline.objectName() == "refer"
+    assert page.headline.text().startswith("Stop: refer this job.")
+    text = shown_text(page)
+    assert "No plan is shown while a hazard stops the job." in text
+    assert "EUR" not in text
+    window.hub.go(JOB_SHEET)
+    text = shown_text(window.pages[JOB_SHEET])
+    assert "No steps are shown." in text
+    assert "Draw the lips" not in text
+
+
+def test_an_open_hazard_is_the_first_thing_on_the_method_page(window: MainWindow, qtbot) -> None:
+    split(window, airbag=None)
+    window.hub.go(METHOD_PAGE)
+    page = window.pages[METHOD_PAGE]
+    assert isinstance(page, MethodPage)
+    assert page.question.text() == "Answer the hazard question: Airbag in this section"
+    assert "Leads so far, not final" in shown_text(page)
+    qtbot.mouseClick(page.question, LEFT)
+    assert window.hub.screen == "hazard.airbag"
+
+
+def test_steps_stand_in_order_with_their_cautions(window: MainWindow) -> None:
+    split(window)
+    window.hub.go(JOB_SHEET)
+    text = shown_text(window.pages[JOB_SHEET])
+    assert text.index("Draw the lips together") < text.index("Dab the colour on")
+    assert "Curved needles slip: keep the other hand out of the line." in text
+    assert "Bonded polyester thread and colour." in text
+
+
+def test_the_record_lists_facts_answers_and_how_known(window: MainWindow, qtbot) -> None:
+    give(window, part_kind=("armrest",), damage_gap=Span(4, 4, "4 mm"))
+    window.hub.go(RECORD_PAGE)
+    page = window.pages[RECORD_PAGE]
+    assert isinstance(page, RecordPage)
+    rows = [
+        [page.table.item(y, x).text() for x in range(3)] for y in range(page.table.rowCount())
+    ]
+    assert ["Kind of part", "Armrest", "told or seen"] in rows
+    assert ["Gap at rest", "4 mm", "told or seen"] in rows
+    assert any(row[0] == "Skin thickness" and row[2] == "assumed" for row in rows)
+    assert "Rules bench 1, digest 0123456789ab." in page.rules.text()
+    qtbot.keyClicks(page.title, "Shuttle bus 7")
+    qtbot.keyClicks(page.note, "Call the depot")
+    qtbot.mouseClick(window.back, LEFT)
+    window.commit()
+    window.hub.go(RECORD_PAGE)
+    assert window.session.case.title == "Shuttle bus 7"
+    assert window.session.case.note == "Call the depot"
+
+
+def test_bars_name_their_state_and_the_path_that_breaks_them(window: MainWindow) -> None:
+    split(window)
+    rows = window.picture.bars.rows
+    assert [row.method.method for row in rows[:2]] == ["hand_stitch", "recolour"]
+    glue = next(row for row in rows if row.method.status is Status.FAILS)
+    assert glue.accessibleName() == "Glue the lips together: fails"
+    assert glue.under == "Breaks by: Skin shrank > Pull all the time > Glue line creeps"
+    weld = next(row for row in rows if row.method.status is Status.NOT_POSSIBLE)
+    assert weld.accessibleName() == "Weld the plastic: not possible"
+    assert not weld.has_bar
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_Return])
+def test_a_bar_is_reached_and_opened_by_keys(window: MainWindow, qtbot, key: Qt.Key) -> None:
+    split(window)
+    first = window.picture.bars.rows[0]
+    reached = set()
+    window.next.setFocus()
+    for _ in range(40):
+        qtbot.keyClick(window.focusWidget(), Qt.Key.Key_Tab)
+        reached.add(window.focusWidget())
+    assert set(window.picture.bars.rows) <= reached
+    first.setFocus()
+    qtbot.keyClick(first, key)
+    panel = window.picture.reasons
+    assert window.picture.stack.currentWidget() is panel
+    assert panel.title.text() == "Hand stitch through the existing holes: holds"
+    assert "Thread and holes carry the pull." in words_of(panel.tree)
+    qtbot.mouseClick(panel.back, LEFT)
+    assert window.picture.stack.currentWidget() is window.picture.bars
+    assert window.focusWidget() is window.picture.bars.rows[0]
+
+
+def test_reasons_stay_open_and_follow_the_answers(window: MainWindow, qtbot) -> None:
+    split(window)
+    glue = next(row for row in window.picture.bars.rows if row.method.status is Status.FAILS)
+    qtbot.mouseClick(glue, LEFT)
+    before = words_of(window.picture.reasons.tree)
+    give(window, damage_gap=Span(12, 12, "12 mm"))
+    after = words_of(window.picture.reasons.tree)
+    assert window.picture.stack.currentWidget() is window.picture.reasons
+    assert before != after
+    assert any("0.38 (0.19 to 0.76) N/mm" in text for text in after)
+
+
+def test_units_switch_in_the_reasons_and_in_the_drawing(window: MainWindow) -> None:
+    split(window)
+    window.hub.go(METHOD_PAGE)
+    page = window.pages[METHOD_PAGE]
+    assert isinstance(page, MethodPage)
+    assert "N/mm" in window.picture.section.accessibleDescription()
+    window.actions_by_key()["Ctrl+U"].trigger()
+    assert "lbf/in" in window.picture.section.accessibleDescription()
+    assert any("lbf/in" in text for text in words_of(page.tree))
+
+
+def test_the_drawing_redraws_with_each_answer(window: MainWindow) -> None:
+    split(window)
+    before = window.picture.section.grab().toImage()
+    give(window, damage_gap=Span(20, 20, "20 mm"))
+    assert window.picture.section.grab().toImage() != before

@@ -1,0 +1,90 @@
+"""Words, contrast and hints."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.advice.result import Range, Source
+from advisor.facts.case import Case, Span
+from advisor.facts.faults import AnswerError
+from advisor.facts.quantity import System
+from advisor.gui import theme, words
+from tests.gui.bench import BenchPack, bench_advise, load
+
+FACTS = BenchPack().facts
+CASE = Case("HB-1")
+
+
+@pytest.mark.parametrize(("ink", "ground"), theme.TEXT_PAIRS)
+def test_every_text_reaches_seven_to_one(ink: str, ground: str) -> None:
+    """WCAG 2.1, success criterion 1.4.6."""
+    assert theme.contrast(ink, ground) >= 7.0
+
+
+def test_contrast_of_black_on_white_is_twenty_one() -> None:
+    """WCAG 2.1, definition of contrast ratio: 1 to 21."""
+    assert theme.contrast("#000000", "#ffffff") == pytest.approx(21.0)
+    assert theme.contrast("#777777", "#777777") == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (None, "open"),
+        (True, "yes"),
+        (False, "no"),
+        (("vinyl",), "Vinyl"),
+        (("vinyl", "leather"), "Vinyl or Leather"),
+    ],
+)
+def test_answers_in_words(value, text: str) -> None:
+    assert words.answer_text(FACTS["skin.material"], value, System.METRIC) == text
+
+
+def test_a_length_is_shown_in_the_units_in_use() -> None:
+    fact = FACTS["damage.gap"]
+    assert words.answer_text(fact, Span(25.4, 25.4), System.METRIC) == "25.4 mm"
+    assert words.answer_text(fact, Span(25.4, 25.4), System.IMPERIAL) == "1.00 in"
+
+
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("12", "The unit is missing. Write a length such as"),
+        ("twelve", "Not a length. Write a length such as"),
+        ("900 mm", "Outside what is possible. Possible: 0 to 80 mm."),
+        ("4 kg", "This is a mass. Write a length such as"),
+    ],
+)
+def test_what_is_wrong_is_said_in_sentences(written: str, says: str) -> None:
+    with pytest.raises(AnswerError) as caught:
+        words.read_amount(FACTS["damage.gap"], written, CASE)
+    assert says in words.fault_text(caught.value)
+
+
+def test_a_range_is_accepted() -> None:
+    assert words.read_amount(FACTS["damage.gap"], "4 to 6 mm", CASE) == Span(4, 6)
+
+
+@pytest.mark.parametrize("name", ["damage.gap", "damage.length", "skin.thickness"])
+@pytest.mark.parametrize("system", list(System))
+def test_the_sample_in_the_field_is_itself_an_answer(name: str, system: System) -> None:
+    span = words.read_amount(FACTS[name], words.sample(FACTS[name], system), CASE)
+    assert FACTS[name].low <= span.low <= FACTS[name].high
+
+
+def test_loads_and_sources_in_words() -> None:
+    assert words.load_text(load("peak", 0.35), System.METRIC) == "0.35 N/mm"
+    assert words.load_text(load("peak", 0.35), System.IMPERIAL) == "2 lbf/in"
+    source = Source("practice", "Workshop practice", "common_practice")
+    assert words.source_text(source) == "Source: Workshop practice (common practice, no source)"
+    assert words.range_text(Range(1, 2, 3), "length", "mm", System.METRIC) == "2 (1 to 3) mm"
+
+
+def test_how_settled_and_how_it_breaks() -> None:
+    started = Case("HB-1", facts={"part.kind": ("armrest",), "damage.kind": ("seam_open",)})
+    advice = bench_advise(started, BenchPack())
+    assert words.settled_line(advice) == "Leads so far: best in 93 of 100 computed cases."
+    glue = advice.methods[0]
+    assert words.breaks_by(glue) == "Skin shrank > Pull all the time > Glue line creeps"
+    assert words.settled_line(bench_advise(CASE, BenchPack())) == "No plan yet."
