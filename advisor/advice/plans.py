@@ -69,46 +69,81 @@ def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
 
 
 def build_plans(situation: Situation) -> list[Plan]:
-    """Every minimal combination that meets all needs, cheapest expected cost first."""
-    combinations: dict[frozenset[str], tuple[str, ...]] = {}
+    """Every minimal combination that meets the likely needs, cheapest expected cost first.
+
+    A need that is there in fewer than half of the worlds is met as found: by the
+    cheapest method that is possible once the part is open.
+    """
     if not situation.needs:
         return []
-    candidates = [_candidates(situation, need) for need in situation.needs]
-    for chosen in product(*candidates):
-        members = frozenset(key for key in chosen if key is not None)
-        if members and members not in combinations and _minimal(members, chosen, situation):
-            combinations[members] = _ordered(members, situation)
-    redo = _redo(situation)
-    plans = [_cost(methods, situation, redo) for methods in combinations.values()]
     worlds = situation.worlds
+    likely = [
+        need
+        for need, mask in situation.needs.items()
+        if need == situation.primary or worlds.mean(mask) >= LIKELY
+    ]
+    redo = _redo(situation)
+    found = {need: _as_found(need, situation) for need in situation.needs if need not in likely}
+    combinations: dict[frozenset[str], tuple[str, ...]] = {}
+    for chosen in product(*(_candidates(situation, need) for need in likely)):
+        members = frozenset(chosen)
+        if members not in combinations and _minimal(members, likely, situation):
+            combinations[members] = _ordered(members, situation)
+    plans = [_cost(methods, situation, redo, found) for methods in combinations.values()]
     return sorted(plans, key=lambda plan: (worlds.mean(plan.cost), plan.methods))
 
 
-def _candidates(situation: Situation, need: str) -> list[str | None]:
-    """Methods that may meet a need; None where the need is unlikely and may wait."""
+def _candidates(situation: Situation, need: str) -> list[str]:
+    """Methods that may meet a need."""
     worlds = situation.worlds
     mask = situation.needs[need]
     present = max(worlds.mean(mask), 1e-12)
-    found: list[str | None] = []
-    for key, outcome in situation.outcomes.items():
-        if need not in outcome.method.meets:
-            continue
-        if worlds.mean(outcome.possible & mask) / present > NEGLIGIBLE:
-            found.append(key)
-    if present < LIKELY and need != situation.primary:
-        found.append(None)
-    return found
+    return [
+        key
+        for key, outcome in situation.outcomes.items()
+        if need in outcome.method.meets
+        and worlds.mean(outcome.possible & mask) / present > NEGLIGIBLE
+    ]
 
 
-def _minimal(
-    members: frozenset[str], chosen: tuple[str | None, ...], situation: Situation
-) -> bool:
-    """No member could be left out of those needs that were chosen to be met."""
-    wanted = {need for need, key in zip(situation.needs, chosen, strict=True) if key is not None}
+@dataclass(frozen=True)
+class AsFound:
+    """An unlikely need, met by what is cheapest in each world in which it turns up."""
+
+    minutes: Array
+    material: Array
+    holds: Array
+    possible: Mask
+
+
+def _as_found(need: str, situation: Situation) -> AsFound:
+    worlds = situation.worlds
+    n = worlds.n
+    rate = mean_of(worlds.pack.prices.hourly_rate) / 60.0
+    markup = 1.0 + mean_of(worlds.pack.prices.material_markup)
+    best = AsFound(np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(n, dtype=np.bool_))
+    cheapest = np.full(n, np.inf)
+    for key in _candidates(situation, need):
+        outcome = situation.outcomes[key]
+        holds = outcome.holds(need, n)
+        price = outcome.minutes * rate + outcome.material * markup
+        better = outcome.possible & (holds > 0.0) & (price < cheapest)
+        cheapest = np.where(better, price, cheapest)
+        best = AsFound(
+            np.where(better, outcome.minutes, best.minutes),
+            np.where(better, outcome.material, best.material),
+            np.where(better, holds, best.holds),
+            best.possible | better,
+        )
+    return best
+
+
+def _minimal(members: frozenset[str], likely: list[str], situation: Situation) -> bool:
+    """No member could be left out."""
     for member in members:
         others = members - {member}
         met = {need for key in others for need in situation.outcomes[key].method.meets}
-        if wanted <= met:
+        if set(likely) <= met:
             return False
     return True
 
@@ -142,35 +177,43 @@ def _wanted(key: str, situation: Situation) -> Mask:
     return mask
 
 
-def _cost(methods: tuple[str, ...], situation: Situation, redo: Array) -> Plan:
+def _cost(
+    methods: tuple[str, ...],
+    situation: Situation,
+    redo: Array,
+    found: Mapping[str, AsFound],
+) -> Plan:
     worlds = situation.worlds
     prices = worlds.pack.prices
-    n = worlds.n
-    followers = _followers(methods, situation)
+    rate = mean_of(prices.hourly_rate) / 60.0
     shares = {key: _wanted(key, situation) for key in methods}
-    active = {**shares, **followers}
-    possible = np.ones(n, dtype=np.bool_)
+    active = {**shares, **_followers(methods, situation)}
+    possible = np.ones(worlds.n, dtype=np.bool_)
     for key, mask in shares.items():
         possible &= situation.outcomes[key].possible | ~mask
-    for need, mask in situation.needs.items():
-        if not any(need in situation.outcomes[key].method.meets for key in methods):
-            possible &= ~mask
-    price, _ = _priced(active, situation, drawn=False)
-    price_spread, minutes_spread = _priced(active, situation, drawn=True)
     holds = _holds(methods, situation)
-    weight = worlds.values[prices.looks_weight]
+    extra_minutes, extra_material = np.zeros(worlds.n), np.zeros(worlds.n)
+    for need, remedy in found.items():
+        if any(need in situation.outcomes[key].method.meets for key in methods):
+            continue
+        mask = situation.needs[need]
+        possible &= remedy.possible | ~mask
+        holds = np.where(mask, holds * remedy.holds, holds)
+        extra_minutes += np.where(mask, remedy.minutes, 0.0)
+        extra_material += np.where(mask, remedy.material, 0.0)
+    extra = (extra_minutes, extra_material)
+    price, _ = _priced(active, situation, extra, drawn=False)
+    price_spread, minutes_spread = _priced(active, situation, extra, drawn=True)
     visible = [mean_of(prices.looks[situation.outcomes[k].method.looks]) for k in methods]
-    looks = weight * max(visible)
-    rate = mean_of(prices.hourly_rate) / 60.0
+    looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = mean_of(prices.comeback_goodwill)
     comeback = np.where(possible, (1.0 - holds) * (redo + goodwill), 0.0)
     aborted = mean_of(prices.aborted_minutes) * rate + redo
     cost = np.where(possible, price + comeback + looks, aborted)
     lead = _lead(methods, situation)
-    named = [key for key, mask in active.items() if worlds.mean(mask) >= 0.5 or key == lead]
-    members = _ordered(frozenset(named), situation)
+    named = [key for key, mask in active.items() if worlds.mean(mask) >= LIKELY or key == lead]
     return Plan(
-        methods=members,
+        methods=_ordered(frozenset(named), situation),
         lead=lead,
         holds=np.where(possible, holds, 0.0),
         possible=possible,
@@ -206,13 +249,17 @@ def _holds(methods: tuple[str, ...], situation: Situation) -> Array:
 
 
 def _priced(
-    active: Mapping[str, Mask], situation: Situation, *, drawn: bool
+    active: Mapping[str, Mask],
+    situation: Situation,
+    extra: tuple[Array, Array] | None = None,
+    *,
+    drawn: bool,
 ) -> tuple[Array, Array]:
-    """Price and minutes in each world."""
+    """Price and minutes in each world, ``extra`` minutes and material added."""
     worlds = situation.worlds
     prices = worlds.pack.prices
-    minutes = np.zeros(worlds.n)
-    material = np.zeros(worlds.n)
+    minutes = np.zeros(worlds.n) if extra is None else extra[0].copy()
+    material = np.zeros(worlds.n) if extra is None else extra[1].copy()
     for key, mask in active.items():
         outcome = situation.outcomes[key]
         minutes += np.where(mask, outcome.minutes_spread if drawn else outcome.minutes, 0.0)

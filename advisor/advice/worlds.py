@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from functools import lru_cache
 from statistics import NormalDist
 from typing import Any
@@ -102,12 +103,25 @@ class SampledWorlds:
         if rule.decl.kind is Kind.QUANTITY and name in self.pack.measurements:
             return self._reading(self.pack.measurements[name])
         if rule.decl.kind is Kind.QUANTITY:
-            prior = self._prior(rule)
-            if isinstance(prior, ChoicePrior):
-                raise TypeError(f"{name} is a quantity but its prior has weights")
-            drawn = np.asarray(prior.evaluate(name, self))
+            drawn = self._by_part(rule, self._quantity)
             return np.clip(drawn, rule.decl.low, rule.decl.high)
         return self._choice(rule, None)
+
+    def _quantity(self, rule: FactRule, prior: Prior) -> Array:
+        if isinstance(prior, ChoicePrior):
+            raise TypeError(f"{rule.decl.name} is a quantity but its prior has weights")
+        return np.asarray(prior.evaluate(rule.decl.name, self))
+
+    def _by_part(self, rule: FactRule, draw: Callable[[FactRule, Prior], Any]) -> Any:
+        """Draw under the prior of the part; where the part is one of several, under each."""
+        kinds = self.case.facts.get("part.kind", ())
+        assert isinstance(kinds, tuple)
+        drawn = draw(rule, self._prior(rule, kinds[0] if kinds else ""))
+        for kind in kinds[1:] if rule.by_part else ():
+            other = draw(rule, self._prior(rule, kind))
+            here = self.values["part.kind"] == self.pack.facts["part.kind"].keys.index(kind)
+            drawn = np.where(here, other, drawn)
+        return drawn
 
     def _from_earlier(self, name: str) -> bool | None:
         method = self.pack.earlier_facts.get(name)
@@ -115,8 +129,8 @@ class SampledWorlds:
             return None
         return any(repair.method == method for repair in self.case.earlier_repairs)
 
-    def _prior(self, rule: FactRule) -> Prior:
-        special = rule.by_part.get(self.case.choice("part.kind") or "")
+    def _prior(self, rule: FactRule, kind: str) -> Prior:
+        special = rule.by_part.get(kind)
         prior = special if special is not None else rule.prior
         if prior is None:
             keys = 2 if rule.decl.kind is Kind.YES_NO else max(len(rule.decl.options), 1)
@@ -127,7 +141,16 @@ class SampledWorlds:
         decl = rule.decl
         if given is not None and len(given) == 1:
             return np.full(self.n, decl.keys.index(given[0]), dtype=np.int8)
-        prior = self._prior(rule)
+        if decl.name == "part.kind":
+            return self._coded(rule, self._prior(rule, ""), given)
+        codes = self._by_part(rule, lambda rule, prior: self._coded(rule, prior, given))
+        return np.asarray(codes == 1 if decl.kind is Kind.YES_NO else codes)
+
+    def _coded(
+        self, rule: FactRule, prior: Prior, given: tuple[str, ...] | None
+    ) -> NDArray[np.int8]:
+        """Option codes drawn by the weights of the first branch that holds."""
+        decl = rule.decl
         if not isinstance(prior, ChoicePrior):
             raise TypeError(f"{decl.name} is a choice but its prior has no weights")
         u = self.uniform(decl.name)
@@ -139,8 +162,7 @@ class SampledWorlds:
             steps = np.cumsum(_limited(weights, decl, given))
             codes[mask] = np.searchsorted(steps, u[mask] * steps[-1], side="right")
             free = free & ~mask
-        codes = np.minimum(codes, len(prior.rest) - 1).astype(np.int8)
-        return codes == 1 if decl.kind is Kind.YES_NO else codes
+        return np.minimum(codes, len(prior.rest) - 1).astype(np.int8)
 
     def _reading(self, measurement: Measurement) -> Array:
         """What would be read, were it measured: the prediction with the error of reading."""
@@ -173,8 +195,16 @@ class SampledWorlds:
 
     def _log_chance(self, rule: FactRule, given: bool | tuple[str, ...]) -> Array | float:
         """How likely this answer was in each world: answers tell about what drives them."""
-        prior = self._prior(rule)
-        if not isinstance(prior, ChoicePrior) or not prior.branches:
+        if rule.decl.name == "part.kind":
+            return 0.0
+        return np.asarray(
+            self._by_part(rule, lambda rule, prior: self._chance(rule, prior, given))
+        )
+
+    def _chance(
+        self, rule: FactRule, prior: Prior, given: bool | tuple[str, ...]
+    ) -> Array | float:
+        if not isinstance(prior, ChoicePrior):
             return 0.0
         keys = ("no", "yes") if isinstance(given, bool) else rule.decl.keys
         named = (keys[given],) if isinstance(given, bool) else given

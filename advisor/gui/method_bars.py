@@ -255,6 +255,7 @@ class MethodBars(QWidget):
             row = MethodRow(method, method.method in planned, self.inside)
             row.clicked.connect(self._clicked)
             self.rows_layout.addWidget(row)
+            row.show()
             self.rows.append(row)
             if method.method == held:
                 row.setFocus()

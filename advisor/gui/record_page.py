@@ -33,7 +33,7 @@ class RecordPage(Page):
         self.title.setPlaceholderText("for example: shuttle bus 7, row 3, left armrest")
         self.title.setAccessibleName("Name of the job")
         self.title.setMaxLength(120)
-        self.title.editingFinished.connect(self._title_done)
+        self.title.editingFinished.connect(self.commit)
         self.note = QPlainTextEdit(self.inside)
         self.note.setPlaceholderText("Anything that belongs to the record")
         self.note.setAccessibleName("Note")
@@ -120,23 +120,18 @@ class RecordPage(Page):
 
     def commit(self) -> None:
         """Keep what is being written."""
-        self._title_done()
-        self._note_done()
+        title, note = self.title.text().strip(), self.note.toPlainText()
+        case = self.hub.session.case
+        if (title, note) == (case.title, case.note):
+            return
+        if title != case.title:
+            self.hub.session.set_title(title)
+        if note != case.note:
+            self.hub.session.set_note(note)
+        self.hub.refresh()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Leaving the note keeps it."""
         if watched is self.note and event.type() == QEvent.Type.FocusOut:
-            self._note_done()
+            self.commit()
         return super().eventFilter(watched, event)
-
-    def _title_done(self) -> None:
-        text = self.title.text().strip()
-        if text != self.hub.session.case.title:
-            self.hub.session.set_title(text)
-            self.hub.refresh()
-
-    def _note_done(self) -> None:
-        text = self.note.toPlainText()
-        if text != self.hub.session.case.note:
-            self.hub.session.set_note(text)
-            self.hub.refresh()

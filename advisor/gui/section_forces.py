@@ -14,7 +14,7 @@ from advisor.gui.section_shapes import Drawing, Point
 LOOKS = {"sustained": "solid", "cyclic": "dashed", "peak": "double"}
 WORDS = {"sustained": "all the time", "cyclic": "each use", "peak": "hardest pull"}
 ORDER = ("sustained", "cyclic", "peak")
-ALONG = frozenset({"skin", "carrier"})
+ALONG = frozenset({"skin", "cover", "carrier"})
 """Sites where the force runs along the layer; elsewhere it is square to it."""
 PRESSES = frozenset({"support", "finish"})
 ROW = 34.0
@@ -65,17 +65,20 @@ class Forces:
 
 
 def shown_loads(loads: Sequence[Load]) -> tuple[Load, ...]:
-    """The loads of the site that decides: line forces before pressures, the largest site first."""
+    """The loads on the damage itself, one for each duration, the steady one first.
+
+    What would pull on the seams of a new cover is no load on the damage; it is shown
+    only where there is nothing else. Of several sites the most loaded one is shown.
+    """
     alive = [load for load in loads if load.value.high > 0]
+    alive = [load for load in alive if load.site != "cover"] or alive
     if not alive:
         return ()
-    lines = [load for load in alive if load.dimension == "line_force"] or alive
-    chief = max(lines, key=lambda load: load.value.typical)
-    same = [
-        load for load in lines if load.site == chief.site and load.dimension == chief.dimension
-    ]
+    chief = max(alive, key=lambda load: load.value.typical)
     best: dict[str, Load] = {}
-    for load in same:
+    for load in alive:
+        if (load.site, load.dimension) != (chief.site, chief.dimension):
+            continue
         kept = best.get(load.duration)
         if kept is None or load.value.typical > kept.value.typical:
             best[load.duration] = load

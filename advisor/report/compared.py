@@ -81,7 +81,9 @@ def _bar(advice: Advice, method: MethodAdvice) -> Bar:
         high=axis.position(usage.high),
         beyond=usage.high > axis.TOP,
         tone=Tone.BAD if fails else Tone.GOOD,
-        why=f"Breaks by: {breaking}" if fails and breaking else "",
+        why=f"{'Would break' if method.hold_probability >= 0.5 else 'Breaks'} by: {breaking}"
+        if fails and breaking
+        else "",
     )
 
 

@@ -28,7 +28,7 @@ from advisor.report.blocks import (
     Tone,
 )
 from advisor.report.citations import Citations
-from advisor.report.compared import compared, proposed
+from advisor.report.compared import compared, is_proposed, proposed
 from advisor.report.measures import Measures
 
 VERDICT_LABEL = {
@@ -46,7 +46,7 @@ LOAD_COLUMNS = (
     Column("Unit", 1.0),
 )
 
-MOST_LOAD_ROWS = 9
+MOST_LOAD_ROWS = 10
 MOST_QUESTIONS = 4
 MOST_REASONS = 2
 """Arguments about methods in the customer's part; the bars and the working have the rest."""
@@ -120,8 +120,12 @@ def _front_reasons(advice: Advice, cites: Citations) -> list[str]:
     gates = {gate.fact for gate in advice.gates}
     told = [reason for reason in advice.reasons if not gates.intersection(reason.path[:1])]
     plain = [_said(reason, cites) for reason in told if not reason.children]
-    argued = [_said(reason, cites) for reason in told if reason.children][:MOST_REASONS]
-    return [*([" ".join(plain)] if plain else []), *argued]
+    leading = [m.because for m in advice.methods if is_proposed(m, advice)]
+    argued = [r for r in told if r.children and (r.children in leading or not leading)]
+    return [
+        *([" ".join(plain)] if plain else []),
+        *(_said(reason, cites) for reason in argued[:MOST_REASONS]),
+    ]
 
 
 def _said(reason: Reason, cites: Citations) -> str:
@@ -147,16 +151,16 @@ def all_loads_shown(advice: Advice) -> bool:
 
 
 def load_table(loads: tuple[Load, ...], measures: Measures, most: int | None) -> Table:
-    """Loads with the causes below them; causes are left out where ``most`` rows do not do."""
-    full = sum(1 + len(load.causes) for load in loads)
-    with_causes = most is None or full <= most
+    """Loads with their causes below them, the smaller left out where ``most`` rows do not do."""
+    kept = max((len(load.causes) for load in loads), default=0)
+    while most is not None and kept and sum(1 + min(kept, len(x.causes)) for x in loads) > most:
+        kept -= 1
     rows: list[Row] = []
     for load in loads:
-        causes = [cause for cause in load.causes if cause.value.high > 0] if with_causes else []
-        rows.append(_load_row(load.title, load.value, load, measures, strong=with_causes))
-        for cause in sorted(causes, key=lambda c: -c.value.typical):
-            title = f"from {words.inner(cause.title)}"
-            rows.append(_load_row(title, cause.value, load, measures, level=1))
+        rows.append(_load_row(load.title, load.value, load, measures, strong=kept > 0))
+        causes = sorted(load.causes, key=lambda c: -c.value.typical)[:kept]
+        for cause in causes:
+            rows.append(_load_row(cause.title, cause.value, load, measures, level=1))
     return Table(LOAD_COLUMNS, tuple(rows))
 
 
@@ -200,8 +204,10 @@ def _referred(advice: Advice, cites: Citations) -> Section:
     closed = [gate for gate in advice.gates if gate.state is GateState.CLOSED]
     blocks: list[Block] = []
     for gate in closed:
-        said = words.sentence(gate.text) + cites.mark(gate.source)
-        blocks += [Text(gate.title, strong=True), Text(said)]
+        title = gate.title + cites.mark(gate.source)
+        blocks.append(Text(title, strong=True))
+        if gate.text not in advice.headline:
+            blocks.append(Text(words.sentence(gate.text)))
     blocks += [Text(said) for said in _front_reasons(advice, cites)]
     blocks.append(
         Text("No method, price or time is offered here. Leave the part as it is until then.")

@@ -6,7 +6,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from advisor.paths import asset
-from advisor.report.blocks import Document, Section
+from advisor.report.blocks import Bars, Document, Section
 from advisor.report.pdf_bars import FONT, QUIET
 from advisor.report.pdf_blocks import BOLD, LINE, MM, Flow
 from advisor.report.text_form import one_line
@@ -88,7 +88,8 @@ def _section(section: Section, flow: Flow) -> list[Flowable]:
     head = [flow.paragraph(section.title, "heading")] if section.title else []
     if section.keep:
         return [KeepTogether([*head, *body])]
-    return [CondPageBreak(28 * MM), *head, *body]
+    tall = any(isinstance(block, Bars) for block in section.blocks)
+    return [CondPageBreak((75 if tall else 28) * MM), *head, *body]
 
 
 def _footer(canvas: Canvas, document: Document, pages: int, width: float) -> None:

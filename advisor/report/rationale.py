@@ -11,7 +11,7 @@ from pathlib import Path
 from advisor.advice.result import Advice, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
-from advisor.report import html_form, pdf_form, text_form
+from advisor.report import html_form, pdf_form, text_form, words
 from advisor.report.blocks import Document
 from advisor.report.citations import Citations
 from advisor.report.front import front
@@ -20,7 +20,6 @@ from advisor.report.working import working
 
 RationaleModel = Document
 
-ESTIMATE = "Estimate, not a test result. Not an approval."
 SHORT_DIGEST = 12
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July",
@@ -50,7 +49,7 @@ def build_rationale(
         working_heading="The working",
         working_intro="What the advice rests on. Numbers in brackets point to the sources.",
         working=working(advice, case, measures, cites),
-        footer=ESTIMATE,
+        footer=words.ESTIMATE,
         footer_detail=(
             f"Case {advice.case}. Rules {advice.rules_version} "
             f"({advice.rules_digest[:SHORT_DIGEST]}), seed {advice.seed}, "

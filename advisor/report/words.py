@@ -37,6 +37,8 @@ LOOKS = {
 #: A usage from here on means that the joint carries nothing over the years.
 UNBOUNDED = 1e5
 
+ESTIMATE = "Estimate, not a test result. Not an approval."
+
 #: 95 % of a normal distribution lie within this many standard deviations.
 Z95 = 1.96
 
@@ -68,6 +70,12 @@ def spread(value: Range, digits: int = 2) -> str:
     """``typical (low to high)``, or one figure where the ends print alike."""
     low, typical, high = (plain(v, digits) for v in (value.low, value.typical, value.high))
     return typical if low == high else f"{typical} ({low} to {high})"
+
+
+def ends(value: Range, digits: int = 2) -> str:
+    """``0.9 to 1.3``, or one figure where the ends print alike."""
+    low, high = plain(value.low, digits), plain(value.high, digits)
+    return low if low == high else f"{low} to {high}"
 
 
 def money(value: float) -> str:
@@ -129,7 +137,7 @@ def hold(share: float, draws: float) -> str:
     low, high = (round(100 * end) for end in band(share, draws))
     said = f"holds in {of_hundred(share)} computed cases"
     at_an_end = share >= 0.995 or share < 0.005
-    return said if at_an_end or high - low <= 1 else f"{said} (between {low} and {high})"
+    return said if at_an_end or high - low <= 3 else f"{said} (between {low} and {high})"
 
 
 def usage(value: Range) -> str:
@@ -165,7 +173,7 @@ def sentence(text: str) -> str:
 def inner(title: str) -> str:
     """A title inside a sentence: ``Recolour`` to ``recolour``, but ``ABS weld`` as it is."""
     first = title.split(" ", 1)[0]
-    return title if first.isupper() else title[:1].lower() + title[1:]
+    return title if first.isupper() and len(first) > 1 else title[:1].lower() + title[1:]
 
 
 def chain(titles: tuple[str, ...]) -> str:

@@ -62,8 +62,7 @@ def working(
     sections = [
         *([] if referred else _argument(advice, measures, cites)),
         _given(advice, case, measures),
-        _assumed(advice, measures),
-        *([] if referred else [_flips(advice)]),
+        *([] if referred else [_assumed(advice, measures), _flips(advice)]),
         _hazards(advice, cites),
         *([_steps(plan, provisional=advice.verdict is Verdict.ASK)] if plan else []),
         _notes(advice),
@@ -113,7 +112,8 @@ def _numbers(method: MethodAdvice) -> tuple[str, ...]:
     if method.usage is None:
         return ()
     parts = [words.usage(method.usage), f"holds in {words.of_hundred(method.hold_probability)}"]
-    if method.limiting_title:
+    paths = {reason.path_titles[-1:] for reason in method.because}
+    if method.limiting_title and (method.limiting_title,) not in paths:
         parts.append(f"gives way first: {method.limiting_title}")
     return (words.sentence("; ".join(parts)),)
 
@@ -169,8 +169,10 @@ def _together(titles: tuple[str, ...]) -> str:
 
 def _fact_row(fact: FactState, measures: Measures) -> Row:
     answer = fact.text.removeprefix("assumed ")
-    if fact.value is not None and measures.system is not System.METRIC:
-        answer = measures.shown(fact.value, fact.dimension, "").text(3)
+    assumed = fact.origin is Origin.ASSUMED
+    if fact.value is not None and (assumed or measures.system is not System.METRIC):
+        shown = measures.shown(fact.value, fact.dimension, "")
+        answer = f"{words.ends(shown.value, 2 if assumed else 3)} {shown.unit}".strip()
     return Row((fact.title, words.sentence(answer).removesuffix("."), words.ORIGIN[fact.origin]))
 
 
@@ -256,8 +258,9 @@ def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
 
 
 def _notes(advice: Advice) -> Section:
-    items = [Item(words.sentence(said)) for said in advice.notes]
+    items = [Item(words.sentence(said)) for said in advice.notes if said not in words.ESTIMATE]
     if advice.effective_worlds < 0.5 * advice.worlds:
-        said = f"{advice.worlds} were drawn, worth {words.plain(advice.effective_worlds, 3)}"
-        items.append(Item(f"The measurements fit only some of the computed cases: {said}."))
+        count = words.plain(advice.effective_worlds, 3)
+        said = f"{advice.worlds} cases were computed; weighed by what was measured they count as"
+        items.append(Item(f"{said} {count}."))
     return Section("Notes", _some_items(tuple(items)))

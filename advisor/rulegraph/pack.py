@@ -247,7 +247,9 @@ class RulePack:
 
     def gates_asked(self, case: Case) -> tuple[str, ...]:
         """Gates that must be asked outright in this case."""
-        listed = self.part_gates.get(case.choice("part.kind") or "", ())
+        kinds = case.facts.get("part.kind", ())
+        assert isinstance(kinds, tuple)
+        listed = tuple(gate for kind in kinds for gate in self.part_gates.get(kind, ()))
         return tuple(key for key, gate in self.gates.items() if self._gate_asked(gate, case, listed))
 
     def _gate_asked(self, gate: GateRule, case: Case, listed: tuple[str, ...]) -> bool:

@@ -67,6 +67,12 @@ def test_duration(minutes: float, text: str) -> None:
     assert words.duration(minutes) == text
 
 
+def test_a_title_inside_a_sentence() -> None:
+    assert [words.inner(t) for t in ("Recolour", "ABS weld", "A leaning arm")] == [
+        "recolour", "ABS weld", "a leaning arm",
+    ]  # fmt: skip
+
+
 def test_price() -> None:
     assert words.price(Range(92, 128, 187), "EUR") == "about EUR 130 (92 to 185)"
     assert words.price(Range(40, 40, 40), "EUR") == "EUR 40"
