@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from advisor.facts.case import Case
+from advisor.rulegraph.graph import METHOD
 from advisor.rulegraph.pack import Origin as RuleOrigin
 from advisor.rulegraph.pack import RulePack
 
@@ -289,7 +290,7 @@ def _because(
         share = worlds.mean(mask)
         if share < 0.005:
             continue
-        names = tuple(dict.fromkeys(requirement.condition.names()))
+        names = (next(requirement.condition.names()), METHOD + outcome.method.key)
         text = requirement.if_not
         if share < 0.995:
             text = f"{text} (so in {round(100 * share)} of 100 computed cases)"
@@ -303,7 +304,8 @@ def _because(
     if not reasons:
         source = source_of(worlds.pack, _practice(outcome, situation))
         text = outcome.method.remark or f"{outcome.method.title}: nothing here speaks against it"
-        reasons.append(Reason(text, (outcome.method.key,), (outcome.method.title,), (), source))
+        name = METHOD + outcome.method.key
+        reasons.append(Reason(text, (name,), (outcome.method.title,), (), source))
     return tuple(reasons)
 
 

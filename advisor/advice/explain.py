@@ -9,6 +9,7 @@ import numpy as np
 from advisor.facts.case import Span
 from advisor.facts.declare import Kind
 from advisor.rulegraph.conditions import Mask
+from advisor.rulegraph.graph import USAGE
 from advisor.rulegraph.nodes import Array, Fold
 from advisor.rulegraph.pack import Origin as RuleOrigin
 from advisor.rulegraph.pack import RulePack
@@ -104,7 +105,7 @@ def deciding(outcome: MethodOutcome, worlds: SampledWorlds, failing: bool) -> Re
     duration = max(means, key=lambda d: means[d])
     demand = getattr(joint.site, duration)
     cause, path = _main_cause(demand, worlds, mask)
-    joint_name = f"{outcome.method.key}.{mode.mode.key}"
+    joint_name = f"{USAGE}{outcome.method.key}.{mode.mode.key}"
     full = (*path, joint_name)
     figures = (
         figure(demand, worlds, mask),
@@ -187,7 +188,7 @@ def _capacity_figure(
     carried = np.broadcast_to(np.asarray(capacity * factor, dtype=np.float64), (worlds.n,))
     title = f"{mode.mode.title}: what it carries {DURATION_WORDS[duration]}"
     return Figure(
-        f"{outcome.method.key}.{mode.mode.key}",
+        f"{USAGE}{outcome.method.key}.{mode.mode.key}",
         title,
         range_of(worlds, carried, mask),
         "line_force" if joint.site.unit == "N/mm" else "force",

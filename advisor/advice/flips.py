@@ -39,7 +39,7 @@ def given_flips(case: Case, pack: RulePack, lead: str, leader: Leader) -> list[F
     found = []
     for decl in pack.asked(case):
         value = case.facts.get(decl.name)
-        if value is None or decl.gate or decl.name in ("part.kind", "damage.kind"):
+        if value is None or decl.gate or decl.identity:
             continue
         for changed, words in alternatives(decl, value):
             other = leader(case.with_fact(decl.name, changed))

@@ -50,13 +50,22 @@ class MethodOutcome:
     minutes_spread: Array
     material_spread: Array
 
+    def applies(self, need: str, n: int) -> Mask:
+        """Worlds in which the method has an answer to ``need`` at all."""
+        concerned = [joint for joint in self.joints if need in joint.joint.meets]
+        applied = np.full(n, not concerned)
+        for joint in concerned:
+            applied |= joint.applies
+        return applied
+
     def holds(self, need: str, n: int) -> Array:
         """Chance of holding for ``need`` in each world (workmanship included)."""
         sound = np.full(n, sum(self.method.reliability) / 3.0)
         for joint in self.joints:
-            if need in joint.joint.meets:
-                sound = np.where(joint.applies & ~(joint.usage <= 1.0), 0.0, sound)
-        return np.asarray(sound)
+            if need not in joint.joint.meets:
+                continue
+            sound = np.where(joint.applies & ~(joint.usage <= 1.0), 0.0, sound)
+        return np.where(self.applies(need, n), sound, 0.0)
 
 
 def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:

@@ -102,7 +102,8 @@ def _candidates(situation: Situation, need: str) -> list[str]:
         key
         for key, outcome in situation.outcomes.items()
         if need in outcome.method.meets
-        and worlds.mean(outcome.possible & mask) / present > NEGLIGIBLE
+        and worlds.mean(outcome.possible & outcome.applies(need, worlds.n) & mask) / present
+        > NEGLIGIBLE
     ]
 
 
@@ -191,20 +192,21 @@ def _cost(
     possible = np.ones(worlds.n, dtype=np.bool_)
     for key, mask in shares.items():
         possible &= situation.outcomes[key].possible | ~mask
-    holds = _holds(methods, situation)
+    holds = np.ones(worlds.n)
     extra_minutes, extra_material = np.zeros(worlds.n), np.zeros(worlds.n)
-    for need, remedy in found.items():
-        if any(need in situation.outcomes[key].method.meets for key in methods):
-            continue
-        mask = situation.needs[need]
-        possible &= remedy.possible | ~mask
-        holds = np.where(mask, holds * remedy.holds, holds)
-        extra_minutes += np.where(mask, remedy.minutes, 0.0)
-        extra_material += np.where(mask, remedy.material, 0.0)
+    for need, mask in situation.needs.items():
+        own, chance = _answer(need, methods, situation)
+        if need in found:
+            remedy, unmet = found[need], mask & ~own
+            chance = np.where(own, chance, remedy.holds)
+            possible &= remedy.possible | ~unmet
+            extra_minutes += np.where(unmet, remedy.minutes, 0.0)
+            extra_material += np.where(unmet, remedy.material, 0.0)
+        holds = np.where(mask, holds * chance, holds)
     extra = (extra_minutes, extra_material)
     price, _ = _priced(active, situation, extra, drawn=False)
     price_spread, minutes_spread = _priced(active, situation, extra, drawn=True)
-    visible = [mean_of(prices.looks[situation.outcomes[k].method.looks]) for k in methods]
+    visible = [mean_of(prices.looks[situation.outcomes[key].method.looks]) for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = mean_of(prices.comeback_goodwill)
     comeback = np.where(possible, (1.0 - holds) * (redo + goodwill), 0.0)
@@ -233,19 +235,17 @@ def _lead(methods: tuple[str, ...], situation: Situation) -> str:
     return methods[0]
 
 
-def _holds(methods: tuple[str, ...], situation: Situation) -> Array:
-    """Chance in each world that every need stays met."""
+def _answer(need: str, methods: tuple[str, ...], situation: Situation) -> tuple[Mask, Array]:
+    """Worlds in which a plan's own methods answer a need, and the chance that it holds."""
     n = situation.worlds.n
-    chance = np.ones(n)
-    for need, mask in situation.needs.items():
-        best = np.zeros(n)
-        if not any(need in situation.outcomes[key].method.meets for key in methods):
-            continue
-        for key in methods:
-            if need in situation.outcomes[key].method.meets:
-                best = np.maximum(best, situation.outcomes[key].holds(need, n))
-        chance = np.where(mask, chance * best, chance)
-    return chance
+    own = np.zeros(n, dtype=np.bool_)
+    chance = np.zeros(n)
+    for key in methods:
+        outcome = situation.outcomes[key]
+        if need in outcome.method.meets:
+            own |= outcome.applies(need, n) & outcome.possible
+            chance = np.maximum(chance, outcome.holds(need, n))
+    return own, chance
 
 
 def _priced(
@@ -284,4 +284,5 @@ def _redo(situation: Situation) -> Array:
     if not prices:
         return np.full(worlds.n, mean_of(worlds.pack.prices.comeback_goodwill))
     cheapest = np.min(np.stack(prices), axis=0)
-    return np.where(np.isfinite(cheapest), cheapest, np.max(np.stack(everything), axis=0))
+    dearest = np.max(np.stack(everything), axis=0)
+    return np.asarray(np.where(np.isfinite(cheapest), cheapest, dearest))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,7 +48,7 @@ def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], 
     edges = worlds.quantiles(column, tuple(k / BINS for k in range(1, BINS)))
     edges = np.unique(edges)
     marks = [float(column.min()), *[float(e) for e in edges], float(column.max())]
-    words = [f"{a:.3g} to {b:.3g} {decl.unit}" for a, b in zip(marks, marks[1:], strict=False)]
+    words = [f"{a:.3g} to {b:.3g} {decl.unit}" for a, b in pairwise(marks)]
     return np.searchsorted(edges, column, side="right"), words
 
 

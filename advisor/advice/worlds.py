@@ -17,7 +17,6 @@ from advisor.rulegraph.conditions import Condition
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior, RulePack
 
-
 #: Nothing that was observed is held to be less likely than this: priors are rough.
 UNLIKELY = 0.01
 
@@ -104,7 +103,7 @@ class SampledWorlds:
             return self._reading(self.pack.measurements[name])
         if rule.decl.kind is Kind.QUANTITY:
             drawn = self._by_part(rule, self._quantity)
-            return np.clip(drawn, rule.decl.low, rule.decl.high)
+            return np.asarray(np.clip(drawn, rule.decl.low, rule.decl.high))
         return self._choice(rule, None)
 
     def _quantity(self, rule: FactRule, prior: Prior) -> Array:

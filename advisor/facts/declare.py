@@ -75,6 +75,8 @@ class FactDecl:
     gate: bool = False
     may_stay_open: bool = True
     why: str = ""
+    identity: bool = False
+    """What the thing is, not how it is: nothing is said about its being otherwise."""
     high_by: Mapping[str, float] = field(default_factory=dict)
     """Tighter upper bound for one kind of part, as ``part.kind`` to bound."""
 

@@ -14,7 +14,7 @@ from advisor.facts.faults import BadInput, nearest_name
 from .build_methods import build_methods
 from .build_nodes import NodeSource, Tables, build_nodes, collect_nodes
 from .compiling import Compiler
-from .graph import load_path_graph
+from .graph import add_methods, load_path_graph
 from .load import Loc, PackFile, PackFiles
 from .nodes import Draw, TableDraw
 from .pack import (
@@ -59,6 +59,7 @@ def build_pack(files: PackFiles) -> RulePack:
     graph, order = load_path_graph(nodes, rules, measurements, compiler, _places(found))
     if compiler.faults:
         raise BadInput(compiler.faults)
+    add_methods(graph, methods, sites)
     head = files.one("pack.yaml").content
     return RulePack(
         version=head.version,
@@ -108,6 +109,7 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         gate=model.gate,
         may_stay_open=model.may_stay_open,
         why=model.why,
+        identity=model.identity,
         high_by=dict(model.high_by),
     )
 

@@ -12,6 +12,7 @@ from advisor.facts.faults import nearest_name
 from advisor.mechanics.relation import RELATIONS
 
 from .compiling import Compiler
+from .conditions import Condition
 from .load import Loc, PackFile, PackFiles
 from .nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref, TableDraw
 from .schema import CellModel, ColumnModel, NodeModel, SpreadModel
@@ -309,7 +310,7 @@ def _apply(name: str, source: NodeSource, compiler: Compiler) -> Operation | Non
 def _pick(source: NodeSource, compiler: Compiler) -> Operation | None:
     model, file, loc = source.model, source.file, source.loc
     assert model.pick is not None
-    branches = []
+    branches: list[tuple[Condition, Ref]] = []
     for i, branch in enumerate(model.pick):
         place = (*loc, "pick", i)
         ref = compiler.ref(file, (*place, "use"), branch.use, model.unit, source.scope)

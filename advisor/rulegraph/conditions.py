@@ -96,7 +96,7 @@ class Within(Condition):
         yield self.name
 
     def test(self, values: Values) -> Mask:
-        column = values[self.name]
+        column = np.asarray(values[self.name], dtype=np.float64)
         return np.asarray((column >= self.low) & (column <= self.high))
 
     def known(self, case: Case) -> bool | None:

@@ -6,10 +6,15 @@ from collections.abc import Mapping
 
 import networkx as nx
 
+from advisor.facts.faults import Fault
+
 from .compiling import Compiler
 from .load import Loc, PackFile
 from .nodes import Draw, Node, TableDraw
-from .pack import ChoicePrior, FactRule, Measurement
+from .pack import ChoicePrior, FactRule, Graph, Measurement, Method, Site
+
+USAGE = "usage."
+METHOD = "method."
 
 
 def load_path_graph(
@@ -18,13 +23,13 @@ def load_path_graph(
     measurements: Mapping[str, Measurement],
     compiler: Compiler,
     places: Mapping[str, tuple[PackFile, Loc]],
-) -> tuple[nx.DiGraph, tuple[str, ...]]:
+) -> tuple[Graph, tuple[str, ...]]:
     """The acyclic graph of facts and nodes, and a topological order of it.
 
     Edge attribute ``kind`` is ``input``, ``condition`` or ``prior``; ``relation`` names
     the physical relation of the receiving node. A cycle is a fault that names its members.
     """
-    graph = nx.DiGraph()
+    graph: Graph = nx.DiGraph()
     graph.add_nodes_from(rules, kind="fact")
     graph.add_nodes_from(nodes, kind="node")
     for name, node in nodes.items():
@@ -48,6 +53,29 @@ def load_path_graph(
         return graph, ()
 
 
+def add_methods(graph: Graph, methods: Mapping[str, Method], sites: Mapping[str, Site]) -> None:
+    """Add what methods make of the loads: ``usage.METHOD.MODE`` and ``method.METHOD``.
+
+    A usage is fed by the demands of its site and by what its mode carries; a method by
+    its usages and by the facts that say whether it is possible.
+    """
+    for key, method in methods.items():
+        graph.add_node(METHOD + key, kind="method")
+        for requirement in method.requirements:
+            for name in requirement.condition.names():
+                graph.add_edge(name, METHOD + key, kind="condition", relation=None)
+        for joint in method.joints:
+            site = sites[joint.site]
+            for mode in joint.modes:
+                usage = f"{USAGE}{key}.{mode.key}"
+                graph.add_node(usage, kind="usage")
+                graph.add_edge(usage, METHOD + key, kind="usage", relation=None)
+                refs = (mode.capacity, mode.sustained, mode.cyclic, mode.hot, mode.warm)
+                names = [ref.name for ref in refs if ref.name is not None]
+                for name in (*names, site.sustained, site.cyclic, site.peak):
+                    graph.add_edge(name, usage, kind="input", relation="demand over capacity")
+
+
 def _prior_names(prior: ChoicePrior | Draw | TableDraw | None) -> list[str]:
     if prior is None:
         return []
@@ -57,7 +85,7 @@ def _prior_names(prior: ChoicePrior | Draw | TableDraw | None) -> list[str]:
 
 
 def _report_cycle(
-    graph: nx.DiGraph, compiler: Compiler, places: Mapping[str, tuple[PackFile, Loc]]
+    graph: Graph, compiler: Compiler, places: Mapping[str, tuple[PackFile, Loc]]
 ) -> None:
     members = [edge[0] for edge in nx.find_cycle(graph)]
     words = " > ".join([*members, members[0]])
@@ -68,9 +96,7 @@ def _report_cycle(
                 file.fault(loc, "these feed each other in a circle", words, "an acyclic graph")
             )
             return
-    file_name = "facts.yaml"
-    from advisor.facts.faults import Fault
-
+    message = "these assume each other in a circle"
     compiler.faults.append(
-        Fault(file_name, 0, 0, members[0], "these assume each other in a circle", words, "")
+        Fault("facts.yaml", 0, 0, members[0], message, words, "an acyclic graph")
     )

@@ -187,13 +187,10 @@ def _place(data: Any, loc: Loc) -> Loc:
     """The longest prefix of a pydantic location that exists in the file."""
     place: list[str | int] = []
     for part in loc:
-        if isinstance(data, dict) and part in data:
+        known = isinstance(data, dict) and part in data
+        if known or (isinstance(data, list) and isinstance(part, int) and part < len(data)):
             data = data[part]
-        elif isinstance(data, list) and isinstance(part, int) and part < len(data):
-            data = data[part]
-        else:
-            continue
-        place.append(part)
+            place.append(part)
     return tuple(place)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import networkx as nx
 
@@ -12,7 +13,12 @@ from advisor.facts.declare import FactDecl
 
 from .conditions import Condition
 from .nodes import Array, Draw, Node, Ref, TableDraw
-from .schema import PricesModel
+from .schema import Looks, PricesModel
+
+if TYPE_CHECKING:
+    Graph = nx.DiGraph[str]
+else:
+    Graph = nx.DiGraph
 
 
 @dataclass(frozen=True)
@@ -145,7 +151,7 @@ class Method:
     reliability: tuple[float, float, float]
     follow_with: tuple[tuple[str, Condition | None], ...]
     order: int
-    looks: str
+    looks: Looks
     work: tuple[Charge, ...]
     materials: tuple[Charge, ...]
     tools: tuple[str, ...]
@@ -214,7 +220,7 @@ class RulePack:
     nodes: Mapping[str, Node]
     order: tuple[str, ...]
     """Facts and nodes, each after everything it reads."""
-    graph: nx.DiGraph
+    graph: Graph
     sites: Mapping[str, Site]
     measurements: Mapping[str, Measurement]
     parts: Mapping[str, str]
@@ -250,7 +256,8 @@ class RulePack:
         kinds = case.facts.get("part.kind", ())
         assert isinstance(kinds, tuple)
         listed = tuple(gate for kind in kinds for gate in self.part_gates.get(kind, ()))
-        return tuple(key for key, gate in self.gates.items() if self._gate_asked(gate, case, listed))
+        gates = self.gates.items()
+        return tuple(key for key, gate in gates if self._gate_asked(gate, case, listed))
 
     def _gate_asked(self, gate: GateRule, case: Case, listed: tuple[str, ...]) -> bool:
         """The part calls for it, and what is known does not rule it out."""
@@ -260,19 +267,18 @@ class RulePack:
         return gate.key in listed and not excluded
 
     def title_of(self, name: str) -> str:
-        """Words for a fact, node, method or mode of a path."""
+        """Words for a fact, a node, a method or a usage of a path."""
         if name in self.facts:
             return self.facts[name].title
         if name in self.nodes:
             return self.nodes[name].title
-        if name in self.methods:
-            return self.methods[name].title
-        method, _, mode = name.rpartition(".")
-        if method in self.methods:
+        kind, _, rest = name.partition(".")
+        if kind == "method" and rest in self.methods:
+            return self.methods[rest].title
+        method, _, mode = rest.rpartition(".")
+        if kind == "usage" and method in self.methods:
             for joint in self.methods[method].joints:
                 for candidate in joint.modes:
                     if candidate.key == mode:
                         return candidate.title
         return name
-
-

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_vali
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*(\.[a-z0-9_]+)*$", max_length=80)]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
 Status = Literal["looked_up", "from_memory", "common_practice", "estimate"]
+Looks = Literal["unseen", "slight", "visible"]
 Number = Annotated[float, Field(allow_inf_nan=False)]
 
 
@@ -153,6 +154,8 @@ class FactModel(Strict):
     high_by: dict[Name, Number] = {}
     asked_when: ConditionModel | None = None
     prior: PriorModel | None = None
+    identity: bool = False
+    """What the thing is, not how it is: no flip is made of it."""
     earlier: Name | None = None
     """Method word: answered yes where an earlier repair of that method is listed."""
 
@@ -350,7 +353,7 @@ class MethodModel(Strict):
     reliability: SpreadModel
     follow_with: tuple[FollowModel, ...] = ()
     order: Annotated[int, Field(ge=0, le=100)]
-    looks: Literal["unseen", "slight", "visible"]
+    looks: Looks
     work: tuple[MinutesModel, ...] = ()
     materials: tuple[MaterialModel, ...] = ()
     tools: tuple[Text, ...] = ()
@@ -392,7 +395,7 @@ class PricesModel(Strict):
     comeback_goodwill: SpreadModel
     aborted_minutes: SpreadModel
     question_overhead: SpreadModel
-    looks: dict[Literal["unseen", "slight", "visible"], SpreadModel]
+    looks: dict[Looks, SpreadModel]
     looks_weight: Name
     holds_at: Annotated[float, Field(gt=0, le=1)]
     declines_below: Annotated[float, Field(ge=0, lt=1)]
