@@ -91,7 +91,7 @@ def advise(
     found: list[Flip] = []
     if flips and plans and verdict is not Verdict.REFER:
         found = open_flips(case, sampled, plans)
-        found += given_flips(case, pack, lead, lambda changed: leader(changed, pack))
+        found += given_flips(case, sampled, lead, lambda changed: leader(changed, pack))
     refused = verdict is Verdict.REFER
     methods = _methods(working, gates)
     shown = [_plan(plan, working) for plan in plans[:SHOWN_PLANS]]

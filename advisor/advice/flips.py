@@ -34,12 +34,18 @@ def open_flips(case: Case, worlds: SampledWorlds, plans: Sequence[Plan]) -> list
     return found
 
 
-def given_flips(case: Case, pack: RulePack, lead: str, leader: Leader) -> list[Flip]:
-    """Other answers to given facts under which another method would lead, each tried out."""
+def given_flips(
+    case: Case, worlds: SampledWorlds, lead: str, leader: Leader
+) -> list[Flip]:
+    """Other answers to given facts under which another method would lead, each tried out.
+
+    A fact that took no part in the working cannot change it and is not tried.
+    """
+    pack = worlds.pack
     found = []
     for decl in pack.asked(case):
         value = case.facts.get(decl.name)
-        if value is None or decl.gate or decl.identity:
+        if value is None or decl.gate or decl.identity or decl.name not in worlds.values:
             continue
         for changed, words in alternatives(decl, value):
             other = leader(case.with_fact(decl.name, changed))

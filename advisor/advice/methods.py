@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -52,10 +53,12 @@ class MethodOutcome:
 
     def applies(self, need: str, n: int) -> Mask:
         """Worlds in which the method has an answer to ``need`` at all."""
-        concerned = [joint for joint in self.joints if need in joint.joint.meets]
-        applied = np.full(n, not concerned)
-        for joint in concerned:
-            applied |= joint.applies
+        if not any(need in joint.meets for joint in self.method.joints):
+            return np.ones(n, dtype=np.bool_)
+        applied = np.zeros(n, dtype=np.bool_)
+        for joint in self.joints:
+            if need in joint.joint.meets:
+                applied |= joint.applies
         return applied
 
     def holds(self, need: str, n: int) -> Array:
@@ -77,7 +80,7 @@ def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
         if not met.all():
             refused.append((requirement, ~met))
         possible &= met
-    joints = tuple(_joint(joint, worlds) for joint in method.joints)
+    joints = tuple(_joints(method, worlds)) if possible.any() else ()
     return MethodOutcome(
         method=method,
         possible=possible,
@@ -90,11 +93,18 @@ def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
     )
 
 
-def _joint(joint: Joint, worlds: SampledWorlds) -> JointUsage:
+def _joints(method: Method, worlds: SampledWorlds) -> Iterator[JointUsage]:
+    """The joints that apply in some world."""
+    for joint in method.joints:
+        applies = np.ones(worlds.n, dtype=np.bool_)
+        if joint.when is not None:
+            applies = joint.when.test(worlds.values)
+        if applies.any():
+            yield _joint(joint, applies, worlds)
+
+
+def _joint(joint: Joint, applies: Mask, worlds: SampledWorlds) -> JointUsage:
     site = worlds.pack.sites[joint.site]
-    applies = np.ones(worlds.n, dtype=np.bool_)
-    if joint.when is not None:
-        applies = joint.when.test(worlds.values)
     modes = tuple(_mode(mode, site, worlds) for mode in joint.modes)
     totals = np.stack([mode.total for mode in modes])
     limiting = np.argmax(totals, axis=0)

@@ -114,13 +114,14 @@ def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
     """What a reader must know about the numbers: left ranges, thin evidence, the estimate."""
     notes = [ESTIMATE]
     for node in worlds.pack.nodes.values():
+        if node.name not in worlds.values:
+            continue
         for _, name, low, high in node.valid:
-            column = worlds.values[name]
-            outside = worlds.mean((column < low) | (column > high))
             decl = worlds.pack.facts.get(name)
-            if outside > 0.05 and decl is not None and decl.kind is Kind.QUANTITY:
-                if name not in worlds.case.facts:
-                    continue
+            if decl is None or decl.kind is not Kind.QUANTITY or name not in worlds.case.facts:
+                continue
+            column = worlds.values[name]
+            if worlds.mean((column < low) | (column > high)) > 0.05:
                 notes.append(
                     f"{decl.title} lies outside {low:g} to {high:g} {decl.unit}, where "
                     f"“{node.title.lower()}” is documented: trust it less."

@@ -37,6 +37,22 @@ def _shift(seed: int, name: str) -> float:
     return int.from_bytes(digest[:8], "big") / 2.0**64
 
 
+class LazyValues(dict[str, NDArray[Any]]):
+    """Values by name, each computed when it is first asked for.
+
+    The graph is acyclic, so asking for a value computes what feeds it first; what a
+    case has no use for is never computed.
+    """
+
+    def __init__(self, compute: Callable[[str], NDArray[Any]]) -> None:
+        super().__init__()
+        self._compute = compute
+
+    def __missing__(self, name: str) -> NDArray[Any]:
+        value = self[name] = self._compute(name)
+        return value
+
+
 class SampledWorlds:
     """``n`` worlds of one case: every fact and node as an array of shape (n,).
 
@@ -52,15 +68,15 @@ class SampledWorlds:
         self.pack = pack
         self.n = n
         self.seed = case.seed if seed is None else seed
-        self.values: dict[str, NDArray[Any]] = {}
+        self.values: dict[str, NDArray[Any]] = LazyValues(self._value)
         self.weights: Array = np.full(n, 1.0 / n)
         self.misfits: list[Measurement] = []
-        self._evaluate()
         self._condition()
 
     def uniform(self, name: str) -> Array:
         """Uniform draws in (0, 1) belonging to ``name``."""
-        return np.asarray((_base(name, self.n) + _shift(self.seed, name)) % 1.0)
+        shifted = _base(name, self.n) + _shift(self.seed, name)
+        return np.asarray(np.where(shifted < 1.0, shifted, shifted - 1.0))
 
     @property
     def effective(self) -> float:
@@ -78,13 +94,13 @@ class SampledWorlds:
         index = np.searchsorted(cumulative, np.array(at) * cumulative[-1])
         return np.asarray(array[order[np.minimum(index, self.n - 1)]], dtype=np.float64)
 
-    def _evaluate(self) -> None:
-        for name in self.pack.order:
-            rule = self.pack.fact_rules.get(name)
-            if rule is None:
-                self.values[name] = self.pack.nodes[name].evaluate(self)
-            elif rule.decl.kind is not Kind.TEXT:
-                self.values[name] = self._fact(rule)
+    def _value(self, name: str) -> NDArray[Any]:
+        rule = self.pack.fact_rules.get(name)
+        if rule is None:
+            return self.pack.nodes[name].evaluate(self)
+        if rule.decl.kind is Kind.TEXT:
+            raise KeyError(f"{name} is text and has no value in the worlds")
+        return self._fact(rule)
 
     def _fact(self, rule: FactRule) -> NDArray[Any]:
         name = rule.decl.name

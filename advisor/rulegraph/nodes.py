@@ -32,10 +32,10 @@ def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
     Shapes broadcast; where ``low == high`` the value is that constant.
     """
     width = np.maximum(np.subtract(high, low), 1e-300)
-    cut = np.subtract(typical, low) / width
-    left = low + np.sqrt(u * width * np.subtract(typical, low))
-    right = high - np.sqrt((1.0 - u) * width * np.subtract(high, typical))
-    return np.asarray(np.where(u < cut, left, right), dtype=np.float64)
+    rising = u * width < np.subtract(typical, low)
+    left, right = np.subtract(typical, low), np.subtract(high, typical)
+    root = np.sqrt(np.where(rising, u * left, (1.0 - u) * right) * width)
+    return np.asarray(np.where(rising, low + root, high - root), dtype=np.float64)
 
 
 @dataclass(frozen=True)
