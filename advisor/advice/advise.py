@@ -16,7 +16,7 @@ from .explain import deciding, fact_states, loads_of, range_of
 from .flips import given_flips, open_flips
 from .gates import judge_gates, source_of
 from .methods import MethodOutcome, compute_method
-from .plans import Plan, Situation, build_plans, find_needs
+from .plans import Plan, Situation, build_plans, find_needs, price_alone
 from .questions import rank_questions
 from .result import (
     Advice,
@@ -257,9 +257,9 @@ def _method(outcome: MethodOutcome, situation: Situation, blocked: bool) -> Meth
         worst = np.max(
             np.stack([np.where(j.applies, np.minimum(j.usage, 1e6), 0.0) for j in joints]), axis=0
         )
-        usage = range_of(worlds, worst, both)
         reason = deciding(outcome, worlds, status is Status.FAILS)
         if reason is not None:
+            usage = range_of(worlds, worst, both)
             limiting = reason.path[-1].rpartition(".")[2]
             limiting_title = reason.path_titles[-1]
     if blocked:
@@ -275,7 +275,7 @@ def _method(outcome: MethodOutcome, situation: Situation, blocked: bool) -> Meth
         limiting_title=limiting_title,
         because=because,
         minutes=range_of(worlds, outcome.minutes_spread),
-        price=range_of(worlds, outcome.material_spread),
+        price=range_of(worlds, price_alone(outcome, worlds)),
         looks=outcome.method.looks,
     )
 

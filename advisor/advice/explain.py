@@ -20,6 +20,9 @@ from .methods import DURATIONS, JointUsage, MethodOutcome, ModeUsage
 from .result import Cause, FactState, Figure, Load, Origin, Range, Reason, Source
 from .worlds import SampledWorlds
 
+#: A joint used less than this is not worth an argument.
+NO_LOAD = 0.005
+
 DURATION_WORDS = {
     "sustained": "all the time",
     "cyclic": "at every use",
@@ -113,11 +116,13 @@ def deciding(outcome: MethodOutcome, worlds: SampledWorlds, failing: bool) -> Re
         _capacity_figure(outcome, joint, mode, duration, worlds, mask),
     )
     usage = range_of(worlds, np.minimum(mode.total, 1e6), mask)
-    text = _sentence(mode, joint, duration, cause, usage, worlds)
+    if usage.high < NO_LOAD:
+        return None
+    text = _sentence(mode, duration, cause, usage, worlds)
     return Reason(
         text,
         full,
-        tuple(worlds.pack.title_of(name) for name in full),
+        path_titles(full, worlds),
         figures,
         source_of(worlds.pack, mode.mode.origin),
     )
@@ -125,7 +130,6 @@ def deciding(outcome: MethodOutcome, worlds: SampledWorlds, failing: bool) -> Re
 
 def _sentence(
     mode: ModeUsage,
-    joint: JointUsage,
     duration: str,
     cause: str,
     usage: Range,
@@ -133,10 +137,27 @@ def _sentence(
 ) -> str:
     words = DURATION_WORDS[duration]
     title = worlds.pack.title_of(cause).lower()
-    much = "more than it can ever carry" if usage.typical >= 1e5 else f"{usage.typical:.2g} times"
-    if usage.typical < 1e5:
-        much += " what it carries for years"
-    return f"Weakest point: {mode.mode.title.lower()}. Loaded {much}, most by {title} ({words})."
+    if usage.typical >= 1e5:
+        much = "Loaded more than it can ever carry"
+    elif usage.typical > 1.0:
+        much = f"Loaded {usage.typical:.2g} times what it carries for years"
+    else:
+        much = f"Uses {100 * usage.typical:.2g} % of what it carries for years"
+    return f"Weakest point: {mode.mode.title.lower()}. {much}, most by: {title} ({words})."
+
+
+def path_titles(path: Sequence[str], worlds: SampledWorlds) -> tuple[str, ...]:
+    """Words for each step of a path; a fact with its answer, or that it was assumed."""
+    titles = []
+    for name in path:
+        title = worlds.pack.title_of(name)
+        decl = worlds.pack.facts.get(name)
+        if decl is not None:
+            given = worlds.case.facts.get(name)
+            answer = "assumed" if given is None else in_words(decl, given).lower()
+            title = f"{title}: {answer}"
+        titles.append(title)
+    return tuple(titles)
 
 
 def _weakest(

@@ -269,6 +269,14 @@ def _priced(
     return np.maximum(total, mean_of(prices.call_out_minimum)), minutes
 
 
+def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
+    """Price of one method by itself in each world, without a call-out minimum."""
+    prices = worlds.pack.prices
+    rate = mean_of(prices.hourly_rate) / 60.0
+    markup = 1.0 + mean_of(prices.material_markup)
+    return np.asarray(outcome.minutes_spread * rate + outcome.material_spread * markup)
+
+
 def _redo(situation: Situation) -> Array:
     """Price of doing it over by the cheapest fallback that is possible in each world."""
     worlds = situation.worlds

@@ -13,7 +13,7 @@ from advisor.facts.quantity import System
 from advisor.gui.option_button import OptionButton
 from advisor.gui.words import amount_hint, answer_text, fault_text, read_amount, unit_hint
 
-TWO_COLUMNS = 470
+TWO_COLUMNS = 430
 """Width in px from which many options stand in two columns."""
 FILTER_FROM = 13
 """Number of options from which a word to look for is offered."""

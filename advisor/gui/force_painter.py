@@ -8,10 +8,12 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF
 from advisor.advice.result import Range
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.section_forces import WORDS, Arrow, Forces
+from advisor.gui.section_forces import LOOKS, WORDS, Arrow, Forces
 from advisor.gui.words import load_text, range_text
 
 HEAD = 9.0
+SAMPLE = 20.0
+"""Length of the line beside the words, px."""
 
 
 def paint_forces(
@@ -30,9 +32,30 @@ def paint_forces(
             (-16, WORDS.get(label.duration, label.duration)),
             (0, load_text(label.load, system)),
         ):
-            box = QRectF(x, y + shift, width - x - 2, 16)
+            box = QRectF(x + SAMPLE + 6, y + shift, width - x - SAMPLE - 6, 16)
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
+        _paint_sample(painter, label.duration, x, y - 7)
     _paint_bar(painter, font, forces, system, width, height)
+
+
+def _paint_sample(painter: QPainter, duration: str, x: float, y: float) -> None:
+    """A short line in the style of a duration, beside its words."""
+    pen, shifts = _pen(LOOKS.get(duration, "solid"))
+    painter.setPen(pen)
+    for shift in shifts:
+        painter.drawLine(QPointF(x, y + shift), QPointF(x + SAMPLE, y + shift))
+
+
+def _pen(look: str) -> tuple[QPen, tuple[float, ...]]:
+    """Pen of a look, and how far its lines lie from the middle."""
+    pen = QPen(QColor(theme.ACCENT), 3.5)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    if look == "dashed":
+        pen.setDashPattern([1.6, 1.0])
+    if look == "double":
+        pen.setWidthF(1.8)
+        return pen, (-2.5, 2.5)
+    return pen, (0.0,)
 
 
 def _paint_arrow(painter: QPainter, arrow: Arrow) -> None:
@@ -46,14 +69,7 @@ def _paint_arrow(painter: QPainter, arrow: Arrow) -> None:
     painter.drawLine(tip, reach)
     painter.drawLine(reach - side * 4.0, reach + side * 4.0)
     neck = tip - way * min(HEAD, max(long, 4.0))
-    pen = QPen(colour, 3.5)
-    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-    if arrow.look == "dashed":
-        pen.setDashPattern([2.2, 1.4])
-    shifts: tuple[float, ...] = (0.0,)
-    if arrow.look == "double":
-        pen.setWidthF(1.8)
-        shifts = (-2.5, 2.5)
+    pen, shifts = _pen(arrow.look)
     painter.setPen(pen)
     if long > HEAD:
         for shift in shifts:

@@ -61,9 +61,13 @@ def tab_of(fact: FactDecl) -> Tab:
 
 
 def entries(pack: Pack, case: Case) -> tuple[Entry, ...]:
-    """Every screen of this case, in order. Gate questions come first in their stage."""
+    """Every screen of this case, in order.
+
+    In each stage the gate questions come first, then what must be known before anything
+    can be worked out.
+    """
     asked: dict[Tab, list[Entry]] = {tab: [] for tab in Tab}
-    for fact in sorted(pack.asked(case), key=lambda fact: not fact.gate):
+    for fact in sorted(pack.asked(case), key=lambda fact: (not fact.gate, fact.may_stay_open)):
         asked[tab_of(fact)].append(Entry(fact.name, tab_of(fact), fact.title, fact))
     asked[Tab.DAMAGE].append(Entry(EARLIER_REPAIRS, Tab.DAMAGE, "Earlier repairs"))
     asked[Tab.DAMAGE].append(Entry(PHOTOS, Tab.DAMAGE, "Photos"))

@@ -179,6 +179,7 @@ class MainWindow(QMainWindow):
             page.redraw()
             self.stack.setCurrentWidget(page)
             page.area.setFocus()
+        self._sound_alarm()
         index = position(self.hub.order, entry.key)
         self.back.setEnabled(index > 0)
         self.next.setEnabled(index < len(self.hub.order) - 1)
@@ -192,10 +193,8 @@ class MainWindow(QMainWindow):
     # -- drawing -----------------------------------------------------------------
 
     def _redraw(self) -> None:
-        lines = stopping_lines(self.session.advice)
         page = self.stack.currentWidget()
-        self.alarm.setText("Stop: refer this job. " + " ".join(lines))
-        self.alarm.setVisible(bool(lines) and page is self.card)
+        self._sound_alarm()
         self.card.redraw()
         if isinstance(page, Page):
             page.redraw()
@@ -204,6 +203,12 @@ class MainWindow(QMainWindow):
         name = self.session.case.title or self.session.case.name
         mark = "" if not self.session.dirty else " (not saved in a file yet)"
         self.setWindowTitle(f"{name}{mark} - Trim repair advisor")
+
+    def _sound_alarm(self) -> None:
+        """A hazard that stops the job is said on every question; the pages say it themselves."""
+        lines = stopping_lines(self.session.advice)
+        self.alarm.setText("Stop: refer this job. " + " ".join(lines))
+        self.alarm.setVisible(bool(lines) and self.stack.currentWidget() is self.card)
 
     def _kept_line(self) -> None:
         fault, when = self.session.autosave_fault, self.session.kept_at

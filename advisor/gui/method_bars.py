@@ -33,6 +33,8 @@ BAR_H = 11
 WHISKER = 12
 """Height of the whisker under the bar."""
 WRAP = int(Qt.TextFlag.TextWordWrap)
+NOT_STARTED = "Say which part it is and what is the matter with it. The ways to repair it " \
+    "then stand here, with what each joint carries."
 LOOKS: dict[Status, str] = {
     Status.HOLDS: theme.GOOD, Status.FAILS: theme.BAD, Status.NOT_POSSIBLE: theme.OFF,
     Status.BLOCKED: theme.BAD, Status.NOT_NEEDED: theme.OFF,
@@ -248,7 +250,8 @@ class MethodBars(QWidget):
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        self.settled.setText(settled_line(advice))
+        started = bool(advice.methods)
+        self.settled.setText(settled_line(advice) if started else NOT_STARTED)
         planned = set(advice.plan.methods) if advice.plan is not None else set()
         self.rows = []
         for method in in_order(advice):

@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from advisor.advice.result import GateState, PlanAdvice, Verdict
 from advisor.gui.hub import Hub
 from advisor.gui.interview import next_best
-from advisor.gui.pages import Page, gate_line, label, open_gates, plan_withheld, stopping_lines
+from advisor.gui.pages import Page, gate_line, open_gates, plan_withheld
 from advisor.gui.reasons import ReasonsTree
 from advisor.gui.words import (
     ESTIMATE,
-    VERDICT_WORDS,
     capital,
     hold_line,
     plan_line,
     settled_line,
 )
 from advisor.report import words
+
+#: Said before the headline, where nothing is to be repaired.
+LOUD = {Verdict.REFER: "Stop: refer this job.", Verdict.DECLINE: "Do not repair."}
 
 
 class MethodPage(Page):
@@ -29,8 +31,7 @@ class MethodPage(Page):
     def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
         super().__init__(hub, parent)
         self.tree = ReasonsTree(self.inside)
-        self.tree.setMinimumHeight(280)
-        self.tree.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.tree.grow_with_content()
         self.headline = QLabel(self.inside)
         self.question = QPushButton(self.inside)
         self.question.setObjectName("main")
@@ -40,11 +41,12 @@ class MethodPage(Page):
         """Verdict first, in words; then what it rests on."""
         advice = self.advice
         self.clear_column(keep=(self.tree, self.question))
-        look = "refer" if advice.verdict in (Verdict.REFER, Verdict.DECLINE) else "headline"
-        text = f"{VERDICT_WORDS[advice.verdict]}. {words.sentence(advice.headline)}"
-        self.headline = self.say(text, look)
-        for line in stopping_lines(advice):
-            self.say(line, "fault")
+        loud = advice.verdict in LOUD
+        text = f"{LOUD.get(advice.verdict, '')} {words.sentence(advice.headline)}".strip()
+        self.headline = self.say(text, "refer" if loud else "headline")
+        for gate in advice.gates:
+            if gate.state is GateState.CLOSED and gate.text not in text:
+                self.say(gate_line(gate.title, gate.state, gate.text), "fault")
         self._next_question()
         self._cautions()
         if advice.plan is not None and not plan_withheld(advice):
@@ -57,10 +59,11 @@ class MethodPage(Page):
         self._flips()
         self.head("Why")
         self.tree.show_reasons(advice.reasons, self.hub.session.system)
-        self.column.addWidget(self.tree, 1)
+        self.column.addWidget(self.tree)
         self.tree.show()
         for note in dict.fromkeys((*advice.notes, ESTIMATE)):
             self.say(words.sentence(note), "small")
+        self.column.addStretch(1)
 
     def _next_question(self) -> None:
         session = self.hub.session
@@ -95,21 +98,19 @@ class MethodPage(Page):
 
     def _alternatives(self) -> None:
         plan = self.advice.plan
-        others = [p for p in self.advice.plans if plan is None or p.methods != plan.methods][:4]
-        if not others:
-            return
-        self.head("Other ways")
-        for other in others:
+        shown = {plan.titles} if plan is not None else set()
+        others: list[PlanAdvice] = []
+        for other in self.advice.plans:
+            if other.titles not in shown:
+                shown.add(other.titles)
+                others.append(other)
+        if others:
+            self.head("Other ways")
+        for other in others[:4]:
             price = words.price(other.price, self.advice.currency)
-            self._row(plan_line(other), f"{capital(price)}; {hold_line(other)}.")
-
-    def _row(self, title: str, under: str) -> None:
-        box = QWidget(self.inside)
-        layout = QHBoxLayout(box)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(label(title, "", box), 3)
-        layout.addWidget(label(under, "quiet", box), 2)
-        self.column.addWidget(box)
+            self.say(plan_line(other))
+            under = self.say(f"{capital(price)}; {hold_line(other)}.", "quiet")
+            under.setContentsMargins(18, 0, 0, 4)
 
     def _flips(self) -> None:
         flips = () if plan_withheld(self.advice) else self.hub.session.full_advice.flips

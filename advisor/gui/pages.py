@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from advisor.advice.result import Advice, GateState, Verdict
 from advisor.gui.hub import Hub
@@ -22,6 +22,8 @@ class Page(QFrame):
         self.area.setWidgetResizable(True)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.inside = QWidget(self.area)
+        # Only the height that the words need at the width there is.
+        self.inside.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Ignored)
         self.column = QVBoxLayout(self.inside)
         self.column.setContentsMargins(16, 12, 16, 12)
         self.column.setSpacing(8)

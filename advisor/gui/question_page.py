@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from advisor.advice.result import Question
 from advisor.gui.answers import Answer, answer_widget
@@ -47,6 +47,8 @@ class QuestionCard(QFrame):
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         inside = QWidget(self.area)
+        # Only the height that the words need at the width there is.
+        inside.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Ignored)
         self._inside = QVBoxLayout(inside)
         self._inside.setContentsMargins(16, 10, 16, 10)
         self._inside.setSpacing(10)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
@@ -62,6 +62,37 @@ class ReasonsTree(QTreeWidget):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QTreeWidget.ScrollMode.ScrollPerPixel)
         self.setAccessibleName("Reasons")
+        self._fit = QTimer(self)
+        self._fit.setSingleShot(True)
+        self._fit.timeout.connect(self._fit_height)
+
+    def grow_with_content(self) -> None:
+        """Be as high as what is unfolded, so that only the page around it scrolls."""
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.itemExpanded.connect(self._fit_soon)
+        self.itemCollapsed.connect(self._fit_soon)
+        self._grows = True
+
+    _grows = False
+
+    def _fit_soon(self) -> None:
+        if self._grows:
+            self._fit.start(0)
+
+    def _fit_height(self) -> None:
+        last = self.topLevelItem(self.topLevelItemCount() - 1)
+        while last is not None and last.isExpanded() and last.childCount():
+            last = last.child(last.childCount() - 1)
+        bottom = self.visualItemRect(last).bottom() if last is not None else 0
+        self.setFixedHeight(max(bottom, 40) + 2 * self.frameWidth() + 8)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The page scrolls, not the tree in it."""
+        if self._grows:
+            event.ignore()
+        else:
+            super().wheelEvent(event)
 
     def show_reasons(self, reasons: Sequence[Reason], system: System) -> None:
         """Fill the tree anew."""
@@ -72,11 +103,14 @@ class ReasonsTree(QTreeWidget):
             item = self.topLevelItem(i)
             if item is not None:
                 item.setExpanded(True)
+        self._fit_soon()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Row heights follow the width."""
         super().resizeEvent(event)
         self.scheduleDelayedItemsLayout()
+        if event.oldSize().width() != event.size().width():
+            self._fit_soon()
 
 
 def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidgetItem:
@@ -87,7 +121,7 @@ def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidge
         font.setPixelSize(theme.TEXT)
         font.setBold(True)
         item.setData(0, Qt.ItemDataRole.FontRole, font)
-    if reason.path_titles:
+    if len(reason.path_titles) > 1:
         item.addChild(QTreeWidgetItem([f"Load path: {words.chain(reason.path_titles)}"]))
     for figure in reason.figures:
         text = figure_text(figure, system)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QGridLayout,
@@ -15,9 +16,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from advisor.advice.result import Origin
 from advisor.gui.hub import Hub
 from advisor.gui.pages import Page
-from advisor.gui.words import answer_text, capital
+from advisor.gui.words import answer_text, assumed_text, capital
 from advisor.report import words
 
 
@@ -50,8 +52,9 @@ class RecordPage(Page):
         self.say("The record", "headline")
         self._fields()
         self.head("What was answered")
-        self.column.addWidget(self.table, 1)
+        self.column.addWidget(self.table)
         self.rules = self.say(" ", "small")
+        self.column.addStretch(1)
 
     def _dress_table(self) -> None:
         self.table.setHorizontalHeaderLabels(["Fact", "Answer", "How known"])
@@ -60,7 +63,7 @@ class RecordPage(Page):
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setTabKeyNavigation(False)
         self.table.setWordWrap(True)
-        self.table.setMinimumHeight(200)
+        self.table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.table.setAlternatingRowColors(True)
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
@@ -104,19 +107,30 @@ class RecordPage(Page):
             if value is not None:
                 known = words.ORIGIN[state.origin] if state is not None else "told or seen"
             elif state is not None and state.text:
-                text = f"open: {state.text}"
-                known = "assumed"
+                text = f"open: {assumed_text(state, session.system)}"
+                known = words.ORIGIN[Origin.ASSUMED]
             rows.append((entry.title, capital(text), known))
         self.table.setRowCount(len(rows))
         for y, row in enumerate(rows):
             for x, cell in enumerate(row):
                 self.table.setItem(y, x, QTableWidgetItem(cell))
-        self.table.resizeRowsToContents()
+        self._fit_table()
         pack = session.pack
         self.rules.setText(
             f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
             f"Seed {case.seed}, {session.advice.worlds} computed cases."
         )
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Rows wrap anew."""
+        super().resizeEvent(event)
+        self._fit_table()
+
+    def _fit_table(self) -> None:
+        """The table is as high as its rows; only the page scrolls."""
+        self.table.resizeRowsToContents()
+        rows = sum(self.table.rowHeight(y) for y in range(self.table.rowCount()))
+        self.table.setFixedHeight(rows + self.table.horizontalHeader().sizeHint().height() + 4)
 
     def commit(self) -> None:
         """Keep what is being written."""

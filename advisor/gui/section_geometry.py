@@ -25,7 +25,7 @@ FOAM_WORDS = {
     "tired": "padding, flat", "wet": "padding, wet",
 }
 EDGE = 14.0
-NAMES = 128.0
+NAMES = 146.0
 """Width kept free on the right for words, px."""
 LEGEND = 46.0
 """Height kept free at the bottom for the scale bars, px."""
@@ -95,15 +95,17 @@ def draw(layers: Layers, width: float, height: float, head: float = 0.0) -> Draw
     >>> round(drawing.lips[1][0] - drawing.lips[0][0], 1) >= 4.0
     True
     """
-    sag = (SAG_PX if layers.radius else 6.0) + (34.0 if layers.fixing_broken else 0.0)
+    sag = (SAG_PX if layers.radius else 6.0) + (38.0 if layers.fixing_broken else 0.0)
     room = max(height - head - sag - LEGEND, 60.0)
     scale = pixel_scale(layers, room)
     skin = held((layers.skin or 0) * scale, *SKIN_PX) if layers.skin is not None else 0.0
     foam = held((layers.foam or 0) * scale, *FOAM_PX) if layers.foam is not None else 0.0
     carrier = held(layers.carrier * scale, *CARRIER_PX)
     squeeze = min(1.0, room / max(skin + foam + carrier, 1.0))
-    opening = layers.skin_open or layers.skin_missing
+    opening = layers.skin_open or layers.skin_missing or layers.edge_lifted
     gap = held(layers.gap * scale, GAP_PX[0], GAP_PX[1] * width) if opening else 0.0
+    if layers.edge_lifted:
+        gap = max(gap, 10.0)
     if layers.skin_missing:
         gap = max(gap, 0.16 * width)
     spare = max(room - (skin + foam + carrier) * squeeze, 0.0)
@@ -170,7 +172,7 @@ def _fixing(bench: _Bench) -> None:
     half = 0.5 * (bench.right - bench.left)
     x = bench.middle
     y = bench.top + bench.skin + bench.foam + bench.carrier + drop(0.0, _radius(bench), half)
-    for name, y0, y1 in (("prong", y, y + 15.0), ("broken end", y + 21.0, y + 33.0)):
+    for name, y0, y1 in (("prong", y, y + 14.0), ("broken end", y + 23.0, y + 36.0)):
         points = ((x - 7, y0), (x + 7, y0), (x + 6, y1), (x - 6, y1))
         bench.shapes.append(Shape(name, points, "carrier", "solid"))
     bench.strokes.append(

@@ -6,6 +6,7 @@ import math
 
 from advisor.advice.result import (
     Advice,
+    FactState,
     Figure,
     GateState,
     Load,
@@ -14,7 +15,6 @@ from advisor.advice.result import (
     Range,
     Source,
     Status,
-    Verdict,
 )
 from advisor.facts.answer import check_value
 from advisor.facts.case import Case, Span, Value
@@ -37,12 +37,6 @@ STATUS_WORDS: dict[Status, str] = {
     Status.NOT_POSSIBLE: "not possible",
     Status.BLOCKED: "not allowed",
     Status.NOT_NEEDED: "not needed",
-}
-VERDICT_WORDS: dict[Verdict, str] = {
-    Verdict.PLAN: "Repair",
-    Verdict.ASK: "Ask first",
-    Verdict.REFER: "Stop: refer this job",
-    Verdict.DECLINE: "Do not repair",
 }
 GATE_WORDS: dict[GateState, str] = {
     GateState.CLOSED: "stops the job",
@@ -78,6 +72,13 @@ def answer_text(fact: FactDecl, value: Value | None, system: System) -> str:
     if isinstance(value, str):
         return value
     return " or ".join(fact.option(key).title if key in fact.keys else key for key in value)
+
+
+def assumed_text(state: FactState, system: System) -> str:
+    """What stands for an open fact meanwhile."""
+    if state.value is not None:
+        return show(Span(state.value.low, state.value.high), state.dimension, system)
+    return state.text.removeprefix("assumed ")
 
 
 def read_amount(fact: FactDecl, text: str, case: Case) -> Span:
@@ -182,8 +183,9 @@ def _small(title: str) -> str:
 
 
 def breaks_by(method: MethodAdvice) -> str:
-    """The load path that decides, as words; empty where nothing is told."""
-    for reason in method.because:
-        if reason.path_titles:
-            return words.chain(reason.path_titles)
+    """Why a method is out: the load path for one that fails, else the reason in words."""
+    if method.status is Status.FAILS:
+        for reason in method.because:
+            if len(reason.path_titles) > 1:
+                return words.chain(reason.path_titles)
     return method.because[0].text if method.because else method.limiting_title

@@ -162,5 +162,13 @@ def _check_names(
         check(("steps", i, "cautions"), step.cautions, cautions, "caution")
     for i, joint in enumerate(model.joints):
         check(("joints", i, "meets"), joint.meets, model.meets, "need of this method")
+    modes: set[str] = set()
+    for i, joint in enumerate(model.joints):
+        for key in joint.modes:
+            if key in modes:
+                compiler.faults.append(
+                    file.fault(("joints", i, "modes", key), "a second mode of this name", key)
+                )
+            modes.add(key)
     for i, follow in enumerate(model.follow_with):
         check(("follow_with", i), [follow.method], methods, "method")
