@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from advisor.facts.case import Case
+from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.graph import METHOD
 from advisor.rulegraph.pack import Origin as RuleOrigin
 from advisor.rulegraph.pack import RulePack
 
-from .explain import deciding, fact_states, loads_of, range_of
+from .explain import deciding, fact_states, loaded_joints, loads_of, range_of
 from .flips import given_flips, open_flips
 from .gates import judge_gates, source_of
 from .methods import MethodOutcome, compute_method
@@ -38,8 +39,6 @@ from .worlds import SampledWorlds
 DEFAULT_WORLDS = 4096
 #: Fewer worlds are enough to see whether another method leads.
 FLIP_WORLDS = 512
-#: Methods are shown for needs that are there at least in this share of the worlds.
-SHOWN_NEED = 0.25
 #: Plans shown.
 SHOWN_PLANS = 6
 
@@ -213,15 +212,14 @@ def _methods(working: Working, gates: Sequence[GateAdvice]) -> tuple[MethodAdvic
     """Every method that could meet a need of this case, the leading plan's first."""
     situation = working.situation
     leading = working.plans[0].methods if working.plans else ()
-    blocked = any(gate.state is GateState.CLOSED for gate in gates)
-    worlds = situation.worlds
-    shown = {
-        need
-        for need, mask in situation.needs.items()
-        if need == situation.primary or worlds.mean(mask) >= SHOWN_NEED
-    }
+    closed = tuple(
+        Reason(f"{gate.title}. {gate.text}", (gate.fact,), (gate.title,), (), gate.source)
+        for gate in gates
+        if gate.state is GateState.CLOSED
+    )
+    shown = set(situation.shown_needs)
     found = [
-        _method(outcome, situation, blocked)
+        _stopped(outcome, closed) if closed else _method(outcome, situation)
         for outcome in situation.outcomes.values()
         if shown & set(outcome.method.meets) or outcome.method.key in leading
     ]
@@ -232,14 +230,27 @@ def _methods(working: Working, gates: Sequence[GateAdvice]) -> tuple[MethodAdvic
     return tuple(found)
 
 
-def _method(outcome: MethodOutcome, situation: Situation, blocked: bool) -> MethodAdvice:
+def _stopped(outcome: MethodOutcome, closed: tuple[Reason, ...]) -> MethodAdvice:
+    """A method behind a closed gate: nothing is said about whether it would hold."""
+    none = Range(0.0, 0.0, 0.0)
+    method = outcome.method
+    return MethodAdvice(
+        method.key, method.title, method.meets, Status.BLOCKED, 0.0, None, "", "", closed,
+        none, none, method.looks,
+    )  # fmt: skip
+
+
+def _method(outcome: MethodOutcome, situation: Situation) -> MethodAdvice:
     worlds = situation.worlds
     pack = worlds.pack
     concerned = np.zeros(worlds.n, dtype=np.bool_)
     chance = np.ones(worlds.n)
+    needs = situation.shown_needs
+    if not any(need in needs for need in outcome.method.meets):
+        needs = dict(situation.needs)
     for need in outcome.method.meets:
-        if need in situation.needs:
-            mask = situation.needs[need]
+        if need in needs:
+            mask = needs[need]
             concerned |= mask
             chance = np.where(mask, np.minimum(chance, outcome.holds(need, worlds.n)), chance)
     share = max(worlds.mean(concerned), 1e-12)
@@ -249,21 +260,19 @@ def _method(outcome: MethodOutcome, situation: Situation, blocked: bool) -> Meth
     status = Status.HOLDS if hold >= pack.prices.holds_at else Status.FAILS
     if possible < 0.5:
         status = Status.NOT_POSSIBLE
-    because = _because(outcome, situation, status, possible)
+    because = _because(outcome, situation, needs, status, possible)
     usage: Range | None = None
-    joints = [j for j in outcome.joints if (j.applies & both).any()]
+    joints = loaded_joints(outcome, needs)
     limiting, limiting_title = "", ""
     if joints and status is not Status.NOT_POSSIBLE:
         worst = np.max(
-            np.stack([np.where(j.applies, np.minimum(j.usage, 1e6), 0.0) for j in joints]), axis=0
+            np.stack([np.where(mask, np.minimum(j.usage, 1e6), 0.0) for j, mask in joints]), axis=0
         )
-        reason = deciding(outcome, worlds, status is Status.FAILS)
+        reason = deciding(outcome, joints, worlds, status is Status.FAILS)
         if reason is not None:
             usage = range_of(worlds, worst, both)
             limiting = reason.path[-1].rpartition(".")[2]
             limiting_title = reason.path_titles[-1]
-    if blocked:
-        status = Status.BLOCKED
     return MethodAdvice(
         method=outcome.method.key,
         title=outcome.method.title,
@@ -281,7 +290,11 @@ def _method(outcome: MethodOutcome, situation: Situation, blocked: bool) -> Meth
 
 
 def _because(
-    outcome: MethodOutcome, situation: Situation, status: Status, possible: float
+    outcome: MethodOutcome,
+    situation: Situation,
+    needs: Mapping[str, Mask],
+    status: Status,
+    possible: float,
 ) -> tuple[Reason, ...]:
     worlds = situation.worlds
     reasons = []
@@ -298,7 +311,8 @@ def _because(
         source = source_of(worlds.pack, requirement.origin)
         reasons.append(Reason(text, names, titles, (), source))
     if status is not Status.NOT_POSSIBLE:
-        reason = deciding(outcome, worlds, status is Status.FAILS)
+        joints = loaded_joints(outcome, needs)
+        reason = deciding(outcome, joints, worlds, status is Status.FAILS)
         if reason is not None:
             reasons.insert(0, reason)
     if not reasons:

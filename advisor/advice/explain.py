@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -98,9 +98,29 @@ def drive(name: str, pack: RulePack) -> tuple[str, ...]:
     return tuple(reversed(path))
 
 
-def deciding(outcome: MethodOutcome, worlds: SampledWorlds, failing: bool) -> Reason | None:
+#: A joint and the worlds in which it is loaded for a need that counts.
+Loaded = tuple[JointUsage, Mask]
+
+
+def loaded_joints(outcome: MethodOutcome, needs: Mapping[str, Mask]) -> list[Loaded]:
+    """Joints that answer one of the needs, each with the worlds in which it does."""
+    found = []
+    for joint in outcome.joints:
+        wanted = np.zeros_like(joint.applies)
+        for need in joint.joint.meets:
+            if need in needs:
+                wanted |= needs[need]
+        mask = joint.applies & outcome.possible & wanted
+        if mask.any():
+            found.append((joint, mask))
+    return found
+
+
+def deciding(
+    outcome: MethodOutcome, joints: Sequence[Loaded], worlds: SampledWorlds, failing: bool
+) -> Reason | None:
     """The mode, demand and cause that decide whether a method holds."""
-    weakest = _weakest(outcome, worlds, failing)
+    weakest = _weakest(joints, worlds, failing)
     if weakest is None:
         return None
     joint, mode, mask = weakest
@@ -161,16 +181,13 @@ def path_titles(path: Sequence[str], worlds: SampledWorlds) -> tuple[str, ...]:
 
 
 def _weakest(
-    outcome: MethodOutcome, worlds: SampledWorlds, failing: bool
+    joints: Sequence[Loaded], worlds: SampledWorlds, failing: bool
 ) -> tuple[JointUsage, ModeUsage, Mask] | None:
     """The joint and mode most often limiting, in the failing worlds where it fails."""
     best: tuple[float, JointUsage, ModeUsage, Mask] | None = None
-    for joint in outcome.joints:
-        mask = joint.applies & outcome.possible
+    for joint, mask in joints:
         if failing and (mask & ~(joint.usage <= 1.0)).any():
             mask = mask & ~(joint.usage <= 1.0)
-        if not mask.any():
-            continue
         shares = [
             float(worlds.weights[mask & (joint.limiting == i)].sum())
             for i in range(len(joint.modes))

@@ -17,6 +17,8 @@ from .worlds import SampledWorlds
 
 #: A need or a method that matters in fewer worlds than this is left out of the plans.
 NEGLIGIBLE = 0.01
+#: Methods are judged and shown for needs that are there at least in this share.
+SHOWN_NEED = 0.25
 #: A need less likely than this may be left until the part is opened up.
 LIKELY = 0.5
 
@@ -45,6 +47,15 @@ class Situation:
     needs: Mapping[str, Mask]
     primary: str
     outcomes: Mapping[str, MethodOutcome]
+
+    @property
+    def shown_needs(self) -> dict[str, Mask]:
+        """Needs that methods are judged by: the primary one and those not unlikely."""
+        return {
+            need: mask
+            for need, mask in self.needs.items()
+            if need == self.primary or self.worlds.mean(mask) >= SHOWN_NEED
+        }
 
 
 def mean_of(spread: SpreadModel) -> float:

@@ -87,6 +87,10 @@ def _ask(advice: Advice, _: System) -> Iterator[str]:
 def _methods(advice: Advice, _: System) -> Iterator[str]:
     if not advice.methods:
         return
+    if advice.verdict is Verdict.REFER:
+        names = ", ".join(method.title.lower() for method in advice.methods)
+        yield from _wrapped(f"Stopped: {names}.")
+        return
     yield "Methods (usage: load over what it carries for years; holds up to 1)"
     for method in advice.methods:
         yield from _method(method)
@@ -110,7 +114,7 @@ def _number(value: float) -> str:
 
 
 def _loads(advice: Advice, system: System) -> Iterator[str]:
-    if not advice.loads:
+    if not advice.loads or advice.verdict is Verdict.REFER:
         return
     yield "Loads (5 of 100, middle, 95 of 100)"
     for load in advice.loads:

@@ -67,7 +67,7 @@ def test_a_split_armrest_from_the_first_question_to_the_verdict(
     assert window.hub.screen == METHOD_PAGE
     page = window.pages[METHOD_PAGE]
     assert isinstance(page, MethodPage)
-    assert page.headline.text() == "Repair. Stitch the seam by hand; glue would let go."
+    assert page.headline.text() == "Stitch the seam by hand; glue would let go."
     assert window.matters.heading.text() == "Settled: nothing more is worth asking."
     kept = read_case(autosave, window.session.pack.facts)
     assert kept == window.session.case
