@@ -11,7 +11,7 @@ from advisor.facts.case import Case
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.graph import METHOD
 from advisor.rulegraph.pack import Origin as RuleOrigin
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.pack import RulePack, method_word
 
 from .explain import deciding, fact_states, loaded_joints, loads_of, range_of
 from .flips import given_flips, open_flips
@@ -171,7 +171,8 @@ def _settled(plans: Sequence[Plan], worlds: SampledWorlds) -> float:
     if not plans:
         return 0.0
     costs = np.stack([plan.cost for plan in plans])
-    leads = np.array([plan.lead == plans[0].lead for plan in plans])
+    word = method_word(plans[0].lead)
+    leads = np.array([method_word(plan.lead) == word for plan in plans])
     return worlds.mean(leads[costs.argmin(axis=0)])
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.pack import RulePack, method_word
 
 from .plans import Plan
 from .questions import groups_of, open_facts, perfect_information
@@ -28,7 +28,7 @@ def open_flips(case: Case, worlds: SampledWorlds, plans: Sequence[Plan]) -> list
         _, shares, best = perfect_information(groups, len(words), costs, worlds.weights)
         for k in np.argsort(-shares):
             other = plans[int(best[k])].lead
-            if other != plans[0].lead and shares[k] > 0:
+            if method_word(other) != method_word(plans[0].lead) and shares[k] > 0:
                 found.append(_flip(decl, "not known", words[k], other, worlds.pack))
                 break
     return found
@@ -49,7 +49,7 @@ def given_flips(
             continue
         for changed, words in alternatives(decl, value):
             other = leader(case.with_fact(decl.name, changed))
-            if other is not None and other != lead:
+            if other is not None and method_word(other) != method_word(lead):
                 found.append(_flip(decl, in_words(decl, value), words, other, pack))
                 break
     return found

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from advisor.facts.case import Case, Span
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.nodes import Array
+from advisor.rulegraph.pack import method_word
 
 from .plans import Plan, mean_of
 from .result import GateAdvice, GateState, Question
@@ -129,7 +130,7 @@ def _why(
     pack = worlds.pack
     lead = plans[0].lead
     other = plans[int(best[group])]
-    if other.lead != lead:
+    if method_word(other.lead) != method_word(lead):
         then = f"{pack.methods[lead].title} or {pack.methods[other.lead].title}"
         return f"Settles: {then.lower()}. If {words[group].lower()}: the second"
     extra = [k for k in other.methods if k not in plans[0].methods]

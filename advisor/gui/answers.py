@@ -252,13 +252,13 @@ class AmountAnswer(LineAnswer):
         super().__init__(fact, parent)
         self.also = QLabel(self)
         self.also.setObjectName("quiet")
-        hint = QLabel(unit_hint(fact), self)
-        hint.setObjectName("small")
-        hint.setWordWrap(True)
+        self.hint = QLabel(self)
+        self.hint.setObjectName("small")
+        self.hint.setWordWrap(True)
         layout = self.layout()
         assert layout is not None
         layout.addWidget(self.also)
-        layout.addWidget(hint)
+        layout.addWidget(self.hint)
 
     def show_answer(self, value: Value | None, case: Case, system: System) -> None:
         """Show the answer as it was written, and in the units in use beside it."""
@@ -272,6 +272,7 @@ class AmountAnswer(LineAnswer):
         self.also.setText(f"= {shown}" if span and shown != written else "")
         self.also.setVisible(bool(self.also.text()))
         self.line.setPlaceholderText(amount_hint(self.fact, system))
+        self.hint.setText(unit_hint(self.fact, system))
 
     def commit(self) -> bool:
         """Read the quantity; an empty line changes nothing."""

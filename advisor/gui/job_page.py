@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from advisor.advice.result import Step
@@ -9,9 +11,23 @@ from advisor.gui.pages import Page, label, plan_withheld, stopping_lines
 from advisor.gui.words import ESTIMATE, capital
 from advisor.report import words
 
+BESIDE = 560
+"""Width in px from which a caution stands beside its step, not under it."""
+
+
+def caution_line(text: str, said: set[str]) -> str:
+    """A caution in full the first time, then only its subject; ``said`` is kept up."""
+    subject, colon, _ = text.partition(":")
+    if text in said and colon:
+        return f"{subject}: as above."
+    said.add(text)
+    return words.sentence(text)
+
 
 class JobPage(Page):
     """What to do, in order."""
+
+    _beside = True
 
     def redraw(self) -> None:
         """Fill the page from the leading plan."""
@@ -31,8 +47,10 @@ class JobPage(Page):
                 self.say("Not final: questions that matter are still open.", "now")
             self.say(f"{capital(words.durations(plan.minutes))}. "
                      f"{capital(words.price(plan.price, advice.currency))}.")
+            beside = {text for step in plan.steps for text in step.cautions}
             for caution in advice.cautions:
-                self.say(words.sentence(caution), "caution")
+                if caution not in beside:
+                    self.say(words.sentence(caution), "caution")
             self._steps(plan.steps)
             self._lists(plan.tools, plan.materials)
             self.say(ESTIMATE, "small")
@@ -46,21 +64,35 @@ class JobPage(Page):
         grid = QGridLayout(box)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setVerticalSpacing(10)
+        self._beside = self._wide_enough()
         row, last = 0, ""
+        said: set[str] = set()
+        top = Qt.AlignmentFlag.AlignTop
         for number, step in enumerate(steps, start=1):
             if step.method != last:
                 title = self.method_title(step.method)
                 grid.addWidget(label(title, "section", box), row, 0, 1, 3)
                 row, last = row + 1, step.method
-            grid.addWidget(label(f"{number}.", "", box), row, 0)
-            grid.addWidget(label(words.sentence(step.text), "", box), row, 1)
-            cautions = "\n".join(words.sentence(text) for text in step.cautions)
+            grid.addWidget(label(f"{number}.", "", box), row, 0, top)
+            grid.addWidget(label(words.sentence(step.text), "", box), row, 1, top)
+            cautions = "\n".join(caution_line(text, said) for text in step.cautions)
             if cautions:
-                grid.addWidget(label(cautions, "caution", box), row, 2)
+                row += 0 if self._beside else 1
+                column = 2 if self._beside else 1
+                grid.addWidget(label(cautions, "caution", box), row, column, top)
             row += 1
         grid.setColumnStretch(1, 3)
-        grid.setColumnStretch(2, 2)
+        grid.setColumnStretch(2, 2 if self._beside else 0)
         self.column.addWidget(box)
+
+    def _wide_enough(self) -> bool:
+        return self.width() >= BESIDE
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cautions beside the steps, or under them where the page is narrow."""
+        super().resizeEvent(event)
+        if self._wide_enough() != self._beside and self.isVisible():
+            self.redraw()
 
     def method_title(self, method: str) -> str:
         """Title of a method of the pack."""

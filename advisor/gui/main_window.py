@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.files import Files
 from advisor.gui.hub import Hub
@@ -62,6 +63,7 @@ class MainWindow(QMainWindow):
         self.next = QPushButton("Next", self)
         self.undo = QPushButton("Undo", self)
         self.kept = QLabel(self)
+        self.units = QAction(self)
         self._lay_out()
         self._connect()
         add_menus(self)
@@ -198,6 +200,8 @@ class MainWindow(QMainWindow):
         self.card.redraw()
         if isinstance(page, Page):
             page.redraw()
+        metric = self.session.system is System.METRIC
+        self.units.setText("Show US customary units" if metric else "Show metric units")
         self.undo.setEnabled(self.session.can_undo)
         self._kept_line()
         name = self.session.case.title or self.session.case.name

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 def add_menus(window: MainWindow) -> None:
     """Put the menus on the window. Every entry also has a key."""
     files, hub = window.files, window.hub
+    window.units.setShortcut(QKeySequence("Ctrl+U"))
+    window.units.triggered.connect(hub.switch_units)
     bar = window.menuBar()
     case = bar.addMenu("Case")
     for text, key, slot in (
@@ -31,7 +33,7 @@ def add_menus(window: MainWindow) -> None:
     answers.addAction(_action(window, "Next", "Alt+Right", window.go_on))
     answers.addAction(_action(window, "Back", "Alt+Left", window.go_back))
     view = bar.addMenu("Units")
-    view.addAction(_action(window, "Metric / US customary", "Ctrl+U", hub.switch_units))
+    view.addAction(window.units)
 
 
 def _action(window: MainWindow, text: str, key: str, slot: Callable[..., object]) -> QAction:

@@ -46,7 +46,7 @@ class MethodPage(Page):
         self.headline = self.say(text, "refer" if loud else "headline")
         for gate in advice.gates:
             if gate.state is GateState.CLOSED and gate.text not in text:
-                self.say(gate_line(gate.title, gate.state, gate.text), "fault")
+                self.say(gate_line(gate, self.hub.session.pack), "fault")
         self._next_question()
         self._cautions()
         if advice.plan is not None and not plan_withheld(advice):
@@ -83,7 +83,7 @@ class MethodPage(Page):
     def _cautions(self) -> None:
         for gate in self.advice.gates:
             if gate.state is GateState.CAUTION:
-                self.say(gate_line(gate.title, gate.state, gate.text), "caution")
+                self.say(gate_line(gate, self.hub.session.pack), "caution")
 
     def _plan(self, plan: PlanAdvice) -> None:
         advice = self.advice

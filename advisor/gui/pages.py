@@ -5,7 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
-from advisor.advice.result import Advice, GateState, Verdict
+from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
+from advisor.gui.engine import Pack
 from advisor.gui.hub import Hub
 from advisor.gui.words import GATE_WORDS
 from advisor.report import words
@@ -87,9 +88,11 @@ def open_gates(advice: Advice) -> list[str]:
     return [gate.title for gate in advice.gates if gate.state is GateState.OPEN]
 
 
-def gate_line(title: str, state: GateState, text: str) -> str:
-    """One hazard in a line."""
-    return f"{title}: {GATE_WORDS[state]}. {words.sentence(text)}".strip()
+def gate_line(gate: GateAdvice, pack: Pack) -> str:
+    """One hazard in a line, under the name of its question."""
+    fact = pack.facts.get(gate.fact)
+    title = fact.title if fact is not None else gate.title
+    return f"{title}: {GATE_WORDS[gate.state]}. {words.sentence(gate.text)}".strip()
 
 
 def plan_withheld(advice: Advice) -> bool:

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import MethodAdvice, Reason
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.words import NEED_WORDS, STATUS_WORDS, capital, figure_text, source_text
+from advisor.gui.words import STATUS_WORDS, capital, figure_text, source_text
 from advisor.report import words
 
 Index = QModelIndex | QPersistentModelIndex
@@ -146,39 +146,36 @@ class MethodReasons(QWidget):
         self.title = QLabel(self)
         self.title.setObjectName("section")
         self.title.setWordWrap(True)
-        self.summary = QLabel(self)
-        self.summary.setWordWrap(True)
         self.tree = ReasonsTree(self)
-        self.back = QPushButton("Back to all methods", self)
+        self.back = QPushButton("All methods", self)
         self.back.clicked.connect(self.closed)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(10, 8, 10, 8)
-        layout.addWidget(self.title)
-        layout.addWidget(self.summary)
-        layout.addWidget(self.tree, 1)
         row = QHBoxLayout()
+        row.addWidget(self.title, 1)
         row.addWidget(self.back)
-        row.addStretch(1)
         layout.addLayout(row)
+        layout.addWidget(self.tree, 1)
         self.method = ""
 
     def show_method(self, method: MethodAdvice, system: System, currency: str) -> None:
-        """Show one method."""
+        """Show one method: the argument, then the figures in short."""
         self.method = method.method
         self.title.setText(f"{method.title}: {STATUS_WORDS[method.status]}")
-        lines = []
-        if method.meets:
-            needs = tuple(NEED_WORDS.get(n, n.replace("_", " ")) for n in method.meets)
-            lines.append(f"For: {words.listed(needs)}.")
-        if method.usage is not None:
-            lines.append(f"{capital(words.usage(method.usage))}.")
-            lines.append(f"Holds in {words.of_hundred(method.hold_probability)} computed cases.")
-        if method.limiting_title:
-            lines.append(f"What gives first: {method.limiting_title}.")
-        if method.price.high > 0:
-            lines.append(
-                f"{capital(words.price(method.price, currency))}, "
-                f"{words.durations(method.minutes)}."
-            )
-        self.summary.setText(" ".join(line for line in lines if line))
         self.tree.show_reasons(method.because, system)
+        for line in summary_of(method, currency):
+            self.tree.addTopLevelItem(QTreeWidgetItem([line]))
+
+
+def summary_of(method: MethodAdvice, currency: str) -> list[str]:
+    """A method in short sentences: strength used, what gives first, price and time."""
+    lines = []
+    if method.usage is not None:
+        lines.append(f"{capital(words.usage(method.usage))}.")
+        lines.append(f"Holds in {words.of_hundred(method.hold_probability)} computed cases.")
+    if method.limiting_title:
+        lines.append(f"What gives first: {method.limiting_title}.")
+    if method.price.high > 0:
+        price = words.price(method.price, currency)
+        lines.append(f"{capital(price)}, {words.durations(method.minutes)}.")
+    return lines

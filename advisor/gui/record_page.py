@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QGridLayout,
@@ -65,7 +64,11 @@ class RecordPage(Page):
         self.table.setWordWrap(True)
         self.table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.table.setAlternatingRowColors(True)
+        self._fit = QTimer(self)
+        self._fit.setSingleShot(True)
+        self._fit.timeout.connect(self._fit_table)
         header = self.table.horizontalHeader()
+        header.sectionResized.connect(self._columns_moved)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.ResizeToContents)
@@ -78,7 +81,8 @@ class RecordPage(Page):
         for row, (text, field) in enumerate((("Job", self.title), ("Note", self.note))):
             name = self.say(text)
             self.column.removeWidget(name)
-            grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
+            top = Qt.AlignmentFlag.AlignTop if row else Qt.AlignmentFlag.AlignVCenter
+            grid.addWidget(name, row, 0, top)
             grid.addWidget(field, row, 1, 1, 2)
         grid.addWidget(self.save, 2, 1)
         grid.addWidget(self.export, 2, 2)
@@ -114,17 +118,15 @@ class RecordPage(Page):
         for y, row in enumerate(rows):
             for x, cell in enumerate(row):
                 self.table.setItem(y, x, QTableWidgetItem(cell))
-        self._fit_table()
+        self._fit.start(0)
         pack = session.pack
         self.rules.setText(
             f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
             f"Seed {case.seed}, {session.advice.worlds} computed cases."
         )
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Rows wrap anew."""
-        super().resizeEvent(event)
-        self._fit_table()
+    def _columns_moved(self) -> None:
+        self._fit.start(0)
 
     def _fit_table(self) -> None:
         """The table is as high as its rows; only the page scrolls."""

@@ -64,14 +64,15 @@ class Forces:
     """Value and px length of the printed scale bar."""
 
 
-def shown_loads(loads: Sequence[Load]) -> tuple[Load, ...]:
-    """The loads on the damage itself, one for each duration, the steady one first.
+def shown_loads(loads: Sequence[Load], site: str = "skin") -> tuple[Load, ...]:
+    """The loads at ``site``, one for each duration, the steady one first.
 
-    What would pull on the seams of a new cover is no load on the damage; it is shown
-    only where there is nothing else. Of several sites the most loaded one is shown.
+    Where nothing pulls at ``site``, the most loaded other one is shown. What would pull
+    on the seams of a new cover is no load on the damage and comes last.
     """
     alive = [load for load in loads if load.value.high > 0]
-    alive = [load for load in alive if load.site != "cover"] or alive
+    own = [load for load in alive if load.site == site]
+    alive = own or [load for load in alive if load.site != "cover"] or alive
     if not alive:
         return ()
     chief = max(alive, key=lambda load: load.value.typical)
@@ -85,18 +86,17 @@ def shown_loads(loads: Sequence[Load]) -> tuple[Load, ...]:
     return tuple(best[key] for key in ORDER if key in best)
 
 
-def head_room(loads: Sequence[Load]) -> float:
-    """Height above the part that the arrows need, px."""
-    return 30.0 + ROW * max(len(shown_loads(loads)), 1)
+def head_room(shown: Sequence[Load]) -> float:
+    """Height above the part that the arrows of ``shown`` need, px."""
+    return 30.0 + ROW * max(len(shown), 1)
 
 
-def arrows(loads: Sequence[Load], drawing: Drawing, width: float) -> Forces | None:
-    """The arrows of ``loads`` on ``drawing``; None where nothing pulls.
+def arrows(shown: Sequence[Load], drawing: Drawing, width: float) -> Forces | None:
+    """The arrows of the loads in ``shown`` on ``drawing``; None where nothing pulls.
 
     An arrow is as long as its typical value; all share one scale, chosen so that the
     longest 95th percentile fits.
     """
-    shown = shown_loads(loads)
     if not shown:
         return None
     upright = shown[0].site not in ALONG

@@ -14,10 +14,15 @@ from advisor.gui.section_shapes import Layers
 #: Kinds of damage, by what they do to the layers.
 SEAMS = frozenset({"seam_open", "thread_run"})
 OPEN = frozenset({"seam_open", "tear", "tear_at_seam", "skin_crack"})
-LIFTED = frozenset({"lifted_edge", "shrunk_back"})
+LIFTED = frozenset({"lifted_edge", "shrunk_short"})
 WORN = frozenset({"worn_surface", "sticky_coating"})
 NO_SKIN = frozenset({"none", "coating"})
 FOAM_STATES = {"hollow": "collapsed", "crumbles": "crumbled", "wet": "wet", "tired": "tired"}
+#: Where a kind of damage is loaded; the skin, where it is not named here.
+SITES = {
+    "lifted_edge": "edge", "shrunk_short": "edge", "fallen_lining": "lining",
+    "carrier_crack": "carrier", "carrier_rotten": "carrier", "broken_fixing": "fixing",
+}
 #: Parts that are drawn rounded, with a usual radius in mm (own estimate: for the eye only,
 #: nothing is computed from it here).
 CURVED = {
@@ -101,5 +106,6 @@ def layers_of(advice: Advice) -> Layers:
         stitched=damage in SEAMS,
         worn=damage in WORN,
         fixing_broken=damage == "broken_fixing",
+        site=SITES.get(damage, "skin"),
         assumed=frozenset(name for name, on in marks.items() if on),
     )

@@ -37,6 +37,8 @@ class Layers:
     """Whether only the surface is damaged."""
     fixing_broken: bool = False
     """Whether a clip or prong under the carrier is broken."""
+    site: str = "skin"
+    """Where the damage is loaded: ``skin``, ``edge``, ``lining``, ``carrier`` or ``fixing``."""
     assumed: frozenset[str] = frozenset()
     """Which of these were assumed and not told."""
 

@@ -58,7 +58,7 @@ class SectionView(QWidget):
         foam = "no padding" if layers.foam is None else FOAM_WORDS[layers.foam_state]
         pulls = [
             f"{WORDS.get(load.duration, load.duration)} {load_text(load, self._system)}"
-            for load in shown_loads(self._advice.loads)
+            for load in shown_loads(self._advice.loads, layers.site)
         ]
         return f"{skin}, {foam}. Forces: {', '.join(pulls) or 'none'}."
 
@@ -72,8 +72,8 @@ class SectionView(QWidget):
         self._heading(painter)
         painter.translate(0, 26)
         width, height = float(self.width()), float(self.height() - 26)
-        loads = self._advice.loads
         layers = layers_of(self._advice)
+        loads = shown_loads(self._advice.loads, layers.site)
         drawing = draw(layers, width, height, head_room(loads))
         for shape in drawing.shapes:
             _paint_shape(painter, shape)

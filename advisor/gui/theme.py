@@ -109,8 +109,8 @@ QTreeWidget::item, QTableWidget::item, QListWidget::item {{ padding: 5px; }}
 QHeaderView::section {{ background: {GROUND}; border: none; border-bottom: 2px solid {LINE};
   padding: 6px; font-weight: bold; }}
 QMenuBar, QMenu {{ background: {PAPER}; }}
-QMenuBar::item {{ padding: 8px 12px; }}
-QMenu::item {{ padding: 10px 28px; }}
+QMenuBar::item {{ padding: 13px 16px; }}
+QMenu::item {{ padding: 14px 28px; }}
 QMenuBar::item:selected, QMenu::item:selected {{ background: {ACCENT_SOFT}; color: {INK}; }}
 QScrollBar:vertical {{ width: 18px; background: {GROUND}; }}
 QScrollBar::handle:vertical {{ background: {LINE}; min-height: 46px; border-radius: 4px;

@@ -44,15 +44,6 @@ GATE_WORDS: dict[GateState, str] = {
     GateState.CAUTION: "take care",
     GateState.CLEAR: "clear",
 }
-NEED_WORDS: dict[str, str] = {
-    "close": "close the opening",
-    "edge_hold": "hold the edge down",
-    "support": "support from below",
-    "carrier": "make the carrier whole",
-    "surface": "a whole surface",
-    "colour": "colour",
-    "fixing": "hold the part in place",
-}
 ESTIMATE = "Estimate, not a test result."
 
 
@@ -108,32 +99,39 @@ def examples(fact: FactDecl) -> list[str]:
     return accepted_text(fact.dimension).split(" such as ", 1)[-1].split(", ")
 
 
-def sample(fact: FactDecl, system: System) -> str:
-    """A likely answer to a quantity, to show how it is written: "20 mm"."""
-    high = convert(fact.high, fact.dimension, system)
+def sample(fact: FactDecl, system: System, stretch: float = 1.0) -> float:
+    """A likely answer to a quantity, in the unit that ``system`` shows.
+
+    ``stretch`` gives another value somewhat above it, for the other end of a range.
+    """
     low = convert(fact.low, fact.dimension, system)
-    if fact.high <= fact.low:
-        return examples(fact)[0]
+    high = convert(fact.high, fact.dimension, system)
     middle = 0.5 * (low + high)
     if low >= 0 and high > 0:
         middle = math.sqrt(max(low, high / 1000) * high)
     power = 10.0 ** math.floor(math.log10(abs(middle) or 1.0))
     step = max(s for s in (1, 2, 5) if s * power <= abs(middle) or s == 1)
-    value = math.copysign(step * power, middle)
-    return f"{words.plain(value)} {shown_unit(fact.dimension, system)}".strip()
+    return math.copysign(step * power, middle) * stretch
 
 
 def amount_hint(fact: FactDecl, system: System) -> str:
-    """Placeholder of a quantity field, in the units in use."""
-    return f"for example {sample(fact, system)}"
+    """Placeholder of a quantity field, in the units in use: "for example 20 mm"."""
+    if fact.high <= fact.low:
+        return f"for example {examples(fact)[0]}"
+    unit = shown_unit(fact.dimension, system)
+    return f"for example {words.plain(sample(fact, system))} {unit}".rstrip()
 
 
-def unit_hint(fact: FactDecl) -> str:
+def unit_hint(fact: FactDecl, system: System) -> str:
     """Line under a quantity field: what is accepted."""
-    if fact.dimension == "number":
-        return "A plain number. Not exact? Give both ends: 3 to 5."
-    listed = ", ".join(examples(fact)[:4])
-    return f"Written like {listed}. Not exact? Give both ends: 10 to 12 and the unit."
+    lead = "A plain number." if fact.dimension == "number" else (
+        f"Written like {', '.join(examples(fact)[:4])}."
+    )
+    if fact.high <= fact.low:
+        return lead
+    ends = (words.plain(sample(fact, system, stretch)) for stretch in (1.0, 1.2))
+    both = f"{' to '.join(ends)} {shown_unit(fact.dimension, system)}".rstrip()
+    return f"{lead} Not exact? Write {both}."
 
 
 def range_text(value: Range, dimension: str, unit: str, system: System) -> str:
@@ -184,6 +182,8 @@ def _small(title: str) -> str:
 
 def breaks_by(method: MethodAdvice) -> str:
     """Why a method is out: the load path for one that fails, else the reason in words."""
+    if method.status is Status.BLOCKED:
+        return "Not while the hazard stands"
     if method.status is Status.FAILS:
         for reason in method.because:
             if len(reason.path_titles) > 1:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from advisor.advice.result import Advice, GateState, MethodAdvice, PlanAdvice, Status, Verdict
+from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
 from advisor.facts.quantity import System, show, shown_unit
 
 WIDTH = 96
@@ -141,8 +141,7 @@ def _flips(advice: Advice, _: System) -> Iterator[str]:
 
 
 def _cautions(advice: Advice, _: System) -> Iterator[str]:
-    closed = [gate for gate in advice.gates if gate.state is GateState.CLOSED]
-    if not advice.cautions and not closed:
+    if not advice.cautions:
         return
     yield "Cautions"
     for text in advice.cautions:

@@ -19,6 +19,7 @@ from advisor.advice.result import (
     Step,
     Verdict,
 )
+from advisor.rulegraph.pack import method_word
 
 FORMAT = 1
 DIGITS = 4
@@ -83,9 +84,9 @@ def _step(step: Step) -> dict[str, Any]:
 
 def _plan(plan: PlanAdvice, currency: str, *, provisional: bool) -> dict[str, Any]:
     return {
-        "methods": list(plan.methods),
+        "methods": [method_word(key) for key in plan.methods],
         "titles": list(plan.titles),
-        "lead": plan.lead,
+        "lead": method_word(plan.lead),
         "hold_probability": number(plan.hold_probability, "plan.hold_probability"),
         "price": {**_range(plan.price, "plan.price"), "currency": currency},
         "minutes": _range(plan.minutes, "plan.minutes"),
@@ -102,7 +103,8 @@ def _plan(plan: PlanAdvice, currency: str, *, provisional: bool) -> dict[str, An
 def _method(method: MethodAdvice, currency: str) -> dict[str, Any]:
     name = method.method
     return {
-        "method": name,
+        "method": method_word(name),
+        "variant": name.partition(".")[2],
         "title": method.title,
         "meets": list(method.meets),
         "status": method.status.value,
@@ -146,7 +148,7 @@ def _flip(flip: Flip) -> dict[str, Any]:
         "fact": flip.fact,
         "from": flip.was,
         "to": flip.to,
-        "then": flip.then,
+        "then": method_word(flip.then),
         "text": flip.text,
     }
 

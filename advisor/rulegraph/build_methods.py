@@ -22,16 +22,16 @@ def build_methods(
 ) -> dict[str, Method]:
     """Every method file compiled; faults for names that are not there."""
     methods: dict[str, Method] = {}
-    keys = [file.content.method for file in files.folder("methods/")]
+    keys = [file.content.key for file in files.folder("methods/")]
     for file in files.folder("methods/"):
         model = file.content
-        if model.method in methods:
+        if model.key in methods:
             compiler.faults.append(
-                file.fault(("method",), "a second method of this name", model.method)
+                file.fault(("method",), "a second method of this name", model.key)
             )
             continue
         _check_names(file, model, compiler, needs, cautions, keys)
-        methods[model.method] = _method(file, model, compiler, sites)
+        methods[model.key] = _method(file, model, compiler, sites)
     return methods
 
 
@@ -47,9 +47,9 @@ def _method(
             origin = Origin(need.source, need.status)
             requirements.append(Requirement(condition, need.if_not, origin))
     compiler.source(file, ("reliability",), model.reliability.source)
-    scope = model.method
+    scope = model.key
     return Method(
-        key=model.method,
+        key=model.key,
         title=model.title,
         meets=model.meets,
         requirements=tuple(requirements),

@@ -148,7 +148,7 @@ def collect_nodes(files: PackFiles, compiler: Compiler) -> dict[str, NodeSource]
     for name, model in loads.content.nodes.items():
         add(name, NodeSource(model, loads, ("nodes", name)))
     for file in files.folder("methods/"):
-        method = file.content.method
+        method = file.content.key
         for name, model in file.content.nodes.items():
             add(f"{method}.{name}", NodeSource(model, file, ("nodes", name), method))
     return found

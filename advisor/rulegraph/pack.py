@@ -139,9 +139,14 @@ class MethodStep:
     when: Condition | None
 
 
+def method_word(key: str) -> str:
+    """The trade's word for a method, whatever its variant."""
+    return key.partition(".")[0]
+
+
 @dataclass(frozen=True)
 class Method:
-    """One method of repair."""
+    """One method of repair, or a variant of one (``hand_stitch.every_other_hole``)."""
 
     key: str
     title: str
@@ -237,6 +242,11 @@ class RulePack:
     def currency(self) -> str:
         """ISO 4217 code."""
         return self.prices.currency
+
+    @property
+    def method_words(self) -> tuple[str, ...]:
+        """The methods without their variants."""
+        return tuple(dict.fromkeys(method_word(key) for key in self.methods))
 
     def asked(self, case: Case) -> tuple[FactDecl, ...]:
         """Facts that apply to this case as far as it is known, in asking order."""

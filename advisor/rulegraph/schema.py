@@ -345,6 +345,8 @@ class FollowModel(Strict):
 
 class MethodModel(Strict):
     method: Name
+    variant: Name | None = None
+    """Another way of doing the same method, with a file of its own."""
     title: Text
     meets: tuple[Name, ...]
     nodes: dict[Name, NodeModel] = {}
@@ -362,6 +364,11 @@ class MethodModel(Strict):
     remark: str = ""
     fallback: bool = False
     """What is done when another repair comes back."""
+
+    @property
+    def key(self) -> str:
+        """Name of the method and, where there is one, of the variant."""
+        return self.method if self.variant is None else f"{self.method}.{self.variant}"
 
 
 class GateModel(Strict):

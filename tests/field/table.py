@@ -16,7 +16,7 @@ from advisor.advice.result import Advice, Verdict
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.pack import RulePack, method_word
 from tests.field.scoring import (
     TOP,
     Answer,
@@ -73,7 +73,7 @@ def answer_of(advice: Advice) -> Answer:
     lead = advice.plan.lead if advice.plan is not None else ""
     if advice.verdict is Verdict.REFER:
         lead = "refer"
-    return Answer(str(advice.verdict), lead, tuple(q.fact for q in advice.ask[:TOP]))
+    return Answer(str(advice.verdict), method_word(lead), tuple(q.fact for q in advice.ask[:TOP]))
 
 
 def run(pack: RulePack) -> tuple[dict[str, Case], dict[str, Answer]]:

@@ -182,9 +182,12 @@ def test_nothing_pulls_nothing_is_drawn() -> None:
     assert arrows((), draw(Layers(), WIDTH, HEIGHT), WIDTH) is None
 
 
-def test_only_the_deciding_site_is_drawn() -> None:
-    weak = replace(load("sustained", 0.05), site="edge")
-    assert [found.site for found in shown_loads((weak, load("peak", 0.5)))] == ["skin"]
+def test_the_loads_at_the_damage_are_drawn_though_another_site_carries_more() -> None:
+    strong = replace(load("peak", 5.0), site="carrier")
+    loads = (strong, load("sustained", 0.1), replace(load("peak", 9.0), site="cover"))
+    assert [found.site for found in shown_loads(loads, "skin")] == ["skin"]
+    assert [found.site for found in shown_loads(loads, "edge")] == ["carrier"]
+    assert [found.site for found in shown_loads(loads[2:], "skin")] == ["cover"]
 
 
 # -- from the case --------------------------------------------------------------------

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLabel, QTreeWidget, QTreeWidgetItem
 from advisor.advice.result import Status
 from advisor.facts.case import Span
 from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
+from advisor.gui.job_page import caution_line
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
 from advisor.gui.record_page import RecordPage
@@ -104,8 +105,17 @@ def test_steps_stand_in_order_with_their_cautions(window: MainWindow) -> None:
     window.hub.go(JOB_SHEET)
     text = shown_text(window.pages[JOB_SHEET])
     assert text.index("Draw the lips together") < text.index("Dab the colour on")
+    assert "Cut away from yourself." in text
     assert "Curved needles slip: keep the other hand out of the line." in text
     assert "Bonded polyester thread and colour." in text
+
+
+def test_a_caution_stands_in_full_once_and_is_named_again_after_that() -> None:
+    said: set[str] = set()
+    assert caution_line("Needles: leather palm", said) == "Needles: leather palm."
+    assert caution_line("Needles: leather palm", said) == "Needles: as above."
+    assert caution_line("Air the cabin", said) == "Air the cabin."
+    assert caution_line("Air the cabin", said) == "Air the cabin."
 
 
 def test_the_record_lists_facts_answers_and_how_known(window: MainWindow, qtbot) -> None:

@@ -68,9 +68,14 @@ def test_a_range_is_accepted() -> None:
 
 @pytest.mark.parametrize("name", ["damage.gap", "damage.length", "skin.thickness"])
 @pytest.mark.parametrize("system", list(System))
-def test_the_sample_in_the_field_is_itself_an_answer(name: str, system: System) -> None:
-    span = words.read_amount(FACTS[name], words.sample(FACTS[name], system), CASE)
-    assert FACTS[name].low <= span.low <= FACTS[name].high
+def test_the_samples_shown_are_themselves_answers(name: str, system: System) -> None:
+    fact = FACTS[name]
+    one = words.amount_hint(fact, system).removeprefix("for example ")
+    both = words.unit_hint(fact, system).split("Not exact? Write ")[1].rstrip(".")
+    for text in (one, both):
+        span = words.read_amount(fact, text, CASE)
+        assert fact.low <= span.low <= span.high <= fact.high
+    assert not words.read_amount(fact, both, CASE).exact
 
 
 def test_loads_and_sources_in_words() -> None:
