@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from advisor.advice.result import Step
 from advisor.gui.pages import Page, label, plan_withheld, stopping_lines
-from advisor.gui.words import ESTIMATE, capital
+from advisor.gui.words import ESTIMATE, capital, small
 from advisor.report import words
 
 BESIDE = 560
@@ -91,7 +91,7 @@ class JobPage(Page):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Cautions beside the steps, or under them where the page is narrow."""
         super().resizeEvent(event)
-        if self._wide_enough() != self._beside and self.isVisible():
+        if self._wide_enough() != self._beside:
             self.redraw()
 
     def method_title(self, method: str) -> str:
@@ -103,4 +103,4 @@ class JobPage(Page):
         for title, things in (("Materials", materials), ("Tools", tools)):
             if things:
                 self.head(title)
-                self.say(words.sentence(words.listed(things)))
+                self.say(words.sentence(words.listed(tuple(small(thing) for thing in things))))

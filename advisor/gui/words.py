@@ -172,10 +172,10 @@ def hold_line(plan: PlanAdvice) -> str:
 
 def plan_line(plan: PlanAdvice) -> str:
     """The methods of a plan in order."""
-    return capital(", then ".join(_small(title) for title in plan.titles))
+    return capital(", then ".join(small(title) for title in plan.titles))
 
 
-def _small(title: str) -> str:
+def small(title: str) -> str:
     """A title inside a sentence; an abbreviation keeps its capitals."""
     return title if title[1:2].isupper() else title[:1].lower() + title[1:]
 
