@@ -35,6 +35,13 @@ def _user_folder(kind: str) -> Path:
     return base("trim-advisor", appauthor=False) / kind
 
 
+def cache_folder() -> Path:
+    """What may be deleted at any time; need not exist."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path("trim-advisor", appauthor=False)
+
+
 def overlay_folder() -> Path:
     """The shop's own changes to the rule pack; need not exist."""
     return _user_folder("rules")

@@ -9,9 +9,8 @@ import numpy as np
 
 from advisor.facts.case import Case
 from advisor.rulegraph.conditions import Mask
-from advisor.rulegraph.graph import METHOD
+from advisor.rulegraph.pack import METHOD, RulePack, method_word
 from advisor.rulegraph.pack import Origin as RuleOrigin
-from advisor.rulegraph.pack import RulePack, method_word
 
 from .explain import deciding, fact_states, loaded_joints, loads_of, range_of
 from .flips import given_flips, open_flips

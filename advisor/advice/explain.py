@@ -9,10 +9,9 @@ import numpy as np
 from advisor.facts.case import Span
 from advisor.facts.declare import Kind
 from advisor.rulegraph.conditions import Mask
-from advisor.rulegraph.graph import USAGE
 from advisor.rulegraph.nodes import Array, Fold
+from advisor.rulegraph.pack import USAGE, RulePack
 from advisor.rulegraph.pack import Origin as RuleOrigin
-from advisor.rulegraph.pack import RulePack
 
 from .flips import in_words
 from .gates import source_of

@@ -63,7 +63,7 @@ class MethodOutcome:
 
     def holds(self, need: str, n: int) -> Array:
         """Chance of holding for ``need`` in each world (workmanship included)."""
-        sound = np.full(n, sum(self.method.reliability) / 3.0)
+        sound = np.full(n, self.method.reliability.mean)
         for joint in self.joints:
             if need not in joint.joint.meets:
                 continue
@@ -138,10 +138,11 @@ def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | N
     """Sum of the charges in each world: at their mean, or drawn where a stream is named."""
     total = np.zeros(worlds.n)
     for charge in charges:
-        low, typical, high = charge.spread
-        amount: float | Array = charge.mean
-        if stream is not None and low < high:
-            amount = triangular(worlds.uniform(stream), low, typical, high)
+        spread = charge.spread
+        amount: float | Array = spread.mean
+        if stream is not None and spread.low < spread.high:
+            u = worlds.uniform(stream)
+            amount = triangular(u, spread.low, spread.typical, spread.high)
         value = amount * _size(charge.per, worlds)
         if charge.when is not None:
             value = np.where(charge.when.test(worlds.values), value, 0.0)

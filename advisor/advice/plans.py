@@ -10,7 +10,6 @@ import numpy as np
 
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.schema import SpreadModel
 
 from .methods import MethodOutcome
 from .worlds import SampledWorlds
@@ -56,11 +55,6 @@ class Situation:
             for need, mask in self.needs.items()
             if need == self.primary or self.worlds.mean(mask) >= SHOWN_NEED
         }
-
-
-def mean_of(spread: SpreadModel) -> float:
-    """Mean of a low/typical/high value."""
-    return sum(spread.triple) / 3.0
 
 
 def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
@@ -131,8 +125,8 @@ class AsFound:
 def _as_found(need: str, situation: Situation) -> AsFound:
     worlds = situation.worlds
     n = worlds.n
-    rate = mean_of(worlds.pack.prices.hourly_rate) / 60.0
-    markup = 1.0 + mean_of(worlds.pack.prices.material_markup)
+    rate = worlds.pack.prices.hourly_rate.mean / 60.0
+    markup = 1.0 + worlds.pack.prices.material_markup.mean
     best = AsFound(np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(n, dtype=np.bool_))
     cheapest = np.full(n, np.inf)
     for key in _candidates(situation, need):
@@ -197,7 +191,7 @@ def _cost(
 ) -> Plan:
     worlds = situation.worlds
     prices = worlds.pack.prices
-    rate = mean_of(prices.hourly_rate) / 60.0
+    rate = prices.hourly_rate.mean / 60.0
     shares = {key: _wanted(key, situation) for key in methods}
     active = {**shares, **_followers(methods, situation)}
     possible = np.ones(worlds.n, dtype=np.bool_)
@@ -217,11 +211,11 @@ def _cost(
     extra = (extra_minutes, extra_material)
     price, _ = _priced(active, situation, extra, drawn=False)
     price_spread, minutes_spread = _priced(active, situation, extra, drawn=True)
-    visible = [mean_of(prices.looks[situation.outcomes[key].method.looks]) for key in methods]
+    visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
-    goodwill = mean_of(prices.comeback_goodwill)
+    goodwill = prices.comeback_goodwill.mean
     comeback = np.where(possible, (1.0 - holds) * (redo + goodwill), 0.0)
-    aborted = mean_of(prices.aborted_minutes) * rate + redo
+    aborted = prices.aborted_minutes.mean * rate + redo
     cost = np.where(possible, price + comeback + looks, aborted)
     lead = _lead(methods, situation)
     named = [key for key, mask in active.items() if worlds.mean(mask) >= LIKELY or key == lead]
@@ -275,16 +269,16 @@ def _priced(
         outcome = situation.outcomes[key]
         minutes += np.where(mask, outcome.minutes_spread if drawn else outcome.minutes, 0.0)
         material += np.where(mask, outcome.material_spread if drawn else outcome.material, 0.0)
-    rate = mean_of(prices.hourly_rate) / 60.0
-    total = minutes * rate + material * (1.0 + mean_of(prices.material_markup))
-    return np.maximum(total, mean_of(prices.call_out_minimum)), minutes
+    rate = prices.hourly_rate.mean / 60.0
+    total = minutes * rate + material * (1.0 + prices.material_markup.mean)
+    return np.maximum(total, prices.call_out_minimum.mean), minutes
 
 
 def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
     """Price of one method by itself in each world, without a call-out minimum."""
     prices = worlds.pack.prices
-    rate = mean_of(prices.hourly_rate) / 60.0
-    markup = 1.0 + mean_of(prices.material_markup)
+    rate = prices.hourly_rate.mean / 60.0
+    markup = 1.0 + prices.material_markup.mean
     return np.asarray(outcome.minutes_spread * rate + outcome.material_spread * markup)
 
 
@@ -301,7 +295,7 @@ def _redo(situation: Situation) -> Array:
         prices.append(np.where(outcome.possible, price, np.inf))
         everything.append(price)
     if not prices:
-        return np.full(worlds.n, mean_of(worlds.pack.prices.comeback_goodwill))
+        return np.full(worlds.n, worlds.pack.prices.comeback_goodwill.mean)
     cheapest = np.min(np.stack(prices), axis=0)
     dearest = np.max(np.stack(everything), axis=0)
     return np.asarray(np.where(np.isfinite(cheapest), cheapest, dearest))

@@ -13,7 +13,7 @@ from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import method_word
 
-from .plans import Plan, mean_of
+from .plans import Plan
 from .result import GateAdvice, GateState, Question
 from .worlds import SampledWorlds
 
@@ -90,8 +90,8 @@ def rank_questions(
     if not plans:
         return tuple(found)
     costs = np.stack([plan.cost for plan in plans], axis=1)
-    rate = mean_of(pack.prices.hourly_rate) / 60.0
-    overhead = mean_of(pack.prices.question_overhead)
+    rate = pack.prices.hourly_rate.mean / 60.0
+    overhead = pack.prices.question_overhead.mean
     ranked = []
     for decl in open_facts(case, worlds):
         groups, words = groups_of(decl, worlds)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-# numpy and networkx before PySide6, which hooks every later import and slows it.
-import networkx  # noqa: F401  # isort: skip
+# numpy before PySide6, which hooks every later import and slows it.
 import numpy  # noqa: F401  # isort: skip
 
 import sys

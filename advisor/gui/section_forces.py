@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.advice.result import Load
-from advisor.gui.section_geometry import EDGE, NAMES, nice
+from advisor.gui.section_bench import EDGE, NAMES, nice
 from advisor.gui.section_shapes import Drawing, Point
 
 #: Row of each duration above the skin, from the bottom, and how its line is drawn.

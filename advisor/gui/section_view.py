@@ -10,8 +10,9 @@ from advisor.advice.result import Advice
 from advisor.facts.quantity import System, show
 from advisor.gui import theme
 from advisor.gui.force_painter import paint_forces
+from advisor.gui.section_bench import FOAM_WORDS
 from advisor.gui.section_forces import WORDS, arrows, head_room, shown_loads
-from advisor.gui.section_geometry import FOAM_WORDS, draw
+from advisor.gui.section_geometry import draw
 from advisor.gui.section_layers import layers_of
 from advisor.gui.section_shapes import Drawing, Point, Shape, Stroke
 from advisor.gui.words import load_text

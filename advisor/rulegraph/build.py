@@ -14,8 +14,7 @@ from advisor.facts.faults import BadInput, nearest_name
 from .build_methods import build_methods
 from .build_nodes import NodeSource, Tables, build_nodes, collect_nodes
 from .compiling import Compiler
-from .graph import add_methods, load_path_graph
-from .load import Loc, PackFile, PackFiles
+from .graph import computing_order, load_path_edges, method_edges
 from .nodes import Draw, TableDraw
 from .pack import (
     Caution,
@@ -26,10 +25,13 @@ from .pack import (
     Need,
     Origin,
     PackSource,
+    Prices,
     Prior,
     RulePack,
     Site,
+    Spread,
 )
+from .reading import Loc, PackFile, PackFiles
 from .schema import FactModel, PriorModel, WeightsBranch
 
 assert _mechanics  # importing it registers the relations
@@ -56,10 +58,11 @@ def build_pack(files: PackFiles) -> RulePack:
     methods = build_methods(files, compiler, needs, sites, cautions)
     gates = _gates(files, compiler)
     part_gates = _part_gates(files, compiler, gates)
-    graph, order = load_path_graph(nodes, rules, measurements, compiler, _places(found))
+    edges = tuple(load_path_edges(nodes, rules, measurements))
+    order = computing_order(iter((*rules, *nodes)), edges, compiler, _places(found))
+    prices = _prices(files, compiler)
     if compiler.faults:
         raise BadInput(compiler.faults)
-    add_methods(graph, methods, sites)
     head = files.one("pack.yaml").content
     return RulePack(
         version=head.version,
@@ -75,7 +78,7 @@ def build_pack(files: PackFiles) -> RulePack:
         },
         nodes=nodes,
         order=order,
-        graph=graph,
+        edges=(*edges, *method_edges(methods, sites)),
         sites=sites,
         measurements=measurements,
         parts={f.content.part: f.content.title for f in files.folder("parts/")},
@@ -84,7 +87,7 @@ def build_pack(files: PackFiles) -> RulePack:
         methods=methods,
         gates=gates,
         cautions=cautions,
-        prices=files.one("prices.yaml").content,
+        prices=prices,
         sources=sources,
     )
 
@@ -307,6 +310,25 @@ def _gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
             Origin(model.source, model.status),
         )
     return gates
+
+
+def _prices(files: PackFiles, compiler: Compiler) -> Prices:
+    file = files.one("prices.yaml")
+    model = file.content
+    compiler.ref(file, ("looks_weight",), model.looks_weight, "1")
+    return Prices(
+        currency=model.currency,
+        hourly_rate=Spread(*model.hourly_rate.triple),
+        call_out_minimum=Spread(*model.call_out_minimum.triple),
+        material_markup=Spread(*model.material_markup.triple),
+        comeback_goodwill=Spread(*model.comeback_goodwill.triple),
+        aborted_minutes=Spread(*model.aborted_minutes.triple),
+        question_overhead=Spread(*model.question_overhead.triple),
+        looks={key: Spread(*spread.triple) for key, spread in model.looks.items()},
+        looks_weight=model.looks_weight,
+        holds_at=model.holds_at,
+        declines_below=model.declines_below,
+    )
 
 
 def _part_gates(

@@ -7,9 +7,21 @@ from collections.abc import Iterable, Mapping
 from advisor.facts.faults import nearest_name
 
 from .compiling import Compiler
-from .load import Loc, PackFile, PackFiles
 from .nodes import Ref
-from .pack import Caution, Charge, Joint, Method, MethodStep, Mode, Need, Origin, Requirement, Site
+from .pack import (
+    Caution,
+    Charge,
+    Joint,
+    Method,
+    MethodStep,
+    Mode,
+    Need,
+    Origin,
+    Requirement,
+    Site,
+    Spread,
+)
+from .reading import Loc, PackFile, PackFiles
 from .schema import JointModel, MaterialModel, MethodModel, MinutesModel
 
 
@@ -57,7 +69,7 @@ def _method(
             _joint(file, ("joints", i), joint, compiler, sites, scope)
             for i, joint in enumerate(model.joints)
         ),
-        reliability=compiler.spread(file, ("reliability",), model.reliability, "1"),
+        reliability=Spread(*compiler.spread(file, ("reliability",), model.reliability, "1")),
         follow_with=tuple(
             (f.method, compiler.condition(file, ("follow_with", i, "when"), f.when))
             for i, f in enumerate(model.follow_with)
@@ -136,7 +148,7 @@ def _charge(
         per = compiler.ref(file, (*loc, "per"), model.per, None, scope)
     compiler.source(file, (*loc, key), spread.source)
     when = compiler.condition(file, (*loc, "when"), model.when)
-    return Charge(model.what, spread.triple, per, when)
+    return Charge(model.what, Spread(*spread.triple), per, when)
 
 
 def _check_names(

@@ -13,8 +13,8 @@ from advisor.mechanics.relation import RELATIONS
 
 from .compiling import Compiler
 from .conditions import Condition
-from .load import Loc, PackFile, PackFiles
 from .nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref, TableDraw
+from .reading import Loc, PackFile, PackFiles
 from .schema import CellModel, ColumnModel, NodeModel, SpreadModel
 
 

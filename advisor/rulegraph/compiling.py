@@ -10,8 +10,8 @@ from advisor.facts.declare import FactDecl, Kind
 from advisor.facts.faults import Fault, nearest_name
 
 from .conditions import Condition, ConditionError, compile_condition
-from .load import Loc, PackFile
 from .nodes import Ref
+from .reading import Loc, PackFile
 from .schema import ConditionModel, SpreadModel
 
 _NUMBER = re.compile(r"^([-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?)(?:\s+(\S.*))?$")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +12,8 @@ from numpy.typing import NDArray
 from advisor.facts.case import Case, Span
 from advisor.facts.declare import FactDecl, Kind
 
-from .schema import ConditionModel
+if TYPE_CHECKING:
+    from .schema import ConditionModel
 
 #: Values over the worlds: choices as codes, yes/no as bool, numbers as float.
 Values = Mapping[str, NDArray[np.generic]]

@@ -2,78 +2,79 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-import networkx as nx
+from collections.abc import Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
 
 from advisor.facts.faults import Fault
 
 from .compiling import Compiler
-from .load import Loc, PackFile
 from .nodes import Draw, Node, TableDraw
-from .pack import ChoicePrior, FactRule, Graph, Measurement, Method, Site
-
-USAGE = "usage."
-METHOD = "method."
+from .pack import METHOD, USAGE, ChoicePrior, Edge, FactRule, Measurement, Method, Site
+from .reading import Loc, PackFile
 
 
-def load_path_graph(
+def load_path_edges(
     nodes: Mapping[str, Node],
     rules: Mapping[str, FactRule],
     measurements: Mapping[str, Measurement],
-    compiler: Compiler,
-    places: Mapping[str, tuple[PackFile, Loc]],
-) -> tuple[Graph, tuple[str, ...]]:
-    """The acyclic graph of facts and nodes, and a topological order of it.
+) -> Iterator[Edge]:
+    """What feeds each node and each assumed fact.
 
-    Edge attribute ``kind`` is ``input``, ``condition`` or ``prior``; ``relation`` names
-    the physical relation of the receiving node. A cycle is a fault that names its members.
+    ``kind`` is ``input``, ``condition`` or ``prior``; ``relation`` names the physical
+    relation of the receiving node.
     """
-    graph: Graph = nx.DiGraph()
-    graph.add_nodes_from(rules, kind="fact")
-    graph.add_nodes_from(nodes, kind="node")
     for name, node in nodes.items():
         if node.when is not None:
             for source in node.when.names():
-                graph.add_edge(source, name, kind="condition", relation=None)
+                yield Edge(source, name, "condition", None)
         for source in node.operation.names():
-            graph.add_edge(source, name, kind="input", relation=node.relation)
+            yield Edge(source, name, "input", node.relation)
     for name, rule in rules.items():
         for prior in (rule.prior, *rule.by_part.values()):
             for source in _prior_names(prior):
-                graph.add_edge(source, name, kind="prior", relation=None)
+                yield Edge(source, name, "prior", None)
         if rule.by_part and name != "part.kind":
-            graph.add_edge("part.kind", name, kind="prior", relation=None)
+            yield Edge("part.kind", name, "prior", None)
     for name, measurement in measurements.items():
-        graph.add_edge(measurement.predicted_by, name, kind="prior", relation="measured")
-    try:
-        return graph, tuple(nx.lexicographical_topological_sort(graph))
-    except nx.NetworkXUnfeasible:
-        _report_cycle(graph, compiler, places)
-        return graph, ()
+        yield Edge(measurement.predicted_by, name, "prior", "measured")
 
 
-def add_methods(graph: Graph, methods: Mapping[str, Method], sites: Mapping[str, Site]) -> None:
-    """Add what methods make of the loads: ``usage.METHOD.MODE`` and ``method.METHOD``.
+def method_edges(methods: Mapping[str, Method], sites: Mapping[str, Site]) -> Iterator[Edge]:
+    """What methods make of the loads: ``usage.METHOD.MODE`` and ``method.METHOD``.
 
     A usage is fed by the demands of its site and by what its mode carries; a method by
     its usages and by the facts that say whether it is possible.
     """
     for key, method in methods.items():
-        graph.add_node(METHOD + key, kind="method")
         for requirement in method.requirements:
             for name in requirement.condition.names():
-                graph.add_edge(name, METHOD + key, kind="condition", relation=None)
+                yield Edge(name, METHOD + key, "condition", None)
         for joint in method.joints:
             site = sites[joint.site]
             for mode in joint.modes:
                 usage = f"{USAGE}{key}.{mode.key}"
-                graph.add_node(usage, kind="usage")
-                graph.add_edge(usage, METHOD + key, kind="usage", relation=None)
+                yield Edge(usage, METHOD + key, "usage", None)
                 refs = (mode.capacity, mode.sustained, mode.cyclic, mode.hot, mode.warm)
                 names = [ref.name for ref in refs if ref.name is not None]
                 for name in (*names, site.sustained, site.cyclic, site.peak):
-                    graph.add_edge(name, usage, kind="input", relation="demand over capacity")
+                    yield Edge(name, usage, "input", "demand over capacity")
+
+
+def computing_order(
+    names: Iterator[str],
+    edges: tuple[Edge, ...],
+    compiler: Compiler,
+    places: Mapping[str, tuple[PackFile, Loc]],
+) -> tuple[str, ...]:
+    """Facts and nodes, each after what feeds it; a circle is a fault that names its members."""
+    sorter: TopologicalSorter[str] = TopologicalSorter({name: set() for name in names})
+    for edge in edges:
+        sorter.add(edge.target, edge.source)
+    try:
+        return tuple(sorter.static_order())
+    except CycleError as error:
+        _report_circle(list(reversed(error.args[1])), compiler, places)
+        return ()
 
 
 def _prior_names(prior: ChoicePrior | Draw | TableDraw | None) -> list[str]:
@@ -84,12 +85,11 @@ def _prior_names(prior: ChoicePrior | Draw | TableDraw | None) -> list[str]:
     return list(prior.names())
 
 
-def _report_cycle(
-    graph: Graph, compiler: Compiler, places: Mapping[str, tuple[PackFile, Loc]]
+def _report_circle(
+    circle: list[str], compiler: Compiler, places: Mapping[str, tuple[PackFile, Loc]]
 ) -> None:
-    members = [edge[0] for edge in nx.find_cycle(graph)]
-    words = " > ".join([*members, members[0]])
-    for member in members:
+    words = " > ".join(circle)
+    for member in circle:
         if member in places:
             file, loc = places[member]
             compiler.faults.append(
@@ -98,5 +98,5 @@ def _report_cycle(
             return
     message = "these assume each other in a circle"
     compiler.faults.append(
-        Fault("facts.yaml", 0, 0, members[0], message, words, "an acyclic graph")
+        Fault("facts.yaml", 0, 0, circle[0], message, words, "an acyclic graph")
     )

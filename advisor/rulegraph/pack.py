@@ -4,21 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
-
-import networkx as nx
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
 
 from advisor.facts.case import Case
 from advisor.facts.declare import FactDecl
 
 from .conditions import Condition
 from .nodes import Array, Draw, Node, Ref, TableDraw
-from .schema import Looks, PricesModel
+
+Looks = Literal["unseen", "slight", "visible"]
+
+#: How usages and methods are named in the graph.
+USAGE = "usage."
+METHOD = "method."
 
 if TYPE_CHECKING:
+    import networkx as nx
+
     Graph = nx.DiGraph[str]
-else:
-    Graph = nx.DiGraph
+
+
+@dataclass(frozen=True)
+class Edge:
+    """One thing feeding another in the load-path graph."""
+
+    source: str
+    target: str
+    kind: str
+    relation: str | None
 
 
 @dataclass(frozen=True)
@@ -116,18 +130,45 @@ class Requirement:
 
 
 @dataclass(frozen=True)
-class Charge:
-    """Minutes or a price: spread times an optional size, under a condition."""
+class Spread:
+    """A value between ``low`` and ``high``, most likely ``typical``."""
 
-    what: str
-    spread: tuple[float, float, float]
-    per: Ref
-    when: Condition | None
+    low: float
+    typical: float
+    high: float
 
     @property
     def mean(self) -> float:
         """Mean of the triangular distribution."""
-        return sum(self.spread) / 3.0
+        return (self.low + self.typical + self.high) / 3.0
+
+
+@dataclass(frozen=True)
+class Prices:
+    """What work, comebacks and questions cost; money in ``currency``, times in minutes."""
+
+    currency: str
+    hourly_rate: Spread
+    call_out_minimum: Spread
+    material_markup: Spread
+    comeback_goodwill: Spread
+    aborted_minutes: Spread
+    question_overhead: Spread
+    looks: Mapping[Looks, Spread]
+    looks_weight: str
+    """Node that weighs the looks charges."""
+    holds_at: float
+    declines_below: float
+
+
+@dataclass(frozen=True)
+class Charge:
+    """Minutes or a price: spread times an optional size, under a condition."""
+
+    what: str
+    spread: Spread
+    per: Ref
+    when: Condition | None
 
 
 @dataclass(frozen=True)
@@ -153,7 +194,7 @@ class Method:
     meets: tuple[str, ...]
     requirements: tuple[Requirement, ...]
     joints: tuple[Joint, ...]
-    reliability: tuple[float, float, float]
+    reliability: Spread
     follow_with: tuple[tuple[str, Condition | None], ...]
     order: int
     looks: Looks
@@ -225,7 +266,7 @@ class RulePack:
     nodes: Mapping[str, Node]
     order: tuple[str, ...]
     """Facts and nodes, each after everything it reads."""
-    graph: Graph
+    edges: tuple[Edge, ...]
     sites: Mapping[str, Site]
     measurements: Mapping[str, Measurement]
     parts: Mapping[str, str]
@@ -235,8 +276,24 @@ class RulePack:
     methods: Mapping[str, Method]
     gates: Mapping[str, GateRule]
     cautions: Mapping[str, Caution]
-    prices: PricesModel
+    prices: Prices
     sources: Mapping[str, PackSource]
+
+    @cached_property
+    def graph(self) -> Graph:
+        """The acyclic load-path graph, from facts over nodes and usages to methods.
+
+        Edge attributes are ``kind`` and ``relation``. Made on first use: computing does
+        not need it, looking at it does.
+        """
+        import networkx as nx
+
+        graph: Graph = nx.DiGraph()
+        graph.add_nodes_from(self.facts, kind="fact")
+        graph.add_nodes_from(self.nodes, kind="node")
+        for edge in self.edges:
+            graph.add_edge(edge.source, edge.target, kind=edge.kind, relation=edge.relation)
+        return graph
 
     @property
     def currency(self) -> str:

@@ -10,10 +10,11 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
 
+from .pack import Looks
+
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*(\.[a-z0-9_]+)*$", max_length=80)]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
 Status = Literal["looked_up", "from_memory", "common_practice", "estimate"]
-Looks = Literal["unseen", "slight", "visible"]
 Number = Annotated[float, Field(allow_inf_nan=False)]
 
 

@@ -10,8 +10,9 @@ import pytest
 from advisor.advice.result import Load, Range
 from advisor.facts.case import Case, Span
 from advisor.gui.bar_geometry import HIGHEST, LOWEST, bar, place
+from advisor.gui.section_bench import SKIN_PX, drop, nice
 from advisor.gui.section_forces import arrows, head_room, shown_loads
-from advisor.gui.section_geometry import SKIN_PX, draw, drop, nice
+from advisor.gui.section_geometry import draw
 from advisor.gui.section_layers import layers_of
 from advisor.gui.section_shapes import Drawing, Layers, Shape
 from tests.gui.bench import BenchPack, bench_advise, load

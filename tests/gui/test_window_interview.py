@@ -11,9 +11,10 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 from advisor.facts.case import EarlierRepair, Span
 from advisor.facts.case_file import read_case
 from advisor.gui import dialogs
-from advisor.gui.answers import AmountAnswer, ChoiceAnswer, YesNoAnswer
+from advisor.gui.answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.editors import PhotosEditor, RepairsEditor
 from advisor.gui.interview import EARLIER_REPAIRS, METHOD_PAGE, Tab
+from advisor.gui.line_answers import AmountAnswer
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
 from advisor.gui.session import Session

@@ -12,7 +12,7 @@ from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.interview import Tab
 from advisor.gui.main_window import MainWindow
-from advisor.gui.method_bars import MethodRow
+from advisor.gui.method_row import MethodRow
 from advisor.gui.option_button import OptionButton
 from tests.gui.test_window_pages import give, split
 

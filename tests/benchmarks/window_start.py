@@ -1,0 +1,67 @@
+"""Time until the window takes the first answer, against an empty Qt window, in one run.
+
+Run with ``python tests/benchmarks/window_start.py [repeats]``. Each start is a fresh
+process; the two kinds take turns, so that both see the same machine.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+EMPTY = """
+from PySide6.QtWidgets import QApplication, QMainWindow
+app = QApplication([])
+window = QMainWindow()
+window.show()
+app.processEvents()
+"""
+
+OURS = """
+from advisor.gui.app import load_engine, prepare, Keeper, Session, MainWindow
+from advisor import paths
+from PySide6.QtWidgets import QApplication
+engine = load_engine(None)
+app = QApplication([])
+prepare(app)
+session = Session(engine.pack, engine.quick, autosave=Keeper(paths.autosave_folder()).autosave,
+                  advise_fully=engine.full)
+window = MainWindow(session)
+window.show()
+window.hub.restart()
+app.processEvents()
+"""
+
+
+def seconds(program: str, home: str) -> float:
+    """Wall time of one fresh process."""
+    places = {"XDG_DATA_HOME": home, "XDG_CONFIG_HOME": home, "QT_QPA_PLATFORM": "offscreen"}
+    environment = {**os.environ, **places}
+    root = Path(__file__).resolve().parents[2]
+    code = program + "\nimport os\nos._exit(0)\n"
+    start = time.perf_counter()
+    subprocess.run([sys.executable, "-c", code], env=environment, cwd=root, check=True)
+    return time.perf_counter() - start
+
+
+def main() -> None:
+    """Print both medians and their ratio."""
+    repeats = int(sys.argv[1]) if len(sys.argv) > 1 else 9
+    with tempfile.TemporaryDirectory() as home:
+        for program in (EMPTY, OURS):
+            seconds(program, home)
+        pairs = [(seconds(EMPTY, home), seconds(OURS, home)) for _ in range(repeats)]
+    empty = statistics.median(a for a, _ in pairs)
+    ours = statistics.median(b for _, b in pairs)
+    print(f"empty Qt window {empty * 1000:6.0f} ms")
+    print(f"this window     {ours * 1000:6.0f} ms")
+    print(f"ratio           {ours / empty:6.2f}")
+
+
+if __name__ == "__main__":
+    main()

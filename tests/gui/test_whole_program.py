@@ -1,0 +1,76 @@
+"""The program as a process: opens, ends cleanly, survives being killed."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from advisor import paths
+from advisor.facts.case import Span
+from advisor.facts.case_file import read_case
+from tests.gui.bench import BenchPack
+
+ROOT = Path(__file__).parents[2]
+
+
+def surroundings(home: Path) -> dict[str, str]:
+    """No screen, and a home of its own."""
+    return {
+        **os.environ, "QT_QPA_PLATFORM": "offscreen", "HOME": str(home),
+        "XDG_DATA_HOME": str(home / "data"), "PYTHONPATH": str(ROOT),
+    }
+
+
+@pytest.mark.parametrize("demo", ["split_armrest", None])
+def test_the_window_opens_and_ends_with_code_zero(tmp_path: Path, demo: str | None) -> None:
+    path = f"Path({str(paths.demo_folder() / f'{demo}.yaml')!r})" if demo else "None"
+    code = (
+        "from pathlib import Path\n"
+        "from advisor.gui.app import run\n"
+        "from PySide6.QtCore import QTimer\n"
+        "from PySide6.QtWidgets import QApplication\n"
+        "app = QApplication([])\n"
+        "QTimer.singleShot(300, app.quit)\n"
+        f"raise SystemExit(run({path}))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], env=surroundings(tmp_path), cwd=tmp_path,
+        capture_output=True, text=True, timeout=60, check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert "Traceback" not in done.stderr
+    left = [p for p in tmp_path.rglob("*") if p.is_file() and p.name.startswith("autosave")]
+    assert left == []
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="no SIGKILL on this system")
+def test_no_acknowledged_answer_is_lost_when_the_program_is_killed(tmp_path: Path) -> None:
+    autosave = tmp_path / "autosave-kill-1.yaml"
+    code = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "from advisor.facts.case import Span\n"
+        "from advisor.gui.session import Session\n"
+        "from tests.gui.bench import BenchPack, bench_advise\n"
+        f"session = Session(BenchPack(), bench_advise, autosave=Path({str(autosave)!r}))\n"
+        "for i in range(1, 2000):\n"
+        "    session.answer('damage.length', Span(i, i, f'{i} mm'))\n"
+        "    print(i, flush=True)\n"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", code], env=surroundings(tmp_path), stdout=subprocess.PIPE, text=True
+    ) as running:
+        assert running.stdout is not None
+        told = [running.stdout.readline() for _ in range(25)]
+        running.send_signal(signal.SIGKILL)
+        told += running.stdout.readlines()
+    kept = read_case(autosave, BenchPack().facts).facts["damage.length"]
+    last = int(told[-1])
+    # The last answer told, or the next one: kept, and killed before it was told.
+    assert last >= 25
+    assert kept in (Span(last, last), Span(last + 1, last + 1))
