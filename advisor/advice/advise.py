@@ -12,6 +12,7 @@ from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.pack import METHOD, RulePack, method_word
 from advisor.rulegraph.pack import Origin as RuleOrigin
 
+from .drivers import drivers_of
 from .explain import deciding, fact_states, loaded_joints, loads_of, range_of
 from .flips import given_flips, open_flips
 from .gates import judge_gates, source_of
@@ -20,6 +21,7 @@ from .plans import Plan, Situation, build_plans, find_needs, price_alone
 from .questions import rank_questions
 from .result import (
     Advice,
+    Driver,
     Flip,
     GateAdvice,
     GateState,
@@ -36,6 +38,9 @@ from .words import headline_of, notes_of, reasons_of
 from .worlds import SampledWorlds
 
 DEFAULT_WORLDS = 4096
+#: Effective sample size below which more worlds are drawn, and where that ends.
+ENOUGH = 400
+MOST_WORLDS = 65_536
 #: Fewer worlds are enough to see whether another method leads.
 FLIP_WORLDS = 512
 #: Plans shown.
@@ -50,9 +55,17 @@ class Working:
     plans: Sequence[Plan]
 
 
+def enough_worlds(case: Case, pack: RulePack, n: int) -> SampledWorlds:
+    """At least ``n`` worlds; more where what was measured leaves few of them likely."""
+    worlds = SampledWorlds(case, pack, n)
+    while worlds.effective < min(ENOUGH, n) and worlds.n < MOST_WORLDS and not worlds.misfits:
+        worlds = SampledWorlds(case, pack, 4 * worlds.n)
+    return worlds
+
+
 def work_out(case: Case, pack: RulePack, n: int) -> Working:
     """Worlds, needs, methods and plans of a case whose part and damage are known."""
-    worlds = SampledWorlds(case, pack, n)
+    worlds = enough_worlds(case, pack, n)
     needs, primary = find_needs(worlds)
     outcomes = {key: compute_method(method, worlds) for key, method in pack.methods.items()}
     situation = Situation(worlds, needs, primary, outcomes)
@@ -63,6 +76,19 @@ def leader(case: Case, pack: RulePack, n: int = FLIP_WORLDS) -> str | None:
     """Lead method of the best plan, or None where there is no plan."""
     plans = work_out(case, pack, n).plans
     return plans[0].lead if plans else None
+
+
+def find_flips(case: Case, worlds: SampledWorlds, plans: Sequence[Plan]) -> list[Flip]:
+    """What would make another method lead, each confirmed by a run of its own."""
+
+    def lead_of(changed: Case) -> str | None:
+        return leader(changed, worlds.pack)
+
+    lead = plans[0].lead
+    return [
+        *open_flips(case, worlds, plans, lead_of),
+        *given_flips(case, worlds, lead, lead_of),
+    ]
 
 
 def advise(
@@ -85,11 +111,9 @@ def advise(
     sampled, plans = working.situation.worlds, working.plans
     questions = rank_questions(case, sampled, plans, gates)
     verdict = _verdict(gates, questions, plans, sampled)
-    lead = plans[0].lead if plans else ""
     found: list[Flip] = []
     if flips and plans and verdict is not Verdict.REFER:
-        found = open_flips(case, sampled, plans)
-        found += given_flips(case, sampled, lead, lambda changed: leader(changed, pack))
+        found = find_flips(case, sampled, plans)
     refused = verdict is Verdict.REFER
     methods = _methods(working, gates)
     shown = [_plan(plan, working) for plan in plans[:SHOWN_PLANS]]
@@ -101,7 +125,7 @@ def advise(
         rules_version=pack.version,
         rules_digest=pack.digest,
         seed=sampled.seed,
-        worlds=worlds,
+        worlds=sampled.n,
         effective_worlds=sampled.effective,
         currency=pack.currency,
         verdict=verdict,
@@ -121,6 +145,8 @@ def advise(
         cautions=_cautions(plan, gates, pack),
         findings=tuple(misfit.finding for misfit in sampled.misfits),
         notes=notes_of(sampled),
+        deciding_now=_deciding_now(plans, sampled),
+        drivers=_drivers(working) if flips else (),
     )
 
 
@@ -173,6 +199,21 @@ def _settled(plans: Sequence[Plan], worlds: SampledWorlds) -> float:
     word = method_word(plans[0].lead)
     leads = np.array([method_word(plan.lead) == word for plan in plans])
     return worlds.mean(leads[costs.argmin(axis=0)])
+
+
+def _deciding_now(plans: Sequence[Plan], worlds: SampledWorlds) -> float:
+    """What deciding now is expected to cost beyond the best plan of each world."""
+    if not plans:
+        return 0.0
+    costs = np.stack([plan.cost for plan in plans])
+    return worlds.mean(plans[0].cost - costs.min(axis=0))
+
+
+def _drivers(working: Working) -> tuple[Driver, ...]:
+    if not working.plans:
+        return ()
+    situation = working.situation
+    return drivers_of(situation.outcomes[working.plans[0].lead], situation.worlds)
 
 
 def _plan(plan: Plan, working: Working) -> PlanAdvice:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
@@ -15,23 +16,59 @@ from .questions import groups_of, open_facts, perfect_information
 from .result import Flip
 from .worlds import SampledWorlds
 
+#: Halvings of the distance to the nearest value that flips.
+SEARCH_STEPS = 4
+
 #: Lead of the best plan for a changed case, or None where there is no plan.
 Leader = Callable[[Case], str | None]
 
 
-def open_flips(case: Case, worlds: SampledWorlds, plans: Sequence[Plan]) -> list[Flip]:
-    """Answers to open facts under which another method would lead."""
+def open_flips(
+    case: Case, worlds: SampledWorlds, plans: Sequence[Plan], leader: Leader
+) -> list[Flip]:
+    """Answers to open facts under which another method would lead, each tried out."""
     costs = np.stack([plan.cost for plan in plans], axis=1)
+    lead = plans[0].lead
     found = []
     for decl in open_facts(case, worlds):
-        groups, words = groups_of(decl, worlds)
-        _, shares, best = perfect_information(groups, len(words), costs, worlds.weights)
+        groups, answers = answers_of(decl, worlds)
+        _, shares, best = perfect_information(groups, len(answers), costs, worlds.weights)
         for k in np.argsort(-shares):
-            other = plans[int(best[k])].lead
-            if method_word(other) != method_word(plans[0].lead) and shares[k] > 0:
-                found.append(_flip(decl, "not known", words[k], other, worlds.pack))
+            promised = plans[int(best[k])].lead
+            if method_word(promised) == method_word(lead) or shares[k] <= 0:
+                continue
+            value, words = answers[k]
+            other = leader(case.with_fact(decl.name, value))
+            if other is not None and method_word(other) != method_word(lead):
+                found.append(_flip(decl, "not known", words, other, worlds.pack))
                 break
     return found
+
+
+def answers_of(
+    decl: FactDecl, worlds: SampledWorlds
+) -> tuple[NDArray[np.intp], list[tuple[Value, str]]]:
+    """Group of every world by the answer to ``decl``; the answers as values and in words."""
+    groups, words = groups_of(decl, worlds)
+    if decl.kind is Kind.CHOICE:
+        return groups, [((option.key,), option.title) for option in decl.options]
+    if decl.kind is Kind.YES_NO:
+        return groups, [(False, "no"), (True, "yes")]
+    column = worlds.values[decl.name]
+    answers: list[tuple[Value, str]] = []
+    for k, text in enumerate(words):
+        inside = column[groups == k]
+        middle = float(np.median(inside)) if inside.size else float(np.median(column))
+        if k == 0:
+            text = f"under {_rounded(inside.max() if inside.size else middle)} {decl.unit}"
+        elif k == len(words) - 1:
+            text = f"over {_rounded(inside.min() if inside.size else middle)} {decl.unit}"
+        answers.append((Span(middle, middle), text.removesuffix(" 1")))
+    return groups, answers
+
+
+def _rounded(value: float) -> str:
+    return f"{float(f'{value:.2g}'):g}"
 
 
 def given_flips(
@@ -39,7 +76,8 @@ def given_flips(
 ) -> list[Flip]:
     """Other answers to given facts under which another method would lead, each tried out.
 
-    A fact that took no part in the working cannot change it and is not tried.
+    Of a quantity the nearest value that flips is searched between the answer and the
+    first changed value that does. A fact that took no part in the working is not tried.
     """
     pack = worlds.pack
     found = []
@@ -49,10 +87,30 @@ def given_flips(
             continue
         for changed, words in alternatives(decl, value):
             other = leader(case.with_fact(decl.name, changed))
-            if other is not None and method_word(other) != method_word(lead):
-                found.append(_flip(decl, in_words(decl, value), words, other, pack))
-                break
+            if other is None or method_word(other) == method_word(lead):
+                continue
+            if isinstance(value, Span) and isinstance(changed, Span):
+                edge = _edge(case, decl, (value.middle, changed.middle), lead, leader)
+                side = "over" if changed.middle > value.middle else "under"
+                words = f"{side} {_rounded(edge)} {decl.unit}".removesuffix(" 1")
+            found.append(_flip(decl, in_words(decl, value), words, other, pack))
+            break
     return found
+
+
+def _edge(
+    case: Case, decl: FactDecl, ends: tuple[float, float], lead: str, leader: Leader
+) -> float:
+    """Where between an answer that keeps the lead and one that does not it changes hands."""
+    keeps, flips = ends
+    for _ in range(SEARCH_STEPS):
+        middle = 0.5 * (keeps + flips)
+        other = leader(case.with_fact(decl.name, Span(middle, middle)))
+        if other is not None and method_word(other) == method_word(lead):
+            keeps = middle
+        else:
+            flips = middle
+    return flips
 
 
 def alternatives(decl: FactDecl, value: Value) -> list[tuple[Value, str]]:
@@ -66,7 +124,7 @@ def alternatives(decl: FactDecl, value: Value) -> list[tuple[Value, str]]:
         return [((key,), decl.option(key).title) for key in keys]
     if isinstance(value, Span) and decl.kind is Kind.QUANTITY and value.middle > 0:
         found: list[tuple[Value, str]] = []
-        for factor in (1.5, 1 / 1.5, 2.0, 0.5, 4.0, 0.25):
+        for factor in (2.0, 0.5, 5.0, 0.2):
             changed = min(max(value.middle * factor, decl.low), decl.high)
             if changed != value.middle:
                 found.append((Span(changed, changed), f"{changed:.3g} {decl.unit}"))
@@ -91,5 +149,6 @@ def in_words(decl: FactDecl, value: Value) -> str:
 
 def _flip(decl: FactDecl, was: str, to: str, then: str, pack: RulePack) -> Flip:
     title = pack.methods[then].title
-    text = f"If {decl.title.lower()} were: {to.lower()}, then {title.lower()} would lead."
+    known = "" if was == "not known" else f" instead of “{was.lower()}”"
+    text = f"If “{decl.title.lower()}” were “{to.lower()}”{known}: {title.lower()} would lead."
     return Flip(decl.name, decl.title, was, to, then, text)

@@ -72,10 +72,30 @@ def perfect_information(
     ``costs`` has shape (worlds, plans). Thin groups keep today's plan (plan 0).
     """
     shares, means = conditional_costs(groups, count, costs, weights)
-    effective = shares * (1.0 / np.sum(weights**2))
+    effective = shares / shares.sum() * weights.sum() ** 2 / np.sum(weights**2)
     best = np.where(effective >= THIN, means.argmin(axis=1), 0)
     saved = means[:, 0] - means[np.arange(count), best]
     return float(np.sum(shares * np.maximum(saved, 0.0))), shares, best
+
+
+def value_of_knowing(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[float, float]:
+    """Expected saving from knowing a fact before choosing, and its standard error.
+
+    Each half of the worlds is decided by the best plans of the other half, so that luck
+    in the sample is not taken for knowledge (choosing and valuing on the same worlds
+    would always find a saving). ``costs`` has shape (worlds, plans), plan 0 leading.
+    """
+    half = np.arange(groups.size) % 2 == 0
+    saved = np.zeros(groups.size)
+    for judged, other in ((half, ~half), (~half, half)):
+        _, _, best = perfect_information(groups[other], count, costs[other], weights[other])
+        rows = np.flatnonzero(judged)
+        saved[rows] = costs[rows, 0] - costs[rows, best[groups[rows]]]
+    value = float(weights @ saved)
+    error = float(np.sqrt(np.sum((weights * (saved - value)) ** 2)))
+    return max(value, 0.0), error
 
 
 def rank_questions(
@@ -95,12 +115,14 @@ def rank_questions(
     ranked = []
     for decl in open_facts(case, worlds):
         groups, words = groups_of(decl, worlds)
-        value, shares, best = perfect_information(groups, len(words), costs, worlds.weights)
+        _, shares, best = perfect_information(groups, len(words), costs, worlds.weights)
+        value, error = value_of_knowing(groups, len(words), costs, worlds.weights)
         worth = value > rate * (decl.minutes + overhead)
         why = _why(plans, shares, best, words, worlds) or decl.why
         question = Question(
-            decl.name, decl.title, decl.ask, decl.how, value, decl.minutes, False, why, worth
-        )
+            decl.name, decl.title, decl.ask, decl.how, value, decl.minutes, False, why, worth,
+            error,
+        )  # fmt: skip
         ranked.append((value - rate * decl.minutes, question))
     ranked.sort(key=lambda pair: (-pair[0], pair[1].fact))
     return (*found, *(question for _, question in ranked if question.value > 1e-9))

@@ -184,6 +184,8 @@ class Question:
     why: str
     """One line: what the answer settles."""
     worth_asking: bool
+    error: float = 0.0
+    """Standard error of ``value``."""
 
 
 @dataclass(frozen=True)
@@ -196,6 +198,16 @@ class Flip:
     to: str
     then: str
     text: str
+
+
+@dataclass(frozen=True)
+class Driver:
+    """An uncertain input and its share of the spread of the leading method's usage."""
+
+    name: str
+    title: str
+    share: float
+    """First-order index: variance of the mean usage given this input, over the variance."""
 
 
 @dataclass(frozen=True)
@@ -261,3 +273,7 @@ class Advice:
     findings: tuple[str, ...]
     notes: tuple[str, ...]
     """Ranges left, what was assumed, "Estimate, not a test result"."""
+    deciding_now: float = 0.0
+    """Expected loss of deciding now against knowing everything, in the currency."""
+    drivers: tuple[Driver, ...] = ()
+    """What carries the spread of the leading method's usage, most first."""

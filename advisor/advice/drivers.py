@@ -1,0 +1,89 @@
+"""Which uncertain inputs carry the spread of a usage: first-order indices from the worlds."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.facts.declare import Kind
+from advisor.rulegraph.nodes import Array, Draw, TableDraw
+
+from .methods import MethodOutcome
+from .result import Driver
+from .worlds import SampledWorlds
+
+#: Equally likely bins of an input that is a number.
+BINS = 16
+#: Shares smaller than this are not worth naming.
+SMALL = 0.02
+#: Usages beyond this count as this: what is hopeless is not more or less hopeless.
+MOST = 1e3
+
+
+def first_order_index(y: Array, groups: NDArray[np.intp], count: int, weights: Array) -> float:
+    """Share of the variance of ``y`` explained by the group means (Sobol's first order).
+
+    The variance that means of samples show by chance alone is taken off, as in analysis
+    of variance, so that an input without influence comes out near 0 however few worlds.
+    ``y``, ``groups`` and ``weights`` (adding up to 1) have shape (worlds,).
+    """
+    share = np.bincount(groups, weights=weights, minlength=count)
+    used = share > 0.0
+    sums = np.bincount(groups, weights=weights * y, minlength=count)
+    squares = np.bincount(groups, weights=weights * y * y, minlength=count)
+    mean = float(weights @ y)
+    total = float(weights @ (y - mean) ** 2)
+    if total <= 0.0:
+        return 0.0
+    group_mean = sums[used] / share[used]
+    within = float(np.sum(squares[used] - share[used] * group_mean**2))
+    between = float(np.sum(share[used] * (group_mean - mean) ** 2))
+    effective = 1.0 / float(np.sum(weights**2))
+    degrees = int(used.sum()) - 1
+    chance = degrees * within / max(effective - degrees - 1, 1.0)
+    return max(0.0, (between - chance) / total)
+
+
+def drivers_of(outcome: MethodOutcome, worlds: SampledWorlds) -> tuple[Driver, ...]:
+    """Uncertain facts and rule values by their share in the logarithm of the usage."""
+    loaded = [joint for joint in outcome.joints if joint.applies.any()]
+    if not loaded:
+        return ()
+    usage = np.max(np.stack([np.where(j.applies, j.usage, 0.0) for j in loaded]), axis=0)
+    y = np.log(np.clip(usage, 1e-6, MOST))
+    found = []
+    for name, column in list(worlds.values.items()):
+        if not _is_input(name, worlds):
+            continue
+        groups, count = _grouped(name, column, worlds)
+        if count < 2:
+            continue
+        share = first_order_index(y, groups, count, worlds.weights)
+        if share >= SMALL:
+            found.append(Driver(name, worlds.pack.title_of(name), share))
+    return tuple(sorted(found, key=lambda driver: (-driver.share, driver.name)))
+
+
+def _is_input(name: str, worlds: SampledWorlds) -> bool:
+    """Drawn by itself, not computed from others, and not known exactly."""
+    if name in worlds.pack.facts:
+        return name not in worlds.pack.measurements
+    operation = worlds.pack.nodes[name].operation
+    return isinstance(operation, Draw | TableDraw)
+
+
+def _grouped(
+    name: str, column: NDArray[Any], worlds: SampledWorlds
+) -> tuple[NDArray[np.intp], int]:
+    decl = worlds.pack.facts.get(name)
+    if decl is not None and decl.kind in (Kind.CHOICE, Kind.YES_NO):
+        groups = column.astype(np.intp)
+        present = np.unique(groups)
+        return np.searchsorted(present, groups), present.size
+    values = np.asarray(column, dtype=np.float64)
+    if values.min() == values.max():
+        return np.zeros(values.size, dtype=np.intp), 1
+    edges = np.unique(worlds.quantiles(values, tuple(k / BINS for k in range(1, BINS))))
+    return np.searchsorted(edges, values, side="right"), edges.size + 1
