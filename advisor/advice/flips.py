@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.pack import RulePack, method_word
 
 from .plans import Plan
-from .questions import groups_of, open_facts, perfect_information
+from .questions import answer_groups, open_facts, perfect_information, rounded
 from .result import Flip
 from .worlds import SampledWorlds
 
@@ -31,7 +30,7 @@ def open_flips(
     lead = plans[0].lead
     found = []
     for decl in open_facts(case, worlds):
-        groups, answers = answers_of(decl, worlds)
+        groups, answers = answer_groups(decl, worlds)
         _, shares, best = perfect_information(groups, len(answers), costs, worlds.weights)
         for k in np.argsort(-shares):
             promised = plans[int(best[k])].lead
@@ -43,32 +42,6 @@ def open_flips(
                 found.append(_flip(decl, "not known", words, other, worlds.pack))
                 break
     return found
-
-
-def answers_of(
-    decl: FactDecl, worlds: SampledWorlds
-) -> tuple[NDArray[np.intp], list[tuple[Value, str]]]:
-    """Group of every world by the answer to ``decl``; the answers as values and in words."""
-    groups, words = groups_of(decl, worlds)
-    if decl.kind is Kind.CHOICE:
-        return groups, [((option.key,), option.title) for option in decl.options]
-    if decl.kind is Kind.YES_NO:
-        return groups, [(False, "no"), (True, "yes")]
-    column = worlds.values[decl.name]
-    answers: list[tuple[Value, str]] = []
-    for k, text in enumerate(words):
-        inside = column[groups == k]
-        middle = float(np.median(inside)) if inside.size else float(np.median(column))
-        if k == 0:
-            text = f"under {_rounded(inside.max() if inside.size else middle)} {decl.unit}"
-        elif k == len(words) - 1:
-            text = f"over {_rounded(inside.min() if inside.size else middle)} {decl.unit}"
-        answers.append((Span(middle, middle), text.removesuffix(" 1")))
-    return groups, answers
-
-
-def _rounded(value: float) -> str:
-    return f"{float(f'{value:.2g}'):g}"
 
 
 def given_flips(
@@ -92,7 +65,7 @@ def given_flips(
             if isinstance(value, Span) and isinstance(changed, Span):
                 edge = _edge(case, decl, (value.middle, changed.middle), lead, leader)
                 side = "over" if changed.middle > value.middle else "under"
-                words = f"{side} {_rounded(edge)} {decl.unit}".removesuffix(" 1")
+                words = f"{side} {rounded(edge)} {decl.unit}".removesuffix(" 1")
             found.append(_flip(decl, in_words(decl, value), words, other, pack))
             break
     return found

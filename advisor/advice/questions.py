@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.facts.case import Case, Span
+from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import method_word
@@ -51,6 +51,33 @@ def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], 
     marks = [float(column.min()), *[float(e) for e in edges], float(column.max())]
     words = [f"{a:.3g} to {b:.3g} {decl.unit}" for a, b in pairwise(marks)]
     return np.searchsorted(edges, column, side="right"), words
+
+
+def answer_groups(
+    decl: FactDecl, worlds: SampledWorlds
+) -> tuple[NDArray[np.intp], list[tuple[Value, str]]]:
+    """Group of every world by the answer to ``decl``; the answers as values and in words."""
+    groups, words = groups_of(decl, worlds)
+    if decl.kind is Kind.CHOICE:
+        return groups, [((option.key,), option.title) for option in decl.options]
+    if decl.kind is Kind.YES_NO:
+        return groups, [(False, "no"), (True, "yes")]
+    column = worlds.values[decl.name]
+    answers: list[tuple[Value, str]] = []
+    for k, text in enumerate(words):
+        inside = column[groups == k]
+        middle = float(np.median(inside)) if inside.size else float(np.median(column))
+        if k == 0:
+            text = f"under {rounded(inside.max() if inside.size else middle)} {decl.unit}"
+        elif k == len(words) - 1:
+            text = f"over {rounded(inside.min() if inside.size else middle)} {decl.unit}"
+        answers.append((Span(middle, middle), text.removesuffix(" 1")))
+    return groups, answers
+
+
+def rounded(value: float) -> str:
+    """Two significant digits, without an exponent."""
+    return f"{float(f'{value:.2g}'):g}"
 
 
 def conditional_costs(

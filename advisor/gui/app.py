@@ -50,6 +50,7 @@ class Rescue:
         self.session = session
         self.window: MainWindow | None = None
         self._busy = False
+        self._told: set[str] = set()
 
     def __call__(
         self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
@@ -57,14 +58,17 @@ class Rescue:
         """As ``sys.excepthook``."""
         traceback.print_exception(kind, error, trace)
         self.session.keep_now()
-        if self._busy or issubclass(kind, KeyboardInterrupt):
+        fault = f"{kind.__name__}: {error}"
+        if self._busy or fault in self._told or issubclass(kind, KeyboardInterrupt):
             return
-        # A second fault while the dialog is open must not stack another dialog.
+        # No dialog on top of a dialog, and none again for a fault that repeats itself, as
+        # one in a paint event does.
         self._busy = True
+        self._told.add(fault)
         try:
             kept = self.session.autosave
             where = f"\n\nYour answers are kept in\n{kept}" if kept else ""
-            text = f"The program made a mistake ({kind.__name__}: {error}).{where}"
+            text = f"The program made a mistake ({fault}).{where}"
             dialogs.show_faults(self.window, text, ["You can go on. Save the case soon."])
         finally:
             self._busy = False

@@ -5,11 +5,12 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF
 
-from advisor.advice.result import Range
-from advisor.facts.quantity import System
+from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
+from advisor.gui.section_bench import scale_bar
 from advisor.gui.section_forces import LOOKS, WORDS, Arrow, Forces
-from advisor.gui.words import load_text, range_text
+from advisor.gui.words import load_text
+from advisor.report import words
 
 HEAD = 9.0
 SAMPLE = 20.0
@@ -84,8 +85,9 @@ def _paint_bar(
     painter: QPainter, font: QFont, forces: Forces, system: System, width: float, height: float
 ) -> None:
     """Printed scale bar of forces, at the right end of the bottom line."""
-    value, pixels = forces.bar
-    text = range_text(Range(value, value, value), forces.dimension, forces.unit, system)
+    per_shown = forces.per_unit / convert(1.0, forces.dimension, system)
+    value, pixels = scale_bar(per_shown, min(forces.room, 0.2 * width))
+    text = f"{words.plain(value)} {shown_unit(forces.dimension, system)}"
     wide = QFontMetrics(font).horizontalAdvance(text) + 6
     y, right = height - 9.0, width - 14.0
     painter.setPen(QPen(QColor(theme.ACCENT), 2))

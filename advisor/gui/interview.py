@@ -92,12 +92,17 @@ def position(order: tuple[Entry, ...], key: str) -> int:
 
 
 def first_of(order: tuple[Entry, ...], tab: Tab, case: Case, left: Collection[str]) -> str:
-    """Where a stage opens: its first question not yet answered or left open, else its first."""
+    """Where a stage opens: its first question not yet answered or left open, else its first.
+
+    A stage with nothing to ask opens the one after it.
+    """
     inside = [entry for entry in order if entry.tab == tab]
     for entry in inside:
         if entry.fact is not None and not answered(entry, case) and entry.key not in left:
             return entry.key
-    return inside[0].key if inside else order[0].key
+    stages = list(Tab)
+    after = [entry for entry in order if stages.index(entry.tab) > stages.index(tab)]
+    return (inside or after)[0].key
 
 
 def done_in(order: tuple[Entry, ...], tab: Tab, case: Case) -> tuple[int, int]:

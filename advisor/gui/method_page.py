@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from advisor.advice.result import GateState, PlanAdvice, Verdict
@@ -36,6 +36,9 @@ class MethodPage(Page):
         self.question = QPushButton(self.inside)
         self.question.setObjectName("main")
         self.question.clicked.connect(self._go)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.timeout.connect(self._work_out)
 
     def redraw(self) -> None:
         """Verdict first, in words; then what it rests on."""
@@ -113,12 +116,25 @@ class MethodPage(Page):
             under.setContentsMargins(18, 0, 0, 4)
 
     def _flips(self) -> None:
-        flips = () if plan_withheld(self.advice) else self.hub.session.full_advice.flips
-        if not flips:
+        session = self.hub.session
+        if plan_withheld(self.advice) or self.advice.plan is None:
             return
-        self.head("What would change the choice")
-        for flip in flips[:5]:
+        if not session.full_is_ready:
+            # The page stands at once; this takes some tenths of a second more.
+            self.head("What would change the choice")
+            self.say("Being worked out...", "quiet")
+            self._later.start(0)
+            return
+        flips = session.full_advice.flips[:5]
+        if flips:
+            self.head("What would change the choice")
+        for flip in flips:
             self.say(words.sentence(flip.text))
+
+    def _work_out(self) -> None:
+        if self.isVisible() and not self.hub.session.full_is_ready:
+            _ = self.hub.session.full_advice
+            self.redraw()
 
     def _go(self) -> None:
         self.asked.emit(str(self.question.property("fact")))

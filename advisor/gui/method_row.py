@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import MethodAdvice, Status
 from advisor.gui import theme
 from advisor.gui.bar_geometry import bar, place
-from advisor.gui.words import STATUS_WORDS, breaks_by, capital
+from advisor.gui.words import breaks_by, capital, standing
 from advisor.report import words
 
 PAD = 12
@@ -36,6 +36,20 @@ LOOKS: dict[Status, str] = {
 }
 
 
+def under_of(method: MethodAdvice) -> str:
+    """The line under a bar: how often it holds, or what breaks it."""
+    if method.status is Status.HOLDS:
+        share = f"holds in {words.of_hundred(method.hold_probability)}"
+        return capital(share) if method.usage is not None else ""
+    told = breaks_by(method)
+    if method.status is not Status.FAILS or not told:
+        return capital(told)
+    if method.hold_probability < 0.5:
+        return f"Breaks by: {told}"
+    share = words.of_hundred(method.hold_probability)
+    return f"Holds in {share}. Would break by: {told}"
+
+
 class MethodRow(QAbstractButton):
     """One method: title, the word of its state, bar with whisker, what breaks it."""
 
@@ -43,7 +57,7 @@ class MethodRow(QAbstractButton):
         super().__init__(parent)
         self.method = method
         self.in_plan = in_plan
-        word = STATUS_WORDS[method.status]
+        word = standing(method)
         self.setText(method.title)
         self.setAccessibleName(f"{method.title}: {word}")
         self.setAccessibleDescription(self.under)
@@ -56,12 +70,7 @@ class MethodRow(QAbstractButton):
     @property
     def under(self) -> str:
         """The line under the bar."""
-        method = self.method
-        if method.status is Status.HOLDS:
-            share = f"holds in {words.of_hundred(method.hold_probability)}"
-            return capital(share) if method.usage is not None else ""
-        told = breaks_by(method)
-        return f"Breaks by: {told}" if method.status is Status.FAILS and told else capital(told)
+        return under_of(self.method)
 
     @property
     def has_bar(self) -> bool:
@@ -72,7 +81,7 @@ class MethodRow(QAbstractButton):
 
     def _word_width(self) -> int:
         bold = QFontMetrics(sized_font(self.font(), theme.TEXT, True))
-        return bold.horizontalAdvance(STATUS_WORDS[self.method.status]) + 4
+        return bold.horizontalAdvance(standing(self.method)) + 4
 
     def _title_height(self, width: int) -> int:
         metrics = QFontMetrics(sized_font(self.font(), theme.TEXT, self.in_plan))
@@ -138,7 +147,7 @@ class MethodRow(QAbstractButton):
         painter.setPen(QColor(LOOKS[self.method.status]))
         painter.drawText(
             QRect(self.width() - PAD - wide, top, wide, 22), Qt.AlignmentFlag.AlignRight,
-            STATUS_WORDS[self.method.status],
+            standing(self.method),
         )
         painter.setFont(sized_font(self.font(), theme.TEXT, self.in_plan))
         painter.setPen(QColor(theme.INK))

@@ -7,7 +7,8 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from advisor.advice.result import Question
-from advisor.gui.answers import Answer, answer_widget
+from advisor.gui.answer import Answer
+from advisor.gui.answers import answer_widget
 from advisor.gui.editors import PhotosEditor, RepairsEditor
 from advisor.gui.hub import Hub
 from advisor.gui.interview import EARLIER_REPAIRS, TAB_TITLES, Entry, matters

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import MethodAdvice, Reason
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.words import STATUS_WORDS, capital, figure_text, source_text
+from advisor.gui.words import capital, figure_text, source_text, standing
 from advisor.report import words
 
 Index = QModelIndex | QPersistentModelIndex
@@ -161,7 +161,7 @@ class MethodReasons(QWidget):
     def show_method(self, method: MethodAdvice, system: System, currency: str) -> None:
         """Show one method: the argument, then the figures in short."""
         self.method = method.method
-        self.title.setText(f"{method.title}: {STATUS_WORDS[method.status]}")
+        self.title.setText(f"{method.title}: {standing(method)}")
         self.tree.show_reasons(method.because, system)
         for line in summary_of(method, currency):
             self.tree.addTopLevelItem(QTreeWidgetItem([line]))

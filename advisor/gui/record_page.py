@@ -38,7 +38,7 @@ class RecordPage(Page):
         self.note = QPlainTextEdit(self.inside)
         self.note.setPlaceholderText("Anything that belongs to the record")
         self.note.setAccessibleName("Note")
-        self.note.setFixedHeight(92)
+        self.note.setFixedHeight(110)
         self.note.setTabChangesFocus(True)
         self.note.installEventFilter(self)
         self.table = QTableWidget(0, 3, self.inside)

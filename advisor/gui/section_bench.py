@@ -65,6 +65,15 @@ def nice(value: float) -> float:
     return float(max(step * power for step in (1, 2, 5) if step * power <= value * 1.0000001))
 
 
+def scale_bar(per_unit: float, room: float) -> tuple[float, float]:
+    """Round value and length of a printed scale bar of at most ``room`` px.
+
+    ``per_unit`` is the number of pixels for one of the units that are shown.
+    """
+    value = nice(room / per_unit)
+    return value, value * per_unit
+
+
 def drop(x: float, radius: float | None, half: float) -> float:
     """How far a curved surface lies below its crown, px.
 

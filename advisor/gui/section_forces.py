@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.advice.result import Load
-from advisor.gui.section_bench import EDGE, NAMES, nice
+from advisor.gui.section_bench import EDGE, NAMES
 from advisor.gui.section_shapes import Drawing, Point
 
 #: Row of each duration above the skin, from the bottom, and how its line is drawn.
@@ -60,8 +60,8 @@ class Forces:
     """Pixels for one unit of ``unit``."""
     unit: str
     dimension: str
-    bar: tuple[float, float]
-    """Value and px length of the printed scale bar."""
+    room: float
+    """Length that the longest arrow may have, px."""
 
 
 def shown_loads(loads: Sequence[Load], site: str = "skin") -> tuple[Load, ...]:
@@ -108,11 +108,10 @@ def arrows(shown: Sequence[Load], drawing: Drawing, width: float) -> Forces | No
         found += _upright(load, row, len(shown), drawing, per_unit) if upright else _pair(
             load, row, drawing, per_unit)
         labels.append(Label(load.duration, load, (width - NAMES + 6.0, _height(row, drawing))))
-    bar = nice(0.8 * min(room, 120.0) / per_unit)
     first = shown[0]
     return Forces(
         tuple(found), tuple(labels), per_unit, first.unit, first.dimension,
-        (bar, bar * per_unit),
+        room,
     )
 
 

@@ -20,7 +20,6 @@ from advisor.gui.section_bench import (
     Bench,
     drop,
     held,
-    nice,
     radius_px,
 )
 from advisor.gui.section_parts import (
@@ -111,7 +110,6 @@ def _finish(bench: Bench, width: float, height: float) -> Drawing:
     lips = ((bench.middle - bench.lip, y), (bench.middle + bench.lip, y))
     below = bench.top + depth + 0.5 * bench.carrier
     carrier = ((bench.middle - 3.0, below), (bench.middle + 3.0, below))
-    bar = nice(0.3 * (bench.right - bench.left) / bench.scale)
     drawn = {
         "skin": (layers.skin or 0) * bench.scale, "foam": (layers.foam or 0) * bench.scale,
         "carrier": layers.carrier * bench.scale,
@@ -120,7 +118,7 @@ def _finish(bench: Bench, width: float, height: float) -> Drawing:
     true = all(abs(drawn[key] - shown[key]) < 0.5 for key in drawn if shown[key])
     drawing = Drawing(
         tuple(bench.shapes), tuple(bench.strokes), tuple(bench.notes), lips, carrier,
-        bench.scale, (bar, bar * bench.scale), true, flip,
+        bench.scale, true, flip,
     )
     return flipped(drawing, height) if flip else drawing
 
@@ -140,5 +138,5 @@ def flipped(drawing: Drawing, height: float) -> Drawing:
         tuple(Note(n.text, turn(n.at), n.side) for n in drawing.notes),
         (turn(drawing.lips[0]), turn(drawing.lips[1])),
         (turn(drawing.carrier_lips[0]), turn(drawing.carrier_lips[1])),
-        drawing.scale, drawing.scale_bar, drawing.true_to_scale, True,
+        drawing.scale, drawing.true_to_scale, True,
     )

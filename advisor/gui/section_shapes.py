@@ -84,7 +84,5 @@ class Drawing:
     carrier_lips: tuple[Point, Point]
     scale: float
     """Pixels per millimetre."""
-    scale_bar: tuple[float, float]
-    """Length of the printed scale bar in mm and in px."""
     true_to_scale: bool
     upside_down: bool = False

@@ -7,15 +7,16 @@ from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPaintEvent, QPen, QP
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from advisor.advice.result import Advice
-from advisor.facts.quantity import System, show
+from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
 from advisor.gui.force_painter import paint_forces
-from advisor.gui.section_bench import FOAM_WORDS
+from advisor.gui.section_bench import FOAM_WORDS, scale_bar
 from advisor.gui.section_forces import WORDS, arrows, head_room, shown_loads
 from advisor.gui.section_geometry import draw
 from advisor.gui.section_layers import layers_of
 from advisor.gui.section_shapes import Drawing, Point, Shape, Stroke
 from advisor.gui.words import load_text
+from advisor.report import words
 
 FILLS = {"skin": "#5b3a29", "foam": "#f3e2b3", "carrier": "#aeb8bf", "void": "#ffffff"}
 HATCHES = {
@@ -105,15 +106,17 @@ class SectionView(QWidget):
 
     def _scale(self, painter: QPainter, drawing: Drawing, height: float) -> None:
         """Printed scale bar of lengths."""
-        value, pixels = drawing.scale_bar
+        per_shown = drawing.scale / convert(1.0, "length", self._system)
+        value, pixels = scale_bar(per_shown, 0.2 * self.width())
         y, x = height - 9.0, 14.0
         painter.setPen(QPen(QColor(theme.INK), 2))
         painter.drawLine(QPointF(x, y), QPointF(x + pixels, y))
         for end in (x, x + pixels):
             painter.drawLine(QPointF(end, y - 4), QPointF(end, y + 4))
         painter.setFont(self._small())
-        painter.drawText(QRectF(x + pixels + 8, y - 10, 120, 20),
-                         Qt.AlignmentFlag.AlignVCenter, show(value, "length", self._system))
+        text = f"{words.plain(value)} {shown_unit('length', self._system)}"
+        box = QRectF(x + pixels + 8, y - 10, 120, 20)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
         remarks = []
         if any(note.text.endswith("*") for note in drawing.notes):
             remarks.append("* assumed, not told")

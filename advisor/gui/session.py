@@ -72,6 +72,13 @@ class Session:
         return bool(self._history)
 
     @property
+    def full_is_ready(self) -> bool:
+        """Whether ``full_advice`` is at hand and need not be worked out."""
+        return self._advise_fully is None or (
+            self._full is not None and self._full[0] is self.case
+        )
+
+    @property
     def full_advice(self) -> Advice:
         """The advice with what would change the choice, which takes longer to work out."""
         if self._advise_fully is None:

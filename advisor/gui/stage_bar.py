@@ -43,7 +43,9 @@ class StageBar(QWidget):
         """Counts and the stage that is shown."""
         for number, (tab, button) in enumerate(self.buttons.items(), start=1):
             done, asked = done_in(self._hub.order, tab, self._hub.session.case)
-            under = f"\n{done} of {asked}" if asked else ""
+            filled = any(entry.tab is tab for entry in self._hub.order)
+            under = f"\n{done} of {asked}" if asked else "" if filled else "\nnone here"
+            button.setEnabled(filled)
             button.setText(TAB_TITLES[tab] + under)
             # Setting the text takes the shortcut away.
             button.setShortcut(f"F{number}")

@@ -87,6 +87,7 @@ QPushButton#stage {{ border-radius: 0; border: none; border-bottom: 5px solid {L
   padding: 2px 4px; min-height: {TARGET + 2}px; background: {PAPER}; }}
 QPushButton#stage:checked {{ border-bottom-color: {ACCENT}; background: {ACCENT_SOFT};
   font-weight: bold; color: {ACCENT}; }}
+QPushButton#stage:disabled {{ color: {OFF}; }}
 QPushButton#stage:focus {{ border: 3px solid {FOCUS}; }}
 QPushButton#link {{ border: none; background: transparent; color: {ACCENT};
   text-decoration: underline; padding: 4px 8px; }}

@@ -180,6 +180,13 @@ def small(title: str) -> str:
     return title if title[1:2].isupper() else title[:1].lower() + title[1:]
 
 
+def standing(method: MethodAdvice) -> str:
+    """The word beside a bar; what fails in the lesser part of the cases only may fail."""
+    if method.status is Status.FAILS and method.hold_probability >= 0.5:
+        return "may fail"
+    return STATUS_WORDS[method.status]
+
+
 def breaks_by(method: MethodAdvice) -> str:
     """Why a method is out: the load path for one that fails, else the reason in words."""
     if method.status is Status.BLOCKED:

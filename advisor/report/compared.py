@@ -6,8 +6,10 @@ from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Reason, Stat
 from advisor.report import axis, words
 from advisor.report.blocks import Bar, Bars, Section, Text, Tone
 
-MOST_OTHERS, MOST_FAILING = 2, 4
+MOST_OTHERS, MOST_FAILING = 2, 3
 """Bars beside those of the plan: what also holds, and what fails."""
+PATH_END = 3
+"""Steps of a load path beside a bar; the working has the whole path."""
 
 
 def proposed(advice: Advice) -> PlanAdvice | None:
@@ -21,6 +23,16 @@ def is_proposed(method: MethodAdvice, advice: Advice) -> bool:
     return plan is not None and method.method in plan.methods
 
 
+def standing(method: MethodAdvice, advice: Advice) -> str:
+    """How a method stands, in words: ``HOLDS, proposed``, ``FAILS ALONE, used as a helper``."""
+    plan = proposed(advice)
+    if plan is None or method.method not in plan.methods:
+        return words.standing(method)
+    if method.status is Status.FAILS and method.method != plan.lead:
+        return "FAILS ALONE, used as a helper"
+    return words.standing(method) + (", leads so far" if advice.provisional else ", proposed")
+
+
 def compared(advice: Advice) -> Section:
     """The methods as bars of usage against what the joint carries; empty where none is computed."""
     title = "The methods compared"
@@ -31,9 +43,9 @@ def compared(advice: Advice) -> Section:
     left_out = len(computed) - len(shown)
     bars = tuple(_bar(advice, method) for method in shown)
     said = (
-        "A bar shows how much of what a joint carries for years is used up. The upright line is "
-        "the limit: what ends beyond it fails. The thin line is the range from a kind to a harsh "
-        "case. Beyond the limit the scale is squeezed."
+        "A bar shows how much of what a joint carries for years is used up; what ends beyond the "
+        "limit fails. The thin line runs from a kind to a harsh case. Beyond the limit the scale "
+        "is squeezed."
     )
     if left_out > 0:
         said += f" {left_out} more stand in the working."
@@ -70,31 +82,37 @@ def _bar(advice: Advice, method: MethodAdvice) -> Bar:
     if usage is None:
         raise ValueError(f"{method.method}: nothing was computed")
     fails, breaking = method.status is Status.FAILS, breaking_path(advice, method)
-    mark = ", leads so far" if advice.provisional else ", proposed"
-    mark = mark if is_proposed(method, advice) else ""
     return Bar(
         title=method.title,
-        verdict=words.standing(method) + mark,
+        verdict=standing(method, advice),
         detail=words.sentence(words.usage(usage)),
         low=axis.position(usage.low),
         typical=axis.position(usage.typical),
         high=axis.position(usage.high),
         beyond=usage.high > axis.TOP,
         tone=Tone.BAD if fails else Tone.GOOD,
-        why=f"{'Would break' if method.hold_probability >= 0.5 else 'Breaks'} by: {breaking}"
-        if fails and breaking
-        else "",
+        why=_breaks(method, breaking) if fails else "",
     )
 
 
+def _breaks(method: MethodAdvice, path: str) -> str:
+    if not path:
+        return ""
+    return f"{'Would break' if method.hold_probability >= 0.5 else 'Breaks'} by: {path}"
+
+
 def breaking_path(advice: Advice, method: MethodAdvice) -> str:
-    """The load path that decides a method, else the name of what gives way."""
+    """Cause, load and joint that decide a method, else the name of what gives way."""
     for reason in method.because:
         if is_load_path(advice, reason):
-            return words.chain(reason.path_titles)
+            return words.chain(reason.path_titles[-PATH_END:])
     return method.limiting_title
 
 
 def is_load_path(advice: Advice, reason: Reason) -> bool:
-    """True where the path runs on from a fact to a load or a joint."""
-    return bool(reason.path_titles) and not {f.fact for f in advice.facts}.issuperset(reason.path)
+    """True where the path runs through a load, not only from an answer to a method."""
+    if not reason.path_titles:
+        return False
+    facts = {fact.fact for fact in advice.facts}
+    passed = {node for load in advice.loads for cause in load.causes for node in cause.path}
+    return bool(reason.figures) or bool((passed - facts).intersection(reason.path))

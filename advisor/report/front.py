@@ -10,6 +10,7 @@ from advisor.advice.result import (
     Question,
     Range,
     Reason,
+    Status,
     Verdict,
 )
 from advisor.report import words
@@ -46,7 +47,7 @@ LOAD_COLUMNS = (
     Column("Unit", 1.0),
 )
 
-MOST_LOAD_ROWS = 10
+MOST_LOAD_ROWS = 8
 MOST_QUESTIONS = 4
 MOST_REASONS = 2
 """Arguments about methods in the customer's part; the bars and the working have the rest."""
@@ -111,7 +112,10 @@ def _why(advice: Advice, measures: Measures, cites: Citations, *, full: bool) ->
     pulling = where_damaged(advice)
     if pulling and full:
         blocks.append(load_table(pulling, measures, MOST_LOAD_ROWS))
-        blocks.extend(Text(said, Tone.SMALL) for said in measures.explain(pulling))
+        said = measures.explain(pulling)
+        if not all_loads_shown(advice):
+            said = (*said, "The smaller causes and the other loads stand in the working.")
+        blocks.append(Text(" ".join(said), Tone.SMALL))
     return Section("Why", tuple(blocks))
 
 
@@ -120,7 +124,13 @@ def _front_reasons(advice: Advice, cites: Citations) -> list[str]:
     gates = {gate.fact for gate in advice.gates}
     told = [reason for reason in advice.reasons if not gates.intersection(reason.path[:1])]
     plain = [_said(reason, cites) for reason in told if not reason.children]
-    leading = [m.because for m in advice.methods if is_proposed(m, advice)]
+    plan = proposed(advice)
+    lead = plan.lead if plan else ""
+    leading = [
+        m.because
+        for m in advice.methods
+        if is_proposed(m, advice) and (m.method == lead or m.status is Status.HOLDS)
+    ]
     argued = [r for r in told if r.children and (r.children in leading or not leading)]
     return [
         *([" ".join(plain)] if plain else []),
@@ -193,11 +203,12 @@ def _questions(advice: Advice) -> Section:
 
 
 def _question(question: Question) -> Item:
-    notes = [words.sentence(question.how)] if question.how else []
-    if not question.gate:
-        takes = f"Takes {words.duration(question.minutes)}."
-        notes.append(f"{words.sentence(question.why)} {takes}".strip())
-    return Item(words.sentence(question.ask), tuple(notes))
+    how = words.sentence(question.how)
+    if question.gate:
+        return Item(words.sentence(question.ask), (how,) if how else ())
+    takes = f"{how} Takes {words.duration(question.minutes)}.".strip()
+    why = words.sentence(question.why)
+    return Item(words.sentence(question.ask), (takes, *([why] if why else [])))
 
 
 def _referred(advice: Advice, cites: Citations) -> Section:
@@ -212,4 +223,5 @@ def _referred(advice: Advice, cites: Citations) -> Section:
     blocks.append(
         Text("No method, price or time is offered here. Leave the part as it is until then.")
     )
-    return Section("Who this goes to, and why", tuple(blocks))
+    all_said = all(gate.text in advice.headline for gate in closed)
+    return Section("Why" if all_said else "Who this goes to, and why", tuple(blocks))

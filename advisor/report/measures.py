@@ -57,34 +57,40 @@ class Measures:
 
     def _line_force(self, value: float) -> str:
         value = float(words.plain(convert(value, "line_force", self.system)))
-        weight = words.plain(value * 100 / GRAVITY)
+        weight = _kilograms(value * 100 / GRAVITY)
         if self.system is System.IMPERIAL:
             return (
-                f"lbf/in means pounds of pull for each inch of seam. {words.plain(value)} lbf/in "
-                f"along 4 in of seam is the pull of a bag that weighs {words.plain(4 * value)} lb."
+                f"lbf/in: pounds of pull for each inch of seam. {words.plain(value)} lbf/in "
+                f"along 4 in of seam is the pull of a bag that weighs {_pounds(4 * value)}."
             )
         return (
-            f"N/mm means newtons for each millimetre of seam. {words.plain(value)} N/mm along "
-            f"100 mm of seam is the pull of a bag that weighs {weight} kg."
+            f"N/mm: newtons for each millimetre of seam. {words.plain(value)} N/mm along 100 mm "
+            f"of seam is the pull of a bag that weighs {weight}."
         )
 
     def _force(self, value: float) -> str:
         value = float(words.plain(convert(value, "force", self.system)))
         if self.system is System.IMPERIAL:
-            return f"lbf means pounds of pull: {words.plain(value)} lbf lifts as many pounds."
-        weight = words.plain(value / GRAVITY)
-        return (
-            f"N means newtons. {words.plain(value)} N is the pull of a bag that weighs {weight} kg."
-        )
+            return f"lbf: pounds of pull. {words.plain(value)} lbf lifts as many pounds."
+        weight = _kilograms(value / GRAVITY)
+        return f"N: newtons. {words.plain(value)} N is the pull of a bag that weighs {weight}."
 
     def _pressure(self, value: float) -> str:
         value = float(words.plain(convert(value, "pressure", self.system)))
         if self.system is System.IMPERIAL:
             return (
-                f"psi means pounds on each square inch. {words.plain(value)} psi on a patch of "
-                f"4 in by 4 in is {words.plain(16 * value)} lb resting on it."
+                f"psi: pounds on each square inch. {words.plain(value)} psi on a patch of "
+                f"4 in by 4 in is {_pounds(16 * value)} resting on it."
             )
         return (
-            f"MPa means newtons on each square millimetre. {words.plain(value)} MPa on a patch "
-            f"of 100 mm by 100 mm is {words.plain(value * 1e4 / GRAVITY)} kg resting on it."
+            f"MPa: newtons on each square millimetre. {words.plain(value)} MPa on a patch "
+            f"of 100 mm by 100 mm is {_kilograms(value * 1e4 / GRAVITY)} resting on it."
         )
+
+
+def _kilograms(mass: float) -> str:
+    return f"{words.plain(mass)} kg" if mass >= 0.2 else f"{words.plain(1000 * mass)} g"
+
+
+def _pounds(mass: float) -> str:
+    return f"{words.plain(mass)} lb" if mass >= 0.5 else f"{words.plain(16 * mass)} oz"

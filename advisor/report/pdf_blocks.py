@@ -163,6 +163,7 @@ class Flow:
             ("BOX", (0, 0), (-1, -1), 0.6, edge),
             ("LINEBEFORE", (0, 0), (0, -1), 5, edge, BUTT),
             ("LEFTPADDING", (0, 0), (-1, -1), 12),
+            ("RIGHTPADDING", (0, 0), (-1, -1), 10),
             ("TOPPADDING", (0, 0), (-1, -1), 4),
             ("BOTTOMPADDING", (0, 0), (-1, -1), 5),
         ]

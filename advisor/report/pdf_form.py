@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
 SIDE, TOP, FOOT = 17 * MM, 14 * MM, 22 * MM
+NEARLY_A_PAGE = 140 * MM
 
 
 def render(document: Document) -> bytes:
@@ -67,12 +68,14 @@ def _build(document: Document, pages: int) -> tuple[bytes, int]:
 
 
 def _story(document: Document, flow: Flow) -> list[Flowable]:
-    from reportlab.platypus import PageBreak, Spacer
+    from reportlab.platypus import CondPageBreak, Spacer
 
     story = flow.head(document)
     for section in document.front:
         story += _section(section, flow)
-    story.append(PageBreak() if document.working_apart else Spacer(1, 18))
+    # A page of which the customer's part took little is not left empty.
+    story += [CondPageBreak(NEARLY_A_PAGE)] if document.working_apart else []
+    story.append(Spacer(1, 14))
     story.append(flow.title(document.working_heading))
     story.append(flow.paragraph(document.working_intro, "small"))
     for section in document.working:
@@ -89,7 +92,7 @@ def _section(section: Section, flow: Flow) -> list[Flowable]:
     if section.keep:
         return [KeepTogether([*head, *body])]
     tall = any(isinstance(block, Bars) for block in section.blocks)
-    return [CondPageBreak((75 if tall else 28) * MM), *head, *body]
+    return [CondPageBreak((60 if tall else 28) * MM), *head, *body]
 
 
 def _footer(canvas: Canvas, document: Document, pages: int, width: float) -> None:

@@ -32,7 +32,7 @@ from advisor.report.blocks import (
     WorkSteps,
 )
 from advisor.report.citations import Citations
-from advisor.report.compared import in_order, is_load_path, is_proposed, proposed
+from advisor.report.compared import in_order, is_load_path, proposed, standing
 from advisor.report.front import acting, all_loads_shown, load_table
 from advisor.report.measures import Measures
 
@@ -103,9 +103,7 @@ def _methods(advice: Advice, measures: Measures, cites: Citations) -> Section:
 
 
 def _method_line(method: MethodAdvice, advice: Advice) -> str:
-    mark = " (leads so far)" if advice.provisional else " (proposed)"
-    mark = mark if is_proposed(method, advice) else ""
-    return f"{method.title}: {words.standing(method)}{mark}"
+    return f"{method.title}: {standing(method, advice)}"
 
 
 def _numbers(method: MethodAdvice) -> tuple[str, ...]:
@@ -124,14 +122,21 @@ def _reason(
     notes: list[str] = []
     if is_load_path(advice, reason):
         notes.append(f"Load path: {words.chain(reason.path_titles)}")
-    elif reason.path_titles:
-        notes.append(f"Rests on: {words.listed(reason.path_titles)}")
+    elif _answers(reason, advice):
+        notes.append(f"Rests on: {words.listed(_answers(reason, advice))}")
     notes += [_figure(figure, measures, cites) for figure in reason.figures]
     text = words.sentence(reason.text) + cites.mark(reason.source)
     items = [Item(text, tuple(notes), level)]
     for child in reason.children:
         items.extend(_reason(child, advice, measures, cites, level + 1))
     return items
+
+
+def _answers(reason: Reason, advice: Advice) -> tuple[str, ...]:
+    """Titles of the facts on a path."""
+    facts = {fact.fact for fact in advice.facts}
+    named = zip(reason.path, reason.path_titles, strict=False)
+    return tuple(title for node, title in named if node in facts)
 
 
 def _figure(figure: Figure, measures: Measures, cites: Citations) -> str:
@@ -220,9 +225,9 @@ def _hazards(advice: Advice, cites: Citations) -> Section:
     items = [
         Item(
             f"{gate.title}: {GATE_STATE[gate.state]}",
-            ()
-            if gate.state is GateState.CLEAR
-            else (words.sentence(gate.text) + cites.mark(gate.source),),
+            (words.sentence(gate.text) + cites.mark(gate.source),)
+            if gate.state is GateState.CAUTION
+            else (),
         )
         for gate in gates
     ]

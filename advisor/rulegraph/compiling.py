@@ -12,7 +12,7 @@ from advisor.facts.faults import Fault, nearest_name
 from .conditions import Condition, ConditionError, compile_condition
 from .nodes import Ref
 from .reading import Loc, PackFile
-from .schema import ConditionModel, SpreadModel
+from .schema_base import ConditionModel, SpreadModel
 
 _NUMBER = re.compile(r"^([-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?)(?:\s+(\S.*))?$")
 

@@ -13,7 +13,7 @@ from advisor.facts.case import Case, Span
 from advisor.facts.declare import FactDecl, Kind
 
 if TYPE_CHECKING:
-    from .schema import ConditionModel
+    from .schema_base import ConditionModel
 
 #: Values over the worlds: choices as codes, yes/no as bool, numbers as float.
 Values = Mapping[str, NDArray[np.generic]]

@@ -44,10 +44,17 @@ class PackFile:
     content: Any = None
 
     def fault(
-        self, loc: Loc, problem: str, found: str = "", accepted: str = "", nearest: str = ""
+        self,
+        loc: Loc,
+        problem: str,
+        found: str = "",
+        accepted: str = "",
+        nearest: str = "",
+        *,
+        at_key: bool = False,
     ) -> Fault:
-        """A fault at a place in this file."""
-        line, column = self.marked.mark(loc)
+        """A fault at a place in this file: at a value, or at the key that names it."""
+        line, column = self.marked.key_mark(loc) if at_key else self.marked.mark(loc)
         where = ".".join(str(part) for part in loc)
         return Fault(str(self.path), line, column, where, problem, found, accepted, nearest)
 
@@ -78,6 +85,22 @@ def listing(folder: Path) -> dict[str, Path]:
     }
 
 
+def _nearly_yaml(*folders: Path | None) -> list[Path]:
+    """Files that were meant for the pack but would be passed over for their suffix."""
+    return [
+        path
+        for folder in folders
+        if folder is not None and folder.is_dir()
+        for path in sorted(folder.rglob("*"))
+        if path.suffix.lower() in (".yml", ".yaml") and path.suffix != ".yaml" and path.is_file()
+    ]
+
+
+def _misnamed(path: Path) -> Fault:
+    problem, accepted = "the name must end in .yaml", path.with_suffix(".yaml").name
+    return Fault(str(path), 0, 0, "", problem, path.name, accepted)
+
+
 def read_files(base: Path, overlay: Path | None) -> PackFiles:
     found = PackFiles()
     if not base.is_dir():
@@ -90,6 +113,7 @@ def read_files(base: Path, overlay: Path | None) -> PackFiles:
         extra = listing(overlay)
         found.overlaid = sorted(extra)
         paths.update(extra)
+    found.faults += [_misnamed(path) for path in _nearly_yaml(base, overlay)]
     for required in (name for name in CONTENTS if not name.endswith("/")):
         if required not in paths:
             message = f"the rule pack lacks {required}"
@@ -141,6 +165,7 @@ def _translate(file: PackFile, error: ValidationError) -> list[Fault]:
     for item in error.errors(include_url=False):
         loc = _place(file.marked.data, item["loc"])
         kind = item["type"]
+        at_key = kind == "extra_forbidden" or item["loc"][-1] == "[key]"
         problem, accepted, nearest = item["msg"].removeprefix("Value error, "), "", ""
         found = _shown(item.get("input"))
         if kind == "extra_forbidden":
@@ -150,6 +175,8 @@ def _translate(file: PackFile, error: ValidationError) -> list[Fault]:
             accepted, nearest = ", ".join(siblings), nearest_name(name, siblings)
         elif kind == "missing":
             problem, found = f"{item['loc'][-1]} is missing", ""
+        elif kind == "value_error":
+            found = ""
         elif kind == "literal_error":
             problem, accepted = "not one of the accepted words", str(item["ctx"]["expected"])
             words = accepted.replace("'", "").replace(" or ", ", ").split(", ")
@@ -160,7 +187,7 @@ def _translate(file: PackFile, error: ValidationError) -> list[Fault]:
         if (loc, problem) in seen:
             continue
         seen.add((loc, problem))
-        faults.append(file.fault(loc, problem, found, accepted, nearest))
+        faults.append(file.fault(loc, problem, found, accepted, nearest, at_key=at_key))
     return faults
 
 
@@ -202,6 +229,8 @@ def _step(node: Any, part: str | int) -> Any:
     if isinstance(part, int):
         return node.get("items")
     inside = node.get("properties", {}).get(part)
+    if inside is None:
+        inside = next(iter(node.get("patternProperties", {}).values()), None)
     return inside if inside is not None else node.get("additionalProperties")
 
 

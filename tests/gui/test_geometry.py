@@ -10,7 +10,7 @@ import pytest
 from advisor.advice.result import Load, Range
 from advisor.facts.case import Case, Span
 from advisor.gui.bar_geometry import HIGHEST, LOWEST, bar, place
-from advisor.gui.section_bench import SKIN_PX, drop, nice
+from advisor.gui.section_bench import SKIN_PX, drop, nice, scale_bar
 from advisor.gui.section_forces import arrows, head_room, shown_loads
 from advisor.gui.section_geometry import draw
 from advisor.gui.section_layers import layers_of
@@ -122,6 +122,14 @@ def test_nice_steps_for_the_scale_bar(value: float, expected: float) -> None:
     assert nice(value) == pytest.approx(expected)
 
 
+@pytest.mark.parametrize("per_unit", [0.003, 1.0, 37.0, 4000.0])
+def test_the_scale_bar_is_round_and_as_long_as_it_says(per_unit: float) -> None:
+    value, pixels = scale_bar(per_unit, 120.0)
+    assert 48.0 <= pixels <= 120.0 * 1.001
+    assert pixels == pytest.approx(value * per_unit)
+    assert f"{value:.0e}"[0] in "125"
+
+
 # -- arrows ---------------------------------------------------------------------------
 
 
@@ -138,7 +146,6 @@ def test_arrow_length_is_to_scale() -> None:
     for arrow in forces.arrows:
         assert arrow.length == pytest.approx(arrow.value * forces.per_unit)
     assert by["peak"].length / by["sustained"].length == pytest.approx(8.0)
-    assert forces.bar[1] == pytest.approx(forces.bar[0] * forces.per_unit)
 
 
 def test_twice_the_load_is_half_the_scale_or_twice_the_arrow() -> None:

@@ -131,6 +131,27 @@ def test_every_question_of_the_rules_fits_the_card(
         assert clipped(window.card) == [], entry.key
 
 
+def test_what_would_change_the_choice_follows_at_once(show, engine: Engine, qtbot) -> None:
+    window = show(demo(engine, "split_armrest"))
+    window.hub.go(METHOD_PAGE)
+    page = window.pages[METHOD_PAGE]
+    assert "Being worked out..." in shown_text(page)
+    qtbot.waitUntil(lambda: "Being worked out..." not in shown_text(page))
+    flips = window.session.full_advice.flips
+    assert flips
+    assert flips[0].text.rstrip(".") in shown_text(page)
+
+
+def test_a_stage_with_nothing_to_ask_says_so(show, engine: Engine, qtbot) -> None:
+    window = show(demo(engine, "cracked_panel"))
+    button = window.stages.buttons[Tab.HAZARDS]
+    assert not any(entry.tab is Tab.HAZARDS for entry in window.hub.order)
+    assert button.text() == "Hazards\nnone here"
+    assert not button.isEnabled()
+    window.go_tab(Tab.HAZARDS)
+    assert window.hub.entry.tab is Tab.FORCES
+
+
 def test_a_hazard_in_the_section_withholds_the_plan(show, engine: Engine) -> None:
     window = show(demo(engine, "airbag_seam"))
     window.hub.go("part.kind")

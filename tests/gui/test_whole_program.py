@@ -13,6 +13,7 @@ import pytest
 from advisor import paths
 from advisor.facts.case import Span
 from advisor.facts.case_file import read_case
+from advisor.gui.keeping import Keeper
 from tests.gui.bench import BenchPack
 
 ROOT = Path(__file__).parents[2]
@@ -48,6 +49,40 @@ def test_the_window_opens_and_ends_with_code_zero(tmp_path: Path, demo: str | No
     assert left == []
 
 
+@pytest.mark.parametrize("factor", ["1.5", "2"])
+def test_nothing_is_clipped_on_a_screen_with_finer_pixels(tmp_path: Path, factor: str) -> None:
+    code = (
+        "from PySide6.QtWidgets import QApplication\n"
+        "from advisor import paths\n"
+        "from advisor.facts.case_file import read_case\n"
+        "from advisor.gui.app import load_engine, prepare\n"
+        "from advisor.gui.interview import Tab\n"
+        "from advisor.gui.main_window import MainWindow\n"
+        "from advisor.gui.session import Session\n"
+        "from tests.gui.test_window_look import clipped\n"
+        "app = QApplication([])\n"
+        "prepare(app)\n"
+        "engine = load_engine(None)\n"
+        "case = read_case(paths.demo_folder() / 'split_armrest.yaml', engine.pack.facts)\n"
+        "session = Session(engine.pack, engine.quick, case=case)\n"
+        "window = MainWindow(session)\n"
+        "window.resize(1024, 700)\n"
+        "window.show()\n"
+        "for tab in Tab:\n"
+        "    window.go_tab(tab)\n"
+        "    for _ in range(3):\n"
+        "        app.processEvents()\n"
+        "    assert not clipped(window), (tab, clipped(window))\n"
+        f"assert window.grab().width() == round(1024 * {factor})\n"
+        "window.hide()\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], env={**surroundings(tmp_path), "QT_SCALE_FACTOR": factor},
+        capture_output=True, text=True, timeout=60, check=False,
+    )
+    assert done.returncode == 0, done.stderr
+
+
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="no SIGKILL on this system")
 def test_no_acknowledged_answer_is_lost_when_the_program_is_killed(tmp_path: Path) -> None:
     autosave = tmp_path / "autosave-kill-1.yaml"
@@ -74,3 +109,27 @@ def test_no_acknowledged_answer_is_lost_when_the_program_is_killed(tmp_path: Pat
     # The last answer told, or the next one: kept, and killed before it was told.
     assert last >= 25
     assert kept in (Span(last, last), Span(last + 1, last + 1))
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="no SIGKILL on this system")
+def test_the_lock_of_a_killed_run_is_free(tmp_path: Path) -> None:
+    code = (
+        "import sys, time\n"
+        "from pathlib import Path\n"
+        "from advisor.gui.keeping import Keeper\n"
+        f"keeper = Keeper(Path({str(tmp_path)!r}))\n"
+        "print(keeper.autosave, flush=True)\n"
+        "sys.stdin.read()\n"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", code], env=surroundings(tmp_path), stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE, text=True,
+    ) as running:
+        assert running.stdout is not None
+        autosave = Path(running.stdout.readline().strip())
+        me = Keeper(tmp_path)
+        assert not me.is_free(autosave)
+        running.send_signal(signal.SIGKILL)
+        running.wait(timeout=20)
+    assert me.is_free(autosave)
+    me.release()

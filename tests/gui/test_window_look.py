@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QFontMetrics, QImage
@@ -127,3 +130,14 @@ def test_every_control_has_a_name_for_a_screen_reader(window: MainWindow) -> Non
     for button in window.stages.buttons.values():
         assert button.accessibleName()
     assert "padding" in window.picture.section.accessibleDescription()
+
+
+def test_the_page_about_the_window_names_every_key_and_picture(window: MainWindow) -> None:
+    docs = Path(__file__).parents[2] / "docs"
+    page = (docs / "window.md").read_text(encoding="utf-8")
+    for key in window.actions_by_key():
+        assert key in page, key
+    pictures = set(re.findall(r"screenshots/(\w+\.png)", page))
+    assert pictures == {path.name for path in (docs / "screenshots").glob("*.png")}
+    for words in ("Not known - leave open", "Settled: nothing more is worth asking"):
+        assert words in page

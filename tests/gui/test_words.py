@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.advice.result import Range, Source
@@ -9,6 +11,7 @@ from advisor.facts.case import Case, Span
 from advisor.facts.faults import AnswerError
 from advisor.facts.quantity import System
 from advisor.gui import theme, words
+from advisor.gui.method_row import under_of
 from tests.gui.bench import BenchPack, bench_advise, load
 
 FACTS = BenchPack().facts
@@ -84,6 +87,20 @@ def test_loads_and_sources_in_words() -> None:
     source = Source("practice", "Workshop practice", "common_practice")
     assert words.source_text(source) == "Source: Workshop practice (common practice, no source)"
     assert words.range_text(Range(1, 2, 3), "length", "mm", System.METRIC) == "2 (1 to 3) mm"
+
+
+@pytest.mark.parametrize(
+    ("hold", "word", "under"),
+    [
+        (0.3, "fails", "Breaks by: "),
+        (0.7, "may fail", "Holds in 70 of 100. Would break by: "),
+    ],
+)
+def test_what_fails_in_the_lesser_part_only_may_fail(hold: float, word: str, under: str) -> None:
+    started = Case("HB-1", facts={"part.kind": ("armrest",), "damage.kind": ("seam_open",)})
+    glue = replace(bench_advise(started, BenchPack()).methods[0], hold_probability=hold)
+    assert words.standing(glue) == word
+    assert under_of(glue).startswith(under)
 
 
 def test_how_settled_and_how_it_breaks() -> None:

@@ -103,6 +103,59 @@ def test_a_proposed_method_is_not_called_failing(
     assert "FAILS, proposed" not in said
 
 
+def test_left_out_loads_are_in_the_working(
+    case: Case, make_advice: Callable[[str], Advice]
+) -> None:
+    advice = make_advice("plan")
+    elsewhere = replace(advice.loads[0], site="edge", title="Peel at the edge")
+    model = build_rationale(
+        replace(advice, loads=(*advice.loads, elsewhere)), case, System.METRIC, DAY
+    )
+    first = plain(rationale_text(replace(model, working=())))
+    assert "Peel at the edge" not in first and "stand in the working" in first
+    assert "Peel at the edge" in plain(rationale_text(model))
+    whole = build_rationale(advice, case, System.METRIC, DAY)
+    assert "stand in the working" not in rationale_text(whole)
+
+
+def test_a_helper_is_not_called_proposed_and_failing(
+    say: Callable[[Advice], str], make_advice: Callable[[str], Advice]
+) -> None:
+    advice = make_advice("plan")
+    assert advice.plan is not None
+    filler = next(m for m in advice.methods if m.method == "flexible_filler")
+    plan = replace(advice.plan, methods=("hand_stitch", filler.method))
+    argued = Reason("Filler argued", children=filler.because)
+    said = say(replace(advice, plan=plan, reasons=(*advice.reasons, argued)))
+    assert "FAILS ALONE, used as a helper" in said
+    assert "Filler argued" not in said
+
+
+def test_the_end_of_a_long_path_stands_beside_the_bar(
+    case: Case, make_advice: Callable[[str], Advice]
+) -> None:
+    advice = make_advice("plan")
+    glue = next(m for m in advice.methods if m.method == "adhesive_bond")
+    steps = ("First cause", "Second", "Third", "Pull", "Glue creeps")
+    reason = replace(glue.because[0], path_titles=steps)
+    model = build_rationale(
+        replace(advice, methods=(replace(glue, because=(reason,)),)), case, System.METRIC, DAY
+    )
+    said = plain(rationale_text(replace(model, working=())))
+    assert "Breaks by: Third > Pull > Glue creeps" in said and "First cause" not in said
+    assert "Load path: First cause > Second > Third" in plain(rationale_text(model))
+
+
+def test_a_referral_does_not_say_everything_twice(
+    say: Callable[[Advice], str], make_advice: Callable[[str], Advice]
+) -> None:
+    refer = make_advice("refer")
+    (gate,) = refer.gates
+    said = say(replace(refer, headline=f"Not for this bench. {gate.text}", reasons=()))
+    assert plain(said.replace("|", " ")).count("the cover seam opens when the bag fires") == 1
+    assert "Who this goes to" not in said and "STOPS THE JOB" in said
+
+
 def test_the_working_is_complete(
     say: Callable[[Advice], str], make_advice: Callable[[str], Advice]
 ) -> None:

@@ -123,10 +123,18 @@ def test_inches_are_explained_in_pounds() -> None:
 def test_pressure_and_force_are_explained() -> None:
     said = Measures().explain((load("pressure", 0.01), load("force", 24.0)))
     assert said == (
-        "N means newtons. 24 N is the pull of a bag that weighs 2.4 kg.",
-        "MPa means newtons on each square millimetre. 0.01 MPa on a patch of 100 mm by 100 mm "
+        "N: newtons. 24 N is the pull of a bag that weighs 2.4 kg.",
+        "MPa: newtons on each square millimetre. 0.01 MPa on a patch of 100 mm by 100 mm "
         "is 10 kg resting on it.",
     )
+
+
+def test_a_slight_pull_is_said_in_grams() -> None:
+    """0.0078 N/mm x 100 mm = 0.78 N, 80 g; 0.0078 N/mm = 0.0445 lbf/in, x 4 in = 2.9 oz."""
+    (grams,) = Measures().explain((load("line_force", 0.0078),))
+    (ounces,) = Measures(System.IMPERIAL).explain((load("line_force", 0.0078),))
+    assert "weighs 80 g." in grams
+    assert "weighs 2.9 oz." in ounces
 
 
 def test_figures_change_with_the_system() -> None:

@@ -1,0 +1,108 @@
+"""Draws the pictures in docs/screenshots: python docs/make_screenshots.py"""
+
+# ruff: noqa: E402 - the checkout is put on the path first, so that nothing need be installed.
+
+from __future__ import annotations
+
+import os
+import sys
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("QT_SCALE_FACTOR", "1")
+ROOT = Path(__file__).resolve().parents[1]
+sys.path.insert(0, str(ROOT))
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
+
+from advisor import paths
+from advisor.facts.case_file import read_case
+from advisor.facts.quantity import System
+from advisor.gui.app import Engine, load_engine, prepare
+from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
+from advisor.gui.main_window import MainWindow
+from advisor.gui.session import Session
+
+TARGET = ROOT / "docs" / "screenshots"
+WIDE, TABLET = (1280, 800), (800, 1100)
+
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One picture: a demo case on one screen."""
+
+    name: str
+    demo: str
+    screen: str
+    size: tuple[int, int] = WIDE
+    left_out: tuple[str, ...] = ()
+    """Facts taken out of the case, so that they are asked."""
+    method: str = ""
+    """Method whose reasons are open."""
+    system: System = System.METRIC
+
+
+SHOTS = (
+    Shot("1_question", "split_armrest", "damage.hole_state",
+         left_out=("damage.hole_state", "damage.failed")),
+    Shot("2_hazard_first", "split_armrest", "gate.airbag", TABLET, left_out=("gate.airbag",)),
+    Shot("3_method", "split_armrest", METHOD_PAGE, method="adhesive_bond"),
+    Shot("4_refer", "airbag_seam", METHOD_PAGE),
+    Shot("5_us_units", "fallen_headlining", "place.peak_temperature", system=System.IMPERIAL),
+    Shot("6_job", "armrest_crumbled_foam", JOB_SHEET),
+    Shot("7_record", "cracked_panel", RECORD_PAGE, TABLET),
+)
+
+
+def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
+    """One picture of the window."""
+    case = read_case(paths.demo_folder() / f"{shot.demo}.yaml", engine.pack.facts)
+    for fact in shot.left_out:
+        case = case.without(fact)
+    session = Session(engine.pack, engine.quick, case=case, advise_fully=engine.full)
+    session.system = shot.system
+    window = MainWindow(session)
+    window.resize(*shot.size)
+    window.show()
+    window.hub.go(shot.screen)
+    for found in session.advice.methods:
+        if found.method == shot.method:
+            window.picture.show_method(found)
+    for _ in range(4):
+        app.processEvents()
+    image = window.grab().toImage()
+    window.hide()
+    window.deleteLater()
+    return image
+
+
+def thrifty(image: QImage) -> QImage:
+    """The same picture in its 256 commonest colours, to keep the file small."""
+    seen = Counter(
+        image.pixel(x, y) for x in range(0, image.width(), 2) for y in range(0, image.height(), 2)
+    )
+    table = [colour for colour, _ in seen.most_common(256)]
+    plain = Qt.ImageConversionFlag.ThresholdDither | Qt.ImageConversionFlag.AvoidDither
+    return image.convertToFormat(QImage.Format.Format_Indexed8, table, plain)
+
+
+def main() -> None:
+    """Take every picture anew."""
+    app = QApplication([])
+    prepare(app)
+    engine = load_engine(None)
+    TARGET.mkdir(exist_ok=True)
+    for shot in SHOTS:
+        image = thrifty(take(app, engine, shot))
+        path = TARGET / f"{shot.name}.png"
+        image.save(str(path), "PNG", 0)
+        print(f"{path.relative_to(ROOT)}: {path.stat().st_size // 1024} kB")
+
+
+if __name__ == "__main__":
+    main()
