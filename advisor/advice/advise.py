@@ -43,6 +43,8 @@ ENOUGH = 400
 MOST_WORLDS = 65_536
 #: Fewer worlds are enough to see whether another method leads.
 FLIP_WORLDS = 512
+#: A plan that holds in fewer worlds than this is no alternative worth naming.
+HOPELESS = 0.1
 #: Plans shown.
 SHOWN_PLANS = 6
 
@@ -116,7 +118,7 @@ def advise(
         found = find_flips(case, sampled, plans)
     refused = verdict is Verdict.REFER
     methods = _methods(working, gates)
-    shown = [_plan(plan, working) for plan in plans[:SHOWN_PLANS]]
+    shown = [_plan(plan, working) for plan in _worth_showing(plans, sampled)]
     plan = shown[0] if shown and not refused else None
     sites = _sites(working)
     return Advice(
@@ -191,6 +193,13 @@ def _verdict(
     return Verdict.PLAN
 
 
+def _worth_showing(plans: Sequence[Plan], worlds: SampledWorlds) -> list[Plan]:
+    """The leading plan, and others unless they are hopeless."""
+    return [
+        plan for plan in plans if plan is plans[0] or worlds.mean(plan.holds) >= HOPELESS
+    ][:SHOWN_PLANS]
+
+
 def _settled(plans: Sequence[Plan], worlds: SampledWorlds) -> float:
     """Share of the worlds in which today's leading method would still lead."""
     if not plans:
@@ -253,6 +262,8 @@ def _methods(working: Working, gates: Sequence[GateAdvice]) -> tuple[MethodAdvic
     """Every method that could meet a need of this case, the leading plan's first."""
     situation = working.situation
     leading = working.plans[0].methods if working.plans else ()
+    chosen = working.plans[0].chosen if working.plans else ()
+    helpers = set(leading) - set(chosen)
     closed = tuple(
         Reason(f"{gate.title}. {gate.text}", (gate.fact,), (gate.title,), (), gate.source)
         for gate in gates
@@ -260,7 +271,9 @@ def _methods(working: Working, gates: Sequence[GateAdvice]) -> tuple[MethodAdvic
     )
     shown = set(situation.shown_needs)
     found = [
-        _stopped(outcome, closed) if closed else _method(outcome, situation)
+        _stopped(outcome, closed)
+        if closed
+        else _method(outcome, situation, outcome.method.key in helpers)
         for outcome in situation.outcomes.values()
         if shown & set(outcome.method.meets) or outcome.method.key in leading
     ]
@@ -281,7 +294,8 @@ def _stopped(outcome: MethodOutcome, closed: tuple[Reason, ...]) -> MethodAdvice
     )  # fmt: skip
 
 
-def _method(outcome: MethodOutcome, situation: Situation) -> MethodAdvice:
+def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> MethodAdvice:
+    """One method judged by the needs it meets; one that only helps another by itself."""
     worlds = situation.worlds
     pack = worlds.pack
     concerned = np.zeros(worlds.n, dtype=np.bool_)
@@ -301,6 +315,8 @@ def _method(outcome: MethodOutcome, situation: Situation) -> MethodAdvice:
     status = Status.HOLDS if hold >= pack.prices.holds_at else Status.FAILS
     if possible < 0.5:
         status = Status.NOT_POSSIBLE
+    if helps:
+        status, needs, hold = Status.HOLDS, {}, outcome.method.reliability.mean
     because = _because(outcome, situation, needs, status, possible)
     usage: Range | None = None
     joints = loaded_joints(outcome, needs)

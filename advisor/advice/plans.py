@@ -27,6 +27,8 @@ class Plan:
     """One combination of methods with its cost over the worlds; arrays of shape (n,)."""
 
     methods: tuple[str, ...]
+    chosen: tuple[str, ...]
+    """The methods that meet the needs; the others only go with them."""
     lead: str
     holds: Array
     possible: Mask
@@ -221,6 +223,7 @@ def _cost(
     named = [key for key, mask in active.items() if worlds.mean(mask) >= LIKELY or key == lead]
     return Plan(
         methods=_ordered(frozenset(named), situation),
+        chosen=methods,
         lead=lead,
         holds=np.where(possible, holds, 0.0),
         possible=possible,

@@ -71,7 +71,7 @@ def reasons_of(
 ) -> tuple[Reason, ...]:
     """The argument for the verdict: gates, needs, the plan, and what was set aside."""
     reasons = [
-        Reason(f"{gate.title}. {gate.text}", (gate.fact,), (gate.title,), (), gate.source)
+        Reason(_gate_words(gate), (gate.fact,), (pack.title_of(gate.fact),), (), gate.source)
         for gate in gates
         if gate.state in (GateState.CLOSED, GateState.OPEN)
     ]
@@ -90,6 +90,12 @@ def reasons_of(
             _set_aside(m, plan) for m in methods if m.method not in plan.methods and m.because
         ]
     return tuple(reasons)
+
+
+def _gate_words(gate: GateAdvice) -> str:
+    if gate.state is GateState.OPEN:
+        return f"Not answered yet, and no plan before it is: {gate.text}"
+    return f"{gate.title}. {gate.text}"
 
 
 def _kept(method: MethodAdvice) -> Reason:

@@ -74,7 +74,7 @@ def _story(document: Document, flow: Flow) -> list[Flowable]:
     for section in document.front:
         story += _section(section, flow)
     # A page of which the customer's part took little is not left empty.
-    story += [CondPageBreak(NEARLY_A_PAGE)] if document.working_apart else []
+    story.append(CondPageBreak(NEARLY_A_PAGE if document.working_apart else 60 * MM))
     story.append(Spacer(1, 14))
     story.append(flow.title(document.working_heading))
     story.append(flow.paragraph(document.working_intro, "small"))

@@ -45,7 +45,7 @@ def build_rationale(
         stamp="Provisional" if provisional else "",
         stamp_text="Questions are still open. Do not start work on this." if provisional else "",
         front=front(advice, measures, cites),
-        working_apart=advice.verdict is not Verdict.REFER,
+        working_apart=advice.verdict in (Verdict.PLAN, Verdict.DECLINE),
         working_heading="The working",
         working_intro="What the advice rests on. Numbers in brackets point to the sources.",
         working=working(advice, case, measures, cites),

@@ -11,6 +11,7 @@ from advisor import mechanics as _mechanics
 from advisor.facts.declare import CANONICAL_UNITS, FactDecl, Kind, Option, Stage
 from advisor.facts.faults import BadInput, nearest_name
 
+from .build_job import build_job, build_quote
 from .build_methods import build_methods
 from .build_nodes import NodeSource, Tables, build_nodes, collect_nodes
 from .compiling import Compiler
@@ -22,6 +23,7 @@ from .pack import (
     FactRule,
     GateRule,
     Measurement,
+    Method,
     Need,
     Origin,
     PackSource,
@@ -60,7 +62,8 @@ def build_pack(files: PackFiles) -> RulePack:
     part_gates = _part_gates(files, compiler, gates)
     edges = tuple(load_path_edges(nodes, rules, measurements))
     order = computing_order(iter((*rules, *nodes)), edges, compiler, _places(found))
-    prices = _prices(files, compiler)
+    prices = _prices(files, compiler, methods)
+    job = build_job(files, compiler, methods)
     if compiler.faults:
         raise BadInput(compiler.faults)
     head = files.one("pack.yaml").content
@@ -88,6 +91,7 @@ def build_pack(files: PackFiles) -> RulePack:
         gates=gates,
         cautions=cautions,
         prices=prices,
+        job=job,
         sources=sources,
     )
 
@@ -312,7 +316,9 @@ def _gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
     return gates
 
 
-def _prices(files: PackFiles, compiler: Compiler) -> Prices:
+def _prices(
+    files: PackFiles, compiler: Compiler, methods: Mapping[str, Method]
+) -> Prices:
     file = files.one("prices.yaml")
     model = file.content
     compiler.ref(file, ("looks_weight",), model.looks_weight, "1")
@@ -328,6 +334,7 @@ def _prices(files: PackFiles, compiler: Compiler) -> Prices:
         looks_weight=model.looks_weight,
         holds_at=model.holds_at,
         declines_below=model.declines_below,
+        quote=build_quote(files, compiler, methods),
     )
 
 

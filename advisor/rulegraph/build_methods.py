@@ -148,7 +148,8 @@ def _charge(
         per = compiler.ref(file, (*loc, "per"), model.per, None, scope)
     compiler.source(file, (*loc, key), spread.source)
     when = compiler.condition(file, (*loc, "when"), model.when)
-    return Charge(model.what, Spread(*spread.triple), per, when)
+    set_up = isinstance(model, MinutesModel) and model.set_up
+    return Charge(model.what, Spread(*spread.triple), per, when, set_up)
 
 
 def _check_names(

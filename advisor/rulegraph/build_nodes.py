@@ -15,7 +15,8 @@ from .compiling import Compiler
 from .conditions import Condition
 from .nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref, TableDraw
 from .reading import Loc, PackFile, PackFiles
-from .schema import CellModel, ColumnModel, NodeModel, SpreadModel
+from .schema import CellModel, ColumnModel, NodeModel
+from .schema_base import SpreadModel
 
 
 @dataclass

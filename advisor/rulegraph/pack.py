@@ -11,6 +11,7 @@ from advisor.facts.case import Case
 from advisor.facts.declare import FactDecl
 
 from .conditions import Condition
+from .job_rules import JobRules, QuoteRules
 from .nodes import Array, Draw, Node, Ref, TableDraw
 
 Looks = Literal["unseen", "slight", "visible"]
@@ -159,6 +160,7 @@ class Prices:
     """Node that weighs the looks charges."""
     holds_at: float
     declines_below: float
+    quote: QuoteRules
 
 
 @dataclass(frozen=True)
@@ -169,6 +171,8 @@ class Charge:
     spread: Spread
     per: Ref
     when: Condition | None
+    set_up: bool = False
+    """Minutes spent whatever the size of the damage."""
 
 
 @dataclass(frozen=True)
@@ -277,6 +281,7 @@ class RulePack:
     gates: Mapping[str, GateRule]
     cautions: Mapping[str, Caution]
     prices: Prices
+    job: JobRules
     sources: Mapping[str, PackSource]
 
     @cached_property

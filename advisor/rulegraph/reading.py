@@ -13,7 +13,8 @@ from pydantic import TypeAdapter, ValidationError
 from advisor.facts.faults import BadInput, Fault, nearest_name
 from advisor.facts.marked_yaml import Marked, read_marked
 
-from . import schema
+from . import schema, schema_job
+from .schema_base import Name
 
 Model = TypeVar("Model")
 Loc = tuple[str | int, ...]
@@ -21,12 +22,13 @@ Loc = tuple[str | int, ...]
 #: File of the pack to the model of its whole content; a folder stands for every file in it.
 CONTENTS: Mapping[str, Any] = {
     "pack.yaml": schema.PackModel,
-    "sources.yaml": dict[schema.Name, schema.SourceModel],
-    "facts.yaml": dict[schema.Name, schema.FactModel],
+    "sources.yaml": dict[Name, schema.SourceModel],
+    "facts.yaml": dict[Name, schema.FactModel],
     "needs.yaml": schema.NeedsModel,
     "loads.yaml": schema.LoadsModel,
     "hazards.yaml": schema.HazardsModel,
     "prices.yaml": schema.PricesModel,
+    "job.yaml": schema_job.JobModel,
     "parts.yaml": schema.TableModel,
     "parts/": schema.PartModel,
     "materials/": schema.TableModel,

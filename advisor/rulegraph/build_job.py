@@ -1,0 +1,206 @@
+"""Compiling job.yaml and the shop's part of prices.yaml."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from advisor.facts.faults import nearest_name
+
+from .compiling import Compiler
+from .job_rules import (
+    VALUE_UNITS,
+    CoverRule,
+    FoamRule,
+    JobRules,
+    Known,
+    PanelRule,
+    PointRule,
+    QuoteRules,
+    RodRule,
+    StockItem,
+    ThreadRule,
+    TipRule,
+    WaitRule,
+)
+from .pack import Method, method_word
+from .reading import Loc, PackFile, PackFiles
+from .schema_job import KnownModel, PanelModel
+
+JOB_FILE = "job.yaml"
+PRICES_FILE = "prices.yaml"
+
+
+def build_job(files: PackFiles, compiler: Compiler, methods: Mapping[str, Method]) -> JobRules:
+    """The figures of the trade; faults for names, units and sources that are not there."""
+    file = files.one(JOB_FILE)
+    model = file.content
+    build = _Builder(file, compiler, methods)
+    build.check_keys(("values",), model.values, VALUE_UNITS, "figure of the job sheet")
+    for name in VALUE_UNITS:
+        if name not in model.values:
+            compiler.faults.append(file.fault(("values",), f"{name} is missing"))
+    plastics = build.options("carrier.material")
+    build.check_keys(("rods",), model.rods, plastics, "option of carrier.material")
+    build.check_keys(("panels",), model.panels, build.options("part.kind"), "kind of part")
+    build.check_keys(("covers",), model.covers, build.options("skin.material"), "skin")
+    build.check_keys(("lives",), model.lives, build.words, "method")
+    return JobRules(
+        values={
+            name: build.known(("values", name), known, VALUE_UNITS.get(name, known.unit or "1"))
+            for name, known in model.values.items()
+        },
+        threads=build.threads(),
+        points=build.points(),
+        rods={
+            key: RodRule(
+                build.known(("rods", key, "air"), rod.air, "degC"),
+                build.known(("rods", key, "density"), rod.density, "g/cm3"),
+            )
+            for key, rod in model.rods.items()
+        },
+        foams=build.foams(),
+        waits=build.waits(),
+        tips=build.tips(),
+        panels={
+            part: tuple(build.panel(("panels", part, i), p) for i, p in enumerate(panels))
+            for part, panels in model.panels.items()
+        },
+        covers=build.covers(),
+        lives={
+            word: build.known(("lives", word), known, "yr") for word, known in model.lives.items()
+        },
+    )
+
+
+class _Builder:
+    """Compiles the entries of job.yaml, noting faults."""
+
+    def __init__(
+        self, file: PackFile, compiler: Compiler, methods: Mapping[str, Method]
+    ) -> None:
+        self.file = file
+        self.model = file.content
+        self.compiler = compiler
+        self.words = tuple(dict.fromkeys(method_word(key) for key in methods))
+
+    def options(self, fact: str) -> tuple[str, ...]:
+        decl = self.compiler.facts.get(fact)
+        return decl.keys if decl is not None else ()
+
+    def check_keys(self, loc: Loc, keys: Iterable[str], known: Iterable[str], what: str) -> None:
+        accepted = list(known)
+        for key in keys:
+            if key not in accepted:
+                near = nearest_name(key, accepted)
+                self.compiler.faults.append(
+                    self.file.fault((*loc, key), f"no such {what}", key, ", ".join(accepted), near)
+                )
+
+    def known(self, loc: Loc, model: KnownModel, unit: str) -> Known:
+        self.compiler.source(self.file, loc, model.source)
+        triple = self.compiler.spread(self.file, loc, model, unit)
+        return Known(model.title, unit, *triple, model.source, model.status, model.note)
+
+    def threads(self) -> tuple[ThreadRule, ...]:
+        found = []
+        for key, model in self.model.threads.items():
+            loc: Loc = ("threads", key)
+            found.append(
+                ThreadRule(
+                    key,
+                    model.title,
+                    model.fibre,
+                    model.tex,
+                    self.known((*loc, "strength"), model.strength, "N"),
+                    self.known((*loc, "needle"), model.needle, "1"),
+                    model.why,
+                    self.compiler.condition(self.file, (*loc, "when"), model.when),
+                )
+            )
+        return tuple(found)
+
+    def points(self) -> tuple[PointRule, ...]:
+        found = []
+        for i, model in enumerate(self.model.points):
+            loc: Loc = ("points", i)
+            self.compiler.source(self.file, loc, model.source)
+            when = self.compiler.condition(self.file, (*loc, "when"), model.when)
+            found.append(PointRule(model.title, model.why, when, model.source, model.status))
+        return tuple(found)
+
+    def foams(self) -> tuple[FoamRule, ...]:
+        found = []
+        for i, model in enumerate(self.model.foams):
+            loc: Loc = ("foams", i)
+            density = self.known((*loc, "density"), model.density, "kg/m3")
+            hardness = self.known((*loc, "hardness"), model.hardness, "N")
+            when = self.compiler.condition(self.file, (*loc, "when"), model.when)
+            found.append(FoamRule(model.title, density, hardness, when))
+        return tuple(found)
+
+    def waits(self) -> tuple[WaitRule, ...]:
+        found = []
+        for i, model in enumerate(self.model.waits):
+            loc: Loc = ("waits", i)
+            self.check_keys((*loc, "methods"), model.methods, self.words, "method")
+            minutes = self.known((*loc, "minutes"), model.minutes, "min")
+            when = self.compiler.condition(self.file, (*loc, "when"), model.when)
+            found.append(WaitRule(model.methods, model.title, minutes, model.before, when))
+        return tuple(found)
+
+    def tips(self) -> tuple[TipRule, ...]:
+        found = []
+        for i, model in enumerate(self.model.tips):
+            loc: Loc = ("tips", i)
+            self.check_keys((*loc, "methods"), model.methods, self.words, "method")
+            self.compiler.source(self.file, loc, model.source)
+            when = self.compiler.condition(self.file, (*loc, "when"), model.when)
+            found.append(TipRule(model.methods, model.text, when, model.source, model.status))
+        return tuple(found)
+
+    def panel(self, loc: Loc, model: PanelModel) -> PanelRule:
+        length = self.known((*loc, "length"), model.length, "mm")
+        width = self.known((*loc, "width"), model.width, "mm")
+        return PanelRule(model.title, length, width, model.count, model.may_join)
+
+    def covers(self) -> dict[str, CoverRule]:
+        found = {}
+        for key, model in self.model.covers.items():
+            limit = None
+            if model.limit is not None:
+                limit = self.known(("covers", key, "limit"), model.limit, "degC")
+            found[key] = CoverRule(model.title, model.form, model.nap, limit)
+        return found
+
+
+def build_quote(
+    files: PackFiles, compiler: Compiler, methods: Mapping[str, Method]
+) -> QuoteRules:
+    """How the shop quotes; a stock entry must name a material of some method."""
+    file = files.one(PRICES_FILE)
+    model = file.content.quote
+    materials = {charge.what for method in methods.values() for charge in method.materials}
+    stock = {}
+    for i, item in enumerate(model.stock):
+        if item.what not in materials:
+            near = nearest_name(item.what, materials)
+            place: Loc = ("quote", "stock", i, "what")
+            accepted = "a material of a method"
+            compiler.faults.append(
+                file.fault(place, "no method uses this material", item.what, accepted, near)
+            )
+        price = None if item.price is None else item.price.triple
+        stock[item.what] = StockItem(item.what, item.special_order, price, item.note)
+    return QuoteRules(
+        shop=model.shop,
+        certainty=model.certainty,
+        mileage=model.mileage,
+        usual_distance=model.usual_distance,
+        tax_label=model.tax_label,
+        tax_rate=model.tax_rate,
+        interest=model.interest,
+        valid_days=model.valid_days,
+        worth_repairing=model.worth_repairing,
+        examples=PRICES_FILE not in files.overlaid,
+        stock=stock,
+    )
