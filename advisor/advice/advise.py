@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from advisor.facts.case import Case
+from advisor.facts.case import Case, Value
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.pack import METHOD, RulePack, method_word
 from advisor.rulegraph.pack import Origin as RuleOrigin
@@ -17,7 +17,7 @@ from .explain import deciding, fact_states, loaded_joints, loads_of, range_of
 from .flips import given_flips, open_flips
 from .gates import judge_gates, source_of
 from .methods import MethodOutcome, compute_method
-from .plans import Plan, Situation, build_plans, find_needs, price_alone
+from .plans import Plan, Situation, build_plans, drawn_price, find_needs, price_alone
 from .questions import rank_questions
 from .result import (
     Advice,
@@ -67,29 +67,39 @@ def enough_worlds(case: Case, pack: RulePack, n: int) -> SampledWorlds:
 
 def work_out(case: Case, pack: RulePack, n: int) -> Working:
     """Worlds, needs, methods and plans of a case whose part and damage are known."""
-    worlds = enough_worlds(case, pack, n)
+    return _worked(enough_worlds(case, pack, n))
+
+
+def _worked(worlds: SampledWorlds) -> Working:
     needs, primary = find_needs(worlds)
-    outcomes = {key: compute_method(method, worlds) for key, method in pack.methods.items()}
+    outcomes = {
+        key: compute_method(method, worlds) for key, method in worlds.pack.methods.items()
+    }
     situation = Situation(worlds, needs, primary, outcomes)
     return Working(situation, build_plans(situation))
 
 
-def leader(case: Case, pack: RulePack, n: int = FLIP_WORLDS) -> str | None:
-    """Lead method of the best plan, or None where there is no plan."""
-    plans = work_out(case, pack, n).plans
-    return plans[0].lead if plans else None
+class Trials:
+    """Runs that differ from one case in one answer and share all that it does not touch."""
+
+    def __init__(self, case: Case, pack: RulePack, n: int = FLIP_WORLDS) -> None:
+        self.worlds = SampledWorlds(case, pack, n)
+        _worked(self.worlds)
+
+    def lead(self, fact: str, value: Value) -> str | None:
+        """Lead method with ``fact`` answered ``value``; None where there is no plan."""
+        plans = _worked(self.worlds.changed(fact, value)).plans
+        return plans[0].lead if plans else None
 
 
 def find_flips(case: Case, worlds: SampledWorlds, plans: Sequence[Plan]) -> list[Flip]:
     """What would make another method lead, each confirmed by a run of its own."""
 
-    def lead_of(changed: Case) -> str | None:
-        return leader(changed, worlds.pack)
-
+    trials = Trials(case, worlds.pack)
     lead = plans[0].lead
     return [
-        *open_flips(case, worlds, plans, lead_of),
-        *given_flips(case, worlds, lead, lead_of),
+        *open_flips(case, worlds, plans, trials.lead),
+        *given_flips(case, worlds, lead, trials.lead),
     ]
 
 
@@ -229,6 +239,7 @@ def _plan(plan: Plan, working: Working) -> PlanAdvice:
     worlds = working.situation.worlds
     pack = worlds.pack
     methods = [pack.methods[key] for key in plan.methods]
+    price, minutes = drawn_price(plan, working.situation)
     steps, tools, materials = [], [], []
     for method in methods:
         for step in method.steps:
@@ -246,8 +257,8 @@ def _plan(plan: Plan, working: Working) -> PlanAdvice:
         lead=plan.lead,
         lead_title=pack.methods[plan.lead].title,
         hold_probability=worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12),
-        price=range_of(worlds, plan.price_spread),
-        minutes=range_of(worlds, plan.minutes_spread),
+        price=range_of(worlds, price),
+        minutes=range_of(worlds, minutes),
         expected_cost=worlds.mean(plan.cost),
         comeback_cost=worlds.mean(plan.comeback),
         looks_charge=worlds.mean(plan.looks),

@@ -267,6 +267,8 @@ def fact_states(worlds: SampledWorlds) -> tuple[FactState, ...]:
 def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
     decl = worlds.pack.facts[name]
     given = worlds.case.facts.get(name)
+    if given is None:
+        given = worlds.from_earlier(name)
     column = worlds.values[name]
     shares: dict[str, float] = {}
     value: Range | None = None

@@ -13,13 +13,14 @@ from advisor.rulegraph.pack import RulePack, method_word
 from .plans import Plan
 from .questions import answer_groups, open_facts, perfect_information, rounded
 from .result import Flip
+from .wording import lowered
 from .worlds import SampledWorlds
 
 #: Halvings of the distance to the nearest value that flips.
 SEARCH_STEPS = 4
 
-#: Lead of the best plan for a changed case, or None where there is no plan.
-Leader = Callable[[Case], str | None]
+#: Lead of the best plan with one fact answered otherwise, or None where there is no plan.
+Leader = Callable[[str, Value], str | None]
 
 
 def open_flips(
@@ -37,7 +38,7 @@ def open_flips(
             if method_word(promised) == method_word(lead) or shares[k] <= 0:
                 continue
             value, words = answers[k]
-            other = leader(case.with_fact(decl.name, value))
+            other = leader(decl.name, value)
             if other is not None and method_word(other) != method_word(lead):
                 found.append(_flip(decl, "not known", words, other, worlds.pack))
                 break
@@ -59,11 +60,11 @@ def given_flips(
         if value is None or decl.gate or decl.identity or decl.name not in worlds.values:
             continue
         for changed, words in alternatives(decl, value):
-            other = leader(case.with_fact(decl.name, changed))
+            other = leader(decl.name, changed)
             if other is None or method_word(other) == method_word(lead):
                 continue
             if isinstance(value, Span) and isinstance(changed, Span):
-                edge = _edge(case, decl, (value.middle, changed.middle), lead, leader)
+                edge = _edge(decl, (value.middle, changed.middle), lead, leader)
                 side = "over" if changed.middle > value.middle else "under"
                 words = f"{side} {rounded(edge)} {decl.unit}".removesuffix(" 1")
             found.append(_flip(decl, in_words(decl, value), words, other, pack))
@@ -72,13 +73,13 @@ def given_flips(
 
 
 def _edge(
-    case: Case, decl: FactDecl, ends: tuple[float, float], lead: str, leader: Leader
+    decl: FactDecl, ends: tuple[float, float], lead: str, leader: Leader
 ) -> float:
     """Where between an answer that keeps the lead and one that does not it changes hands."""
     keeps, flips = ends
     for _ in range(SEARCH_STEPS):
         middle = 0.5 * (keeps + flips)
-        other = leader(case.with_fact(decl.name, Span(middle, middle)))
+        other = leader(decl.name, Span(middle, middle))
         if other is not None and method_word(other) == method_word(lead):
             keeps = middle
         else:
@@ -122,6 +123,6 @@ def in_words(decl: FactDecl, value: Value) -> str:
 
 def _flip(decl: FactDecl, was: str, to: str, then: str, pack: RulePack) -> Flip:
     title = pack.methods[then].title
-    known = "" if was == "not known" else f" instead of “{was.lower()}”"
-    text = f"If “{decl.title.lower()}” were “{to.lower()}”{known}: {title.lower()} would lead."
+    known = "" if was == "not known" else f" instead of “{lowered(was)}”"
+    text = f"If “{lowered(decl.title)}” were “{lowered(to)}”{known}: {lowered(title)} would lead."
     return Flip(decl.name, decl.title, was, to, then, text)

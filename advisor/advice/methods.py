@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -48,8 +49,17 @@ class MethodOutcome:
     joints: tuple[JointUsage, ...]
     minutes: Array
     material: Array
-    minutes_spread: Array
-    material_spread: Array
+    worlds: SampledWorlds
+
+    @cached_property
+    def minutes_spread(self) -> Array:
+        """Minutes drawn in each world, where ``minutes`` has their mean."""
+        return _charged(self.method.work, self.worlds, f"{self.method.key}/minutes")
+
+    @cached_property
+    def material_spread(self) -> Array:
+        """Material drawn in each world, where ``material`` has its mean price."""
+        return _charged(self.method.materials, self.worlds, f"{self.method.key}/material")
 
     def applies(self, need: str, n: int) -> Mask:
         """Worlds in which the method has an answer to ``need`` at all."""
@@ -88,8 +98,7 @@ def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
         joints=joints,
         minutes=_charged(method.work, worlds, None),
         material=_charged(method.materials, worlds, None),
-        minutes_spread=_charged(method.work, worlds, f"{method.key}/minutes"),
-        material_spread=_charged(method.materials, worlds, f"{method.key}/material"),
+        worlds=worlds,
     )
 
 

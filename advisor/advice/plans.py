@@ -33,11 +33,13 @@ class Plan:
     holds: Array
     possible: Mask
     price: Array
-    price_spread: Array
-    minutes_spread: Array
     comeback: Array
     looks: Array
     cost: Array
+    active: Mapping[str, Mask]
+    """Methods and the worlds in which they have something to do."""
+    extra: tuple[Array, Array]
+    """Minutes and material for what turns up on opening."""
 
 
 @dataclass(frozen=True)
@@ -212,7 +214,6 @@ def _cost(
         holds = np.where(mask, holds * chance, holds)
     extra = (extra_minutes, extra_material)
     price, _ = _priced(active, situation, extra, drawn=False)
-    price_spread, minutes_spread = _priced(active, situation, extra, drawn=True)
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = prices.comeback_goodwill.mean
@@ -228,12 +229,17 @@ def _cost(
         holds=np.where(possible, holds, 0.0),
         possible=possible,
         price=price,
-        price_spread=price_spread,
-        minutes_spread=minutes_spread,
         comeback=comeback,
         looks=looks,
         cost=np.asarray(cost),
+        active=active,
+        extra=extra,
     )
+
+
+def drawn_price(plan: Plan, situation: Situation) -> tuple[Array, Array]:
+    """Price and minutes of a plan drawn in each world, for showing their spread."""
+    return _priced(plan.active, situation, plan.extra, drawn=True)
 
 
 def _lead(methods: tuple[str, ...], situation: Situation) -> str:

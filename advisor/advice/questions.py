@@ -15,6 +15,7 @@ from advisor.rulegraph.pack import method_word
 
 from .plans import Plan
 from .result import GateAdvice, GateState, Question
+from .wording import lowered
 from .worlds import SampledWorlds
 
 #: A quantity is grouped into this many equally likely bins.
@@ -49,7 +50,8 @@ def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], 
     edges = worlds.quantiles(column, tuple(k / BINS for k in range(1, BINS)))
     edges = np.unique(edges)
     marks = [float(column.min()), *[float(e) for e in edges], float(column.max())]
-    words = [f"{a:.3g} to {b:.3g} {decl.unit}" for a, b in pairwise(marks)]
+    unit = "" if decl.unit == "1" else f" {decl.unit}"
+    words = [f"{rounded(a)} to {rounded(b)}{unit}" for a, b in pairwise(marks)]
     return np.searchsorted(edges, column, side="right"), words
 
 
@@ -180,12 +182,12 @@ def _why(
     lead = plans[0].lead
     other = plans[int(best[group])]
     if method_word(other.lead) != method_word(lead):
-        then = f"{pack.methods[lead].title} or {pack.methods[other.lead].title}"
-        return f"Settles: {then.lower()}. If {words[group].lower()}: the second"
+        then = f"{pack.methods[lead].title} or {lowered(pack.methods[other.lead].title)}"
+        return f"Settles: {lowered(then)}. If {lowered(words[group])}: the second"
     extra = [k for k in other.methods if k not in plans[0].methods]
     less = [k for k in plans[0].methods if k not in other.methods]
     if extra:
-        return f"If {words[group].lower()}: {pack.methods[extra[0]].title.lower()} as well"
+        return f"If {lowered(words[group])}: {lowered(pack.methods[extra[0]].title)} as well"
     if less:
-        return f"If {words[group].lower()}: without {pack.methods[less[0]].title.lower()}"
+        return f"If {lowered(words[group])}: without {lowered(pack.methods[less[0]].title)}"
     return ""

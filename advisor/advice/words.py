@@ -19,6 +19,7 @@ from .result import (
     Status,
     Verdict,
 )
+from .wording import lowered, of_hundred
 from .worlds import SampledWorlds
 
 ESTIMATE = "Estimate, not a test result."
@@ -46,17 +47,17 @@ def headline_of(
     if verdict is Verdict.DECLINE:
         return (
             f"Nothing holds well enough: the best is {plan.lead_title.lower()}, holding in "
-            f"{round(100 * plan.hold_probability)} of 100 computed cases. "
+            f"{of_hundred(plan.hold_probability)} computed cases. "
             "Advise a new part, or say no."
         )
     return (
-        f"{_joined(plan.titles)}: holds in {round(100 * plan.hold_probability)} of 100 "
+        f"{_joined(plan.titles)}: holds in {of_hundred(plan.hold_probability)} "
         "computed cases."
     )
 
 
 def _joined(titles: Sequence[str]) -> str:
-    words = [titles[0], *(title[0].lower() + title[1:] for title in titles[1:])]
+    words = [titles[0], *(lowered(title) for title in titles[1:])]
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
 
 
@@ -100,7 +101,7 @@ def _gate_words(gate: GateAdvice) -> str:
 
 def _kept(method: MethodAdvice) -> Reason:
     first = method.because[0]
-    words = f"holds in {round(100 * method.hold_probability)} of 100 computed cases"
+    words = f"holds in {of_hundred(method.hold_probability)} computed cases"
     text = f"{method.title}: {words}. {first.text}"
     return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
 
@@ -108,7 +109,7 @@ def _kept(method: MethodAdvice) -> Reason:
 def _set_aside(method: MethodAdvice, plan: PlanAdvice) -> Reason:
     first = method.because[0]
     words = {
-        Status.FAILS: f"holds in only {round(100 * method.hold_probability)} of 100",
+        Status.FAILS: f"holds in only {of_hundred(method.hold_probability)}",
         Status.NOT_POSSIBLE: "not possible here",
         Status.HOLDS: "would hold too, but costs more all told",
     }.get(method.status, "set aside")

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.facts.case import Case, Span
+from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.conditions import Condition
 from advisor.rulegraph.nodes import Array
@@ -94,6 +94,23 @@ class SampledWorlds:
         index = np.searchsorted(cumulative, np.array(at) * cumulative[-1])
         return np.asarray(array[order[np.minimum(index, self.n - 1)]], dtype=np.float64)
 
+    def changed(self, fact: str, value: Value) -> SampledWorlds:
+        """The same worlds with one fact answered otherwise.
+
+        Only what the fact feeds is computed anew; everything else is shared.
+        """
+        other = SampledWorlds.__new__(SampledWorlds)
+        other.case = self.case.with_fact(fact, value)
+        other.pack, other.n, other.seed = self.pack, self.n, self.seed
+        fed = self.pack.fed_by(fact)
+        kept = {name: column for name, column in self.values.items() if name not in fed}
+        other.values = LazyValues(other._value)
+        other.values.update(kept)
+        other.weights = np.full(self.n, 1.0 / self.n)
+        other.misfits = []
+        other._condition()
+        return other
+
     def _value(self, name: str) -> NDArray[Any]:
         rule = self.pack.fact_rules.get(name)
         if rule is None:
@@ -106,7 +123,7 @@ class SampledWorlds:
         name = rule.decl.name
         given = self.case.facts.get(name)
         if given is None:
-            given = self._from_earlier(name)
+            given = self.from_earlier(name)
         if isinstance(given, bool):
             return np.full(self.n, given)
         if isinstance(given, Span):
@@ -138,7 +155,8 @@ class SampledWorlds:
             drawn = np.where(here, other, drawn)
         return drawn
 
-    def _from_earlier(self, name: str) -> bool | None:
+    def from_earlier(self, name: str) -> bool | None:
+        """The answer that the list of earlier repairs gives, if it was told."""
         method = self.pack.earlier_facts.get(name)
         if method is None or self.case.earlier_repairs is None:
             return None

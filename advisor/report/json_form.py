@@ -88,6 +88,7 @@ def _plan(plan: PlanAdvice, currency: str, *, provisional: bool) -> dict[str, An
         "titles": list(plan.titles),
         "lead": method_word(plan.lead),
         "hold_probability": number(plan.hold_probability, "plan.hold_probability"),
+        "possible_probability": number(plan.possible_probability, "plan.possible_probability"),
         "price": {**_range(plan.price, "plan.price"), "currency": currency},
         "minutes": _range(plan.minutes, "plan.minutes"),
         "expected_cost": number(plan.expected_cost, "plan.expected_cost"),
@@ -140,6 +141,7 @@ def _question(question: Question) -> dict[str, Any]:
         "ask": question.ask,
         "why": question.why,
         "worth_asking": question.worth_asking,
+        "error": number(question.error, f"{question.fact}.error"),
     }
 
 
@@ -185,6 +187,11 @@ def advice_json(advice: Advice) -> dict[str, Any]:
         "headline": advice.headline,
         "reasons": [_reason(reason) for reason in advice.reasons],
         "settled": number(advice.settled, "settled"),
+        "deciding_now": number(advice.deciding_now, "deciding_now"),
+        "drivers": [
+            {"name": d.name, "title": d.title, "share": number(d.share, d.name)}
+            for d in advice.drivers
+        ],
         "needs": list(advice.needs),
         "plan": _plan(plan, advice.currency, provisional=advice.provisional) if plan else None,
         "plans": [
