@@ -68,7 +68,7 @@ def test_glue_fails_on_the_split_armrest_along_a_load_path(advised: dict[str, Ad
     path = glue.because[0].path
     assert len(path) >= 3, path
     assert any(node.startswith(("skin.", "load.")) for node in path[:-2]), path
-    assert path[-2].startswith("demand.") and path[-1].startswith("adhesive_bond."), path
+    assert path[-2].startswith("demand.") and path[-1].startswith("usage.adhesive_bond."), path
 
 
 def test_thread_holds_on_the_split_armrest(advised: dict[str, Advice]) -> None:

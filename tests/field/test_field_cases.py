@@ -33,7 +33,6 @@ OPEN_GATES = {
     "FC-13": ("gate.aircraft_station",),
     "FC-36": ("gate.airbag",),
     "FC-37": ("gate.airbag", "gate.occupant_sensor"),
-    "FC-40": ("gate.airbag",),
 }
 Run = tuple[dict[str, Case], dict[str, Answer]]
 
