@@ -6,7 +6,7 @@ import json
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
@@ -36,7 +36,15 @@ class OpensCases(click.Group):
 
 
 def _looks_like_a_file(word: str) -> bool:
-    return word.endswith((".yaml", ".yml")) or "/" in word or "\\" in word or Path(word).exists()
+    return word.endswith((".yaml", ".yml")) or "/" in word or "\\" in word or _is(word, "exists")
+
+
+def _is(path: str | Path, what: Literal["exists", "is_dir"]) -> bool:
+    """Whether it exists or is a folder; no for what no file can be called."""
+    try:
+        return bool(getattr(Path(path), what)())
+    except OSError:
+        return False
 
 
 @click.group(cls=OpensCases, invoke_without_command=True)
@@ -149,7 +157,9 @@ def rationale(
     if target.suffix.lower() not in (".pdf", ".html", ".txt"):
         raise click.BadParameter(f"{target}: the name must end in .pdf, .html or .txt")
     pack = _load(rules)
-    one = _read_all([case], pack)[0]
+    from advisor.facts.case_file import read_case
+
+    one = read_case(case, pack.facts, methods=pack.methods)
     advice = _advise(one, pack, worlds)
     from advisor.report.rationale import write_rationale
 
@@ -266,7 +276,7 @@ def _read_all(paths: Sequence[Path], pack: RulePack) -> list[Case]:
     files: list[Path] = []
     faults = []
     for path in paths:
-        inside = sorted(path.glob("*.yaml")) if path.is_dir() else [path]
+        inside = sorted(path.glob("*.yaml")) if _is(path, "is_dir") else [path]
         if not inside:
             faults.append(Fault(str(path), 0, 0, "", "no case files in this folder", "", "*.yaml"))
         files += inside

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.pack import method_word
+from advisor.rulegraph.pack import Measurement, method_word
 
 from .plans import Plan
 from .result import GateAdvice, GateState, Question
@@ -136,6 +136,7 @@ def rank_questions(
     """Open gate questions first, then every other open fact by its value net of minutes."""
     pack = worlds.pack
     found = [gate_question(gate, worlds) for gate in gates if gate.state is GateState.OPEN]
+    found += [_measure_again(measurement, worlds) for measurement in worlds.misfits]
     if not plans:
         return tuple(found)
     costs = np.stack([plan.cost for plan in plans], axis=1)
@@ -164,6 +165,14 @@ def gate_question(gate: GateAdvice, worlds: SampledWorlds) -> Question:
     return Question(
         decl.name, decl.title, decl.ask, decl.how, 0.0, decl.minutes, True, why, True
     )
+
+
+def _measure_again(measurement: Measurement, worlds: SampledWorlds) -> Question:
+    """A reading that no world explains: nothing is settled while it stands."""
+    decl = worlds.pack.facts[measurement.fact]
+    ask = f"Measure again: {lowered(decl.ask)}"
+    why = measurement.finding
+    return Question(decl.name, decl.title, ask, decl.how, 0.0, decl.minutes, False, why, True)
 
 
 def _why(

@@ -146,10 +146,10 @@ def _quantity(decl: FactDecl, raw: object, part_kind: str | tuple[str, ...] | No
     span = parse_quantity(raw, decl.dimension)
     if decl.low == decl.high == 0.0:
         return span
-    if _outside(span, decl.low, decl.high):
-        raise _impossible("outside what is possible", "", span, decl, decl.high)
     kinds = (part_kind,) if isinstance(part_kind, str) else (part_kind or ())
     high = _high_for(decl, kinds)
+    if high == decl.high and _outside(span, decl.low, high):
+        raise _impossible("outside what is possible", "", span, decl, high)
     if _outside(span, decl.low, high):
         part = _part_words(kinds)
         raise _impossible(f"not possible on {part}", f" on {part}", span, decl, high)

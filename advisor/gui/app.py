@@ -21,7 +21,7 @@ from advisor import paths
 from advisor.facts.faults import BadInput
 from advisor.gui import dialogs, theme
 from advisor.gui.dialogs import Found
-from advisor.gui.engine import Advise, Pack
+from advisor.gui.engine import Advise, AdviseInSlices, Pack
 from advisor.gui.keeping import Keeper
 from advisor.gui.lost_counts import guard_singletons
 from advisor.gui.main_window import MainWindow
@@ -109,16 +109,17 @@ class Engine:
 
     pack: Pack
     quick: Advise
-    full: Advise
+    full: AdviseInSlices
 
 
 def load_engine(rules: Path | None) -> Engine:
     """The rule pack and the advisor. Raises BadInput for a bad pack."""
     from advisor.advice.advise import advise
+    from advisor.gui.slices import full_in_slices
     from advisor.rulegraph.load import load_pack
 
     pack = load_pack(rules) if rules is not None else load_pack()
-    return Engine(pack, partial(advise, flips=False), advise)
+    return Engine(pack, partial(advise, flips=False), full_in_slices)
 
 
 def run(case_path: Path | None = None, rules: Path | None = None) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Protocol
 
 from advisor.advice.result import Advice
@@ -54,3 +54,7 @@ class Pack(Protocol):
 
 #: Gives the advice on a case under a pack.
 Advise = Callable[[Case, Any], Advice]
+
+#: Gives the advice with all that takes longer, from a case, a pack and the quick advice;
+#: what has been worked out so far after each slice of work, complete in the end.
+AdviseInSlices = Callable[[Case, Any, Advice], Iterator[Advice]]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -13,7 +13,7 @@ from advisor.facts.case import Case, EarlierRepair, Value
 from advisor.facts.case_file import MAX_TEXT, read_case, write_case
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.quantity import System
-from advisor.gui.engine import Advise, Pack
+from advisor.gui.engine import Advise, AdviseInSlices, Pack
 
 #: Undo steps kept; an interview has some sixty answers.
 DEPTH = 500
@@ -25,6 +25,23 @@ class Moment:
 
     case: Case
     screen: str
+
+
+@dataclass
+class FullAdvice:
+    """The long advice on one case, as far as it has been worked out."""
+
+    case: Case | None = None
+    steps: Iterator[Advice] = iter(())
+    advice: Advice | None = None
+    complete: bool = False
+
+    def work(self) -> bool:
+        """One step; False once there is none left."""
+        step = None if self.complete else next(self.steps, None)
+        self.complete = step is None
+        self.advice = step or self.advice
+        return not self.complete
 
 
 def fresh_case(now: datetime | None = None) -> Case:
@@ -42,7 +59,7 @@ class Session:
         advise: Advise,
         autosave: Path | None = None,
         case: Case | None = None,
-        advise_fully: Advise | None = None,
+        advise_fully: AdviseInSlices | None = None,
     ) -> None:
         self.pack = pack
         self.case = case or fresh_case()
@@ -54,7 +71,7 @@ class Session:
         self.kept_at: datetime | None = None
         self._advise = advise
         self._advise_fully = advise_fully
-        self._full: tuple[Case, Advice] | None = None
+        self._full = FullAdvice()
         self._history: list[Moment] = []
         self._saved: Case | None = None if case else self.case
         self.advice: Advice = advise(self.case, pack)
@@ -74,18 +91,35 @@ class Session:
     @property
     def full_is_ready(self) -> bool:
         """Whether ``full_advice`` is at hand and need not be worked out."""
-        return self._advise_fully is None or (
-            self._full is not None and self._full[0] is self.case
-        )
+        return self._advise_fully is None or (self._begun and self._full.complete)
+
+    @property
+    def full_so_far(self) -> Advice:
+        """What ``full_advice`` has come to by now; without flips where it is not begun."""
+        return self._full.advice if self._begun and self._full.advice else self.advice
 
     @property
     def full_advice(self) -> Advice:
         """The advice with what would change the choice, which takes longer to work out."""
+        while self.work_a_slice():
+            pass
+        return self.full_so_far
+
+    def work_a_slice(self) -> bool:
+        """Work on ``full_advice`` for some milliseconds; False once it is complete.
+
+        What was worked out for another case, or for an answer since changed, is dropped.
+        """
         if self._advise_fully is None:
-            return self.advice
-        if self._full is None or self._full[0] is not self.case:
-            self._full = self.case, self._advise_fully(self.case, self.pack)
-        return self._full[1]
+            return False
+        if not self._begun:
+            steps = self._advise_fully(self.case, self.pack, self.advice)
+            self._full = FullAdvice(self.case, iter(steps))
+        return self._full.work()
+
+    @property
+    def _begun(self) -> bool:
+        return self._full.case is self.case
 
     def answer(self, name: str, value: Value) -> None:
         """Give a fact its answer."""

@@ -8,12 +8,14 @@ from typing import Any
 import numpy as np
 
 from advisor import mechanics as _mechanics
-from advisor.facts.declare import CANONICAL_UNITS, FactDecl, Kind, Option, Stage
+from advisor.facts.declare import FactDecl, Kind, Option, Stage
 from advisor.facts.faults import BadInput, nearest_name
 
 from .build_job import build_job, build_quote
 from .build_methods import build_methods
-from .build_nodes import NodeSource, Tables, build_nodes, collect_nodes
+from .build_nodes import NodeSource, build_nodes, collect_nodes
+from .build_tables import Tables
+from .checks import check_dimensions, check_facts, check_gates
 from .compiling import Compiler
 from .graph import computing_order, load_path_edges, method_edges
 from .nodes import Draw, TableDraw
@@ -41,29 +43,30 @@ assert _mechanics  # importing it registers the relations
 
 def build_pack(files: PackFiles) -> RulePack:
     """Compile the pack; raises BadInput with every dangling name, wrong unit and cycle."""
+    check_dimensions(files.one("facts.yaml"))
     facts = {name: _declare(name, m) for name, m in files.one("facts.yaml").content.items()}
     sources = {
         key: PackSource(key, model.title, model.note)
         for key, model in files.one("sources.yaml").content.items()
     }
     compiler = Compiler(facts, {}, frozenset(sources))
-    _check_dimensions(files.one("facts.yaml"), compiler)
     tables = Tables.collect(files, compiler)
     found = collect_nodes(files, compiler)
     nodes = build_nodes(found, compiler, tables)
     rules = _fact_rules(files, compiler, tables)
     measurements = _measurements(files, compiler)
-    _check_priors(files.one("facts.yaml"), compiler, measurements)
     sites = _sites(files, compiler)
     cautions = _cautions(files, compiler)
     needs = _needs(files, compiler)
-    methods = build_methods(files, compiler, needs, sites, cautions)
+    methods = build_methods(files, compiler, sites, cautions)
     gates = _gates(files, compiler)
-    part_gates = _part_gates(files, compiler, gates)
+    part_gates = _part_gates(files, compiler)
     edges = tuple(load_path_edges(nodes, rules, measurements))
-    order = computing_order(iter((*rules, *nodes)), edges, compiler, _places(found))
+    order = computing_order(iter((*rules, *nodes)), edges, compiler, _places(files, found))
     prices = _prices(files, compiler, methods)
     job = build_job(files, compiler, methods)
+    check_facts(files.one("facts.yaml"), compiler, measurements, methods)
+    check_gates(files, compiler)
     if compiler.faults:
         raise BadInput(compiler.faults)
     head = files.one("pack.yaml").content
@@ -96,8 +99,12 @@ def build_pack(files: PackFiles) -> RulePack:
     )
 
 
-def _places(found: Mapping[str, NodeSource]) -> dict[str, tuple[PackFile, Loc]]:
-    return {name: (source.file, source.loc) for name, source in found.items()}
+def _places(
+    files: PackFiles, found: Mapping[str, NodeSource]
+) -> dict[str, tuple[PackFile, Loc]]:
+    file = files.one("facts.yaml")
+    facts: dict[str, tuple[PackFile, Loc]] = {name: (file, (name,)) for name in file.content}
+    return facts | {name: (source.file, source.loc) for name, source in found.items()}
 
 
 def _declare(name: str, model: FactModel) -> FactDecl:
@@ -119,18 +126,6 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         identity=model.identity,
         high_by=dict(model.high_by),
     )
-
-
-def _check_dimensions(file: PackFile, compiler: Compiler) -> None:
-    for name, model in file.content.items():
-        if model.dimension not in CANONICAL_UNITS:
-            near = nearest_name(model.dimension, CANONICAL_UNITS)
-            accepted = ", ".join(CANONICAL_UNITS)
-            compiler.faults.append(
-                file.fault(
-                    (name, "dimension"), "no such dimension", model.dimension, accepted, near
-                )
-            )
 
 
 def _fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> dict[str, FactRule]:
@@ -156,7 +151,9 @@ def _fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> dict[st
             if name not in rules:
                 near = nearest_name(name, rules)
                 compiler.faults.append(
-                    part.fault(("priors", name), "no such fact", name, "a declared fact", near)
+                    part.fault(
+                        ("priors", name), "no such fact", name, "a declared fact", near, at_key=True
+                    )
                 )
     return rules
 
@@ -166,6 +163,11 @@ def _prior(
 ) -> Prior:
     decl = compiler.facts[name]
     compiler.source(file, loc, model.source)
+    if model.weights is not None and decl.kind is Kind.QUANTITY:
+        accepted = "spread, or table and column"
+        place = (*loc, "weights")
+        compiler.faults.append(file.fault(place, f"{name} is a quantity", "weights", accepted))
+        return ChoicePrior((), np.ones(1))
     if model.weights is not None:
         branches = []
         for i, branch in enumerate(model.by):
@@ -202,7 +204,9 @@ def _weights(
             near = nearest_name(key, keys)
             place = (*loc, "weights", key)
             accepted = ", ".join(keys)
-            compiler.faults.append(file.fault(place, "no such option", key, accepted, near))
+            compiler.faults.append(
+                file.fault(place, "no such option", key, accepted, near, at_key=True)
+            )
     row = np.array([weights.get(key, 0.0) for key in keys])
     total = row.sum()
     return row / total if total > 0 else np.full(len(keys), 1.0 / len(keys))
@@ -233,17 +237,6 @@ def _measurements(files: PackFiles, compiler: Compiler) -> dict[str, Measurement
             model.status,
         )
     return found
-
-
-def _check_priors(
-    file: PackFile, compiler: Compiler, measurements: Mapping[str, Measurement]
-) -> None:
-    for name, model in file.content.items():
-        open_allowed = model.may_stay_open and not model.gate and model.kind != "text"
-        if open_allowed and model.prior is None and name not in measurements:
-            compiler.faults.append(
-                file.fault((name,), "a fact that may stay open needs a prior or a measurement")
-            )
 
 
 def _sites(files: PackFiles, compiler: Compiler) -> dict[str, Site]:
@@ -322,6 +315,8 @@ def _prices(
     file = files.one("prices.yaml")
     model = file.content
     compiler.ref(file, ("looks_weight",), model.looks_weight, "1")
+    for place, spread in model.spreads():
+        compiler.source(file, place, spread.source)
     return Prices(
         currency=model.currency,
         hourly_rate=Spread(*model.hourly_rate.triple),
@@ -338,9 +333,8 @@ def _prices(
     )
 
 
-def _part_gates(
-    files: PackFiles, compiler: Compiler, gates: Mapping[str, GateRule]
-) -> dict[str, tuple[str, ...]]:
+def _part_gates(files: PackFiles, compiler: Compiler) -> dict[str, tuple[str, ...]]:
+    gates = files.one("hazards.yaml").content.gates
     found = {}
     for file in files.folder("parts/"):
         for i, gate in enumerate(file.content.gates):

@@ -15,7 +15,6 @@ from .pack import (
     Method,
     MethodStep,
     Mode,
-    Need,
     Origin,
     Requirement,
     Site,
@@ -28,12 +27,12 @@ from .schema import JointModel, MaterialModel, MethodModel, MinutesModel
 def build_methods(
     files: PackFiles,
     compiler: Compiler,
-    needs: Mapping[str, Need],
     sites: Mapping[str, Site],
     cautions: Mapping[str, Caution],
 ) -> dict[str, Method]:
     """Every method file compiled; faults for names that are not there."""
     methods: dict[str, Method] = {}
+    needs = tuple(files.one("needs.yaml").content.needs)
     keys = [file.content.key for file in files.folder("methods/")]
     for file in files.folder("methods/"):
         model = file.content
@@ -156,17 +155,17 @@ def _check_names(
     file: PackFile,
     model: MethodModel,
     compiler: Compiler,
-    needs: Mapping[str, Need],
+    needs: Iterable[str],
     cautions: Mapping[str, Caution],
     methods: list[str],
 ) -> None:
     def check(loc: Loc, names: Iterable[str], known: Iterable[str], what: str) -> None:
         known = list(known)
-        for name in names:
+        for i, name in enumerate(names):
             if name not in known:
                 near = nearest_name(name, known)
                 compiler.faults.append(
-                    file.fault(loc, f"no such {what}", name, ", ".join(known), near)
+                    file.fault((*loc, i), f"no such {what}", name, ", ".join(known), near)
                 )
 
     check(("meets",), model.meets, needs, "need")
@@ -184,4 +183,9 @@ def _check_names(
                 )
             modes.add(key)
     for i, follow in enumerate(model.follow_with):
-        check(("follow_with", i), [follow.method], methods, "method")
+        if follow.method not in methods:
+            place, accepted = ("follow_with", i, "method"), ", ".join(methods)
+            near = nearest_name(follow.method, methods)
+            compiler.faults.append(
+                file.fault(place, "no such method", follow.method, accepted, near)
+            )

@@ -1,122 +1,20 @@
-"""Compiling tables and nodes of the load-path graph."""
+"""Compiling the nodes of the load-path graph."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-import numpy as np
-
-from advisor.facts.declare import Kind
 from advisor.facts.faults import nearest_name
 from advisor.mechanics.relation import RELATIONS
 
+from .build_tables import Tables
 from .compiling import Compiler
 from .conditions import Condition
-from .nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref, TableDraw
+from .nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref
 from .reading import Loc, PackFile, PackFiles
-from .schema import CellModel, ColumnModel, NodeModel
+from .schema import NodeModel
 from .schema_base import SpreadModel
-
-
-@dataclass
-class Tables:
-    """Tables by name: key fact, columns and rows, with the files they stand in."""
-
-    keys: dict[str, str] = field(default_factory=dict)
-    columns: dict[str, dict[str, ColumnModel]] = field(default_factory=dict)
-    rows: dict[str, dict[str, Mapping[str, CellModel]]] = field(default_factory=dict)
-    places: dict[str, PackFile] = field(default_factory=dict)
-
-    @classmethod
-    def collect(cls, files: PackFiles, compiler: Compiler) -> Tables:
-        """Tables of the materials folder, and the parts with one row a part."""
-        found = cls()
-        for file in [*files.folder("materials/"), files.one("parts.yaml")]:
-            model = file.content
-            found.keys[model.table] = model.key
-            found.columns[model.table] = dict(model.columns)
-            found.rows[model.table] = dict(model.rows)
-            found.places[model.table] = file
-            _check_rows(file, model.key, model.rows, compiler)
-            for row, cells in model.rows.items():
-                _check_cells(file, ("rows", row), cells, model.columns, compiler)
-        parts = files.one("parts.yaml").content
-        for file in files.folder("parts/"):
-            row = file.content.part
-            _check_rows(file, parts.key, {row: file.content.values}, compiler)
-            _check_cells(file, ("values",), file.content.values, parts.columns, compiler)
-            found.rows[parts.table][row] = file.content.values
-        return found
-
-    def draw(
-        self, file: PackFile, loc: Loc, table: str, column: str, unit: str, compiler: Compiler
-    ) -> TableDraw | None:
-        """Column of a table as a draw; faults for a missing table, column, cell or unit."""
-        if table not in self.keys:
-            near = nearest_name(table, self.keys)
-            compiler.faults.append(
-                file.fault((*loc, "table"), "no such table", table, ", ".join(self.keys), near)
-            )
-            return None
-        columns = self.columns[table]
-        if column not in columns:
-            near = nearest_name(column, columns)
-            compiler.faults.append(
-                file.fault((*loc, "column"), "no such column", column, ", ".join(columns), near)
-            )
-            return None
-        spec = columns[column]
-        if spec.unit != unit:
-            compiler.faults.append(
-                file.fault((*loc, "column"), f"{column} is in the wrong unit", spec.unit, unit)
-            )
-        cells = []
-        for option in compiler.facts[self.keys[table]].keys:
-            cell = self.rows[table].get(option, {}).get(column, spec.default)
-            if cell is None:
-                place = self.places[table]
-                message = f"no {column} for {option}"
-                accepted = "a cell in every row, or a default for the column"
-                compiler.faults.append(place.fault(("columns", column), message, "", accepted))
-                return None
-            cells.append(cell.triple)
-        values = np.array(cells)
-        return TableDraw(self.keys[table], values[:, 0], values[:, 1], values[:, 2])
-
-
-def _check_rows(file: PackFile, key: str, rows: Mapping[str, object], compiler: Compiler) -> None:
-    decl = compiler.facts.get(key)
-    if decl is None or decl.kind is not Kind.CHOICE:
-        near = nearest_name(key, compiler.facts)
-        compiler.faults.append(file.fault(("key",), "no such choice", key, "a fact", near))
-        return
-    for row in rows:
-        if row not in decl.keys:
-            near = nearest_name(row, decl.keys)
-            loc: Loc = ("rows", row) if row in file.marked.data.get("rows", {}) else ("part",)
-            compiler.faults.append(
-                file.fault(loc, f"{key} has no such option", row, ", ".join(decl.keys), near)
-            )
-
-
-def _check_cells(
-    file: PackFile,
-    loc: Loc,
-    cells: Mapping[str, CellModel],
-    columns: Mapping[str, ColumnModel],
-    compiler: Compiler,
-) -> None:
-    for name, cell in cells.items():
-        place = (*loc, name)
-        if name not in columns:
-            near = nearest_name(name, columns)
-            compiler.faults.append(
-                file.fault(place, "no such column", name, ", ".join(columns), near)
-            )
-            continue
-        compiler.spread(file, place, cell, columns[name].unit)
-        compiler.source(file, place, cell.source)
 
 
 @dataclass(frozen=True)
@@ -279,7 +177,7 @@ def _apply(name: str, source: NodeSource, compiler: Compiler) -> Operation | Non
         near = nearest_name(model.relation or "", RELATIONS)
         place = (*loc, "relation")
         compiler.faults.append(
-            file.fault(place, "no such relation", model.relation or "", "see docs/rules.md", near)
+            file.fault(place, "no such relation", model.relation or "", "see docs/forces-and-joints.md", near)
         )
         return None
     if relation.result != model.unit:
@@ -321,5 +219,3 @@ def _pick(source: NodeSource, compiler: Compiler) -> Operation | None:
         if condition is not None:
             branches.append((condition, ref))
     return None
-
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -57,8 +58,10 @@ class Compiler:
             return compile_condition(model, self.facts, self.node_units, number)
         except ConditionError as error:
             near = nearest_name(error.found, error.names) if error.names else ""
-            accepted = error.accepted
-            self.faults.append(file.fault(loc, error.problem, error.found, accepted, near))
+            place = (*loc, *error.inside)
+            self.faults.append(
+                file.fault(place, error.problem, error.found, error.accepted, near)
+            )
             return None
 
     def ref(
@@ -72,7 +75,8 @@ class Compiler:
             name = f"{scope}.{written}" if f"{scope}.{written}" in self.node_units else written
             found = self.unit_of(name)
             if found is None:
-                names = (*self.node_units, *self.facts)
+                own = [n.removeprefix(f"{scope}.") for n in self.node_units] if scope else []
+                names = (*own, *self.node_units, *self.facts)
                 self.faults.append(
                     file.fault(
                         loc,
@@ -106,11 +110,15 @@ def number(written: str | float, unit: str) -> float:
     """A constant of the pack such as ``3`` or "20 mm" as a number of ``unit``."""
     if isinstance(written, int | float):
         if unit != "1":
-            raise ConditionError("the unit is missing", str(written), f"such as {written} {unit}")
+            shown = f"{written:.12g}"
+            raise ConditionError("the unit is missing", shown, f"such as {shown} {unit}")
         return float(written)
     match = _NUMBER.match(written)
     if match is None:
         raise ConditionError("not a number with a unit", written, f"a number in {unit}")
     if (match.group(2) or "1") != unit:
         raise ConditionError("wrong unit", written, f"a number in {unit}")
-    return float(match.group(1))
+    value = float(match.group(1))
+    if not math.isfinite(value):
+        raise ConditionError("not a finite number", written, f"a number in {unit}")
+    return value

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -162,6 +163,18 @@ class ConditionError(ValueError):
         self.found = found
         self.accepted = accepted
         self.names = names
+        self.inside: tuple[str | int, ...] = ()
+        """Where within the condition it stands."""
+
+
+@contextmanager
+def _placed(*step: str | int) -> Iterator[None]:
+    """Put the step before the place of an error found deeper down."""
+    try:
+        yield
+    except ConditionError as error:
+        error.inside = (*step, *error.inside)
+        raise
 
 
 def compile_condition(
@@ -179,10 +192,15 @@ def compile_condition(
         assert members is not None
         if not members:
             raise ConditionError("an empty list", "[]", "at least one condition")
-        parts = tuple(compile_condition(m, facts, node_units, quantity) for m in members)
-        return Both(parts, any_will_do=model.any is not None)
+        word = "any" if model.any is not None else "all"
+        parts = []
+        for i, member in enumerate(members):
+            with _placed(word, i):
+                parts.append(compile_condition(member, facts, node_units, quantity))
+        return Both(tuple(parts), any_will_do=model.any is not None)
     if model.not_ is not None:
-        return Not(compile_condition(model.not_, facts, node_units, quantity))
+        with _placed("not"):
+            return Not(compile_condition(model.not_, facts, node_units, quantity))
     if model.node is not None:
         unit = node_units.get(model.node)
         if unit is None:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
-from advisor.facts.faults import Fault
-
 from .compiling import Compiler
 from .nodes import Draw, Node, TableDraw
 from .pack import METHOD, USAGE, ChoicePrior, Edge, FactRule, Measurement, Method, Site
@@ -72,9 +70,22 @@ def computing_order(
         sorter.add(edge.target, edge.source)
     try:
         return tuple(sorter.static_order())
-    except CycleError as error:
-        _report_circle(list(reversed(error.args[1])), compiler, places)
+    except CycleError:
+        for circle in _circles(edges):
+            _report_circle(circle, compiler, places)
         return ()
+
+
+def _circles(edges: tuple[Edge, ...]) -> Iterator[list[str]]:
+    """One circle of every knot in the graph, each member feeding the next."""
+    import networkx as nx
+
+    graph: nx.DiGraph[str] = nx.DiGraph()
+    graph.add_edges_from((edge.source, edge.target) for edge in edges)
+    for knot in sorted(nx.strongly_connected_components(graph), key=min):
+        inside = graph.subgraph(knot)
+        if inside.number_of_edges():
+            yield [source for source, _ in nx.find_cycle(inside, min(knot))]
 
 
 def _prior_names(prior: ChoicePrior | Draw | TableDraw | None) -> list[str]:
@@ -88,15 +99,9 @@ def _prior_names(prior: ChoicePrior | Draw | TableDraw | None) -> list[str]:
 def _report_circle(
     circle: list[str], compiler: Compiler, places: Mapping[str, tuple[PackFile, Loc]]
 ) -> None:
-    words = " > ".join(circle)
-    for member in circle:
-        if member in places:
-            file, loc = places[member]
-            compiler.faults.append(
-                file.fault(loc, "these feed each other in a circle", words, "an acyclic graph")
-            )
-            return
-    message = "these assume each other in a circle"
-    compiler.faults.append(
-        Fault("facts.yaml", 0, 0, circle[0], message, words, "an acyclic graph")
-    )
+    words = " > ".join((*circle, circle[0]))
+    of_facts = all(places[member][0].name == "facts.yaml" for member in circle)
+    problem = f"these {'assume' if of_facts else 'feed'} each other in a circle"
+    place = next(m for m in circle if of_facts or places[m][0].name != "facts.yaml")
+    file, loc = places[place]
+    compiler.faults.append(file.fault(loc, problem, words, "an acyclic graph", at_key=True))

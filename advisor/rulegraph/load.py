@@ -10,7 +10,7 @@ import tempfile
 from pathlib import Path
 
 from advisor import __version__
-from advisor.facts.faults import BadInput
+from advisor.facts.faults import BadInput, Fault
 from advisor.paths import PACKAGE, cache_folder, overlay_folder, rules_folder
 
 from .pack import RulePack
@@ -28,6 +28,9 @@ def load_pack(folder: Path | None = None, overlay: Path | None = None) -> RulePa
     base = rules_folder() if folder is None else folder
     if overlay is None and folder is None:
         overlay = overlay_folder()
+    if not _is_folder(base):
+        wanted = "a folder with a rule pack"
+        raise BadInput(Fault(str(base), 0, 0, "", "no such folder", "", wanted))
     key = _key(base, overlay)
     kept = _kept(key)
     if kept is not None:
@@ -52,10 +55,26 @@ def _key(base: Path, overlay: Path | None) -> str:
     for folder in (base, overlay):
         if folder is None or not folder.is_dir():
             continue
-        for path in sorted(folder.rglob("*.yaml")):
-            if path.is_file() and path.stat().st_size < LARGEST:
-                digest.update(f"{path}\0".encode() + path.read_bytes() + b"\0")
+        for path in sorted(folder.rglob("*")):
+            if path.suffix.lower() in (".yaml", ".yml") and path.is_file():
+                digest.update(f"{path}\0".encode() + _content(path) + b"\0")
     return digest.hexdigest()
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except OSError:  # a name that no folder can have
+        return False
+
+
+def _content(path: Path) -> bytes:
+    """The file's bytes; its size where reading the pack will refuse it anyway."""
+    try:
+        size = path.stat().st_size
+        return path.read_bytes() if size < LARGEST else f"{size} bytes".encode()
+    except OSError as error:
+        return f"cannot be read: {error.strerror}".encode()
 
 
 def _place(key: str) -> Path:

@@ -237,6 +237,18 @@ class GateRule:
     origin: Origin
 
 
+def _not_clear(gate: GateRule, case: Case) -> bool:
+    """Answered with "near", or with several answers of which not all are harmless."""
+    answer = case.facts.get(gate.fact)
+    if answer is None:
+        return False
+    alone = Case(case.name, facts={gate.fact: answer})
+    if gate.caution_when is not None and gate.caution_when.known(alone) is not False:
+        return True
+    several = isinstance(answer, tuple) and len(answer) > 1
+    return several and gate.closed_when.known(case) is not False
+
+
 @dataclass(frozen=True)
 class Caution:
     """A warning shown beside a step."""
@@ -300,6 +312,29 @@ class RulePack:
             graph.add_edge(edge.source, edge.target, kind=edge.kind, relation=edge.relation)
         return graph
 
+    def fed_by(self, name: str) -> frozenset[str]:
+        """``name`` and every fact and node that it feeds, directly or not."""
+        if name not in self._fed:
+            found, waiting = {name}, [name]
+            while waiting:
+                for target in self._targets.get(waiting.pop(), ()):
+                    if target not in found:
+                        found.add(target)
+                        waiting.append(target)
+            self._fed[name] = frozenset(found)
+        return self._fed[name]
+
+    @cached_property
+    def _fed(self) -> dict[str, frozenset[str]]:
+        return {}
+
+    @cached_property
+    def _targets(self) -> dict[str, list[str]]:
+        targets: dict[str, list[str]] = {}
+        for edge in self.edges:
+            targets.setdefault(edge.source, []).append(edge.target)
+        return targets
+
     @property
     def currency(self) -> str:
         """ISO 4217 code."""
@@ -332,11 +367,12 @@ class RulePack:
         return tuple(key for key, gate in gates if self._gate_asked(gate, case, listed))
 
     def _gate_asked(self, gate: GateRule, case: Case, listed: tuple[str, ...]) -> bool:
-        """The part calls for it, and what is known does not rule it out."""
+        """The part calls for it, or what was answered is no all-clear."""
         if gate.closed_when.known(case):
             return True
-        excluded = gate.asked_when is not None and gate.asked_when.known(case) is False
-        return gate.key in listed and not excluded
+        if gate.asked_when is not None and gate.asked_when.known(case) is False:
+            return False
+        return gate.key in listed or _not_clear(gate, case)
 
     def title_of(self, name: str) -> str:
         """Words for a fact, a node, a method or a usage of a path."""

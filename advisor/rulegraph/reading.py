@@ -167,7 +167,7 @@ def _translate(file: PackFile, error: ValidationError) -> list[Fault]:
     for item in error.errors(include_url=False):
         loc = _place(file.marked.data, item["loc"])
         kind = item["type"]
-        at_key = kind == "extra_forbidden" or item["loc"][-1] == "[key]"
+        at_key = kind == "extra_forbidden" or item["loc"][-1:] == ("[key]",)
         problem, accepted, nearest = item["msg"].removeprefix("Value error, "), "", ""
         found = _shown(item.get("input"))
         if kind == "extra_forbidden":
@@ -179,6 +179,8 @@ def _translate(file: PackFile, error: ValidationError) -> list[Fault]:
             problem, found = f"{item['loc'][-1]} is missing", ""
         elif kind == "value_error":
             found = ""
+        elif kind == "too_short":
+            problem, found = "nothing is listed", ""
         elif kind == "literal_error":
             problem, accepted = "not one of the accepted words", str(item["ctx"]["expected"])
             words = accepted.replace("'", "").replace(" or ", ", ").split(", ")

@@ -1,14 +1,15 @@
 """What the YAML of a rule pack may contain, as pydantic models.
 
 The models say what is well formed inside one entry; references between entries
-are checked in ``check``.
+are checked in ``build``.
 """
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Iterator
+from typing import Annotated, Literal, get_args
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import Field, StringConstraints, field_validator, model_validator
 
 from .pack import Looks
 from .schema_base import ConditionModel, Name, Number, SpreadModel, Status, Strict, Text
@@ -80,11 +81,11 @@ class FactModel(Strict):
     minutes: Annotated[float, Field(gt=0, le=120)] = 1.0
     gate: bool = False
     may_stay_open: bool = True
-    options: dict[Name, OptionModel] = {}
+    options: dict[Name, OptionModel] = Field(default_factory=dict)
     dimension: str = "number"
     low: Number = 0.0
     high: Number = 0.0
-    high_by: dict[Name, Number] = {}
+    high_by: dict[Name, Number] = Field(default_factory=dict)
     asked_when: ConditionModel | None = None
     prior: PriorModel | None = None
     identity: bool = False
@@ -119,7 +120,7 @@ class NodeModel(Strict):
     table: Name | None = None
     column: Name | None = None
     relation: Name | None = None
-    inputs: dict[Name, str | Number | SpreadModel] = {}
+    inputs: dict[Name, str | Number | SpreadModel] = Field(default_factory=dict)
     sum: tuple[str | Number, ...] | None = None
     product: tuple[str | Number, ...] | None = None
     least: tuple[str | Number, ...] | None = None
@@ -152,8 +153,12 @@ class NodeModel(Strict):
             raise ValueError("table and column go together")
         if self.inputs and self.relation is None:
             raise ValueError("inputs go with a relation")
-        if self.pick and self.pick[-1].when is not None:
-            raise ValueError("the last branch of pick has no condition: it is what is left")
+        if self.pick is not None:
+            rest = [i for i, branch in enumerate(self.pick) if branch.when is None]
+            if rest != [len(self.pick) - 1]:
+                raise ValueError(
+                    "the last branch of pick, and no other, has no condition: it is what is left"
+                )
         return self
 
 
@@ -174,7 +179,7 @@ class TableModel(Strict):
     title: Text
     key: Name
     columns: dict[Name, ColumnModel]
-    rows: dict[Name, dict[Name, CellModel]] = {}
+    rows: dict[Name, dict[Name, CellModel]] = Field(default_factory=dict)
 
 
 class MeasureModel(Strict):
@@ -199,8 +204,8 @@ class SiteModel(Strict):
 
 
 class LoadsModel(Strict):
-    nodes: dict[Name, NodeModel] = {}
-    sites: dict[Name, SiteModel] = {}
+    nodes: dict[Name, NodeModel] = Field(default_factory=dict)
+    sites: dict[Name, SiteModel] = Field(default_factory=dict)
     measurements: tuple[MeasureModel, ...] = ()
 
 
@@ -208,8 +213,8 @@ class PartModel(Strict):
     part: Name
     title: Text
     gates: tuple[Name, ...] = ()
-    values: dict[Name, CellModel] = {}
-    priors: dict[Name, PriorModel] = {}
+    values: dict[Name, CellModel] = Field(default_factory=dict)
+    priors: dict[Name, PriorModel] = Field(default_factory=dict)
 
 
 class NeedModel(Strict):
@@ -239,7 +244,7 @@ class JointModel(Strict):
     meets: tuple[Name, ...]
     site: Name
     when: ConditionModel | None = None
-    modes: dict[Name, ModeModel]
+    modes: Annotated[dict[Name, ModeModel], Field(min_length=1)]
 
 
 class StepModel(Strict):
@@ -283,8 +288,8 @@ class MethodModel(Strict):
     variant: Name | None = None
     """Another way of doing the same method, with a file of its own."""
     title: Text
-    meets: tuple[Name, ...]
-    nodes: dict[Name, NodeModel] = {}
+    meets: Annotated[tuple[Name, ...], Field(min_length=1)]
+    nodes: dict[Name, NodeModel] = Field(default_factory=dict)
     possible_when: tuple[WhyModel, ...] = ()
     joints: tuple[JointModel, ...] = ()
     reliability: SpreadModel
@@ -299,6 +304,14 @@ class MethodModel(Strict):
     remark: str = ""
     fallback: bool = False
     """What is done when another repair comes back."""
+
+    @field_validator("reliability")
+    @classmethod
+    def share(cls, reliability: SpreadModel) -> SpreadModel:
+        low, _, high = reliability.triple
+        if not 0.0 <= low <= high <= 1.0:
+            raise ValueError("reliability is a share between 0 and 1")
+        return reliability
 
     @property
     def key(self) -> str:
@@ -343,6 +356,23 @@ class PricesModel(Strict):
     declines_below: Annotated[float, Field(ge=0, lt=1)]
     quote: QuoteModel = QuoteModel()
     note: str = ""
+
+    @field_validator("looks")
+    @classmethod
+    def complete(cls, looks: dict[Looks, SpreadModel]) -> dict[Looks, SpreadModel]:
+        missing = [word for word in get_args(Looks) if word not in looks]
+        if missing:
+            raise ValueError(f"looks lacks {', '.join(missing)}")
+        return looks
+
+    def spreads(self) -> Iterator[tuple[tuple[str, ...], SpreadModel]]:
+        """Every value the advice is priced with, and its place."""
+        for name in type(self).model_fields:
+            value = getattr(self, name)
+            if isinstance(value, SpreadModel):
+                yield (name,), value
+        for word, spread in self.looks.items():
+            yield ("looks", word), spread
 
 
 class PackModel(Strict):

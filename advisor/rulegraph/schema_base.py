@@ -42,6 +42,9 @@ class ConditionModel(Strict):
             raise ValueError("say is, is_not, at_least or at_most")
         if not (self.fact or self.node) and used:
             raise ValueError("is, is_not, at_least and at_most go with fact or node")
+        limits = self.at_least is not None or self.at_most is not None
+        if (self.is_ is not None) + (self.is_not is not None) + limits > 1:
+            raise ValueError("say only one of is, is_not, or at_least with at_most")
         return self
 
 

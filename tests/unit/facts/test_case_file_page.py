@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from advisor.facts.case import EarlierRepair
 from advisor.facts.case_file import read_case
-from advisor.facts.declare import FactDecl
 from advisor.facts.faults import BadInput
 from advisor.facts.quantity import parse_quantity
 from advisor.facts.units import EXAMPLES
+from advisor.paths import rules_folder
+from advisor.rulegraph.load import load_pack
+from advisor.rulegraph.pack import RulePack
 
 PAGE = (Path(__file__).parents[3] / "docs" / "case-file.md").read_text(encoding="utf-8")
 ROWS = {
@@ -27,10 +29,17 @@ ROWS = {
 Put = Callable[[str | bytes], Path]
 
 
-def test_the_example_reads(put: Put, facts: Mapping[str, FactDecl]) -> None:
+@pytest.fixture(scope="module")
+def pack() -> RulePack:
+    """The shipped rules, without a shop's own folder."""
+    return load_pack(rules_folder())
+
+
+def test_the_example_reads(put: Put, pack: RulePack) -> None:
     example = re.findall(r"```yaml\n(.*?)```", PAGE, re.DOTALL)[0]
-    case = read_case(put(example), facts, methods=("adhesive_bond",))
-    assert len(case.facts) == 7
+    case = read_case(put(example), pack.facts, methods=pack.methods)
+    assert len(case.facts) == 10
+    assert case.facts["skin.material"] == ("leather", "vinyl_backed")
     assert case.earlier_repairs == (
         EarlierRepair(
             "adhesive_bond", "glued from the face", "opened along the whole seam", "3 weeks"
@@ -47,11 +56,17 @@ def test_every_unit_in_the_table_is_accepted() -> None:
             parse_quantity(example, ROWS[name])
 
 
-def test_the_messages_shown_are_the_messages_given(put: Put, facts: Mapping[str, FactDecl]) -> None:
+def test_every_fact_named_on_the_page_exists(pack: RulePack) -> None:
+    named = re.findall(r"^  ([a-z]+\.[a-z_.]+):|: ([a-z]+\.[a-z_]+): ", PAGE, re.MULTILINE)
+    assert len(named) >= 13
+    assert {first or second for first, second in named} <= set(pack.facts)
+
+
+def test_the_messages_shown_are_the_messages_given(put: Put, pack: RulePack) -> None:
     path = put(
         "format: 1\ncase: a\nfacts:\n  part.kind: armrest\n  skin.material: lether\n"
-        "  damage.length: 9 m\n  damage.closing_pull: 3 lb\n"
+        "  damage.length: 2 m\n  damage.closing_pull: 3 lb\n"
     )
     with pytest.raises(BadInput) as caught:
-        read_case(path, facts)
+        read_case(path, pack.facts)
     assert str(caught.value).replace(f"{path.parent}{os.sep}", "") in PAGE

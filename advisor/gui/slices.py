@@ -1,0 +1,83 @@
+"""The long part of the advice in slices, so that the window never waits. Knows no Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+
+from advisor.advice.result import Advice, Flip, Verdict
+from advisor.facts.case import Case, Value
+from advisor.rulegraph.pack import RulePack
+
+#: Tells the lead method with one fact answered otherwise.
+Leader = Callable[[str, Value], str | None]
+
+
+class NotTriedYet(Exception):
+    """A changed answer whose lead has not been worked out yet."""
+
+    def __init__(self, fact: str, value: Value) -> None:
+        super().__init__(fact)
+        self.fact = fact
+        self.value = value
+
+
+def in_slices(search: Callable[[Leader], Sequence[Flip]], lead: Leader) -> Iterator[list[Flip]]:
+    """Run ``search`` with at most one call of ``lead`` between two yields.
+
+    ``search`` must give the same for the same answers of its leader: it is begun anew
+    after each trial, with all earlier trials at hand, which takes no time beside one.
+    Yields an empty list after each trial, and what was found at the end.
+    """
+    known: dict[tuple[str, Value], str | None] = {}
+
+    def remembered(fact: str, value: Value) -> str | None:
+        if (fact, value) not in known:
+            raise NotTriedYet(fact, value)
+        return known[fact, value]
+
+    while True:
+        try:
+            found = list(search(remembered))
+        except NotTriedYet as wanted:
+            known[wanted.fact, wanted.value] = lead(wanted.fact, wanted.value)
+            yield []
+        else:
+            yield found
+            return
+
+
+def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice]:
+    """``quick`` with its drivers and flips, the same as the whole advice gives.
+
+    Yields the advice as far as it has come after each slice of work; the last one is
+    complete. A slice takes no longer than working the case out once.
+    """
+    if not quick.methods:
+        yield quick
+        return
+    from advisor.advice.advise import Trials, work_out
+    from advisor.advice.drivers import drivers_of
+    from advisor.advice.flips import given_flips, open_flips
+
+    working = work_out(case, pack, quick.worlds)
+    worlds, plans = working.situation.worlds, working.plans
+    yield quick
+    if not plans:
+        return
+    lead = plans[0].lead
+    so_far = replace(quick, drivers=drivers_of(working.situation.outcomes[lead], worlds))
+    yield so_far
+    if quick.verdict is Verdict.REFER:
+        return
+    trials = Trials(case, pack)
+    yield so_far
+    flips: list[Flip] = []
+    searches: tuple[Callable[[Leader], Sequence[Flip]], ...] = (
+        lambda leader: open_flips(case, worlds, plans, leader),
+        lambda leader: given_flips(case, worlds, lead, leader),
+    )
+    for search in searches:
+        for found in in_slices(search, trials.lead):
+            flips += found
+            yield replace(so_far, flips=tuple(flips))

@@ -1,0 +1,1 @@
+"""The job: quantities, steps, time, price, cutting layout of a plan."""

@@ -1,0 +1,84 @@
+"""Amounts with their unit and range, and how they are shown in either system of units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from advisor.advice.result import Range
+from advisor.facts.declare import CANONICAL_UNITS
+from advisor.facts.quantity import System, convert, show, shown_unit
+
+#: Dimensions only the job sheet knows: canonical unit, imperial unit, imperial per canonical.
+EXTRA: Mapping[str, tuple[str, str, float]] = {
+    "speed": ("mm/min", "in/min", 1.0 / 25.4),
+    "density": ("kg/m3", "lb/ft3", 0.0624279606),
+    "cloth": ("m", "yd", 1.0 / 0.9144),
+    "big_area": ("m2", "ft2", 1.0 / 0.09290304),
+    "distance": ("km", "mi", 1.0 / 1.609344),
+    "text": ("", "", 1.0),
+}
+_PRETTY = {"m2": "m²", "ft2": "ft²", "kg/m3": "kg/m³", "lb/ft3": "lb/ft³"}
+
+
+@dataclass(frozen=True)
+class Amount:
+    """One quantity of the job.
+
+    ``value`` is in ``unit``, the canonical unit of ``dimension``; a word in its place
+    (a thread, a needle point) stands in ``words`` with dimension "text".
+    """
+
+    key: str
+    title: str
+    value: Range
+    dimension: str
+    unit: str
+    source: str
+    """Key of the bibliography."""
+    status: str
+    """looked_up, from_memory, common_practice, estimate or computed."""
+    note: str = ""
+    words: str = ""
+
+    def text(self, system: System = System.METRIC) -> str:
+        """``120 mm``, ``0.83 m (0.78 to 0.95)``, or the words."""
+        return self.words or range_text(self.value, self.dimension, system)
+
+
+def unit_of(dimension: str) -> str:
+    """Canonical unit of a dimension of the job sheet. Raises KeyError for an unknown one."""
+    return EXTRA[dimension][0] if dimension in EXTRA else CANONICAL_UNITS[dimension]
+
+
+def in_system(value: float, dimension: str, system: System) -> float:
+    """``value`` from the canonical unit in the unit that ``system`` shows."""
+    if dimension in EXTRA:
+        return value * (EXTRA[dimension][2] if system is System.IMPERIAL else 1.0)
+    return convert(value, dimension, system)
+
+
+def unit_shown(dimension: str, system: System) -> str:
+    """Unit as a person reads it."""
+    if dimension in EXTRA:
+        metric, imperial, _ = EXTRA[dimension]
+        unit = imperial if system is System.IMPERIAL else metric
+        return _PRETTY.get(unit, unit)
+    return shown_unit(dimension, system)
+
+
+def range_text(value: Range, dimension: str, system: System) -> str:
+    """Typical figure with its unit, the range in brackets where there is one."""
+    low, typical, high = (
+        _figure(part, dimension, system) for part in (value.low, value.typical, value.high)
+    )
+    unit = unit_shown(dimension, system)
+    said = f"{typical} {unit}".rstrip()
+    return said if low == high else f"{said} ({low} to {high})"
+
+
+def _figure(value: float, dimension: str, system: System) -> str:
+    if dimension in EXTRA:
+        return show(in_system(value, dimension, system), "number", System.METRIC)
+    text = show(value, dimension, system)
+    return text.removesuffix(shown_unit(dimension, system)).rstrip()

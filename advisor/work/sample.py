@@ -1,0 +1,82 @@
+"""What the quantities are computed from: the case's worlds and the figures of the trade."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from advisor.advice.result import Range
+from advisor.advice.worlds import SampledWorlds
+from advisor.rulegraph.conditions import Condition
+from advisor.rulegraph.job_rules import JobRules, Known
+from advisor.rulegraph.nodes import Array, triangular
+
+from .amounts import Amount, unit_of
+from .model import Wishes
+
+#: Status of a figure that the job sheet worked out itself.
+COMPUTED = "computed"
+
+
+class Sample:
+    """Draws of facts, nodes and trade figures of one case, each an array over its worlds."""
+
+    def __init__(self, worlds: SampledWorlds, wishes: Wishes) -> None:
+        self.worlds = worlds
+        self.wishes = wishes
+        self.rules: JobRules = worlds.pack.job
+
+    def node(self, name: str) -> Array:
+        """A fact that is a quantity, or a node, shape (n,)."""
+        return np.asarray(self.worlds.values[name], dtype=np.float64)
+
+    def known(self, name: str) -> Array:
+        """A figure of the trade, drawn over its range, shape (n,)."""
+        return self.range_draw(name, self.rules.values[name])
+
+    def range_draw(self, stream: str, value: Known) -> Array:
+        """A figure drawn over its range from a stream of its own, shape (n,)."""
+        if value.low == value.high:
+            return np.full(self.worlds.n, value.typical)
+        u = self.worlds.uniform(f"job/{stream}")
+        return triangular(u, value.low, value.typical, value.high)
+
+    def applies(self, condition: Condition | None) -> bool:
+        """True where a condition holds in most worlds."""
+        if condition is None:
+            return True
+        return self.worlds.mean(condition.test(self.worlds.values)) >= 0.5
+
+    def choice(self, fact: str) -> str:
+        """The likeliest answer of a choice."""
+        decl = self.worlds.pack.facts[fact]
+        codes = self.worlds.values[fact]
+        shares = [self.worlds.mean(codes == code) for code in range(len(decl.keys))]
+        return decl.keys[int(np.argmax(shares))]
+
+    def range(self, values: Any) -> Range:
+        """5th, 50th and 95th percentile of an array over the worlds."""
+        array = np.broadcast_to(np.asarray(values, dtype=np.float64), (self.worlds.n,))
+        low, typical, high = (float(v) for v in self.worlds.quantiles(array))
+        return Range(low, typical, high)
+
+    def amount(
+        self, key: str, title: str, values: Any, dimension: str, source: str, note: str = ""
+    ) -> Amount:
+        """A computed quantity with its range."""
+        value = self.range(values)
+        return Amount(key, title, value, dimension, unit_of(dimension), source, COMPUTED, note)
+
+    def given(self, key: str, known: Known, dimension: str, title: str = "") -> Amount:
+        """A figure of the trade as it stands."""
+        value = Range(known.low, known.typical, known.high)
+        said = title or known.title
+        unit = unit_of(dimension)
+        return Amount(key, said, value, dimension, unit, known.source, known.status, known.note)
+
+
+def said(key: str, title: str, words: str, source: str, status: str, note: str = "") -> Amount:
+    """A quantity that is a word: a thread, a needle point."""
+    none = Range(0.0, 0.0, 0.0)
+    return Amount(key, title, none, "text", "", source, status, note, words)

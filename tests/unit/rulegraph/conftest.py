@@ -1,0 +1,18 @@
+"""A copy of the shipped pack to spoil, with a kept-pack folder of the test's own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from spoiled import Spoiled
+
+
+@pytest.fixture(autouse=True)
+def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+
+
+@pytest.fixture
+def spoiled(tmp_path: Path) -> Spoiled:
+    return Spoiled(tmp_path / "rules")

@@ -1,0 +1,180 @@
+"""The figures quoted on the page about deciding are still true, within a tenth."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from advisor import paths
+from advisor.advice.advise import DEFAULT_WORLDS, Working, advise, work_out
+from advisor.advice.result import Advice, Verdict
+from advisor.facts.case import Case, Span
+from advisor.facts.case_file import read_case
+from advisor.rulegraph import load
+from advisor.rulegraph.pack import RulePack
+
+DECIDES_PAGE = (
+    Path(__file__).parents[2] / "docs" / "how-it-decides.md"
+).read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def shipped() -> RulePack:
+    return load.load_pack(paths.rules_folder())
+
+
+@pytest.fixture(scope="module")
+def armrest(shipped: RulePack) -> Case:
+    demo = paths.demo_folder() / "split_armrest.yaml"
+    return read_case(demo, shipped.facts, methods=shipped.methods)
+
+
+@pytest.fixture(scope="module")
+def advice(armrest: Case, shipped: RulePack) -> Advice:
+    return advise(armrest, shipped)
+
+
+@pytest.fixture(scope="module")
+def working(armrest: Case, shipped: RulePack) -> Working:
+    return work_out(armrest, shipped, DEFAULT_WORLDS)
+
+
+def rows(heading: str) -> dict[str, list[float]]:
+    """Rows of the table whose first column is headed so: name to figures."""
+    _, _, table = DECIDES_PAGE.partition(f"\n| {heading} |")
+    assert table, heading
+    found = {}
+    for line in table.splitlines()[2:]:
+        if not line.startswith("|"):
+            break
+        name, *cells = (cell.strip() for cell in line.strip("|").split("|"))
+        found[name] = [float(cell) for cell in cells if re.fullmatch(r"[0-9.]+", cell)]
+    return found
+
+
+def near(value: float) -> Any:
+    return pytest.approx(value, rel=0.1)
+
+
+def test_the_loads_quoted(advice: Advice) -> None:
+    loads = {load.title: load.value for load in advice.loads}
+    quoted = rows("Load")
+    assert len(quoted) == 3
+    for title, figures in quoted.items():
+        value = loads[title]
+        assert figures == [near(value.low), near(value.typical), near(value.high)]
+
+
+def test_the_usages_quoted(advice: Advice) -> None:
+    methods = {method.title: method for method in advice.methods}
+    quoted = rows("Method")
+    assert set(quoted) == {m.title for m in advice.methods if m.usage is not None}
+    for title, figures in quoted.items():
+        usage = methods[title].usage
+        assert usage is not None
+        assert figures[:3] == [near(usage.low), near(usage.typical), near(usage.high)]
+        assert figures[3] == pytest.approx(100 * methods[title].hold_probability, abs=3)
+
+
+def test_the_usage_worked_out(working: Working) -> None:
+    worlds, outcomes = working.situation.worlds, working.situation.outcomes
+    quoted = rows("Middle figure")
+    assert len(quoted) == 8
+    for column, (method, key) in enumerate(
+        (("hand_stitch", "ligament"), ("adhesive_bond", "peel"))
+    ):
+        modes = [m for joint in outcomes[method].joints for m in joint.modes]
+        used = next(m for m in modes if m.mode.key == key)
+        mode = used.mode
+        refs = {"capacity, N/mm": mode.capacity, "fs": mode.sustained, "hot": mode.hot,
+                "fc": mode.cyclic, "warm": mode.warm}  # fmt: skip
+        middle = {
+            name: float(worlds.quantiles(worlds.values[ref.name])[1]) if ref.name else ref.constant
+            for name, ref in refs.items()
+        }
+        for duration, term in used.terms.items():
+            middle[f"part of usage, {duration}"] = float(worlds.quantiles(term)[1])
+        assert {name: figures[column] for name, figures in quoted.items()} == {
+            name: near(value) for name, value in middle.items()
+        }
+
+
+def test_the_plans_quoted(working: Working, shipped: RulePack) -> None:
+    worlds = working.situation.worlds
+    plans = {shipped.methods[plan.lead].title: plan for plan in working.plans}
+    quoted = rows("Plan")
+    assert list(quoted) == list(plans)
+    for title, figures in quoted.items():
+        plan = plans[title]
+        parts = (plan.price, plan.comeback, plan.looks, plan.cost)
+        for figure, part in zip(figures, parts, strict=True):
+            assert figure == pytest.approx(worlds.mean(part), rel=0.1, abs=0.5)
+
+
+def test_the_verdict_and_flips_quoted(advice: Advice) -> None:
+    assert advice.verdict is Verdict.PLAN
+    assert not any(question.worth_asking for question in advice.ask)
+    leads = {(flip.fact, flip.then) for flip in advice.flips}
+    assert leads == {
+        ("skin.feel", "recover_panel"), ("carrier.state", "recover_panel"),
+        ("access.back", "machine_restitch"), ("damage.hole_state", "machine_restitch"),
+    }  # fmt: skip
+
+
+def test_the_drag_worked_out(working: Working) -> None:
+    worlds = working.situation.worlds
+
+    def middle(name: str) -> float:
+        return float(worlds.quantiles(worlds.values[name])[1])
+
+    said = re.search(r"(\d+) × ([\d.]+) / \(2 × (\d+)\) = ([\d.]+) N/mm", DECIDES_PAGE)
+    assert said is not None
+    force, friction, width, drag = (float(figure) for figure in said.groups())
+    assert drag == pytest.approx(force * friction / (2 * width), rel=0.02)
+    assert force == near(middle("people.lean_force"))
+    assert friction == near(middle("people.friction"))
+    assert width == near(middle("part.slide_width"))
+    assert near(middle("people.uses")) == 500_000
+    assert near(middle("people.weight")) == 1.2
+    assert near(middle("load.lean_drag")) == 0.38
+    assert near(middle("load.cold")) == 0.18
+    for words in ("about 500,000 times", "a fifth more: 0.38 N/mm", "Frost adds 0.18 N/mm"):
+        assert words in DECIDES_PAGE
+
+
+def test_workmanship_quoted(working: Working) -> None:
+    outcome = working.situation.outcomes["hand_stitch"]
+    worlds = working.situation.worlds
+    strong = worlds.mean((outcome.joints[0].usage <= 1.0).astype(float))
+    words = DECIDES_PAGE.replace("\n", " ")
+    assert "strong enough in 98 of 100 cases" in words
+    assert "succeeds in about 96 of 100" in words
+    assert 100 * strong == pytest.approx(98, abs=2)
+    assert 100 * outcome.method.reliability.mean == pytest.approx(96, abs=1)
+
+
+def test_the_measurement_quoted(armrest: Case, shipped: RulePack, advice: Advice) -> None:
+    measured = advise(
+        armrest.with_fact("damage.closing_pull", Span(8, 8)), shipped, flips=False
+    )
+    words = DECIDES_PAGE.replace("\n", " ")
+    assert "was 0.054 N/mm; with the reading it is 0.10 N/mm" in words
+    assert "The hand stitch then holds in 93 of 100" in words
+    assert measured.plan is not None and measured.plan.lead == "hand_stitch"
+    assert near(advice.loads[0].value.typical) == 0.054
+    assert near(measured.loads[0].value.typical) == 0.10
+    assert 100 * measured.plan.hold_probability == pytest.approx(93, abs=3)
+    assert measured.effective_worlds < advice.effective_worlds
+
+
+def test_a_reading_that_fits_nothing_is_set_aside(
+    armrest: Case, shipped: RulePack, advice: Advice
+) -> None:
+    odd = advise(armrest.with_fact("damage.closing_pull", Span(60, 60)), shipped, flips=False)
+    assert odd.findings and odd.loads == advice.loads
+    assert odd.verdict == "ask" and odd.ask[0].fact == "damage.closing_pull"
+
+
