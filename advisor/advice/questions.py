@@ -193,10 +193,13 @@ def _why(
     if method_word(other.lead) != method_word(lead):
         then = f"{pack.methods[lead].title} or {lowered(pack.methods[other.lead].title)}"
         return f"Settles: {lowered(then)}. If {lowered(words[group])}: the second"
+    answer = lowered(words[group])
+    if other.lead != lead:
+        return f"If {answer}: {lowered(pack.methods[other.lead].title)}"
     extra = [k for k in other.methods if k not in plans[0].methods]
     less = [k for k in plans[0].methods if k not in other.methods]
     if extra:
-        return f"If {lowered(words[group])}: {lowered(pack.methods[extra[0]].title)} as well"
+        return f"If {answer}: {lowered(pack.methods[extra[0]].title)} as well"
     if less:
-        return f"If {lowered(words[group])}: without {lowered(pack.methods[less[0]].title)}"
+        return f"If {answer}: without {lowered(pack.methods[less[0]].title)}"
     return ""

@@ -33,7 +33,8 @@ def collect_nodes(files: PackFiles, compiler: Compiler) -> dict[str, NodeSource]
 
     def add(name: str, source: NodeSource) -> None:
         if name in found or name in compiler.facts:
-            compiler.faults.append(source.file.fault(source.loc, "the name is taken", name))
+            fault = source.file.fault(source.loc, "the name is taken", name, at_key=True)
+            compiler.faults.append(fault)
             return
         found[name] = source
         compiler.node_units[name] = source.model.unit
@@ -177,7 +178,13 @@ def _apply(name: str, source: NodeSource, compiler: Compiler) -> Operation | Non
         near = nearest_name(model.relation or "", RELATIONS)
         place = (*loc, "relation")
         compiler.faults.append(
-            file.fault(place, "no such relation", model.relation or "", "see docs/forces-and-joints.md", near)
+            file.fault(
+                place,
+                "no such relation",
+                model.relation or "",
+                "see docs/forces-and-joints.md",
+                near,
+            )
         )
         return None
     if relation.result != model.unit:
