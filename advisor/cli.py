@@ -171,6 +171,66 @@ def rationale(
     click.echo(_json(written) if as_json else f"{target} written.")
 
 
+@app.command()
+@click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--to", "target", type=click.Path(path_type=Path), help=".pdf, .html or .txt")
+@click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
+@click.option(
+    "--certainty",
+    type=click.FloatRange(0.5, 0.99),
+    help="Share of such jobs that stay within the quote.",
+)
+@click.option("--distance", type=click.FloatRange(0, 2000), help="To the customer, one way, km.")
+@click.option("--hollow", help="Size of the hollow: 120x80x25 in mm.")
+@click.option("--area", type=click.FloatRange(0.0001, 100), help="Area to colour, m2.")
+@click.option(
+    "--panel", "panels", multiple=True, help="Panel of a new cover: 1900x550 in mm, or 1900x100x2."
+)
+@click.option("--roll", type=click.FloatRange(200, 4000), help="Width of the roll, mm.")
+@click.option(
+    "--repeat", type=click.FloatRange(0, 1371.6), help="Pattern repeats added up, mm."
+)
+@click.option("--nap/--no-nap", default=None, help="All panels one way, or each as it fits.")
+@worlds_option
+@rules_option
+@units_option
+def job(
+    cases: Sequence[Path], target: Path | None, as_json: bool, worlds: int, rules: Path | None,
+    units: str, **agreed: Any,
+) -> None:  # fmt: skip
+    """Quantities, steps, time, price and quote for CASES on one vehicle."""
+    if target is not None and target.suffix.lower() not in (".pdf", ".html", ".txt"):
+        raise click.BadParameter(f"{target}: the name must end in .pdf, .html or .txt")
+    from advisor.work.sheet import job_sheet, together
+    from advisor.work.wishes import WishError, read_wishes
+
+    try:
+        wishes = read_wishes(agreed)
+    except WishError as error:
+        raise click.UsageError(str(error)) from error
+    pack = _load(rules)
+    read = _read_all(cases, pack)
+    sheets = [job_sheet(one, pack, _advise(one, pack, worlds), wishes) for one in read]
+    whole = together(sheets, pack, wishes)
+    if target is not None:
+        from advisor.report.quote import write_quote
+
+        try:
+            write_quote(whole, target, _system(units))
+        except OSError as error:
+            raise BadInput(_cannot_write(target, error)) from error
+    if as_json:
+        from advisor.report.job_json import job_json
+
+        click.echo(_json(job_json(whole)))
+    elif target is not None:
+        click.echo(f"{target} written.")
+    else:
+        from advisor.report.quote import job_text
+
+        click.echo(job_text(whole, _system(units)), nl=False)
+
+
 @app.group()
 def rules() -> None:
     """Look into the rule pack."""

@@ -99,7 +99,7 @@ def moved(before: Advice, after: Advice) -> tuple[str, ...]:
 def _verdict(before: Advice, after: Advice) -> list[str]:
     if before.verdict is after.verdict:
         return []
-    said = [f"{VERDICTS[after.verdict]}, where it was: {small(VERDICTS[before.verdict])}."]
+    said = [f"{VERDICTS[after.verdict]}. Now: {small(VERDICTS[before.verdict])}."]
     if after.verdict is Verdict.REFER:
         said.append(words.sentence(after.headline))
     return said
@@ -124,7 +124,7 @@ def _plan(before: Advice, after: Advice) -> list[str]:
     was, now = (words.of_hundred(p.hold_probability) for p in (old, new))
     if abs(new.hold_probability - old.hold_probability) >= 0.01 and was != now:
         word = "more" if new.hold_probability > old.hold_probability else "less"
-        said.append(f"It holds {word} often: in {now} computed cases, before in {was}.")
+        said.append(f"It holds {word} often: in {now} computed cases, now in {was}.")
     return said
 
 
@@ -136,12 +136,23 @@ def _methods(before: Advice, after: Advice) -> list[str]:
         if old is None or new is None:
             continue
         if standing(old) != standing(new):
-            turned.append(f"{pair.title}: {standing(new)}, where it was: {standing(old)}.")
+            turned.append(
+                f"{pair.title}: {standing(old)} now, {standing(new)} with this answer."
+            )
         elif old.usage is not None and new.usage is not None:
             was, now = old.usage.typical, new.usage.typical
             if abs(now - was) > NOTICED * max(was, 1e-9):
-                text = f"{pair.title}: {words.percent(now)} of its strength used, "
                 change = abs(now - was) / max(was, 1e-9)
-                shifted.append((change, f"{text}before {words.percent(was)}."))
+                text = f"{pair.title}: {_used(was)} now, {_used(now)} with this answer."
+                shifted.append((change, text))
     shifted.sort(key=lambda item: -item[0])
     return [*turned, *(text for _, text in shifted)][:MOST_METHODS]
+
+
+def _used(usage: float) -> str:
+    """A usage in a few words."""
+    if usage >= words.UNBOUNDED:
+        return "carries nothing"
+    if usage >= 2.0:
+        return f"loaded {words.plain(usage)} times over"
+    return f"{words.percent(usage)} used"

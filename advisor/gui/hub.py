@@ -6,25 +6,31 @@ from PySide6.QtCore import QObject, Signal
 
 from advisor.facts.case import EarlierRepair, Value
 from advisor.facts.quantity import System
+from advisor.gui import trial as trials
 from advisor.gui.interview import METHOD_PAGE, Entry, Tab, entries, first_of, position
 from advisor.gui.session import Session
+from advisor.gui.trial import Trial
 
 
 class Hub(QObject):
     """Carries changes from the panels to the session and back.
 
     ``changed`` follows every answer, undo, unit switch and opened case; ``moved``
-    follows a change of screen.
+    follows a change of screen, ``tried`` another answer in a trial. A trial or the rule
+    graph lies over the screen; going anywhere takes it off.
     """
 
     changed = Signal()
     moved = Signal()
+    tried = Signal()
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.session = session
         self.order: tuple[Entry, ...] = entries(session.pack, session.case)
         self.screen = self.order[0].key
+        self.trial: Trial | None = None
+        self.graph_open = False
 
     @property
     def entry(self) -> Entry:
@@ -54,7 +60,13 @@ class Hub(QObject):
         self.refresh()
 
     def undo(self) -> None:
-        """Take the last change back and go to the screen it was made on."""
+        """Take the last change back and go to the screen it was made on.
+
+        While another answer is only tried, that is what is taken back.
+        """
+        if self.trial is not None:
+            self.drop_trial()
+            return
         screen = self.session.undo()
         if screen is not None:
             self.refresh()
@@ -71,11 +83,57 @@ class Hub(QObject):
         self.order = entries(self.session.pack, self.session.case)
         self.changed.emit()
 
+    # -- trying another answer ---------------------------------------------------
+
+    def try_answer(self, name: str, value: Value | None = None) -> None:
+        """Open a trial of ``name``, with ``value`` picked where one is given."""
+        fact = self.session.pack.facts[name]
+        self.trial = trials.begin(self.session, fact, value)
+        self.graph_open = False
+        self.moved.emit()
+
+    def set_trial(self, value: Value | None) -> None:
+        """Pick the answer that is tried; None tries leaving the question open."""
+        if self.trial is not None:
+            self.trial = trials.tried(self.session, self.trial, value)
+            self.tried.emit()
+
+    def keep_trial(self) -> None:
+        """The tried answer becomes the answer, in one step that undo takes back."""
+        trial, self.trial = self.trial, None
+        if trial is not None and trial.after is not None:
+            if trial.value is None:
+                self.session.leave_open(trial.fact.name)
+            else:
+                self.session.answer(trial.fact.name, trial.value)
+            self.refresh()
+        self.moved.emit()
+
+    def drop_trial(self) -> None:
+        """Back to the old answer, which never went away."""
+        self.trial = None
+        self.moved.emit()
+
+    # -- the rule graph ----------------------------------------------------------
+
+    def show_graph(self) -> None:
+        """Lay the rule graph over the screen."""
+        self.trial = None
+        self.graph_open = True
+        self.moved.emit()
+
+    def hide_graph(self) -> None:
+        """Back to the screen under it."""
+        self.graph_open = False
+        self.moved.emit()
+
     # -- moving ----------------------------------------------------------------
 
     def go(self, screen: str) -> None:
         """Show a screen."""
         self.screen = screen
+        self.trial = None
+        self.graph_open = False
         self.moved.emit()
 
     def go_tab(self, tab: Tab) -> None:

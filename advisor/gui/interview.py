@@ -117,20 +117,42 @@ def matters(advice: Advice) -> tuple[Question, ...]:
     return tuple(sorted(worth, key=lambda question: not question.gate))
 
 
-def next_best(pack: Pack, case: Case, advice: Advice) -> str | None:
-    """The question to ask before any other, or None where the choice is settled."""
-    known = {fact.name for fact in pack.asked(case)}
-    return next((q.fact for q in matters(advice) if q.fact in known), None)
+def next_open(advice: Advice, left: Collection[str] = ()) -> str | None:
+    """The question to ask before any other, or None where nothing is worth asking.
+
+    What the technician left open as not known is not asked again, but for a hazard:
+    no plan comes before its answer.
+    """
+    return next((q.fact for q in matters(advice) if q.gate or q.fact not in left), None)
 
 
-def settled_text(advice: Advice) -> str:
-    """One line on how settled the choice is."""
+def offered(
+    advice: Advice, known: Collection[str], left: Collection[str]
+) -> tuple[Question, ...]:
+    """Questions to offer, the most valuable first; those left open come last."""
+    asked = [question for question in matters(advice) if question.fact in known]
+    return tuple(sorted(asked, key=lambda q: not q.gate and q.fact in left))
+
+
+def place_of(order: tuple[Entry, ...], entry: Entry) -> str:
+    """Where a screen stands in its stage: "Damage: question 9 of 12"."""
+    stage = TAB_TITLES[entry.tab]
+    inside = [e.key for e in order if e.tab == entry.tab and e.fact is not None]
+    if entry.key not in inside:
+        return f"{stage}: {entry.title.lower()}"
+    return f"{stage}: question {inside.index(entry.key) + 1} of {len(inside)}"
+
+
+def settled_text(advice: Advice, left: Collection[str] = ()) -> str:
+    """One line on how settled the choice is; empty while something is worth asking."""
     if advice.verdict is Verdict.REFER:
         return "Referred: a hazard decides, not the forces."
     if any(gate.state is GateState.OPEN for gate in advice.gates):
         return "A hazard question is open. It comes before any plan."
-    if matters(advice):
+    if next_open(advice, left) is not None:
         return ""
+    if matters(advice):
+        return "Nothing more is worth asking, but for what was left open."
     if advice.plan is None:
         return "Nothing more that is worth asking."
     return "Settled: nothing more is worth asking."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
@@ -32,6 +34,9 @@ from advisor.gui.question_page import QuestionCard
 from advisor.gui.record_page import RecordPage
 from advisor.gui.session import Session
 from advisor.gui.stage_bar import StageBar
+
+if TYPE_CHECKING:
+    from advisor.gui.trial_page import TrialPage
 
 WIDE = 1000
 """Width in px from which the picture stands beside the question."""
@@ -64,6 +69,7 @@ class MainWindow(QMainWindow):
         self.undo = QPushButton("Undo", self)
         self.kept = QLabel(self)
         self.units = QAction(self)
+        self.trial: TrialPage | None = None
         self._lay_out()
         self._connect()
         add_menus(self)
@@ -113,10 +119,13 @@ class MainWindow(QMainWindow):
         whole.setContentsMargins(8, 6, 8, 8)
         whole.setSpacing(6)
         whole.addWidget(self.stages)
-        whole.addWidget(self.split, 1)
+        self.floor = QStackedWidget(self)
+        whole.addWidget(self.floor, 1)
         self.setCentralWidget(ground)
+        self.floor.addWidget(self.split)
 
     def _connect(self) -> None:
+        self.card.trying.connect(self.hub.try_answer)
         self.hub.changed.connect(self._redraw)
         self.hub.moved.connect(self._move)
         self.stages.picked.connect(self.go_tab)
@@ -139,12 +148,17 @@ class MainWindow(QMainWindow):
 
     def go_on(self) -> None:
         """To the next screen, unless what is typed cannot be used."""
+        if self.over is not None:
+            return
         if self.stack.currentWidget() is not self.card or self.card.commit():
             self.hub.step(1)
 
     def go_back(self) -> None:
-        """To the screen before; what is typed is kept."""
-        self.hub.step(-1)
+        """To the screen before; what is typed is kept. From a trial to the old answer."""
+        if self.hub.trial is not None:
+            self.hub.drop_trial()
+        else:
+            self.hub.step(-1)
 
     def go_tab(self, tab: Tab) -> None:
         """To a stage."""
@@ -169,8 +183,37 @@ class MainWindow(QMainWindow):
             self.hub.set_repairs(None)
         self.hub.step(1)
 
+    def try_other(self) -> None:
+        """Try another answer to the question on the card."""
+        if self.stack.currentWidget() is self.card and self.hub.trial is None:
+            self.card.try_other()
+
+    @property
+    def over(self) -> QWidget | None:
+        """What lies over the screen: a trial, or nothing."""
+        found = self.floor.currentWidget()
+        return None if found is self.split else found
+
+    def _lay_over(self) -> bool:
+        """Lay a trial over the screen, or take it off; whether something lies there."""
+        if self.hub.trial is None:
+            if self.trial is not None:
+                self.trial.close_trial()
+            self.floor.setCurrentWidget(self.split)
+            return False
+        if self.trial is None:
+            from advisor.gui.trial_page import TrialPage
+
+            self.trial = TrialPage(self.hub, self)
+            self.floor.addWidget(self.trial)
+        self.floor.setCurrentWidget(self.trial)
+        self.trial.open()
+        return True
+
     def _move(self) -> None:
         self._leave_record()
+        if self._lay_over():
+            return
         entry = self.hub.entry
         page = self.pages.get(entry.key)
         if page is None:
@@ -242,7 +285,9 @@ class MainWindow(QMainWindow):
         """Enter goes on, Alt with an arrow goes on or back, the rest is for the answer."""
         alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
         key = event.key()
-        if alt and key == Qt.Key.Key_Left:
+        if self.over is not None:
+            self._key_over(event)
+        elif alt and key == Qt.Key.Key_Left:
             self.go_back()
         elif alt and key == Qt.Key.Key_Right:
             self.go_on()
@@ -251,6 +296,18 @@ class MainWindow(QMainWindow):
         elif self.stack.currentWidget() is self.card and self.card.take_key(event):
             pass
         else:
+            super().keyPressEvent(event)
+
+    def _key_over(self, event: QKeyEvent) -> None:
+        """A key while a trial lies over the screen; Escape takes it off."""
+        back = event.modifiers() & Qt.KeyboardModifier.AltModifier
+        if event.key() == Qt.Key.Key_Escape or (back and event.key() == Qt.Key.Key_Left):
+            self.hub.drop_trial()
+        elif self.trial is None:
+            super().keyPressEvent(event)
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.trial.enter(self.focusWidget())
+        elif not self.trial.take_key(event):
             super().keyPressEvent(event)
 
     def _enter(self) -> None:

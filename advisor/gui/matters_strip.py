@@ -8,11 +8,16 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayo
 
 from advisor.advice.result import Question
 from advisor.gui.hub import Hub
-from advisor.gui.interview import matters, settled_text
+from advisor.gui.interview import offered, settled_text
+from advisor.gui.words import small
+from advisor.report import words
 
 
 class MattersStrip(QWidget):
-    """Up to three questions as buttons, the rest in a menu; ``picked`` carries the fact."""
+    """The most valuable question first, with what its answer settles; others beside it.
+
+    Up to three stand as buttons, the rest in a menu; ``picked`` carries the fact.
+    """
 
     picked = Signal(str)
 
@@ -22,6 +27,9 @@ class MattersStrip(QWidget):
         self.heading = QLabel(self)
         self.heading.setObjectName("section")
         self.heading.setWordWrap(True)
+        self.why = QLabel(self)
+        self.why.setObjectName("small")
+        self.why.setWordWrap(True)
         self.buttons = [QPushButton(self) for _ in range(3)]
         self.more = QPushButton(self)
         self.menu = QMenu(self)
@@ -37,6 +45,7 @@ class MattersStrip(QWidget):
         layout.setContentsMargins(2, 4, 2, 4)
         layout.setSpacing(4)
         layout.addWidget(self.heading)
+        layout.addWidget(self.why)
         layout.addLayout(row)
         self._questions: tuple[Question, ...] = ()
         hub.changed.connect(self.redraw)
@@ -46,11 +55,25 @@ class MattersStrip(QWidget):
     def redraw(self) -> None:
         """Show what the advice asks for now."""
         known = {entry.key for entry in self._hub.order}
-        advice = self._hub.session.advice
-        self._questions = tuple(q for q in matters(advice) if q.fact in known)
-        settled = settled_text(advice)
-        self.heading.setText(settled or "What still matters")
+        advice, left = self._hub.session.advice, self._hub.session.left_open
+        self._questions = offered(advice, known, left)
+        settled = settled_text(advice, left)
+        self.heading.setText(settled or "What still matters, the most valuable first")
+        first = self.first()
+        self.why.setText(f"{first.title}: {small(words.sentence(first.why))}" if first else "")
+        self.why.setVisible(bool(self.why.text()))
         self._fill()
+
+    def first(self) -> Question | None:
+        """The question to ask before any other; None where nothing is worth asking."""
+        left = self._hub.session.left_open
+        return next((q for q in self._questions if q.gate or q.fact not in left), None)
+
+    def go_first(self) -> None:
+        """To the most valuable question."""
+        first = self.first()
+        if first is not None:
+            self.picked.emit(first.fact)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """As many buttons as fit."""

@@ -32,6 +32,9 @@ def add_menus(window: MainWindow) -> None:
     answers.addAction(_action(window, "Undo last answer", "Ctrl+Z", hub.undo))
     answers.addAction(_action(window, "Next", "Alt+Right", window.go_on))
     answers.addAction(_action(window, "Back", "Alt+Left", window.go_back))
+    answers.addSeparator()
+    answers.addAction(_action(window, "Most valuable question", "Ctrl+J", window.matters.go_first))
+    answers.addAction(_action(window, "Try another answer", "Ctrl+T", window.try_other))
     view = bar.addMenu("Units")
     view.addAction(window.units)
 

@@ -1,32 +1,31 @@
-"""The method: verdict, plan, price, why, what else would do, what would change it."""
+"""The method: verdict, plan, price, how settled it is, what would change it, and why."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from advisor.advice.result import GateState, PlanAdvice, Verdict
+from advisor.advice.result import Flip, GateState, PlanAdvice, Verdict
+from advisor.gui import theme
 from advisor.gui.hub import Hub
-from advisor.gui.interview import next_best
-from advisor.gui.pages import Page, gate_line, open_gates, plan_withheld
+from advisor.gui.interview import next_open
+from advisor.gui.pages import Page, gate_line, label, open_gates, plan_withheld
 from advisor.gui.reasons import ReasonsTree
-from advisor.gui.words import (
-    ESTIMATE,
-    capital,
-    hold_line,
-    plan_line,
-    settled_line,
-)
+from advisor.gui.settled import driver_lines, overlap_line, risk_line, sample_line
+from advisor.gui.trial import flip_value
+from advisor.gui.words import ESTIMATE, capital, hold_line, plan_line, settled_line, small
 from advisor.report import words
 
 #: Said before the headline, where nothing is to be repaired.
 LOUD = {Verdict.REFER: "Stop: refer this job.", Verdict.DECLINE: "Do not repair."}
+MOST_FLIPS = 5
 
 
 class MethodPage(Page):
     """The argued choice. ``asked`` carries a question to go to."""
 
     asked = Signal(str)
+    graph_wanted = Signal()
 
     def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
         super().__init__(hub, parent)
@@ -36,14 +35,24 @@ class MethodPage(Page):
         self.question = QPushButton(self.inside)
         self.question.setObjectName("main")
         self.question.clicked.connect(self._go)
+        self.graph = QPushButton("Show the rule graph", self.inside)
+        self.graph.setToolTip("Ctrl+G: from the facts to the methods, step by step")
+        self.graph.clicked.connect(self.graph_wanted)
+        self.drivers = Box(self.inside)
+        self.flips = Box(self.inside)
+        self.tries: list[QPushButton] = []
+        self._shown_flips: tuple[Flip, ...] = ()
+        # The page stands at once; what takes longer follows in slices between the events.
         self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.timeout.connect(self._work_out)
+        self._later.timeout.connect(self._work_a_slice)
 
     def redraw(self) -> None:
         """Verdict first, in words; then what it rests on."""
         advice = self.advice
-        self.clear_column(keep=(self.tree, self.question))
+        kept = (self.tree, self.question, self.drivers, self.flips, self.graph)
+        self.clear_column(keep=kept)
+        for box in kept:
+            box.hide()
         loud = advice.verdict in LOUD
         text = f"{LOUD.get(advice.verdict, '')} {words.sentence(advice.headline)}".strip()
         self.headline = self.say(text, "refer" if loud else "headline")
@@ -52,25 +61,20 @@ class MethodPage(Page):
                 self.say(gate_line(gate, self.hub.session.pack), "fault")
         self._next_question()
         self._cautions()
+        self._findings()
         if advice.plan is not None and not plan_withheld(advice):
             self._plan(advice.plan)
+            self._settled()
             self._alternatives()
+            self.column.addWidget(self.flips)
         elif plan_withheld(advice):
             self.say("No plan is shown while a hazard stops the job.")
-        for finding in advice.findings:
-            self.say(words.sentence(finding), "now")
-        self._flips()
-        self.head("Why")
-        self.tree.show_reasons(advice.reasons, self.hub.session.system)
-        self.column.addWidget(self.tree)
-        self.tree.show()
-        for note in dict.fromkeys((*advice.notes, ESTIMATE)):
-            self.say(words.sentence(note), "small")
+        self._why()
         self.column.addStretch(1)
 
     def _next_question(self) -> None:
         session = self.hub.session
-        fact = next_best(session.pack, session.case, self.advice)
+        fact = next_open(self.advice, session.left_open)
         self.question.setVisible(fact is not None)
         self.column.addWidget(self.question)
         if fact is None:
@@ -82,11 +86,19 @@ class MethodPage(Page):
         else:
             self.question.setText(f"Ask next: {title}")
         self.question.setProperty("fact", fact)
+        why = next(question.why for question in self.advice.ask if question.fact == fact)
+        self.say(words.sentence(why), "quiet")
 
     def _cautions(self) -> None:
         for gate in self.advice.gates:
             if gate.state is GateState.CAUTION:
                 self.say(gate_line(gate, self.hub.session.pack), "caution")
+
+    def _findings(self) -> None:
+        """Measurements that nothing known here explains."""
+        if self.advice.findings:
+            text = "\n".join(words.sentence(finding) for finding in self.advice.findings)
+            self.say(f"Look again: what was measured does not fit.\n{text}", "finding")
 
     def _plan(self, plan: PlanAdvice) -> None:
         advice = self.advice
@@ -97,7 +109,17 @@ class MethodPage(Page):
             f"{capital(words.price(plan.price, advice.currency))}. "
             f"{capital(words.durations(plan.minutes))}. {capital(hold_line(plan))}.",
         )
-        self.say(settled_line(advice), "quiet")
+
+    def _settled(self) -> None:
+        self.head("How settled this is")
+        self.say(settled_line(self.advice))
+        self.say(risk_line(self.advice))
+        self.column.addWidget(self.drivers)
+        self.say(sample_line(self.advice), "small")
+        self._fill_drivers()
+        self._fill_flips()
+        if not self.hub.session.full_is_ready:
+            self._later.start(0)
 
     def _alternatives(self) -> None:
         plan = self.advice.plan
@@ -115,26 +137,110 @@ class MethodPage(Page):
             under = self.say(f"{capital(price)}; {hold_line(other)}.", "quiet")
             under.setContentsMargins(18, 0, 0, 4)
 
-    def _flips(self) -> None:
-        session = self.hub.session
-        if plan_withheld(self.advice) or self.advice.plan is None:
-            return
-        if not session.full_is_ready:
-            # The page stands at once; this takes some tenths of a second more.
-            self.head("What would change the choice")
-            self.say("Being worked out...", "quiet")
-            self._later.start(0)
-            return
-        flips = session.full_advice.flips[:5]
-        if flips:
-            self.head("What would change the choice")
-        for flip in flips:
-            self.say(words.sentence(flip.text))
+    def _why(self) -> None:
+        self.head("Why")
+        self.tree.show_reasons(self.advice.reasons, self.hub.session.system)
+        self.column.addWidget(self.tree)
+        self.tree.show()
+        self.column.addWidget(self.graph)
+        self.graph.setVisible(bool(self.advice.methods))
+        for note in dict.fromkeys((*self.advice.notes, ESTIMATE)):
+            self.say(words.sentence(note), "small")
 
-    def _work_out(self) -> None:
-        if self.isVisible() and not self.hub.session.full_is_ready:
-            _ = self.hub.session.full_advice
-            self.redraw()
+    # -- what is worked out while the page already stands ------------------------
+
+    def _work_a_slice(self) -> None:
+        session = self.hub.session
+        if not self.isVisible() or session.full_is_ready:
+            self._later.stop()
+            return
+        if not session.work_a_slice():
+            self._later.stop()
+            self._fill_drivers()
+            self._fill_flips()
+
+    def _fill_drivers(self) -> None:
+        session = self.hub.session
+        advice = session.full_so_far
+        asked = {f.name for f in session.pack.asked(session.case)}
+        lines = driver_lines(advice, asked - set(session.case.facts))
+        self.drivers.clear()
+        if lines and advice.plan is not None:
+            self.drivers.say(f"How much of its strength “{small(advice.plan.lead_title)}” uses "
+                             "is not known exactly:")
+            text = "\n".join(f"•  {line}" for line in lines)
+            self.drivers.say(text).setContentsMargins(12, 0, 0, 0)
+            self.drivers.say(overlap_line(advice), "small")
+        self.drivers.setVisible(bool(lines))
+
+    def _fill_flips(self) -> None:
+        session = self.hub.session
+        ready = session.full_is_ready
+        flips = session.full_so_far.flips[:MOST_FLIPS] if ready else ()
+        held = [button.hasFocus() for button in self.tries]
+        self.flips.clear()
+        self.tries, self._shown_flips = [], flips
+        if flips or not ready:
+            self.flips.say("What would change the choice", "section")
+        if not ready:
+            self.flips.say("Being worked out...", "quiet")
+        if flips:
+            self.flips.layout_.addWidget(self._flip_rows(flips))
+        if any(held) and self.tries:
+            self.tries[0].setFocus()
+        self.flips.setVisible(bool(flips) or not ready)
+
+    def _flip_rows(self, flips: tuple[Flip, ...]) -> QWidget:
+        rows = QWidget(self.flips)
+        grid = QGridLayout(rows)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setVerticalSpacing(8)
+        for line, flip in enumerate(flips):
+            grid.addWidget(label(words.sentence(flip.text), "", rows), line, 0)
+            button = QPushButton("Try it", rows)
+            button.setMinimumHeight(theme.TARGET)
+            button.setAccessibleName(f"Try it: {flip.title}, {flip.to}")
+            button.setProperty("flip", line)
+            button.clicked.connect(self._try)
+            grid.addWidget(button, line, 1)
+            self.tries.append(button)
+        grid.setColumnStretch(0, 1)
+        return rows
+
+    def _try(self) -> None:
+        button = self.sender()
+        if isinstance(button, QPushButton):
+            self.try_flip(self._shown_flips[int(button.property("flip"))])
 
     def _go(self) -> None:
         self.asked.emit(str(self.question.property("fact")))
+
+    def try_flip(self, flip: Flip) -> None:
+        """Lay the trial of a flip over the page."""
+        self.hub.try_answer(flip.fact, flip_value(flip, self.hub.session.pack))
+
+
+class Box(QWidget):
+    """A part of the page that is filled later."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.layout_ = QVBoxLayout(self)
+        self.layout_.setContentsMargins(0, 0, 0, 0)
+        self.layout_.setSpacing(6)
+
+    def clear(self) -> None:
+        """Take everything out."""
+        while self.layout_.count():
+            item = self.layout_.takeAt(0)
+            widget = item.widget() if item is not None else None
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+
+    def say(self, text: str, look: str = "") -> QLabel:
+        """Add a line of text; empty text adds nothing to see."""
+        found = label(text, look, self)
+        found.setVisible(bool(text))
+        self.layout_.addWidget(found)
+        return found

@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from advisor.advice.result import Question
 from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
 from advisor.gui.editors import PhotosEditor, RepairsEditor
 from advisor.gui.hub import Hub
-from advisor.gui.interview import EARLIER_REPAIRS, TAB_TITLES, Entry, matters
+from advisor.gui.interview import EARLIER_REPAIRS, Entry, matters, place_of
+from advisor.gui.trial import may_be_tried
 
 EDITOR_WORDS = {
     EARLIER_REPAIRS: (
@@ -30,6 +40,7 @@ class QuestionCard(QFrame):
     """The question that is asked, with the widget that takes its answer."""
 
     moving_on = Signal()
+    trying = Signal(str)
 
     def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -40,6 +51,9 @@ class QuestionCard(QFrame):
         self.answer: Answer | None = None
         self.editor: RepairsEditor | PhotosEditor | None = None
         self.place = _label("small")
+        self.other = QPushButton(self)
+        self.other.setToolTip("Ctrl+T: see what another answer would change")
+        self.other.clicked.connect(self.try_other)
         self.now = _label("now")
         self.ask = _label("question")
         self.how = _label("quiet")
@@ -53,7 +67,11 @@ class QuestionCard(QFrame):
         self._inside = QVBoxLayout(inside)
         self._inside.setContentsMargins(16, 10, 16, 10)
         self._inside.setSpacing(10)
-        for label in (self.place, self.now, self.ask, self.how):
+        head = QHBoxLayout()
+        head.addWidget(self.place, 1)
+        head.addWidget(self.other)
+        self._inside.addLayout(head)
+        for label in (self.now, self.ask, self.how):
             self._inside.addWidget(label)
         self._inside.addStretch(1)
         self.area.setWidget(inside)
@@ -106,6 +124,9 @@ class QuestionCard(QFrame):
         elif self.editor is not None:
             self.editor.show_case(session.case)
         self.place.setText(self._place())
+        given = self.entry.key in session.case.facts
+        self.other.setText("Try another answer" if given else "Try an answer")
+        self.other.setVisible(self.may_try)
         question = self._question()
         self.now.setVisible(question is not None)
         if question is not None:
@@ -114,11 +135,7 @@ class QuestionCard(QFrame):
 
     def _place(self) -> str:
         assert self.entry is not None
-        inside = [e for e in self._hub.order if e.tab == self.entry.tab]
-        keys = [e.key for e in inside]
-        if self.entry.key not in keys:
-            return TAB_TITLES[self.entry.tab]
-        text = f"{TAB_TITLES[self.entry.tab]}: {keys.index(self.entry.key) + 1} of {len(inside)}"
+        text = place_of(self._hub.order, self.entry)
         if self.entry.key in self._hub.session.left_open:
             text += ", left open"
         return text
@@ -128,6 +145,17 @@ class QuestionCard(QFrame):
         assert self.entry is not None
         top = matters(self._hub.session.advice)[:3]
         return next((q for q in top if q.fact == self.entry.key), None)
+
+    @property
+    def may_try(self) -> bool:
+        """Whether another answer to this question can be tried."""
+        fact = self.entry.fact if self.entry is not None else None
+        return may_be_tried(fact, self._hub.session.advice)
+
+    def try_other(self) -> None:
+        """Ask for a trial of this question, once what is typed is taken over."""
+        if self.entry is not None and self.may_try and self.commit():
+            self.trying.emit(self.entry.key)
 
     # -- answers ---------------------------------------------------------------
 

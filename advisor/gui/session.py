@@ -32,13 +32,13 @@ class FullAdvice:
     """The long advice on one case, as far as it has been worked out."""
 
     case: Case | None = None
-    steps: Iterator[Advice] = iter(())
+    steps: Iterator[Advice] | None = None
     advice: Advice | None = None
     complete: bool = False
 
     def work(self) -> bool:
         """One step; False once there is none left."""
-        step = None if self.complete else next(self.steps, None)
+        step = None if self.steps is None else next(self.steps, None)
         self.complete = step is None
         self.advice = step or self.advice
         return not self.complete
@@ -114,12 +114,16 @@ class Session:
             return False
         if not self._begun:
             steps = self._advise_fully(self.case, self.pack, self.advice)
-            self._full = FullAdvice(self.case, iter(steps))
+            self._full = FullAdvice(self.case, steps)
         return self._full.work()
 
     @property
     def _begun(self) -> bool:
         return self._full.case is self.case
+
+    def advise_on(self, case: Case) -> Advice:
+        """The quick advice on a case that is only tried; this session's case stays."""
+        return self._advise(case, self.pack)
 
     def answer(self, name: str, value: Value) -> None:
         """Give a fact its answer."""

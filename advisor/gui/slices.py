@@ -7,13 +7,14 @@ from dataclasses import replace
 
 from advisor.advice.result import Advice, Flip, Verdict
 from advisor.facts.case import Case, Value
+from advisor.facts.declare import Kind
 from advisor.rulegraph.pack import RulePack
 
 #: Tells the lead method with one fact answered otherwise.
 Leader = Callable[[str, Value], str | None]
 
 
-class NotTriedYet(Exception):
+class NotTriedYetError(Exception):
     """A changed answer whose lead has not been worked out yet."""
 
     def __init__(self, fact: str, value: Value) -> None:
@@ -33,13 +34,13 @@ def in_slices(search: Callable[[Leader], Sequence[Flip]], lead: Leader) -> Itera
 
     def remembered(fact: str, value: Value) -> str | None:
         if (fact, value) not in known:
-            raise NotTriedYet(fact, value)
+            raise NotTriedYetError(fact, value)
         return known[fact, value]
 
     while True:
         try:
             found = list(search(remembered))
-        except NotTriedYet as wanted:
+        except NotTriedYetError as wanted:
             known[wanted.fact, wanted.value] = lead(wanted.fact, wanted.value)
             yield []
         else:
@@ -66,18 +67,21 @@ def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice
     if not plans:
         return
     lead = plans[0].lead
-    so_far = replace(quick, drivers=drivers_of(working.situation.outcomes[lead], worlds))
-    yield so_far
-    if quick.verdict is Verdict.REFER:
-        return
-    trials = Trials(case, pack)
-    yield so_far
     flips: list[Flip] = []
-    searches: tuple[Callable[[Leader], Sequence[Flip]], ...] = (
-        lambda leader: open_flips(case, worlds, plans, leader),
-        lambda leader: given_flips(case, worlds, lead, leader),
-    )
-    for search in searches:
-        for found in in_slices(search, trials.lead):
-            flips += found
-            yield replace(so_far, flips=tuple(flips))
+    if quick.verdict is not Verdict.REFER:
+        trials = Trials(case, pack)
+        yield quick
+        searches: tuple[Callable[[Leader], Sequence[Flip]], ...] = (
+            lambda leader: open_flips(case, worlds, plans, leader),
+            lambda leader: given_flips(case, worlds, lead, leader),
+        )
+        for search in searches:
+            for found in in_slices(search, trials.lead):
+                flips += found
+                yield replace(quick, flips=tuple(flips))
+    # The drivers are sought among all that was drawn, and telling the facts draws the rest.
+    for decl in pack.asked(case):
+        if decl.kind is not Kind.TEXT:
+            worlds.values[decl.name]
+    drivers = drivers_of(working.situation.outcomes[lead], worlds)
+    yield replace(quick, flips=tuple(flips), drivers=drivers)

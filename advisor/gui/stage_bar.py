@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from advisor.gui import theme
@@ -44,7 +45,8 @@ class StageBar(QWidget):
         for number, (tab, button) in enumerate(self.buttons.items(), start=1):
             done, asked = done_in(self._hub.order, tab, self._hub.session.case)
             filled = any(entry.tab is tab for entry in self._hub.order)
-            under = f"\n{done} of {asked}" if asked else "" if filled else "\nnone here"
+            under = f"\n{self._count(button, done, asked)}" if asked else ""
+            under = under if filled else "\nnone here"
             button.setEnabled(filled)
             button.setText(TAB_TITLES[tab] + under)
             # Setting the text takes the shortcut away.
@@ -52,6 +54,20 @@ class StageBar(QWidget):
             button.setChecked(self._hub.entry.tab is tab)
             said = f"{TAB_TITLES[tab]}, {done} of {asked} answered" if asked else TAB_TITLES[tab]
             button.setAccessibleName(said)
+
+    @staticmethod
+    def _count(button: QPushButton, done: int, asked: int) -> str:
+        """How many questions are answered, as long as there is room to say it."""
+        whole = f"{done} of {asked} answered"
+        bold = QFont(button.font())
+        bold.setBold(True)
+        fits = QFontMetrics(bold).horizontalAdvance(whole) <= button.width() - 10
+        return whole if fits else f"{done} answered"
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As much as there is room to say."""
+        super().resizeEvent(event)
+        self.redraw()
 
     def _clicked(self) -> None:
         button = self.sender()

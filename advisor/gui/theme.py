@@ -71,6 +71,11 @@ QLabel#now {{ color: {INK}; background: {WARN_SOFT}; border-left: 5px solid {WAR
   padding: 6px 8px; }}
 QLabel#refer {{ color: {PAPER}; background: {BAD}; padding: 12px; font-size: 19px;
   font-weight: bold; border-radius: 4px; }}
+QLabel#moved {{ background: {ACCENT_SOFT}; border-left: 5px solid {ACCENT};
+  padding: 5px 8px; }}
+QLabel#new {{ font-weight: bold; }}
+QLabel#finding {{ color: {INK}; background: {WARN_SOFT}; border: 2px solid {WARN};
+  border-radius: 4px; padding: 8px 10px; }}
 QLabel#caution {{ color: {INK}; background: {WARN_SOFT}; border-left: 5px solid {WARN};
   padding: 5px 8px; }}
 QPushButton, QToolButton {{ background: {PAPER}; border: 2px solid {LINE}; border-radius: 6px;

@@ -23,6 +23,7 @@ from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
 from advisor.gui.comparison import Row, moved, pairs, rows
 from advisor.gui.hub import Hub
+from advisor.gui.line_answers import LineAnswer
 from advisor.gui.pages import Page, label
 from advisor.gui.pair_row import PairRow
 from advisor.gui.trial import Trial
@@ -51,8 +52,8 @@ class ComparisonPage(Page):
         assert trial.after is not None
         pack = self.hub.session.pack
         self.head("What moves")
-        for text in moved(trial.before, trial.after):
-            self.say(text, "moved")
+        said = moved(trial.before, trial.after)
+        self.say("\n".join(said if len(said) == 1 else (f"•  {text}" for text in said)), "moved")
         found = rows(trial.before, trial.after, pack)
         self.head("Side by side")
         self._grid(trial, found)
@@ -110,6 +111,8 @@ class TrialPage(QFrame):
         self.keep.setObjectName("main")
         self.back.clicked.connect(hub.drop_trial)
         self.keep.clicked.connect(self._keep)
+        hub.tried.connect(self.redraw)
+        hub.changed.connect(self.redraw)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -157,6 +160,8 @@ class TrialPage(QFrame):
         self._clear()
         self.answer = answer_widget(trial.fact, self.area)
         self.answer.given.connect(self._hub.set_trial)
+        if isinstance(self.answer, LineAnswer):
+            self.answer.line.textEdited.connect(self._typing)
         self._column.insertWidget(4, self.answer)
         self.answer.show()
         self.title.setText(f"Try another answer: {trial.fact.title}")
@@ -181,6 +186,9 @@ class TrialPage(QFrame):
         self.comparison.redraw()
         new = trial.after is not None and repr(value) != repr(given)
         self.keep.setEnabled(new)
+
+    def _typing(self) -> None:
+        self.keep.setEnabled(True)
 
     def close_trial(self) -> None:
         """The trial is over: its widgets go."""

@@ -146,7 +146,37 @@ class WorkSteps:
     steps: tuple[WorkStep, ...]
 
 
-Block = Text | Box | Items | Pairs | Table | Bars | WorkSteps
+@dataclass(frozen=True)
+class Oblong:
+    """A rectangle of a sketch, in its units, with a label inside."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    label: str
+    tone: Tone = Tone.PLAIN
+
+
+@dataclass(frozen=True)
+class Sketch:
+    """A drawing to scale: rectangles on a ground, and the same said in words.
+
+    x runs to the right, y downwards; ``unit`` of length is the same both ways where
+    ``true_scale`` is set, else the drawing is stretched to its column.
+    """
+
+    width: float
+    height: float
+    oblongs: tuple[Oblong, ...]
+    ticks: tuple[Tick, ...]
+    caption: str
+    words: tuple[str, ...]
+    """One line for each rectangle, for a reader without the drawing."""
+    true_scale: bool = True
+
+
+Block = Text | Box | Items | Pairs | Table | Bars | WorkSteps | Sketch
 
 
 @dataclass(frozen=True)
@@ -180,6 +210,8 @@ class Document:
     footer_detail: str
     author: str
     page_word: str = "Page"
+    front_on_one_page: bool = False
+    """True where the first part must fit one page, made smaller if need be."""
 
 
 def kind(block: Block) -> str:

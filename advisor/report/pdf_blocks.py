@@ -14,6 +14,7 @@ from advisor.report.blocks import (
     Items,
     Mark,
     Pairs,
+    Sketch,
     Table,
     Text,
     Tone,
@@ -130,6 +131,11 @@ class Flow:
             return self._table(block)
         if isinstance(block, Bars):
             return self._bars(block)
+        if isinstance(block, Sketch):
+            from advisor.report.pdf_sketch import sketch_drawing
+
+            drawing = sketch_drawing(block, self.width)
+            return [drawing, self.paragraph(block.caption, "small")]
         return self._steps(block)
 
     def _grid(

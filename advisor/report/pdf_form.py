@@ -68,11 +68,18 @@ def _build(document: Document, pages: int) -> tuple[bytes, int]:
 
 
 def _story(document: Document, flow: Flow) -> list[Flowable]:
-    from reportlab.platypus import CondPageBreak, Spacer
+    from reportlab.platypus import CondPageBreak, PageBreak, Spacer
 
     story = flow.head(document)
+    lay = _body if document.front_on_one_page else _section
     for section in document.front:
-        story += _section(section, flow)
+        story += lay(section, flow)
+    if document.front_on_one_page:
+        story = [_squeezed(story, flow)]
+    if not document.working:
+        return story
+    if document.front_on_one_page:
+        story.append(PageBreak())
     # A page of which the customer's part took little is not left empty.
     story.append(CondPageBreak(NEARLY_A_PAGE if document.working_apart else 60 * MM))
     story.append(Spacer(1, 14))
@@ -83,16 +90,31 @@ def _story(document: Document, flow: Flow) -> list[Flowable]:
     return story
 
 
+def _squeezed(story: list[Flowable], flow: Flow) -> Flowable:
+    """Everything on one page; made smaller only where it would not fit."""
+    from reportlab.lib.pagesizes import A4
+    from reportlab.platypus import KeepInFrame
+
+    # The frame keeps 6 pt of padding at top and foot.
+    height = float(A4[1]) - TOP - FOOT - 12.5
+    return KeepInFrame(flow.width, height, story, mode="shrink")
+
+
+def _body(section: Section, flow: Flow) -> list[Flowable]:
+    """A section wherever it falls."""
+    head = [flow.paragraph(section.title, "heading")] if section.title else []
+    return [*head, *(part for block in section.blocks for part in flow.block(block))]
+
+
 def _section(section: Section, flow: Flow) -> list[Flowable]:
     """A section; its heading never stands alone at the foot of a page."""
     from reportlab.platypus import CondPageBreak, KeepTogether
 
-    body = [part for block in section.blocks for part in flow.block(block)]
-    head = [flow.paragraph(section.title, "heading")] if section.title else []
+    body = _body(section, flow)
     if section.keep:
-        return [KeepTogether([*head, *body])]
+        return [KeepTogether(body)]
     tall = any(isinstance(block, Bars) for block in section.blocks)
-    return [CondPageBreak((60 if tall else 28) * MM), *head, *body]
+    return [CondPageBreak((60 if tall else 28) * MM), *body]
 
 
 def _footer(canvas: Canvas, document: Document, pages: int, width: float) -> None:

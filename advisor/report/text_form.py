@@ -15,6 +15,7 @@ from advisor.report.blocks import (
     Items,
     Mark,
     Pairs,
+    Sketch,
     Table,
     Text,
     WorkSteps,
@@ -166,4 +167,12 @@ def _steps(block: WorkSteps) -> list[str]:
         lines += wrap(step.text, WIDTH, f"{step.number:>3}. ")
         for caution in step.cautions:
             lines += wrap(f"CAUTION: {caution}", WIDTH, "     ! ", "       ")
+    return lines
+
+
+@_lines.register
+def _sketch(block: Sketch) -> list[str]:
+    lines = wrap(block.caption, WIDTH)
+    for said in block.words:
+        lines += wrap(said, WIDTH, "  ")
     return lines

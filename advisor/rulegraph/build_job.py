@@ -13,6 +13,7 @@ from .job_rules import (
     FoamRule,
     JobRules,
     Known,
+    LifeRule,
     PanelRule,
     PointRule,
     QuoteRules,
@@ -24,7 +25,7 @@ from .job_rules import (
 )
 from .pack import Method, method_word
 from .reading import Loc, PackFile, PackFiles
-from .schema_job import KnownModel, PanelModel
+from .schema_job import KnownModel, LifeModel, PanelModel, TipModel
 
 JOB_FILE = "job.yaml"
 PRICES_FILE = "prices.yaml"
@@ -60,15 +61,14 @@ def build_job(files: PackFiles, compiler: Compiler, methods: Mapping[str, Method
         },
         foams=build.foams(),
         waits=build.waits(),
-        tips=build.tips(),
+        tips=build.tips("tips", model.tips),
+        exclusions=build.tips("exclusions", model.exclusions),
         panels={
             part: tuple(build.panel(("panels", part, i), p) for i, p in enumerate(panels))
             for part, panels in model.panels.items()
         },
         covers=build.covers(),
-        lives={
-            word: build.known(("lives", word), known, "yr") for word, known in model.lives.items()
-        },
+        lives={word: build.life(("lives", word), life) for word, life in model.lives.items()},
     )
 
 
@@ -148,15 +148,25 @@ class _Builder:
             found.append(WaitRule(model.methods, model.title, minutes, model.before, when))
         return tuple(found)
 
-    def tips(self) -> tuple[TipRule, ...]:
+    def tips(self, section: str, models: Iterable[TipModel]) -> tuple[TipRule, ...]:
         found = []
-        for i, model in enumerate(self.model.tips):
-            loc: Loc = ("tips", i)
+        for i, model in enumerate(models):
+            loc: Loc = (section, i)
             self.check_keys((*loc, "methods"), model.methods, self.words, "method")
             self.compiler.source(self.file, loc, model.source)
             when = self.compiler.condition(self.file, (*loc, "when"), model.when)
             found.append(TipRule(model.methods, model.text, when, model.source, model.status))
         return tuple(found)
+
+    def life(self, loc: Loc, model: LifeModel) -> LifeRule:
+        branches = []
+        for i, special in enumerate(model.by):
+            place: Loc = (*loc, "by", i)
+            condition = self.compiler.condition(self.file, (*place, "when"), special.when)
+            known = self.known(place, special, "yr")
+            if condition is not None:
+                branches.append((condition, known))
+        return LifeRule(tuple(branches), self.known(loc, model, "yr"))
 
     def panel(self, loc: Loc, model: PanelModel) -> PanelRule:
         length = self.known((*loc, "length"), model.length, "mm")

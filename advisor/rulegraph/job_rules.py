@@ -167,6 +167,14 @@ class CoverRule:
 
 
 @dataclass(frozen=True)
+class LifeRule:
+    """Years such work lasts where it holds at all; the first branch that applies wins."""
+
+    branches: tuple[tuple[Condition, Known], ...]
+    rest: Known
+
+
+@dataclass(frozen=True)
 class JobRules:
     """Figures of the trade for the job sheet."""
 
@@ -177,9 +185,11 @@ class JobRules:
     foams: tuple[FoamRule, ...]
     waits: tuple[WaitRule, ...]
     tips: tuple[TipRule, ...]
+    exclusions: tuple[TipRule, ...]
+    """What a quote does not cover; without methods it is always said."""
     panels: Mapping[str, tuple[PanelRule, ...]]
     covers: Mapping[str, CoverRule]
-    lives: Mapping[str, Known]
+    lives: Mapping[str, LifeRule]
     """Method word to the years such work usually lasts."""
 
 

@@ -56,7 +56,7 @@ class WaitModel(Strict):
 
 
 class TipModel(Strict):
-    methods: tuple[Name, ...]
+    methods: tuple[Name, ...] = ()
     text: Text
     when: ConditionModel | None = None
     source: Name
@@ -78,6 +78,14 @@ class CoverModel(Strict):
     limit: KnownModel | None = None
 
 
+class LifeBranch(KnownModel):
+    when: ConditionModel
+
+
+class LifeModel(KnownModel):
+    by: tuple[LifeBranch, ...] = ()
+
+
 class JobModel(Strict):
     values: dict[Name, KnownModel]
     threads: dict[Name, ThreadModel]
@@ -86,9 +94,10 @@ class JobModel(Strict):
     foams: tuple[FoamModel, ...]
     waits: tuple[WaitModel, ...]
     tips: tuple[TipModel, ...]
+    exclusions: tuple[TipModel, ...]
     panels: dict[Name, tuple[PanelModel, ...]]
     covers: dict[Name, CoverModel]
-    lives: dict[Name, KnownModel]
+    lives: dict[Name, LifeModel]
 
     @model_validator(mode="after")
     def fallbacks(self) -> JobModel:

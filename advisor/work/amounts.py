@@ -16,6 +16,8 @@ EXTRA: Mapping[str, tuple[str, str, float]] = {
     "cloth": ("m", "yd", 1.0 / 0.9144),
     "big_area": ("m2", "ft2", 1.0 / 0.09290304),
     "distance": ("km", "mi", 1.0 / 1.609344),
+    "small_mass": ("g", "oz", 1.0 / 28.349523125),
+    "small_volume": ("ml", "fl oz", 1.0 / 29.5735295625),
     "text": ("", "", 1.0),
 }
 _PRETTY = {"m2": "m²", "ft2": "ft²", "kg/m3": "kg/m³", "lb/ft3": "lb/ft³"}

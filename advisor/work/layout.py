@@ -10,7 +10,7 @@ from typing import Literal
 #: Up to so many pieces every order is tried.
 EXACT_PIECES = 6
 #: Trials of the search for larger sets; each takes well under a millisecond.
-TRIALS = 300
+TRIALS = 150
 TOLERANCE = 1e-6
 
 Turn = Literal["along", "across", "free"]

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from advisor.mechanics.weld import groove_area, rod_mass
+from advisor.mechanics.weld import rod_mass
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import method_word
 
@@ -81,7 +81,7 @@ def sewn(sample: Sample, key: str) -> list[Amount]:
                       else "Thread to cut, tails included", cut, "length", "thread_use",
                       "By stitch geometry, with overrun, lock-off, waste and tails"),
         sample.amount("thread_rule", "Three times the length would give", times * length,
-                      "length", "practice", _rule_note(float(np.median(short)))),
+                      "length", "practice", _rule_note(float(np.median(short / cut)))),
     ]  # fmt: skip
     if several:
         title = "Thread in all"
@@ -94,7 +94,7 @@ def sewn(sample: Sample, key: str) -> list[Amount]:
 def _rule_note(short: float) -> str:
     if short <= 0.0:
         return "The common rule is enough here"
-    return f"The common rule is too short here, by about {round(short, -1):.0f} mm"
+    return f"The common rule runs short here: it gives {100 - 100 * short:.0f} % of what is needed"
 
 
 def machined(sample: Sample, _: str) -> list[Amount]:
@@ -134,12 +134,12 @@ def welded(sample: Sample, _: str) -> list[Amount]:
         said("rod", "Rod", f"{title}, the same plastic only", "weld_primer", "looked_up"),
         sample.given("rod_diameter", rules.values["rod_diameter"], "length"),
         sample.amount("rod_length", "Rod used", rod_length, "length", "dvs",
-                      "Groove and raised bead over the rod's cross-section"),
+                      "Groove with raised bead over the rod's cross-section; one pass at least"),
     ]  # fmt: skip
     if kind is not None:
         density = sample.given("rod_density", kind.density, "number").value.typical
-        grams = rod_mass(groove_area(thickness, angle, cap), density) * length / 1e6
-        found.append(sample.amount("rod_mass", "Mass of that rod", grams, "mass", "dvs"))
+        grams = rod_mass(welding.rod_area(rod), density) * rod_length / 1e3
+        found.append(sample.amount("rod_mass", "Mass of that rod", grams, "small_mass", "dvs"))
         found.append(sample.given("air", kind.air, "temperature", "Air at the nozzle"))
     return [
         *found,
@@ -189,7 +189,7 @@ def filled(sample: Sample, _: str) -> list[Amount]:
     cure = filling.cure_minutes(
         sample.known("can_cure_per_layer"), number, sample.wishes.humidity
     )
-    liquid = volume / sample.known("mix_expansion")
+    liquid = 1e3 * volume / sample.known("mix_expansion")
     pours = filling.layers(depth, sample.known("mix_pour"))
     behind = "Behind the carrier only, never under a skin people touch"
     return [
@@ -206,7 +206,7 @@ def filled(sample: Sample, _: str) -> list[Amount]:
         sample.amount("can_layers", "One-part foam, layers", number, "number", "practice"),
         sample.amount("can_cure", "One-part foam, cure before refitting", cure, "time",
                       "can_foam", rules.values["can_cure_per_layer"].note),
-        sample.amount("mix_liquid", "Or two-part foam, liquid", liquid, "volume", "pour_foam",
+        sample.amount("mix_liquid", "Or two-part foam, liquid", liquid, "small_volume", "pour_foam",
                       behind),
         sample.amount("mix_pours", "Two-part foam, pours", pours, "number", "pour_foam"),
     ]  # fmt: skip
@@ -238,7 +238,7 @@ def refoamed(sample: Sample, _: str) -> list[Amount]:
                       "length", "practice", note),
         sample.amount("foam_width", "Width to cut, with oversize", wide * (1.0 + over),
                       "length", "practice"),
-        sample.amount("cement", "Contact cement, both faces", cement, "volume",
+        sample.amount("cement", "Contact cement, both faces", 1e3 * cement, "small_volume",
                       "contact_cement"),
     ]  # fmt: skip
 
@@ -274,7 +274,7 @@ def patched(sample: Sample, _: str) -> list[Amount]:
         sample.amount("patch_length", "Patch, length", length, "length", "practice"),
         sample.amount("patch_width", "Patch, width", width, "length", "practice"),
         sample.given("overlap", sample.rules.values["patch_overlap"], "length"),
-        sample.amount("cement", "Contact cement, both faces", cement, "volume",
+        sample.amount("cement", "Contact cement, both faces", 1e3 * cement, "small_volume",
                       "contact_cement"),
     ]  # fmt: skip
 
@@ -302,7 +302,8 @@ def coloured(sample: Sample, _: str) -> list[Amount]:
     return [
         sample.amount("colour_area", "Area to colour", area, "big_area", "estimate", note),
         sample.given("coats", sample.rules.values["coats"], "number"),
-        sample.amount("colour", "Colour, all coats", litres, "volume", "coatings"),
+        sample.amount("colour", "Colour, all coats", 1e3 * litres, "small_volume",
+                      "coatings"),
     ]  # fmt: skip
 
 
@@ -317,7 +318,7 @@ def glued(sample: Sample, _: str) -> list[Amount]:
     cement = filling.liquid_for_area(2.0 * area, 1.0, sample.known("cement_cover"))
     return [
         sample.amount("bond_area", "Area to bond", area, "big_area", "estimate", note),
-        sample.amount("cement", "Contact cement, both faces", cement, "volume",
+        sample.amount("cement", "Contact cement, both faces", 1e3 * cement, "small_volume",
                       "contact_cement"),
     ]  # fmt: skip
 

@@ -48,6 +48,14 @@ class Sample:
             return True
         return self.worlds.mean(condition.test(self.worlds.values)) >= 0.5
 
+    def life(self, word: str) -> Range | None:
+        """Years the work of a method lasts; None where the pack does not say."""
+        rule = self.rules.lives.get(word)
+        if rule is None:
+            return None
+        known = next((k for when, k in rule.branches if self.applies(when)), rule.rest)
+        return Range(known.low, known.typical, known.high)
+
     def choice(self, fact: str) -> str:
         """The likeliest answer of a choice."""
         decl = self.worlds.pack.facts[fact]

@@ -14,7 +14,7 @@ from advisor.gui.interview import (
     entries,
     first_of,
     matters,
-    next_best,
+    next_open,
     settled_text,
 )
 from tests.gui.bench import BenchPack, bench_advise
@@ -65,14 +65,14 @@ def test_nothing_tried_counts_as_an_answer() -> None:
 def test_an_open_gate_comes_before_every_other_question() -> None:
     advice = bench_advise(STARTED, PACK)
     assert matters(advice)[0].fact == "hazard.airbag"
-    assert next_best(PACK, STARTED, advice) == "hazard.airbag"
+    assert next_open(advice) == "hazard.airbag"
     assert settled_text(advice) == "A hazard question is open. It comes before any plan."
 
 
 def test_settled_is_said_in_so_many_words() -> None:
     done = CLEARED.with_fact("core.state", ("springs_back",))
     advice = bench_advise(done, PACK)
-    assert next_best(PACK, done, advice) is None
+    assert next_open(advice) is None
     assert settled_text(advice) == "Settled: nothing more is worth asking."
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
 import pytest
 
+from advisor.advice.result import Advice
 from advisor.facts.case import Case, EarlierRepair, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
@@ -169,9 +171,10 @@ def test_a_fresh_case_is_named_after_its_minute() -> None:
 def test_the_long_advice_is_worked_out_once_for_each_case(autosave: Path) -> None:
     calls = []
 
-    def fully(case: Case, pack: BenchPack):
+    def fully(case: Case, pack: BenchPack, quick: Advice) -> Iterator[Advice]:
         calls.append(case)
-        return bench_advise(case, pack)
+        yield quick
+        yield bench_advise(case, pack)
 
     session = Session(BenchPack(), bench_advise, autosave=autosave, advise_fully=fully)
     assert session.full_advice is session.full_advice

@@ -1,0 +1,87 @@
+"""Drawings to scale on a PDF page: cutting layouts and timelines."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from advisor.report.blocks import Oblong, Sketch, Tone
+from advisor.report.pdf_bars import FONT, INK, QUIET
+
+if TYPE_CHECKING:
+    from reportlab.graphics.shapes import Drawing, Rect
+
+GROUND, EDGE = "#f4f6f7", "#34495a"
+FILLS = {Tone.WARN: ("#fff4dc", "#7a4b00")}
+FILL = ("#d7e3ea", EDGE)
+ROW = 14.0
+"""Height of a rectangle where the drawing is not to scale, in points."""
+TALLEST = 330.0
+FOOT = 12.0
+
+
+def sketch_drawing(block: Sketch, width: float) -> Drawing:
+    """``block`` at most ``width`` points wide; one scale both ways where it is true."""
+    from reportlab.graphics.shapes import Drawing, String
+    from reportlab.lib.colors import HexColor
+
+    across = width / block.width
+    if block.true_scale:
+        across = min(across, TALLEST / block.height)
+    rows = max(len(block.oblongs), 1)
+    up = across if block.true_scale else ROW * rows / block.height
+    tall = block.height * up
+    drawing = Drawing(width, tall + FOOT)
+    wide = block.width * across
+    drawing.add(_rect(0.0, FOOT, wide, tall, (GROUND, EDGE)))
+    for oblong in block.oblongs:
+        _oblong(drawing, oblong, across, up, tall, wide)
+    for tick in block.ticks:
+        anchor: Literal["start", "middle", "end"] = (
+            "start" if tick.at < 0.05 else "end" if tick.at > 0.95 else "middle"
+        )
+        drawing.add(
+            String(tick.at * wide, 2, tick.label, fontName=FONT, fontSize=7,
+                   textAnchor=anchor, fillColor=HexColor(QUIET))
+        )  # fmt: skip
+    return drawing
+
+
+def _oblong(
+    drawing: Drawing, oblong: Oblong, across: float, up: float, tall: float, wide: float
+) -> None:
+    from reportlab.graphics.shapes import String
+    from reportlab.lib.colors import HexColor
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    colours = FILLS.get(oblong.tone, FILL)
+    x, height = oblong.x * across, oblong.height * up
+    width = max(oblong.width * across, 1.5)
+    y = FOOT + tall - oblong.y * up - height
+    drawing.add(_rect(x, y, width, height, colours, dashed=oblong.tone is Tone.WARN))
+    size = min(8.0, max(height - 2.0, 4.0))
+    label = oblong.label
+    taken = stringWidth(label, FONT, size)
+    start = x + 3.0
+    if taken > width - 4.0 and x + width + 3.0 + taken <= wide:
+        start = x + width + 3.0
+    elif taken > width - 4.0:
+        start = max(min(start, wide - taken), 1.0)
+    drawing.add(
+        String(start, y + height / 2.0 - size * 0.35, label, fontName=FONT, fontSize=size,
+               fillColor=HexColor(INK))
+    )  # fmt: skip
+
+
+def _rect(
+    x: float, y: float, width: float, height: float, colours: tuple[str, str], *,
+    dashed: bool = False,
+) -> Rect:
+    from reportlab.graphics.shapes import Rect
+    from reportlab.lib.colors import HexColor
+
+    shape = Rect(x, y, width, height)
+    shape.fillColor, shape.strokeColor = (HexColor(colour) for colour in colours)
+    shape.strokeWidth = 0.8
+    if dashed:
+        shape.strokeDashArray = [3, 2]
+    return shape

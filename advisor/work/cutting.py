@@ -1,0 +1,58 @@
+"""Material for a new cover, from what is known of its panels."""
+
+from __future__ import annotations
+
+from .layout import DoesNotFitError
+from .model import CutPlan
+from .sample import Sample
+from .yardage import Panel, Roll, cut_from_hides, cut_from_roll
+
+
+def cut_plan(sample: Sample) -> CutPlan | None:
+    """Panels of the part laid on a roll or counted in hides; None where none are known.
+
+    The panels given go first; else those usual for the part, at their typical size.
+    """
+    rules, wishes = sample.rules, sample.wishes
+    skin = sample.choice("skin.material")
+    cover = rules.covers.get(skin)
+    panels = wishes.panels or _usual(sample)
+    if cover is None or not panels:
+        return None
+    assumed = wishes.panels is None
+    note = "Usual sizes of such a part, not measured: measure before you buy" if assumed else ""
+    allowance = rules.values["seam_allowance"].typical
+    if cover.form == "hide":
+        hides = cut_from_hides(
+            panels,
+            allowance=allowance,
+            loss=rules.values["hide_loss"].typical,
+            hide_area=rules.values["hide_area"].typical,
+            hide_length=rules.values["hide_length"].typical,
+            hide_width=rules.values["hide_width"].typical,
+        )
+        return CutPlan(cover.title, assumed, panels, (), hides, note)
+    roll = Roll(
+        width=rules.values["roll_width"].typical if wishes.roll is None else wishes.roll,
+        edge=rules.values["roll_edge"].typical,
+        reserve=rules.values["cutting_reserve"].typical,
+        repeat=rules.values["pattern_repeat"].typical if wishes.repeat is None else wishes.repeat,
+        nap=cover.nap if wishes.nap is None else wishes.nap,
+    )
+    try:
+        cuttings = cut_from_roll(panels, allowance, roll)
+    except (DoesNotFitError, ValueError) as error:
+        return CutPlan(cover.title, assumed, panels, (), None, f"{error}.")
+    return CutPlan(cover.title, assumed, panels, cuttings, None, note)
+
+
+def _usual(sample: Sample) -> tuple[Panel, ...]:
+    rules = sample.rules
+    listed = rules.panels.get(sample.choice("part.kind"), ())
+    if listed:
+        return tuple(
+            Panel(p.title, p.length.typical, p.width.typical, p.count, p.may_join)
+            for p in listed
+        )
+    length = rules.values["panel_length"].typical
+    return (Panel("Cover", length, rules.values["panel_width"].typical),)

@@ -1,0 +1,166 @@
+"""Files that are missing, hostile or no text; every fault at once; the kept pack."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+from spoiled import Spoiled
+
+from advisor.advice.advise import advise
+from advisor.facts.case import Case
+from advisor.facts.faults import BadInput
+from advisor.rulegraph import load
+from advisor.rulegraph.load import load_pack
+
+REQUIRED = [
+    "facts.yaml", "hazards.yaml", "job.yaml", "loads.yaml", "needs.yaml", "pack.yaml",
+    "parts.yaml", "prices.yaml", "sources.yaml",
+]  # fmt: skip
+BIG = 50_000_000
+
+
+@pytest.mark.parametrize("name", REQUIRED)
+def test_missing_file(name: str, spoiled: Spoiled) -> None:
+    (spoiled.folder / name).unlink()
+    assert [fault.text for fault in spoiled.faults()] == [
+        f"{spoiled.folder}: the rule pack lacks {name}; accepted: {name}"
+    ]
+
+
+def test_empty_folder_lists_all_that_is_missing(tmp_path: Path) -> None:
+    with pytest.raises(BadInput) as caught:
+        load_pack(tmp_path)
+    missing = [fault.accepted for fault in caught.value.faults]
+    assert set(REQUIRED) <= set(missing)
+
+
+@pytest.mark.parametrize("name", ["nowhere", "x" * 3000])
+def test_no_such_folder(name: str, tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match="no such folder"):
+        load_pack(tmp_path / name)
+
+
+def test_duplicate_key_names_both_places(spoiled: Spoiled) -> None:
+    spoiled.edit("loads.yaml", "  skin.shore:\n", "  skin.poisson:\n")
+    (fault,) = spoiled.faults()
+    first = spoiled.place("loads.yaml", "skin.poisson")
+    second = spoiled.place("loads.yaml", "  skin.poisson:\n")
+    assert (fault.line, fault.column) == (second[0], second[1] + 2)
+    assert fault.problem == f"given twice, first in line {first[0]}, column {first[1]}"
+
+
+@pytest.mark.parametrize(
+    ("content", "problem"),
+    [
+        (b"needs: &all {close: 1}\nmore: *all\n", "anchors and aliases"),
+        (b"needs: &a [*a]\n", "anchors and aliases"),
+        (b"\x7fELF\0\0\1", "not a text file"),
+        (b"needs: \xff\xfe\n", "not UTF-8"),
+        (b"- close\n", "not a mapping"),
+        (b"", "empty"),
+        (b"needs: {close: [}\n", "not valid YAML"),
+        (b"needs: !!python/object/apply:os.getcwd []\n", "tags"),
+        (b"[" * 5000, "nest"),
+    ],
+)
+def test_hostile_file(content: bytes, problem: str, spoiled: Spoiled) -> None:
+    (spoiled.folder / "needs.yaml").write_bytes(content)
+    faults = spoiled.faults()
+    assert [spoiled.name_of(fault) for fault in faults] == ["needs.yaml"]
+    assert problem in faults[0].problem
+
+
+def sparse(path: Path) -> None:
+    with path.open("wb") as stream:
+        stream.truncate(BIG)
+
+
+@pytest.mark.parametrize("name", ["needs.yaml", "methods/more.yaml"])
+def test_huge_file_is_refused_unread(
+    name: str, spoiled: Spoiled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A pack that was kept before must not hide the file either."""
+    load_pack(spoiled.folder)
+    sparse(spoiled.folder / name)
+    opened: list[Path] = []
+    whole = Path.read_bytes
+
+    def counted(path: Path) -> bytes:
+        opened.append(path)
+        return whole(path)
+
+    monkeypatch.setattr(Path, "read_bytes", counted)
+    began = time.perf_counter()
+    (fault,) = spoiled.faults()
+    assert time.perf_counter() - began < 5.0
+    assert "too large: 50,000,000 bytes" in fault.problem
+    assert spoiled.folder / name not in opened
+
+
+def test_name_with_the_wrong_ending_is_not_passed_over(spoiled: Spoiled) -> None:
+    (spoiled.folder / "methods/hand_stitch.yaml").rename(spoiled.folder / "methods/stitch.yml")
+    (fault,) = spoiled.faults()
+    assert fault.accepted == "stitch.yaml"
+
+
+@pytest.mark.parametrize("name", ["extra.yaml", "methods/old/glue.yaml"])
+def test_file_that_does_not_belong(name: str, spoiled: Spoiled) -> None:
+    path = spoiled.folder / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_text("a: 1\n", encoding="utf-8")
+    (fault,) = spoiled.faults()
+    assert (fault.problem, fault.found) == ("not a file of a rule pack", name)
+
+
+def test_all_faults_at_once(spoiled: Spoiled) -> None:
+    """Three files, five faults, sorted by file and line."""
+    spoiled.edit("loads.yaml", "shore_a: skin.shore", "shore_a: skin.shor")
+    spoiled.edit("loads.yaml", 'age: "1 yr"', 'age: "1 mm"')
+    spoiled.edit("methods/hand_stitch.yaml", "site: skin", "site: skim")
+    spoiled.edit("methods/hand_stitch.yaml", "[cyanoacrylate]", "[cyanoacrylat]")
+    spoiled.edit("prices.yaml", "high: 90, source: estimate", "high: 90, source: estimat")
+    faults = spoiled.faults()
+    assert [spoiled.name_of(fault) for fault in faults] == [
+        "loads.yaml", "loads.yaml", "methods/hand_stitch.yaml", "methods/hand_stitch.yaml",
+        "prices.yaml",
+    ]  # fmt: skip
+    assert [f.line for f in faults[:4]] == sorted(f.line for f in faults[:2]) + sorted(
+        f.line for f in faults[2:4]
+    )
+    assert all(fault.text.count("\n") == 0 for fault in faults)
+
+
+def test_all_misshapen_entries_at_once(spoiled: Spoiled) -> None:
+    spoiled.edit("methods/hand_stitch.yaml", "order: 40", "ordr: 40")
+    spoiled.edit("loads.yaml", "{low: 0.35, typical: 0.42,", "{low: 0.55, typical: 0.42,")
+    assert [f.problem for f in spoiled.faults()] == [
+        "low, typical and high must not fall",
+        "order is missing",
+        "unknown key",
+    ]
+
+
+def test_kept_pack_gives_the_same_advice(spoiled: Spoiled, monkeypatch: pytest.MonkeyPatch) -> None:
+    fresh = load_pack(spoiled.folder)
+    monkeypatch.setattr(load, "_keep", lambda *_: pytest.fail("it was compiled again"))
+    kept = load_pack(spoiled.folder)
+    case = Case("HB-1", facts={"part.kind": ("armrest",), "vehicle.kind": ("bus",),
+                               "damage.kind": ("seam_open",)})
+    assert kept.digest == fresh.digest
+    assert advise(case, kept, 256) == advise(case, fresh, 256)
+
+
+def test_spoiled_kept_pack_is_compiled_anew(spoiled: Spoiled, tmp_path: Path) -> None:
+    digest = load_pack(spoiled.folder).digest
+    (kept,) = (tmp_path / "cache").rglob("pack-*.pickle")
+    kept.write_bytes(b"not a pickle")
+    assert load_pack(spoiled.folder).digest == digest
+
+
+def test_digest_follows_every_byte(spoiled: Spoiled) -> None:
+    before = load_pack(spoiled.folder).digest
+    with (spoiled.folder / "prices.yaml").open("a", encoding="utf-8") as stream:
+        stream.write("# checked\n")
+    assert load_pack(spoiled.folder).digest != before
