@@ -328,6 +328,7 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
         status = Status.NOT_POSSIBLE
     if helps:
         status, needs, hold = Status.HOLDS, {}, outcome.method.reliability.mean
+        possible = worlds.mean(outcome.possible)
     because = _because(outcome, situation, needs, status, possible)
     usage: Range | None = None
     joints = loaded_joints(outcome, needs)

@@ -45,8 +45,14 @@ def headline_of(
     if plan is None:
         return "No method in the rule pack meets every need here. Say so to the customer."
     if verdict is Verdict.DECLINE:
+        if plan.possible_probability < plan.hold_probability:
+            return (
+                f"Hardly anything can be done here: the best is {lowered(plan.lead_title)}, "
+                f"possible in {of_hundred(plan.possible_probability)} computed cases. "
+                "Say so to the customer."
+            )
         return (
-            f"Nothing holds well enough: the best is {plan.lead_title.lower()}, holding in "
+            f"Nothing holds well enough: the best is {lowered(plan.lead_title)}, holding in "
             f"{of_hundred(plan.hold_probability)} computed cases. "
             "Advise a new part, or say no."
         )

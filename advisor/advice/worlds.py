@@ -21,8 +21,20 @@ from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior, Ru
 UNLIKELY = 0.01
 
 
-@lru_cache(maxsize=4096)
+#: Uniforms of more worlds than this are drawn anew each time: kept, they would fill the memory.
+KEPT_WORLDS = 16_384
+
+
 def _base(name: str, n: int) -> Array:
+    return _kept_base(name, n) if n <= KEPT_WORLDS else _fresh_base(name, n)
+
+
+@lru_cache(maxsize=2048)
+def _kept_base(name: str, n: int) -> Array:
+    return _fresh_base(name, n)
+
+
+def _fresh_base(name: str, n: int) -> Array:
     """Stratified uniforms for one name: one point in each of n equal cells, shuffled."""
     digest = hashlib.sha256(name.encode()).digest()
     rng = np.random.Generator(np.random.PCG64(int.from_bytes(digest[:8], "big")))

@@ -10,7 +10,6 @@ from advisor.facts.case import Case, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.facts.quantity import System
 from advisor.gui.answer import Answer
-from advisor.gui.line_answers import AmountAnswer, TextAnswer
 from advisor.gui.option_button import OptionButton
 
 TWO_COLUMNS = 430
@@ -163,10 +162,10 @@ class YesNoAnswer(Answer):
 
 def answer_widget(fact: FactDecl, parent: QWidget | None = None) -> Answer:
     """The widget that takes the answer to ``fact``."""
-    kinds: dict[Kind, type[Answer]] = {
-        Kind.CHOICE: ChoiceAnswer,
-        Kind.YES_NO: YesNoAnswer,
-        Kind.QUANTITY: AmountAnswer,
-        Kind.TEXT: TextAnswer,
-    }
-    return kinds[fact.kind](fact, parent)
+    if fact.kind is Kind.CHOICE:
+        return ChoiceAnswer(fact, parent)
+    if fact.kind is Kind.YES_NO:
+        return YesNoAnswer(fact, parent)
+    from advisor.gui.line_answers import AmountAnswer, TextAnswer
+
+    return (AmountAnswer if fact.kind is Kind.QUANTITY else TextAnswer)(fact, parent)

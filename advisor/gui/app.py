@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-# numpy before PySide6, which hooks every later import and slows it.
-import numpy  # noqa: F401  # isort: skip
+# PySide6 hooks every later import and slows it, so what the rules need comes before it.
+from advisor.rulegraph.load import load_pack  # isort: skip
 
 import sys
-import traceback
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
-from functools import partial
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent
 from PySide6.QtGui import QFont, QFontDatabase
 from PySide6.QtWidgets import QApplication
 
 from advisor import paths
+from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
 from advisor.gui import dialogs, theme
 from advisor.gui.dialogs import Found
@@ -26,6 +26,10 @@ from advisor.gui.keeping import Keeper
 from advisor.gui.lost_counts import guard_singletons
 from advisor.gui.main_window import MainWindow
 from advisor.gui.session import Session, left_behind, origin_file
+from advisor.rulegraph.pack import RulePack
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Advice
 
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 
@@ -56,6 +60,8 @@ class Rescue:
         self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
     ) -> None:
         """As ``sys.excepthook``."""
+        import traceback
+
         traceback.print_exception(kind, error, trace)
         self.session.keep_now()
         fault = f"{kind.__name__}: {error}"
@@ -76,6 +82,8 @@ class Rescue:
 
 def offer_left_behind(window: MainWindow, keeper: Keeper) -> None:
     """Offer what earlier runs left in the autosave folder; stop at the first taken up."""
+    from datetime import datetime
+
     for path in left_behind(keeper.folder, keeper.is_free):
         try:
             case = window.session.read(path)
@@ -114,12 +122,22 @@ class Engine:
 
 def load_engine(rules: Path | None) -> Engine:
     """The rule pack and the advisor. Raises BadInput for a bad pack."""
-    from advisor.advice.advise import advise
-    from advisor.gui.slices import full_in_slices
-    from advisor.rulegraph.load import load_pack
-
     pack = load_pack(rules) if rules is not None else load_pack()
-    return Engine(pack, partial(advise, flips=False), full_in_slices)
+    return Engine(pack, quick_advice, full_in_slices)
+
+
+def quick_advice(case: Case, pack: RulePack) -> Advice:
+    """The advice without what takes longer; the advisor is loaded when it is first asked."""
+    from advisor.advice.advise import advise
+
+    return advise(case, pack, flips=False)
+
+
+def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice]:
+    """The long advice in slices."""
+    from advisor.gui import slices
+
+    yield from slices.full_in_slices(case, pack, quick)
 
 
 def run(case_path: Path | None = None, rules: Path | None = None) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from enum import StrEnum
 from pathlib import Path
 
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 CASES = "Cases (*.yaml *.yml)"
 PICTURES = "Pictures (*.jpg *.jpeg *.png *.heic *.webp);;All files (*)"
@@ -32,12 +32,16 @@ class Found(StrEnum):
 
 def ask_open(parent: QWidget, folder: Path) -> Path | None:
     """Which case file to open."""
+    from PySide6.QtWidgets import QFileDialog
+
     name, _ = QFileDialog.getOpenFileName(parent, "Open a case", str(folder), CASES)
     return Path(name) if name else None
 
 
 def ask_save(parent: QWidget, proposed: Path) -> Path | None:
     """Where to save the case."""
+    from PySide6.QtWidgets import QFileDialog
+
     name, _ = QFileDialog.getSaveFileName(parent, "Save the case", str(proposed), CASES)
     if not name:
         return None
@@ -47,6 +51,8 @@ def ask_save(parent: QWidget, proposed: Path) -> Path | None:
 
 def ask_export(parent: QWidget, proposed: Path) -> Path | None:
     """Where to write the rationale; the ending decides the form."""
+    from PySide6.QtWidgets import QFileDialog
+
     name, chosen = QFileDialog.getSaveFileName(
         parent, "Export the rationale", str(proposed), RATIONALES
     )
@@ -61,12 +67,16 @@ def ask_export(parent: QWidget, proposed: Path) -> Path | None:
 
 def ask_photos(parent: QWidget) -> tuple[str, ...]:
     """Photos to add."""
+    from PySide6.QtWidgets import QFileDialog
+
     names, _ = QFileDialog.getOpenFileNames(parent, "Add photos", "", PICTURES)
     return tuple(names)
 
 
 def ask_leave(parent: QWidget, title: str) -> Leave:
     """Before a case with unsaved answers leaves the window."""
+    from PySide6.QtWidgets import QMessageBox
+
     box = QMessageBox(parent)
     box.setWindowTitle("Not saved in a file yet")
     box.setText(f"{title} has answers that are not in a file of your own.")
@@ -89,6 +99,8 @@ def ask_leave(parent: QWidget, title: str) -> Leave:
 
 def ask_found(parent: QWidget, title: str, when: str, answers: int) -> Found:
     """At the start, for each case an earlier run left behind."""
+    from PySide6.QtWidgets import QMessageBox
+
     box = QMessageBox(parent)
     box.setWindowTitle("An unfinished case was kept")
     box.setText(f"{title}: {answers} answers, last one {when}.")
@@ -108,6 +120,8 @@ def ask_found(parent: QWidget, title: str, when: str, answers: int) -> Found:
 
 def show_faults(parent: QWidget | None, heading: str, faults: Sequence[str]) -> None:
     """Everything that is wrong with a file, at once."""
+    from PySide6.QtWidgets import QMessageBox
+
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Warning)
     box.setWindowTitle("This cannot be used")
@@ -121,6 +135,8 @@ def show_faults(parent: QWidget | None, heading: str, faults: Sequence[str]) -> 
 
 def tell(parent: QWidget | None, title: str, text: str) -> None:
     """A short message."""
+    from PySide6.QtWidgets import QMessageBox
+
     box = QMessageBox(parent)
     box.setWindowTitle(title)
     box.setText(text)

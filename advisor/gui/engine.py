@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from advisor.advice.result import Advice
 from advisor.facts.case import Case
 from advisor.facts.declare import FactDecl
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Advice
 
 
 class Titled(Protocol):
@@ -53,8 +55,8 @@ class Pack(Protocol):
 
 
 #: Gives the advice on a case under a pack.
-Advise = Callable[[Case, Any], Advice]
+Advise = Callable[[Case, Any], "Advice"]
 
 #: Gives the advice with all that takes longer, from a case, a pack and the quick advice;
 #: what has been worked out so far after each slice of work, complete in the end.
-AdviseInSlices = Callable[[Case, Any, Advice], Iterator[Advice]]
+AdviseInSlices = Callable[[Case, Any, "Advice"], Iterator["Advice"]]

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject, Signal
 
 from advisor.facts.case import EarlierRepair, Value
 from advisor.facts.quantity import System
-from advisor.gui import trial as trials
 from advisor.gui.interview import METHOD_PAGE, Entry, Tab, entries, first_of, position
 from advisor.gui.session import Session
-from advisor.gui.trial import Trial
+
+if TYPE_CHECKING:
+    from advisor.gui.trial import Trial
 
 
 class Hub(QObject):
@@ -87,15 +90,19 @@ class Hub(QObject):
 
     def try_answer(self, name: str, value: Value | None = None) -> None:
         """Open a trial of ``name``, with ``value`` picked where one is given."""
+        from advisor.gui.trial import begin
+
         fact = self.session.pack.facts[name]
-        self.trial = trials.begin(self.session, fact, value)
+        self.trial = begin(self.session, fact, value)
         self.graph_open = False
         self.moved.emit()
 
     def set_trial(self, value: Value | None) -> None:
         """Pick the answer that is tried; None tries leaving the question open."""
+        from advisor.gui.trial import tried
+
         if self.trial is not None:
-            self.trial = trials.tried(self.session, self.trial, value)
+            self.trial = tried(self.session, self.trial, value)
             self.tried.emit()
 
     def keep_trial(self) -> None:

@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
-from advisor.advice.result import Advice, GateState, Question, Verdict
 from advisor.facts.case import Case
 from advisor.facts.declare import FactDecl, Stage
 from advisor.gui.engine import Pack
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Advice, Question
 
 
 class Tab(StrEnum):
@@ -43,6 +46,7 @@ PHOTOS = "photos"
 METHOD_PAGE = "page.method"
 JOB_SHEET = "page.job"
 RECORD_PAGE = "page.record"
+CLOSING_PAGES = (METHOD_PAGE, JOB_SHEET, RECORD_PAGE)
 
 
 @dataclass(frozen=True)
@@ -145,6 +149,8 @@ def place_of(order: tuple[Entry, ...], entry: Entry) -> str:
 
 def settled_text(advice: Advice, left: Collection[str] = ()) -> str:
     """One line on how settled the choice is; empty while something is worth asking."""
+    from advisor.advice.result import GateState, Verdict
+
     if advice.verdict is Verdict.REFER:
         return "Referred: a hazard decides, not the forces."
     if any(gate.state is GateState.OPEN for gate in advice.gates):

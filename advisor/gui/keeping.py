@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import secrets
+import os
 from pathlib import Path
 
 from PySide6.QtCore import QLockFile
@@ -13,7 +13,7 @@ class Keeper:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.run = secrets.token_hex(4)
+        self.run = os.urandom(4).hex()
         self._lock = QLockFile(str(self._lock_path(self.run)))
         self._lock.setStaleLockTime(0)
         self._lock.tryLock(0)

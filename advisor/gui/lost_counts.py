@@ -9,7 +9,6 @@ minutes. Releases up to 6.11.3 count rightly.
 
 from __future__ import annotations
 
-import ctypes
 import sys
 
 from PySide6.QtCore import QObject
@@ -33,6 +32,8 @@ def guard_singletons() -> bool:
     """Count far ahead what the binding loses; returns whether that was needed."""
     if sys.version_info >= (3, 12) or not loses_none():
         return False
+    import ctypes
+
     for lost in LOST:
         if sys.getrefcount(lost) < AHEAD // 2:
             # The count is the first field of every object (Include/object.h).

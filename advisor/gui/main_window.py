@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent
+from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QHBoxLayout,
@@ -23,23 +23,34 @@ from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.files import Files
 from advisor.gui.hub import Hub
-from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE, Tab, position
-from advisor.gui.job_page import JobPage
+from advisor.gui.interview import CLOSING_PAGES, JOB_SHEET, METHOD_PAGE, Tab, position
 from advisor.gui.matters_strip import MattersStrip
 from advisor.gui.menus import add_menus
-from advisor.gui.method_page import MethodPage
-from advisor.gui.pages import Page, stopping_lines
-from advisor.gui.picture_side import PictureSide
 from advisor.gui.question_page import QuestionCard
-from advisor.gui.record_page import RecordPage
 from advisor.gui.session import Session
 from advisor.gui.stage_bar import StageBar
 
 if TYPE_CHECKING:
+    from advisor.gui.pages import Page
+    from advisor.gui.picture_side import PictureSide
     from advisor.gui.trial_page import TrialPage
 
 WIDE = 1000
 """Width in px from which the picture stands beside the question."""
+AFTER_FIRST_PAINT = 20
+"""Milliseconds after which the picture follows the first question."""
+
+
+class Pages(dict[str, "Page"]):
+    """The closing pages, each made when it is first shown."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__()
+        self._window = window
+
+    def __missing__(self, key: str) -> Page:
+        page = self[key] = self._window.make_page(key)
+        return page
 
 
 class MainWindow(QMainWindow):
@@ -55,14 +66,11 @@ class MainWindow(QMainWindow):
         self.alarm.setObjectName("refer")
         self.alarm.setWordWrap(True)
         self.card = QuestionCard(self.hub, self)
-        self.pages: dict[str, Page] = {
-            METHOD_PAGE: MethodPage(self.hub, self),
-            JOB_SHEET: JobPage(self.hub, self),
-            RECORD_PAGE: RecordPage(self.hub, self),
-        }
+        self.pages = Pages(self)
         self.stack = QStackedWidget(self)
         self.matters = MattersStrip(self.hub, self)
-        self.picture = PictureSide(self.hub, self)
+        self._picture: PictureSide | None = None
+        self.side = QWidget(self)
         self.back = QPushButton("Back", self)
         self.leave = QPushButton("Not known - leave open", self)
         self.next = QPushButton("Next", self)
@@ -82,8 +90,6 @@ class MainWindow(QMainWindow):
 
     def _lay_out(self) -> None:
         self.stack.addWidget(self.card)
-        for page in self.pages.values():
-            self.stack.addWidget(page)
         self.next.setObjectName("main")
         self.kept.setObjectName("small")
         self.kept.setContentsMargins(0, 0, 12, 0)
@@ -112,7 +118,9 @@ class MainWindow(QMainWindow):
         self.split.setChildrenCollapsible(False)
         self.split.setHandleWidth(10)
         self.split.addWidget(left)
-        self.split.addWidget(self.picture)
+        self.split.addWidget(self.side)
+        beside = QVBoxLayout(self.side)
+        beside.setContentsMargins(0, 0, 0, 0)
         ground = QWidget(self)
         ground.setObjectName("ground")
         whole = QVBoxLayout(ground)
@@ -135,14 +143,51 @@ class MainWindow(QMainWindow):
         self.next.clicked.connect(self.go_on)
         self.leave.clicked.connect(self._leave_open)
         self.undo.clicked.connect(self.hub.undo)
-        method, record = self.pages[METHOD_PAGE], self.pages[RECORD_PAGE]
-        assert isinstance(method, MethodPage)
-        assert isinstance(record, RecordPage)
         self.files.writing.connect(self.commit)
         self.files.replaced.connect(self.card.forget_drafts)
-        method.asked.connect(self.hub.go)
-        record.save_wanted.connect(self.files.save_as)
-        record.export_wanted.connect(self.files.export)
+
+    def make_page(self, key: str) -> Page:
+        """One of the closing pages, with what it may ask for."""
+        made: Page
+        if key == METHOD_PAGE:
+            from advisor.gui.method_page import MethodPage
+
+            made = method = MethodPage(self.hub, self)
+            method.asked.connect(self.hub.go)
+        elif key == JOB_SHEET:
+            from advisor.gui.job_page import JobPage
+
+            made = JobPage(self.hub, self)
+        else:
+            from advisor.gui.record_page import RecordPage
+
+            made = record = RecordPage(self.hub, self)
+            record.save_wanted.connect(self.files.save_as)
+            record.export_wanted.connect(self.files.export)
+        self.stack.addWidget(made)
+        return made
+
+    @property
+    def picture(self) -> PictureSide:
+        """Section and bars; made once the first question stands."""
+        if self._picture is None:
+            from advisor.gui.picture_side import PictureSide
+
+            self._picture = PictureSide(self.hub, self.side)
+            self._turn_picture()
+            layout = self.side.layout()
+            assert layout is not None
+            layout.addWidget(self._picture)
+        return self._picture
+
+    def _draw_picture(self) -> None:
+        _ = self.picture
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The first question first; the picture follows at once."""
+        super().showEvent(event)
+        if self._picture is None:
+            QTimer.singleShot(AFTER_FIRST_PAINT, self, self._draw_picture)
 
     # -- moving ------------------------------------------------------------------
 
@@ -170,9 +215,14 @@ class MainWindow(QMainWindow):
         self._leave_record()
 
     def _leave_record(self) -> None:
-        page = self.stack.currentWidget()
-        if isinstance(page, RecordPage):
+        page = self._closing_page()
+        if page is not None:
             page.commit()
+
+    def _closing_page(self) -> Page | None:
+        """The closing page that is shown, if one is."""
+        shown = self.stack.currentWidget()
+        return next((page for page in self.pages.values() if page is shown), None)
 
     def _leave_open(self) -> None:
         entry = self.hub.entry
@@ -215,7 +265,7 @@ class MainWindow(QMainWindow):
         if self._lay_over():
             return
         entry = self.hub.entry
-        page = self.pages.get(entry.key)
+        page = self.pages[entry.key] if entry.key in CLOSING_PAGES else None
         if page is None:
             self.card.show_entry(entry)
             self.stack.setCurrentWidget(self.card)
@@ -238,10 +288,12 @@ class MainWindow(QMainWindow):
     # -- drawing -----------------------------------------------------------------
 
     def _redraw(self) -> None:
-        page = self.stack.currentWidget()
+        page = self._closing_page()
+        if self.session.begun:
+            self._draw_picture()
         self._sound_alarm()
         self.card.redraw()
-        if isinstance(page, Page):
+        if page is not None:
             page.redraw()
         metric = self.session.system is System.METRIC
         self.units.setText("Show US customary units" if metric else "Show metric units")
@@ -253,7 +305,11 @@ class MainWindow(QMainWindow):
 
     def _sound_alarm(self) -> None:
         """A hazard that stops the job is said on every question; the pages say it themselves."""
-        lines = stopping_lines(self.session.advice)
+        lines: list[str] = []
+        if self.session.begun:
+            from advisor.gui.pages import stopping_lines
+
+            lines = stopping_lines(self.session.advice)
         self.alarm.setText("Stop: refer this job. " + " ".join(lines))
         self.alarm.setVisible(bool(lines) and self.stack.currentWidget() is self.card)
 
@@ -274,10 +330,16 @@ class MainWindow(QMainWindow):
         if (self.split.orientation() == across) != wide or not self.split.property("sized"):
             self.split.setProperty("sized", True)
             self.split.setOrientation(across if wide else down)
-            self.picture.setOrientation(down if wide else across)
+            self._turn_picture()
             total = self.width() if wide else self.height()
             share = 0.52 if wide else 0.56
             self.split.setSizes([int(share * total), int((1 - share) * total)])
+
+    def _turn_picture(self) -> None:
+        if self._picture is not None:
+            beside = self.split.orientation() is Qt.Orientation.Horizontal
+            across, down = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
+            self._picture.setOrientation(down if beside else across)
 
     # -- keys --------------------------------------------------------------------
 
@@ -312,7 +374,8 @@ class MainWindow(QMainWindow):
 
     def _enter(self) -> None:
         focus = self.focusWidget()
-        buttons = (self.next, *self.picture.bars.rows)
+        rows = self._picture.bars.rows if self._picture is not None else []
+        buttons = (self.next, *rows)
         if isinstance(focus, QPlainTextEdit):
             return
         if isinstance(focus, QAbstractButton) and focus not in buttons:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
-from advisor.advice.result import Question
 from advisor.gui.hub import Hub
 from advisor.gui.interview import offered, settled_text
-from advisor.gui.words import small
-from advisor.report import words
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Question
+
+FIRST = "First say which part it is and what is the matter with it."
 
 
 class MattersStrip(QWidget):
@@ -54,6 +58,15 @@ class MattersStrip(QWidget):
 
     def redraw(self) -> None:
         """Show what the advice asks for now."""
+        if not self._hub.session.begun:
+            self._questions = ()
+            self.heading.setText(FIRST)
+            self.why.hide()
+            self._fill()
+            return
+        from advisor.gui.words import small
+        from advisor.report import words
+
         known = {entry.key for entry in self._hub.order}
         advice, left = self._hub.session.advice, self._hub.session.left_open
         self._questions = offered(advice, known, left)

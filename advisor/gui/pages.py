@@ -42,6 +42,9 @@ class Page(QFrame):
         """Fill the page anew."""
         raise NotImplementedError
 
+    def commit(self) -> None:
+        """Hand over what is typed, where the page takes any words."""
+
     def clear_column(self, keep: tuple[QWidget, ...] = ()) -> None:
         """Take everything off the page but ``keep``."""
         while self.column.count():

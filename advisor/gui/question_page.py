@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
@@ -15,13 +17,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from advisor.advice.result import Question
+from advisor.facts.declare import Kind
 from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
-from advisor.gui.editors import PhotosEditor, RepairsEditor
 from advisor.gui.hub import Hub
 from advisor.gui.interview import EARLIER_REPAIRS, Entry, matters, place_of
-from advisor.gui.trial import may_be_tried
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Question
+    from advisor.gui.editors import PhotosEditor, RepairsEditor
 
 EDITOR_WORDS = {
     EARLIER_REPAIRS: (
@@ -95,6 +99,8 @@ class QuestionCard(QFrame):
             self.ask.setText(entry.fact.ask)
             self.how.setText(entry.fact.how)
         else:
+            from advisor.gui.editors import PhotosEditor, RepairsEditor
+
             repairs = entry.key == EARLIER_REPAIRS
             self.editor = (
                 RepairsEditor(self._hub.session.pack, self.area) if repairs
@@ -142,15 +148,18 @@ class QuestionCard(QFrame):
 
     def _question(self) -> Question | None:
         """The advice's question on this card, where it is among the three that matter most."""
-        assert self.entry is not None
+        if self.entry is None or not self._hub.session.begun:
+            return None
         top = matters(self._hub.session.advice)[:3]
         return next((q for q in top if q.fact == self.entry.key), None)
 
     @property
     def may_try(self) -> bool:
         """Whether another answer to this question can be tried."""
-        fact = self.entry.fact if self.entry is not None else None
-        return may_be_tried(fact, self._hub.session.advice)
+        fact, session = self.entry.fact if self.entry is not None else None, self._hub.session
+        if fact is None or fact.kind is Kind.TEXT or not session.begun:
+            return False
+        return bool(session.advice.methods)
 
     def try_other(self) -> None:
         """Ask for a trial of this question, once what is typed is taken over."""

@@ -7,13 +7,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from advisor.advice.result import Advice
 from advisor.facts.case import Case, EarlierRepair, Value
-from advisor.facts.case_file import MAX_TEXT, read_case, write_case
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.quantity import System
 from advisor.gui.engine import Advise, AdviseInSlices, Pack
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Advice
 
 #: Undo steps kept; an interview has some sixty answers.
 DEPTH = 500
@@ -74,9 +76,21 @@ class Session:
         self._full = FullAdvice()
         self._history: list[Moment] = []
         self._saved: Case | None = None if case else self.case
-        self.advice: Advice = advise(self.case, pack)
+        self._advice: Advice | None = None
 
     # -- what the case holds -------------------------------------------------
+
+    @property
+    def begun(self) -> bool:
+        """Whether anything was answered that there could be advice on."""
+        return bool(self.case.facts)
+
+    @property
+    def advice(self) -> Advice:
+        """The advice on the case as it stands, worked out when it is first looked at."""
+        if self._advice is None:
+            self._advice = self._advise(self.case, self.pack)
+        return self._advice
 
     @property
     def dirty(self) -> bool:
@@ -170,6 +184,8 @@ class Session:
 
     def read(self, path: Path) -> Case:
         """A case file under this session's rules. Raises BadInput with every fault."""
+        from advisor.facts.case_file import read_case
+
         return read_case(path, self.pack.facts, methods=tuple(self.pack.methods))
 
     def open(self, path: Path) -> None:
@@ -187,6 +203,8 @@ class Session:
 
     def save(self, path: Path) -> None:
         """Write the case to the technician's own file."""
+        from advisor.facts.case_file import write_case
+
         write_case(self.case, self.pack.facts, path)
         self.path = path
         self._saved = self.case
@@ -222,11 +240,12 @@ class Session:
     def _settle(self) -> None:
         # Autosave before advising: a fault in the advice must not cost the answer.
         self._write_autosave()
-        self.advice = self._advise(self.case, self.pack)
+        self._advice = None
+        self._advice = self._advise(self.case, self.pack)
 
     def _replace(self, case: Case, path: Path | None) -> None:
         advice = self._advise(case, self.pack)
-        self.case, self.path, self.advice = case, path, advice
+        self.case, self.path, self._advice = case, path, advice
         self._history.clear()
         self.left_open.clear()
         self.drop_autosave()
@@ -234,6 +253,8 @@ class Session:
     def _write_autosave(self) -> None:
         if self.autosave is None:
             return
+        from advisor.facts.case_file import write_case
+
         self.autosave_fault = ""
         try:
             write_case(self.case, self.pack.facts, self.autosave)
@@ -252,6 +273,8 @@ def _same(a: Case, b: Case) -> bool:
 
 def storable(text: str) -> str:
     """``text`` without what a case file cannot hold: pasted control characters, over-length."""
+    from advisor.facts.case_file import MAX_TEXT
+
     kept = "".join(mark for mark in text if mark in "\n\t" or mark.isprintable())
     return kept[:MAX_TEXT] if kept.strip() else ""
 

@@ -27,11 +27,6 @@ class Trial:
     """Advice with the tried answer; None while none is picked."""
 
 
-def may_be_tried(fact: FactDecl | None, advice: Advice) -> bool:
-    """Whether trying answers to ``fact`` tells anything: something is worked out."""
-    return fact is not None and fact.kind is not Kind.TEXT and bool(advice.methods)
-
-
 def begin(session: Session, fact: FactDecl, value: Value | None = None) -> Trial:
     """A trial on the session's case, with ``value`` picked where one is given."""
     trial = Trial(fact, session.advice)

@@ -72,6 +72,7 @@ def _sheet(sheet: JobSheet) -> dict[str, Any]:
         "lead": method_word(sheet.lead) if sheet.lead else None,
         "methods": list(sheet.methods),
         "hold_probability": number(sheet.hold_probability, "hold_probability"),
+        "damage": sheet.damage,
         "why": sheet.why,
         "quantities": [
             {

@@ -15,7 +15,7 @@ FILLS = {Tone.WARN: ("#fff4dc", "#7a4b00")}
 FILL = ("#d7e3ea", EDGE)
 ROW = 14.0
 """Height of a rectangle where the drawing is not to scale, in points."""
-TALLEST = 330.0
+TALLEST = 230.0
 FOOT = 12.0
 
 
@@ -34,7 +34,7 @@ def sketch_drawing(block: Sketch, width: float) -> Drawing:
     wide = block.width * across
     drawing.add(_rect(0.0, FOOT, wide, tall, (GROUND, EDGE)))
     for oblong in block.oblongs:
-        _oblong(drawing, oblong, across, up, tall, wide)
+        _oblong(drawing, oblong, across, up, tall, wide, true_scale=block.true_scale)
     for tick in block.ticks:
         anchor: Literal["start", "middle", "end"] = (
             "start" if tick.at < 0.05 else "end" if tick.at > 0.95 else "middle"
@@ -47,8 +47,9 @@ def sketch_drawing(block: Sketch, width: float) -> Drawing:
 
 
 def _oblong(
-    drawing: Drawing, oblong: Oblong, across: float, up: float, tall: float, wide: float
-) -> None:
+    drawing: Drawing, oblong: Oblong, across: float, up: float, tall: float, wide: float, *,
+    true_scale: bool,
+) -> None:  # fmt: skip
     from reportlab.graphics.shapes import String
     from reportlab.lib.colors import HexColor
     from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -59,17 +60,27 @@ def _oblong(
     y = FOOT + tall - oblong.y * up - height
     drawing.add(_rect(x, y, width, height, colours, dashed=oblong.tone is Tone.WARN))
     size = min(8.0, max(height - 2.0, 4.0))
-    label = oblong.label
-    taken = stringWidth(label, FONT, size)
-    start = x + 3.0
-    if taken > width - 4.0 and x + width + 3.0 + taken <= wide:
-        start = x + width + 3.0
-    elif taken > width - 4.0:
-        start = max(min(start, wide - taken), 1.0)
+    label, start = oblong.label, x + 3.0
+    if stringWidth(label, FONT, size) > width - 4.0:
+        label, start = _elsewhere(oblong, x, width, wide, size, true_scale=true_scale)
     drawing.add(
         String(start, y + height / 2.0 - size * 0.35, label, fontName=FONT, fontSize=size,
                fillColor=HexColor(INK))
     )  # fmt: skip
+
+
+def _elsewhere(
+    oblong: Oblong, x: float, width: float, wide: float, size: float, *, true_scale: bool
+) -> tuple[str, float]:
+    """A label too long for its rectangle: its number alone, or the label beside it."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    if true_scale:
+        return oblong.label.split("  ")[0], x + min(3.0, width / 4.0)
+    taken = stringWidth(oblong.label, FONT, size)
+    if x + width + 3.0 + taken <= wide:
+        return oblong.label, x + width + 3.0
+    return oblong.label, max(min(x + 3.0, wide - taken), 1.0)
 
 
 def _rect(

@@ -90,13 +90,22 @@ def _front(job: VehicleJob, live: list[JobSheet]) -> list[Section]:
 
 
 def _work(sheet: JobSheet, several: bool) -> Section:
-    done = ", then ".join(_small(title) if i else title for i, title in enumerate(sheet.titles))
-    rows = [("What we do", f"{done}.")]
+    rows = [("The damage", f"{sheet.damage}.")] if sheet.damage else []
+    rows += [
+        ("What we do" if i == 0 else "Then", _done(sheet, key, title))
+        for i, (key, title) in enumerate(zip(sheet.methods, sheet.titles, strict=True))
+    ]
     if sheet.why:
         rows.append(("Why", words.sentence(sheet.why)))
     share = words.of_hundred(sheet.hold_probability)
     rows.append(("Will it hold", f"In {share} computed cases like yours."))
     return Section((sheet.title or sheet.case) if several else "", (Pairs(tuple(rows)),))
+
+
+def _done(sheet: JobSheet, key: str, title: str) -> str:
+    """A method with the work it is made of."""
+    parts = [_small(item.title) for item in sheet.items if item.method == key]
+    return f"{title}: {'; '.join(parts)}." if parts else f"{title}."
 
 
 def _small(text: str) -> str:
@@ -129,6 +138,8 @@ def _range_said(price: Price) -> str:
     if price.minimum_applies:
         return f"{top}{tax}. This is our least charge for a call-out; the work fits into it."
     low = f"{price.currency} {price.total.low:.0f}"
+    if round(price.total.low) == round(price.total.typical):
+        return f"{top}{tax} at most, unless we call you first; expected is {low}."
     return (
         f"{top}{tax} at most, unless we call you first. Between {low} and that is likely; "
         f"expected is {price.currency} {price.total.typical:.0f}."

@@ -12,6 +12,7 @@ from advisor.report.blocks import (
     Column,
     Item,
     Items,
+    Mark,
     Oblong,
     Pairs,
     Row,
@@ -30,6 +31,8 @@ from advisor.work.model import CutPlan, HoleChoice, JobSheet, Slot, VehicleJob
 from advisor.work.model import Item as Minutes
 from advisor.work.yardage import Cutting, Hides
 
+#: Steps of the timeline's scale [min].
+HOURS = (5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 240.0, 480.0, 1440.0)
 STATUS = {**words.SOURCE_STATUS, "computed": "computed"}
 
 
@@ -52,7 +55,7 @@ def _part(sheet: JobSheet, head: str, system: System) -> Iterator[Section]:
             blocks.append(Items(tuple(Item(text) for text in group.tips)))
         yield Section(f"{head}{group.title}", tuple(blocks))
     if sheet.cut is not None:
-        yield Section(f"{head}Cutting", tuple(_cut(sheet.cut, system)), keep=True)
+        yield Section(f"{head}Cutting", tuple(_cut(sheet.cut, system)))
     if sheet.holes is not None:
         yield Section(f"{head}Every hole, or every other", tuple(_holes(sheet.holes)), keep=True)
     yield Section(f"{head}Tools and materials", (_lists(sheet),), keep=True)
@@ -93,7 +96,10 @@ def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
         Column("Seams added", 0.26),
     )
     yield Table(head, tuple(rows))
-    yield layout_sketch(cut.cuttings[0], system)
+    sketch = layout_sketch(cut.cuttings[0], system)
+    yield sketch
+    if len(sketch.words) > 1:
+        yield Items(tuple(Item(said) for said in sketch.words), Mark.NONE)
 
 
 def _cutting_row(cutting: Cutting, system: System) -> Row:
@@ -121,16 +127,12 @@ def layout_sketch(cutting: Cutting, system: System) -> Sketch:
     """The preferred cut drawn to scale: the roll runs to the right."""
     layout = cutting.layout
     oblongs, said = [], []
-    for placed in layout.placed:
+    for number, placed in enumerate(layout.placed, 1):
         size = f"{_edge(placed.along, system)} x {_edge(placed.across, system)}"
-        label = f"{placed.piece.title} {size}"
+        label = f"{number}  {placed.piece.title} {size}"
         oblongs.append(Oblong(placed.x, placed.y, placed.along, placed.across, label))
         at = f"at {_edge(placed.x, system)} along, {_edge(placed.y, system)} across"
-        said.append(f"{placed.piece.title}: {size} {unit_shown('length', system)}, {at}")
-    count = 4
-    ticks = tuple(
-        Tick(i / count, length_text(layout.length * i / count, system)) for i in range(count + 1)
-    )
+        said.append(f"{number}  {placed.piece.title}: {size} {unit_shown('length', system)}, {at}")
     caption = (
         f"{cutting.title}. Roll runs to the right; usable width "
         f"{_edge(layout.across, system)} {unit_shown('length', system)}. Seam allowance is in "
@@ -138,7 +140,17 @@ def layout_sketch(cutting: Cutting, system: System) -> Sketch:
     )
     if layout.over_bound < 1e-6:
         caption = caption.rpartition(". At most")[0] + ". No shorter layout of these pieces exists."
+    ticks = _ticks(layout.length, system)
     return Sketch(layout.length, layout.across, tuple(oblongs), ticks, caption, tuple(said))
+
+
+def _ticks(length: float, system: System) -> tuple[Tick, ...]:
+    """Marks along the roll at round lengths."""
+    whole = in_system(length / 1000.0, "cloth", system)
+    step = next((s for s in (0.1, 0.25, 0.5, 1.0, 2.0) if whole / s <= 7.0), 5.0)
+    unit = unit_shown("cloth", system)
+    marks = range(int(whole / step) + 1)
+    return tuple(Tick(i * step / whole, f"{i * step:g} {unit}") for i in marks)
 
 
 def _edge(millimetres: float, system: System) -> str:
@@ -245,16 +257,21 @@ def _timeline(slots: Sequence[Slot], several: bool) -> Iterator[Block]:
     if end <= 0.0:
         return
     oblongs, said = [], []
+    parts = list(dict.fromkeys(slot.part for slot in slots))
+    letters = {part: f"{chr(65 + i % 26)}  " if several else "" for i, part in enumerate(parts)}
     for row, slot in enumerate(slots):
-        name = f"{slot.part}: {slot.title}" if several else slot.title
+        name = f"{letters[slot.part]}{slot.title}"
         span = f"{words.duration(slot.end - slot.start)}"
         what = span if slot.hands else f"{span}, nobody needed"
         tone = Tone.PLAIN if slot.hands else Tone.WARN
         width = max(slot.end - slot.start, end / 400.0)
         oblongs.append(Oblong(slot.start, row, width, 0.85, f"{name}, {what}", tone))
         said.append(f"{_clock(slot.start)} to {_clock(slot.end)}  {name}, {what}")
-    ticks = tuple(Tick(i / 4, _clock(end * i / 4)) for i in range(5))
+    step = next((s for s in HOURS if end / s <= 8.0), 2880.0)
+    ticks = tuple(Tick(i * step / end, _clock(i * step)) for i in range(int(end / step) + 1))
     caption = "Hours from the start. Dashed: it cures, work elsewhere can go on."
+    if several:
+        caption += " " + ". ".join(f"{letters[part].strip()}: {part}" for part in parts) + "."
     yield Sketch(
         end, float(len(slots)), tuple(oblongs), ticks, caption, tuple(said), true_scale=False
     )

@@ -63,6 +63,7 @@ def build_job(files: PackFiles, compiler: Compiler, methods: Mapping[str, Method
         waits=build.waits(),
         tips=build.tips("tips", model.tips),
         exclusions=build.tips("exclusions", model.exclusions),
+        new_cover=build.tips("new_cover", model.new_cover),
         panels={
             part: tuple(build.panel(("panels", part, i), p) for i, p in enumerate(panels))
             for part, panels in model.panels.items()

@@ -187,6 +187,8 @@ class JobRules:
     tips: tuple[TipRule, ...]
     exclusions: tuple[TipRule, ...]
     """What a quote does not cover; without methods it is always said."""
+    new_cover: tuple[TipRule, ...]
+    """When a cover is cut new, so that a cutting layout is wanted."""
     panels: Mapping[str, tuple[PanelRule, ...]]
     covers: Mapping[str, CoverRule]
     lives: Mapping[str, LifeRule]

@@ -95,6 +95,7 @@ class JobModel(Strict):
     waits: tuple[WaitModel, ...]
     tips: tuple[TipModel, ...]
     exclusions: tuple[TipModel, ...]
+    new_cover: tuple[TipModel, ...]
     panels: dict[Name, tuple[PanelModel, ...]]
     covers: dict[Name, CoverModel]
     lives: dict[Name, LifeModel]

@@ -38,12 +38,13 @@ def in_order(methods: Sequence[str], pack: RulePack) -> tuple[str, ...]:
 def work_items(methods: Sequence[str], sample: Sample) -> tuple[Item, ...]:
     """Three-point minutes of every piece of work that applies."""
     pack = sample.worlds.pack
-    return tuple(
+    found = (
         _item(pack.methods[key], charge, sample)
         for key in methods
         for charge in pack.methods[key].work
         if sample.applies(charge.when)
     )
+    return tuple(item for item in found if item.minutes.high > 0.0)
 
 
 def _item(method: Method, charge: Charge, sample: Sample) -> Item:

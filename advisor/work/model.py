@@ -226,7 +226,10 @@ class JobSheet:
     methods: tuple[str, ...]
     titles: tuple[str, ...]
     hold_probability: float
+    damage: str
+    """What is the matter, in words."""
     why: str
+    """Why this way, for the customer."""
     groups: tuple[QuantityGroup, ...]
     cut: CutPlan | None
     items: tuple[Item, ...]

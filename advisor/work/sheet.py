@@ -7,9 +7,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from advisor.advice.advise import FLIP_WORLDS
-from advisor.advice.result import Advice, PlanAdvice, Range, Verdict
+from advisor.advice.result import Advice, PlanAdvice, Range, Status, Verdict
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
+from advisor.rulegraph.job_rules import TipRule
 from advisor.rulegraph.pack import Method, RulePack, method_word
 
 from . import sewing
@@ -32,7 +33,6 @@ from .sample import Sample
 #: Worlds for the quantities: their spread is wide, so fewer are enough.
 WORLDS = 2 * FLIP_WORLDS
 EVERY, EVERY_OTHER = "hand_stitch", "hand_stitch.every_other_hole"
-NEEDS_CLOTH = ("recover_panel",)
 
 
 def job_sheet(
@@ -62,7 +62,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
     price = price_of([costs], pack, sample.wishes)
     tasks = tasks_of(name, methods, items, waits, pack)
     choices, said = choices_of(advice, price, sample)
-    cut = cut_plan(sample) if any(method_word(m) in NEEDS_CLOTH for m in methods) else None
+    cut = cut_plan(sample) if _said(sample.rules.new_cover, methods, sample) else None
     set_up = total(item.estimate for item in items if item.kind is not WorkKind.WORK)
     return JobSheet(
         case=advice.case,
@@ -75,6 +75,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         methods=methods,
         titles=tuple(pack.methods[key].title for key in methods),
         hold_probability=plan.hold_probability,
+        damage=_damage(sample),
         why=_why(advice, plan),
         groups=quantity_groups(methods, sample),
         cut=cut,
@@ -93,7 +94,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         holes=_holes(advice, methods, sample),
         deposit=deposit_for(materials, price, pack),
         cautions=advice.cautions,
-        not_covered=_not_covered(methods, sample),
+        not_covered=_said(sample.rules.exclusions, methods, sample),
         notes=_notes(cut, pack),
         rules_version=advice.rules_version,
         rules_digest=advice.rules_digest,
@@ -105,7 +106,7 @@ def _withheld(advice: Advice) -> JobSheet:
     return JobSheet(
         case=advice.case, title=advice.title, part="", withheld=why,
         provisional=False, lead="", lead_title="", methods=(), titles=(),
-        hold_probability=0.0, why="", groups=(), cut=None, items=(), minutes=NOTHING,
+        hold_probability=0.0, damage="", why="", groups=(), cut=None, items=(), minutes=NOTHING,
         set_up=NOTHING, waits=(), steps=(), tasks=(), timeline=(), tools=(), materials=(),
         price=None, choices=(), advice_on_choice="", holes=None, deposit=None,
         cautions=advice.cautions, not_covered=(), notes=(),
@@ -113,9 +114,33 @@ def _withheld(advice: Advice) -> JobSheet:
     )  # fmt: skip
 
 
+def _damage(sample: Sample) -> str:
+    """What is the matter, in the words of the answer."""
+    decl = sample.worlds.pack.facts["damage.kind"]
+    kind = sample.choice("damage.kind")
+    return next(option.title for option in decl.options if option.key == kind)
+
+
 def _why(advice: Advice, plan: PlanAdvice) -> str:
+    """What the customer is told: how far it is loaded, and what cheaper work would not hold."""
     lead = next((m for m in advice.methods if m.method == plan.lead), None)
-    return lead.because[0].text if lead is not None and lead.because else ""
+    said = []
+    if lead is not None and lead.usage is not None and lead.usage.typical <= 1.0:
+        share = max(round(100.0 * lead.usage.typical), 1)
+        said.append(f"It will carry about {share} % of what it can carry for years.")
+    elif lead is not None and lead.because:
+        said.append(f"{lead.because[0].text.rstrip('.')}.")
+    failing = [
+        f"{method.title}: {round(100.0 * method.hold_probability)} of 100"
+        for method in advice.methods
+        if method.status is Status.FAILS
+        and method.method not in plan.methods
+        and method.hold_probability < 0.5
+        and method.price.typical < plan.price.typical + 1.0
+    ]
+    if failing:
+        said.append(f"Cheaper work would not hold ({'; '.join(failing[:2])} computed cases).")
+    return " ".join(said)
 
 
 def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:
@@ -135,11 +160,12 @@ def _tools(methods: Sequence[str], pack: RulePack) -> tuple[str, ...]:
     return tuple(dict.fromkeys(tool for key in methods for tool in pack.methods[key].tools))
 
 
-def _not_covered(methods: Sequence[str], sample: Sample) -> tuple[str, ...]:
+def _said(rules: Sequence[TipRule], methods: Sequence[str], sample: Sample) -> tuple[str, ...]:
+    """Texts that apply to these methods in this case."""
     words = {method_word(key) for key in methods}
     return tuple(
         rule.text
-        for rule in sample.rules.exclusions
+        for rule in rules
         if (not rule.methods or words & set(rule.methods)) and sample.applies(rule.when)
     )
 

@@ -88,6 +88,7 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
     situation = working.situation
     prices, outcomes = situation.worlds.pack.prices, situation.outcomes
     needs = {need for need, mask in situation.needs.items() if mask[i]}
+    n = situation.worlds.n
     minutes = material = 0.0
     possible, holds = True, 1.0
     active: set[str] = set()
@@ -102,19 +103,20 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
     likely = likely_needs(working)
     for need in needs:
         own = [outcomes[k] for k in plan.chosen if need in outcomes[k].method.meets]
-        answered = any(o.applies(need, len(o.possible))[i] and o.possible[i] for o in own)
-        chance = max((o.holds(need, len(o.possible))[i] for o in own), default=0.0)
+        answered = any(o.applies(need, n)[i] and o.possible[i] for o in own)
+        chance = max((o.holds(need, n)[i] for o in own), default=0.0)
         if need not in likely and not answered:
+            sound = {key: outcomes[key].holds(need, n)[i] for key in candidates(working, need)}
             remedies = [
                 (price_alone(working, key, i), key)
-                for key in candidates(working, need)
-                if outcomes[key].possible[i] and outcomes[key].holds(need, len(o_n(working)))[i] > 0
+                for key, share in sound.items()
+                if outcomes[key].possible[i] and share > 0
             ]
             if remedies:
                 _, key = min(remedies)
                 minutes += outcomes[key].minutes[i]
                 material += outcomes[key].material[i]
-                chance = outcomes[key].holds(need, len(o_n(working)))[i]
+                chance = sound[key]
             else:
                 possible, chance = False, 0.0
         holds *= chance
@@ -128,10 +130,6 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
     weight = float(situation.worlds.values[prices.looks_weight][i])
     comeback = (1 - holds) * (again + prices.comeback_goodwill.mean)
     return price(working, minutes, material) + comeback + weight * worst
-
-
-def o_n(working: Working) -> np.ndarray:
-    return working.situation.worlds.weights
 
 
 def price_alone(working: Working, key: str, i: int) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from bench import case, demo, demos, split_seam
@@ -79,13 +81,11 @@ def test_the_prior_of_a_part_is_used_for_it_alone(pack: RulePack) -> None:
 
 
 def test_earlier_repairs_answer_whether_it_was_glued(pack: RulePack) -> None:
-    open_, none = split_seam(), split_seam()
-    object.__setattr__(none, "earlier_repairs", ())
-    glued = split_seam()
-    object.__setattr__(glued, "earlier_repairs", (EarlierRepair("adhesive_bond"),))
-    shares = [
-        SampledWorlds(c, pack, N).values["earlier.adhesive_bond"].mean() for c in (none, open_, glued)
-    ]
+    open_ = split_seam()
+    none = replace(open_, earlier_repairs=())
+    glued = replace(open_, earlier_repairs=(EarlierRepair("adhesive_bond"),))
+    fact = "earlier.adhesive_bond"
+    shares = [SampledWorlds(c, pack, N).values[fact].mean() for c in (none, open_, glued)]
     assert shares[0] == 0.0 and 0.0 < shares[1] < 1.0 and shares[2] == 1.0
 
 
@@ -175,8 +175,9 @@ def test_a_trial_shares_nothing_that_its_answer_touches(name: str, pack: RulePac
         fresh = SampledWorlds(told.with_fact(fact, value), pack, 128)  # type: ignore[arg-type]
         shared = base.changed(fact, value)  # type: ignore[arg-type]
         assert np.array_equal(shared.weights, fresh.weights), fact
-        for name_ in pack.nodes:
-            assert np.array_equal(shared.values[name_], fresh.values[name_], equal_nan=True), (fact, name_)
+        for node in pack.nodes:
+            same = np.array_equal(shared.values[node], fresh.values[node], equal_nan=True)
+            assert same, (fact, node)
 
 
 def test_same_case_same_advice_bit_for_bit(pack: RulePack) -> None:

@@ -1,0 +1,82 @@
+"""Time of ``advise`` per case after load, and how it grows; all in one run, one process.
+
+Run with ``python tests/benchmarks/advise_speed.py``. Prints medians and ratios.
+"""
+
+from __future__ import annotations
+
+import statistics
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from advisor.advice.advise import advise, work_out
+from advisor.facts.case import Case
+from advisor.facts.case_file import read_case
+from advisor.rulegraph.load import load_pack
+from advisor.rulegraph.pack import RulePack
+
+FIELD = Path(__file__).resolve().parents[1] / "field"
+
+
+def milliseconds(action: Callable[[], object], repeats: int) -> float:
+    """Median of several runs."""
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        action()
+        times.append((time.perf_counter() - start) * 1e3)
+    return statistics.median(times)
+
+
+def larger(pack: RulePack, factor: int) -> RulePack:
+    """The pack with every method, joint and requirement there ``factor`` times."""
+    methods = {
+        (key if i == 0 else f"{key}.copy{i}"): (method if i == 0 else replace(
+            method, key=f"{key}.copy{i}", meets=()))
+        for i in range(factor)
+        for key, method in pack.methods.items()
+    }
+    return replace(pack, methods=methods)
+
+
+def read_cases(pack: RulePack) -> list[Case]:
+    """The forty field cases."""
+    paths = sorted(FIELD.glob("fc-*.yaml"))
+    return [read_case(path, pack.facts, methods=tuple(pack.methods)) for path in paths]
+
+
+def main() -> None:
+    """Print the table."""
+    pack = load_pack()
+    cases = read_cases(pack)
+    for case in cases:
+        advise(case, pack)
+    plain = [milliseconds(lambda c=case: advise(c, pack, flips=False), 3) for case in cases]
+    full = [milliseconds(lambda c=case: advise(c, pack), 3) for case in cases]
+    print("advise, 4096 worlds, all methods and question values, forty cases")
+    print(f"  without flips and drivers: median {statistics.median(plain):6.1f} ms, "
+          f"slowest {max(plain):6.1f} ms")
+    print(f"  with both:                 median {statistics.median(full):6.1f} ms, "
+          f"slowest {max(full):6.1f} ms")
+    case = cases[1]
+    print("growth with worlds (one case, without flips)")
+    base = None
+    for n in (256, 1024, 4096, 16_384, 65_536, 262_144):
+        advise(case, pack, n, flips=False)
+        spent = milliseconds(lambda n=n: advise(case, pack, n, flips=False), 3)
+        base = base or spent
+        print(f"  {n:>7} worlds {spent:8.1f} ms   x{n // 256:<5} worlds, x{spent / base:.1f} time")
+    print("growth with rules (methods, joints, requirements there 1, 3 and 10 times)")
+    base = None
+    for factor in (1, 3, 10):
+        many = larger(pack, factor)
+        work_out(case, many, 4096)
+        spent = milliseconds(lambda many=many: work_out(case, many, 4096), 5)
+        base = base or spent
+        print(f"  {factor:>2} x {len(many.methods):>3} methods {spent:8.1f} ms   x{spent / base:.1f}")
+
+
+if __name__ == "__main__":
+    main()
