@@ -1,13 +1,24 @@
-"""The shipped rule pack, compiled once, without anybody's own overlay or kept copy."""
+"""The shipped rule pack, compiled once, without anybody's own overlay or kept copy.
+
+Random tests take the same examples every time, so that a run tells about the change and
+not about luck. ``HYPOTHESIS_PROFILE=search`` looks for new ones.
+"""
 
 from __future__ import annotations
 
+import os
+
 import pytest
+from hypothesis import settings
 
 from advisor.paths import rules_folder
 from advisor.rulegraph.build import build_pack
 from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.reading import read_files
+
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("search", derandomize=False, deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
 @pytest.fixture(scope="session")

@@ -26,12 +26,17 @@ KEPT_WORLDS = 16_384
 
 
 def _base(name: str, n: int) -> Array:
-    return _kept_base(name, n) if n <= KEPT_WORLDS else _fresh_base(name, n)
+    if n > KEPT_WORLDS:
+        return _fresh_base(name, n)
+    bases = _kept_bases(n)
+    if name not in bases:
+        bases[name] = _fresh_base(name, n)
+    return bases[name]
 
 
-@lru_cache(maxsize=2048)
-def _kept_base(name: str, n: int) -> Array:
-    return _fresh_base(name, n)
+@lru_cache(maxsize=4)
+def _kept_bases(n: int) -> dict[str, Array]:
+    return {}
 
 
 def _fresh_base(name: str, n: int) -> Array:

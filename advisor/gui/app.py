@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+import os
+
+# Arrays are small here: threads of the linear algebra only cost time, most at the start.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# The base style, named so that no style object has to be wrapped for Python.
+os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
 # PySide6 hooks every later import and slows it, so what the rules need comes before it.
 from advisor.rulegraph.load import load_pack  # isort: skip
 
@@ -35,11 +41,10 @@ FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 
 
 def prepare(app: QApplication) -> None:
-    """Name, fonts and base style of the program."""
+    """Name and fonts of the program."""
     guard_singletons()
     app.setApplicationName("trim-advisor")
     app.setApplicationDisplayName("Trim repair advisor")
-    app.setStyle("Fusion")
     for name in FONTS:
         QFontDatabase.addApplicationFont(str(paths.asset(name)))
     font = QFont(theme.FONT)

@@ -31,6 +31,7 @@ from advisor.gui.session import Session
 from advisor.gui.stage_bar import StageBar
 
 if TYPE_CHECKING:
+    from advisor.gui.graph_page import GraphPage
     from advisor.gui.pages import Page
     from advisor.gui.picture_side import PictureSide
     from advisor.gui.trial_page import TrialPage
@@ -58,6 +59,7 @@ class MainWindow(QMainWindow):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setStyleSheet(theme.style_sheet())
         self.session = session
         self.hub = Hub(session, self)
         self.files = Files(self.hub, self)
@@ -78,10 +80,10 @@ class MainWindow(QMainWindow):
         self.kept = QLabel(self)
         self.units = QAction(self)
         self.trial: TrialPage | None = None
+        self.graph: GraphPage | None = None
         self._lay_out()
         self._connect()
         add_menus(self)
-        self.setStyleSheet(theme.style_sheet())
         self.setMinimumSize(760, 620)
         self._redraw()
         self._move()
@@ -154,6 +156,7 @@ class MainWindow(QMainWindow):
 
             made = method = MethodPage(self.hub, self)
             method.asked.connect(self.hub.go)
+            method.graph_wanted.connect(self.show_graph)
         elif key == JOB_SHEET:
             from advisor.gui.job_page import JobPage
 
@@ -178,7 +181,13 @@ class MainWindow(QMainWindow):
             layout = self.side.layout()
             assert layout is not None
             layout.addWidget(self._picture)
+            self._picture.show()
         return self._picture
+
+    def _load_advisor(self) -> None:
+        """In two steps, so that no key waits long."""
+        _ = self.session.advice
+        QTimer.singleShot(0, self, self._draw_picture)
 
     def _draw_picture(self) -> None:
         _ = self.picture
@@ -187,7 +196,7 @@ class MainWindow(QMainWindow):
         """The first question first; the picture follows at once."""
         super().showEvent(event)
         if self._picture is None:
-            QTimer.singleShot(AFTER_FIRST_PAINT, self, self._draw_picture)
+            QTimer.singleShot(AFTER_FIRST_PAINT, self, self._load_advisor)
 
     # -- moving ------------------------------------------------------------------
 
@@ -199,9 +208,11 @@ class MainWindow(QMainWindow):
             self.hub.step(1)
 
     def go_back(self) -> None:
-        """To the screen before; what is typed is kept. From a trial to the old answer."""
+        """To the screen before; what is typed is kept. Takes off what lies over it."""
         if self.hub.trial is not None:
             self.hub.drop_trial()
+        elif self.hub.graph_open:
+            self.hub.hide_graph()
         else:
             self.hub.step(-1)
 
@@ -240,15 +251,18 @@ class MainWindow(QMainWindow):
 
     @property
     def over(self) -> QWidget | None:
-        """What lies over the screen: a trial, or nothing."""
+        """What lies over the screen: a trial, the rule graph, or nothing."""
         found = self.floor.currentWidget()
         return None if found is self.split else found
 
     def _lay_over(self) -> bool:
-        """Lay a trial over the screen, or take it off; whether something lies there."""
+        """Lay a trial or the graph over the screen, or take it off; whether one lies there."""
+        if self.hub.trial is None and self.trial is not None:
+            self.trial.close_trial()
+        if self.hub.graph_open:
+            self._lay_graph()
+            return True
         if self.hub.trial is None:
-            if self.trial is not None:
-                self.trial.close_trial()
             self.floor.setCurrentWidget(self.split)
             return False
         if self.trial is None:
@@ -259,6 +273,20 @@ class MainWindow(QMainWindow):
         self.floor.setCurrentWidget(self.trial)
         self.trial.open()
         return True
+
+    def _lay_graph(self) -> None:
+        if self.graph is None:
+            from advisor.gui.graph_page import GraphPage
+
+            self.graph = GraphPage(self.hub, self)
+            self.floor.addWidget(self.graph)
+        self.floor.setCurrentWidget(self.graph)
+        self.graph.open()
+
+    def show_graph(self) -> None:
+        """The rule graph, once there is something computed to show."""
+        if self.session.begun and self.session.advice.methods and self.card.commit():
+            self.hub.show_graph()
 
     def _move(self) -> None:
         self._leave_record()
@@ -361,15 +389,23 @@ class MainWindow(QMainWindow):
             super().keyPressEvent(event)
 
     def _key_over(self, event: QKeyEvent) -> None:
-        """A key while a trial lies over the screen; Escape takes it off."""
+        """A key while something lies over the screen; Escape takes it off."""
         back = event.modifiers() & Qt.KeyboardModifier.AltModifier
         if event.key() == Qt.Key.Key_Escape or (back and event.key() == Qt.Key.Key_Left):
-            self.hub.drop_trial()
-        elif self.trial is None:
-            super().keyPressEvent(event)
+            self.go_back()
+        elif self.trial is None or self.over is not self.trial:
+            self._press_or_pass(event)
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.trial.enter(self.focusWidget())
         elif not self.trial.take_key(event):
+            super().keyPressEvent(event)
+
+    def _press_or_pass(self, event: QKeyEvent) -> None:
+        focus = self.focusWidget()
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and isinstance(focus, QAbstractButton):
+            focus.click()
+        else:
             super().keyPressEvent(event)
 
     def _enter(self) -> None:

@@ -35,6 +35,7 @@ def add_menus(window: MainWindow) -> None:
     answers.addSeparator()
     answers.addAction(_action(window, "Most valuable question", "Ctrl+J", window.matters.go_first))
     answers.addAction(_action(window, "Try another answer", "Ctrl+T", window.try_other))
+    answers.addAction(_action(window, "Show the rule graph", "Ctrl+G", window.show_graph))
     view = bar.addMenu("Units")
     view.addAction(window.units)
 

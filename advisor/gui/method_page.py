@@ -185,7 +185,9 @@ class MethodPage(Page):
         if not ready:
             self.flips.say("Being worked out...", "quiet")
         if flips:
-            self.flips.layout_.addWidget(self._flip_rows(flips))
+            rows = self._flip_rows(flips)
+            self.flips.layout_.addWidget(rows)
+            rows.show()
         if any(held) and self.tries:
             self.tries[0].setFocus()
         self.flips.setVisible(bool(flips) or not ready)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
@@ -20,6 +20,7 @@ class OptionButton(QAbstractButton):
         self, key: str, title: str, sentence: str, shortcut: str, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
+        self._known_heights: dict[int, tuple[int, int]] = {}
         self.key = key
         self.title = title
         self.sentence = sentence
@@ -43,6 +44,17 @@ class OptionButton(QAbstractButton):
         return title, sentence
 
     def _heights(self, width: int) -> tuple[int, int]:
+        if width not in self._known_heights:
+            self._known_heights[width] = self._measured(width)
+        return self._known_heights[width]
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Another font: measure anew."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._known_heights.clear()
+
+    def _measured(self, width: int) -> tuple[int, int]:
         room = max(width - BOX - 3 * SIDE, 60)
         title, sentence = self._fonts()
         return (

@@ -88,6 +88,9 @@ class QuestionCard(QFrame):
     def show_entry(self, entry: Entry) -> None:
         """Put another question on the card."""
         self.leave()
+        if self.entry == entry and (self.answer is not None or self.editor is not None):
+            self._show_again()
+            return
         self._clear()
         self.entry = entry
         widget: QWidget
@@ -114,6 +117,9 @@ class QuestionCard(QFrame):
         self.how.setVisible(bool(self.how.text()))
         self._inside.insertWidget(4, widget)
         widget.show()
+        self._show_again()
+
+    def _show_again(self) -> None:
         self.redraw()
         self._bring_back_draft()
         self.area.verticalScrollBar().setValue(0)

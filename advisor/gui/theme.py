@@ -82,7 +82,8 @@ QPushButton, QToolButton {{ background: {PAPER}; border: 2px solid {LINE}; borde
   padding: 4px 14px; min-height: {TARGET - 12}px; }}
 QPushButton:hover, QToolButton:hover {{ border-color: {ACCENT}; }}
 QPushButton:focus, QToolButton:focus, QLineEdit:focus, QTreeWidget:focus, QTableWidget:focus,
-QPlainTextEdit:focus, QComboBox:focus, QListWidget:focus {{ border: 3px solid {FOCUS}; }}
+QPlainTextEdit:focus, QComboBox:focus, QListWidget:focus,
+QGraphicsView:focus {{ border: 3px solid {FOCUS}; }}
 QPushButton:disabled, QToolButton:disabled {{ color: {OFF}; border-style: dashed; }}
 QPushButton#main {{ background: {ACCENT}; color: {PAPER}; border-color: {ACCENT};
   font-weight: bold; }}

@@ -131,7 +131,7 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
     elif lead is not None and lead.because:
         said.append(f"{lead.because[0].text.rstrip('.')}.")
     failing = [
-        f"{method.title}: {round(100.0 * method.hold_probability)} of 100"
+        f"{method.title}: {_of_hundred(method.hold_probability)}"
         for method in advice.methods
         if method.status is Status.FAILS
         and method.method not in plan.methods
@@ -141,6 +141,11 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
     if failing:
         said.append(f"Cheaper work would not hold ({'; '.join(failing[:2])} computed cases).")
     return " ".join(said)
+
+
+def _of_hundred(share: float) -> str:
+    """Never none: a count of drawn cases cannot show a certainty."""
+    return "fewer than 1 of 100" if share < 0.005 else f"{round(100.0 * share)} of 100"
 
 
 def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:

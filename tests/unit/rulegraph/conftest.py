@@ -9,8 +9,8 @@ from spoiled import Spoiled
 
 
 @pytest.fixture(autouse=True)
-def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+def alone(own_folders: Path) -> None:
+    """No kept pack but the test's own."""
 
 
 @pytest.fixture

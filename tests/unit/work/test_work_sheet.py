@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -214,7 +215,7 @@ def test_a_cure_is_used_for_other_work() -> None:
     apart = sum(finished(schedule(sheet.tasks)) for sheet in sheets)
     assert finished(job.timeline) < apart
     hands = sorted((s.start, s.end) for s in job.timeline if s.hands)
-    assert all(a[1] <= b[0] + 1e-9 for a, b in zip(hands, hands[1:], strict=False))
+    assert all(a[1] <= b[0] + 1e-9 for a, b in itertools.pairwise(hands))
 
 
 tasks = st.lists(
@@ -232,7 +233,7 @@ def test_a_schedule_keeps_every_rule(given_tasks: list[Task]) -> None:
     hands = [slot for slot in slots if slot.hands]
     assert len(hands) == len(given_tasks)
     ordered = sorted(hands, key=lambda slot: slot.start)
-    assert all(a.end <= b.start + 1e-6 for a, b in zip(ordered, ordered[1:], strict=False))
+    assert all(a.end <= b.start + 1e-6 for a, b in itertools.pairwise(ordered))
     whole = sum(task.minutes + task.wait for task in given_tasks)
     assert finished(slots) <= whole + 1e-6
 
