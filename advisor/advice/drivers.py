@@ -33,8 +33,8 @@ def first_order_index(y: Array, groups: NDArray[np.intp], count: int, weights: A
     used = share > 0.0
     sums = np.bincount(groups, weights=weights * y, minlength=count)
     squares = np.bincount(groups, weights=weights * y * y, minlength=count)
-    mean = float(weights @ y)
-    total = float(weights @ (y - mean) ** 2)
+    mean = float(np.sum(weights * y))
+    total = float(np.sum(weights * (y - mean) ** 2))
     if total <= 0.0:
         return 0.0
     group_mean = sums[used] / share[used]

@@ -200,7 +200,8 @@ def _weakest(
 
 def _bounded(worlds: SampledWorlds, array: Array, mask: Mask) -> float:
     weights = worlds.weights[mask]
-    return float(np.minimum(array[mask], 1e6) @ weights / max(weights.sum(), 1e-300))
+    bounded = np.minimum(array[mask], 1e6)
+    return float(np.sum(bounded * weights) / max(weights.sum(), 1e-300))
 
 
 def _main_cause(demand: str, worlds: SampledWorlds, mask: Mask) -> tuple[str, tuple[str, ...]]:

@@ -86,11 +86,12 @@ def conditional_costs(
     groups: NDArray[np.intp], count: int, costs: Array, weights: Array
 ) -> tuple[Array, Array]:
     """Share of each group (count,) and mean cost of each plan in it (count, plans)."""
-    member = np.zeros((count, groups.size))
-    member[groups, np.arange(groups.size)] = weights
-    shares = member.sum(axis=1)
-    means = (member @ costs) / np.maximum(shares, 1e-300)[:, None]
-    return shares, means
+    shares = np.asarray(np.bincount(groups, weights=weights, minlength=count), dtype=np.float64)
+    sums = np.empty((count, costs.shape[1]))
+    for plan in range(costs.shape[1]):
+        weighted = weights * costs[:, plan]
+        sums[:, plan] = np.bincount(groups, weights=weighted, minlength=count)
+    return shares, sums / np.maximum(shares, 1e-300)[:, None]
 
 
 def perfect_information(
@@ -122,7 +123,7 @@ def value_of_knowing(
         _, _, best = perfect_information(groups[other], count, costs[other], weights[other])
         rows = np.flatnonzero(judged)
         saved[rows] = costs[rows, 0] - costs[rows, best[groups[rows]]]
-    value = float(weights @ saved)
+    value = float(np.sum(weights * saved))
     error = float(np.sqrt(np.sum((weights * (saved - value)) ** 2)))
     return max(value, 0.0), error
 

@@ -143,13 +143,13 @@ def _methods(before: Advice, after: Advice) -> list[str]:
             was, now = old.usage.typical, new.usage.typical
             if abs(now - was) > NOTICED * max(was, 1e-9):
                 change = abs(now - was) / max(was, 1e-9)
-                text = f"{pair.title}: {_used(was)} now, {_used(now)} with this answer."
+                text = f"{pair.title}: {used(was)} now, {used(now)} with this answer."
                 shifted.append((change, text))
     shifted.sort(key=lambda item: -item[0])
     return [*turned, *(text for _, text in shifted)][:MOST_METHODS]
 
 
-def _used(usage: float) -> str:
+def used(usage: float) -> str:
     """A usage in a few words."""
     if usage >= words.UNBOUNDED:
         return "carries nothing"

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 SWEEPS = 12
-#: Least distance in a layer between two nodes, and to a stand-in.
-NODE_GAP, BEND_GAP = 1.0, 0.45
+#: Least distance in a layer between two nodes, a node and a stand-in, two stand-ins.
+NODE_GAP, SIDE_GAP, BEND_GAP = 1.0, 0.65, 0.3
 
 Edge = tuple[str, str]
 
@@ -166,7 +166,7 @@ def _heights(
                 mean = sum(heights[n] for n in around) / len(around) if around else heights[name]
                 wanted.append(mean)
             gaps = [
-                NODE_GAP if one in nodes and other in nodes else BEND_GAP
+                (NODE_GAP, SIDE_GAP, BEND_GAP)[(one not in nodes) + (other not in nodes)]
                 for one, other in pairwise(column)
             ]
             heights.update(zip(column, spread_out(wanted, gaps), strict=True))

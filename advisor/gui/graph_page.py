@@ -143,7 +143,7 @@ class GraphPage(QFrame):
         only = str(self.method.currentData() or "")
         nodes, edges = scope.everything(only) if self.all.isChecked() else scope.main()
         drawing = draw(nodes, edges, scope.methods_in(nodes))
-        titles = {name: scope.title(name) for name in nodes}
+        titles = {name: scope.short_title(name) for name in nodes}
         self.view.show_drawing(drawing, titles, {n for n in nodes if scope.is_assumed(n)})
         self.details.scope, self.details.name = scope, ""
         self.view.fit_readable()
@@ -173,7 +173,7 @@ class GraphPage(QFrame):
             self._fill.stop()
             return
         for node in waiting[:BATCH]:
-            node.tell(scope.figure_of(node.name) or "-")
+            node.tell(scope.short_of(node.name) or "-")
 
     def _chosen(self, name: str) -> None:
         self.details.name = name

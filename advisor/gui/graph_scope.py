@@ -11,10 +11,11 @@ import numpy as np
 
 from advisor.advice.advise import Working, work_out
 from advisor.advice.explain import figure, range_of
-from advisor.advice.result import Advice, Figure, Origin, Reason, Source, Status
+from advisor.advice.result import Advice, Figure, Origin, Range, Reason, Source, Status
 from advisor.facts.case import Case
 from advisor.facts.declare import Kind
 from advisor.facts.quantity import System
+from advisor.gui.comparison import used
 from advisor.gui.words import capital, range_text, source_text, standing
 from advisor.mechanics.relation import RELATIONS
 from advisor.report import words
@@ -58,6 +59,7 @@ class GraphScope:
         self._methods = {m.method: m for m in advice.methods}
         self._states = {state.fact: state for state in advice.facts}
         self._figures: dict[str, str] = {}
+        self._shorts: dict[str, str] = {}
 
     @cached_property
     def working(self) -> Working:
@@ -139,6 +141,10 @@ class GraphScope:
             return f"{known.title}: {title[:1].lower()}{title[1:]}" if known else title
         return self.pack.title_of(name)
 
+    def short_title(self, name: str) -> str:
+        """Words for a box in the picture, where the method stands beside its usages."""
+        return capital(self.pack.title_of(name))
+
     def is_assumed(self, name: str) -> bool:
         """Whether a fact was not answered."""
         return name in self.pack.facts and name not in self.case.facts
@@ -149,12 +155,31 @@ class GraphScope:
             self._figures[name] = self._figure(name)
         return self._figures[name]
 
+    def short_of(self, name: str) -> str:
+        """The typical figure of a node alone, for a box in the picture."""
+        if name not in self._shorts:
+            self._shorts[name] = self._short(name)
+        return self._shorts[name]
+
+    def _short(self, name: str) -> str:
+        if name.startswith(USAGE):
+            usage = self._usage(name)
+            return used(usage.typical) if usage is not None else "not loaded"
+        fact = self.pack.facts.get(name)
+        if name in self.pack.nodes or (fact is not None and fact.kind is Kind.QUANTITY):
+            found = self._numbers(name)
+            middle = found.value.typical
+            one = Range(middle, middle, middle)
+            return range_text(one, found.dimension, found.unit, self.system)
+        return self.figure_of(name)
+
     def _figure(self, name: str) -> str:
         if name.startswith(METHOD):
             method = self._methods.get(name.removeprefix(METHOD))
             return standing(method) if method is not None else ""
         if name.startswith(USAGE):
-            return self._usage(name)
+            usage = self._usage(name)
+            return words.usage(usage) if usage is not None else "not loaded"
         fact = self.pack.facts.get(name)
         if fact is not None and fact.kind is not Kind.QUANTITY:
             state = self._states.get(name)
@@ -162,16 +187,15 @@ class GraphScope:
         found = self._numbers(name)
         return range_text(found.value, found.dimension, found.unit, self.system)
 
-    def _usage(self, name: str) -> str:
+    def _usage(self, name: str) -> Range | None:
         method, _, key = name.removeprefix(USAGE).rpartition(".")
         outcome = self.working.situation.outcomes.get(method)
         worlds = self.working.situation.worlds
         for joint in outcome.joints if outcome is not None else ():
             for mode in joint.modes:
                 if mode.mode.key == key and joint.applies.any():
-                    usage = range_of(worlds, np.minimum(mode.total, MOST), joint.applies)
-                    return words.usage(usage)
-        return "not loaded"
+                    return range_of(worlds, np.minimum(mode.total, MOST), joint.applies)
+        return None
 
     def _numbers(self, name: str) -> Figure:
         return figure(name, self.working.situation.worlds)
@@ -203,6 +227,12 @@ class GraphScope:
 
     def _lines(self, name: str) -> Iterator[str]:
         node = self.pack.nodes.get(name)
+        method = self._methods.get(name.removeprefix(METHOD)) if name.startswith(METHOD) else None
+        if method is not None and method.because:
+            reason = method.because[0]
+            yield words.sentence(reason.text)
+            if len(reason.path_titles) > 1:
+                yield words.sentence(f"Load path: {words.chain(reason.path_titles)}")
         if node is not None and node.relation in RELATIONS:
             rule = RELATIONS[node.relation]
             yield f"Relation: {words.sentence(rule.title)}"

@@ -6,10 +6,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from advisor.advice.result import Step
+from advisor.advice.result import Advice, Step
 from advisor.gui.pages import Page, label, plan_withheld, stopping_lines
 from advisor.gui.words import ESTIMATE, capital, small
 from advisor.report import words
+from advisor.rulegraph.pack import RulePack
+from advisor.work.model import JobSheet, Price
 
 BESIDE = 560
 """Width in px from which a caution stands beside its step, not under it."""
@@ -28,6 +30,7 @@ class JobPage(Page):
     """What to do, in order."""
 
     _beside = True
+    _known: tuple[Advice, JobSheet] | None = None
 
     def redraw(self) -> None:
         """Fill the page from the leading plan."""
@@ -42,19 +45,103 @@ class JobPage(Page):
             self.say("Answer the questions that still matter; the steps then stand here.")
         else:
             plan = advice.plan
-            self.say("The work, step by step", "headline")
+            self.say("The job", "headline")
             if advice.provisional:
                 self.say("Not final: questions that matter are still open.", "now")
-            self.say(f"{capital(words.durations(plan.minutes))}. "
-                     f"{capital(words.price(plan.price, advice.currency))}.")
+            sheet = self._sheet()
+            if sheet is not None and sheet.price is not None:
+                self._in_short(sheet, sheet.price)
+            else:
+                self.say(f"{capital(words.durations(plan.minutes))}. "
+                         f"{capital(words.price(plan.price, advice.currency))}.")
             beside = {text for step in plan.steps for text in step.cautions}
             for caution in advice.cautions:
                 if caution not in beside:
                     self.say(words.sentence(caution), "caution")
+            if sheet is not None:
+                self._quantities(sheet)
             self._steps(plan.steps)
-            self._lists(plan.tools, plan.materials)
+            if sheet is not None:
+                self._timeline(sheet)
+                self._quote(sheet)
+                self._lists(sheet.tools, plan.materials)
+                self._left_out(sheet)
+            else:
+                self._lists(plan.tools, plan.materials)
             self.say(ESTIMATE, "small")
         self.column.addStretch(1)
+
+    # -- the job sheet -----------------------------------------------------------
+
+    def _sheet(self) -> JobSheet | None:
+        """The job sheet of the plan; worked out once for each case."""
+        session = self.hub.session
+        if not isinstance(session.pack, RulePack):
+            return None
+        if self._known is None or self._known[0] is not session.advice:
+            from advisor.work.sheet import job_sheet
+
+            self._known = session.advice, job_sheet(session.case, session.pack, session.advice)
+        return self._known[1] if not self._known[1].withheld else None
+
+    def _in_short(self, sheet: JobSheet, price: Price) -> None:
+        hands = words.duration(sheet.minutes.expected)
+        done = max((slot.end for slot in sheet.timeline), default=sheet.minutes.expected)
+        text = f"About {hands} of work"
+        if done >= sheet.minutes.expected + 5:
+            text += f", {words.duration(done)} until it is done"
+        self.say(f"{text}. Quote {_money(price.quote, price)}, "
+                 f"with {price.tax_label} {_money(price.total.high, price)}.")
+
+    def _quantities(self, sheet: JobSheet) -> None:
+        system = self.hub.session.system
+        if any(group.amounts for group in sheet.groups):
+            self.head("What it takes")
+        for group in sheet.groups:
+            if not group.amounts:
+                continue
+            self.say(group.title, "new")
+            lines = [(a.title, a.text(system), a.note) for a in group.amounts]
+            self.column.addWidget(_pairs(lines, self.inside))
+            for tip in group.tips:
+                self.say(f"•  {words.sentence(tip)}").setContentsMargins(12, 0, 0, 0)
+
+    def _timeline(self, sheet: JobSheet) -> None:
+        if sheet.timeline:
+            from advisor.gui.timeline import Timeline
+
+            self.head("Along the clock")
+            self.column.addWidget(Timeline(sheet.timeline, self.inside))
+        for wait in sheet.waits:
+            if wait.before == "use":
+                text = f"Before it is used again: {small(wait.title)}, "
+                self.say(f"{text}{words.durations(wait.minutes)}.")
+
+    def _quote(self, sheet: JobSheet) -> None:
+        price = sheet.price
+        if price is None:
+            return
+        self.head("Quote")
+        lines = [(line.title, _money(line.amount, price), "") for line in price.lines]
+        lines.append(("Quote", _money(price.quote, price), ""))
+        lines.append((price.tax_label, _money(price.tax, price), ""))
+        lines.append((f"Quote with {price.tax_label}", _money(price.total.high, price), ""))
+        self.column.addWidget(_pairs(lines, self.inside))
+        if sheet.deposit is not None:
+            deposit = f"Ask for {_money(sheet.deposit.amount, price)} in advance"
+            self.say(f"{deposit}: {words.sentence(small(sheet.deposit.because))}")
+        self.say(words.sentence(sheet.advice_on_choice))
+        if sheet.holes is not None:
+            self.say(words.sentence(sheet.holes.text))
+
+    def _left_out(self, sheet: JobSheet) -> None:
+        if sheet.not_covered:
+            self.head("Not in the quote")
+            self.say("\n".join(f"•  {words.sentence(text)}" for text in sheet.not_covered))
+        for note in sheet.notes:
+            self.say(words.sentence(note), "small")
+
+    # -- steps and lists -----------------------------------------------------------
 
     def _steps(self, steps: tuple[Step, ...]) -> None:
         if not steps:
@@ -104,3 +191,28 @@ class JobPage(Page):
             if things:
                 self.head(title)
                 self.say(words.sentence(words.listed(tuple(small(thing) for thing in things))))
+
+
+def _money(amount: float, price: Price) -> str:
+    return f"{price.currency} {amount:.0f}"
+
+
+def _pairs(lines: list[tuple[str, str, str]], parent: QWidget) -> QWidget:
+    """Titles with their figures beside them and a note under each that has one."""
+    box = QWidget(parent)
+    grid = QGridLayout(box)
+    grid.setContentsMargins(12, 0, 0, 0)
+    grid.setHorizontalSpacing(14)
+    grid.setVerticalSpacing(4)
+    top = Qt.AlignmentFlag.AlignTop
+    row = 0
+    for title, figure, note in lines:
+        grid.addWidget(label(title, "quiet", box), row, 0, top)
+        grid.addWidget(label(figure, "", box), row, 1, top)
+        row += 1
+        if note:
+            grid.addWidget(label(words.sentence(note), "small", box), row, 0, 1, 2)
+            row += 1
+    grid.setColumnStretch(0, 1)
+    grid.setColumnStretch(1, 1)
+    return box

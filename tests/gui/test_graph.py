@@ -1,0 +1,327 @@
+"""The rule graph: its layout, what it shows of a case, and the view by mouse and keys."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QApplication
+
+from advisor.advice.result import Status
+from advisor.facts.case import Case
+from advisor.facts.quantity import System
+from advisor.gui.app import Engine
+from advisor.gui.graph_layout import crossings, draw, layers_of, spread_out
+from advisor.gui.graph_page import GraphPage
+from advisor.gui.graph_scope import GraphScope
+from advisor.gui.interview import METHOD_PAGE
+from advisor.gui.main_window import MainWindow
+from advisor.gui.method_page import MethodPage
+from tests.gui.test_real_pack import DEMOS, demo, engine, show  # noqa: F401
+from tests.gui.test_window_interview import press
+from tests.gui.test_window_look import SIZES, clipped
+from tests.gui.test_window_pages import shown_text
+
+LEFT = Qt.MouseButton.LeftButton
+Show = Callable[..., MainWindow]
+
+# -- layout ------------------------------------------------------------------------
+
+DIAMOND = [("a", "b"), ("a", "c"), ("b", "d"), ("c", "d"), ("a", "d")]
+
+
+def test_a_node_stands_right_of_all_that_feeds_it() -> None:
+    assert layers_of("abcd", DIAMOND) == {"a": 0, "b": 1, "c": 1, "d": 2}
+    assert layers_of("abcd", DIAMOND, last="b")["b"] == 2 + 0 * 1
+    assert layers_of("ab", [("a", "elsewhere")]) == {"a": 0, "b": 0}
+
+
+def test_a_circle_is_refused() -> None:
+    with pytest.raises(ValueError, match="circle"):
+        layers_of("ab", [("a", "b"), ("b", "a")])
+
+
+def test_long_edges_bend_in_every_layer_they_pass() -> None:
+    drawing = draw("abcd", DIAMOND)
+    assert drawing.layers == 3
+    assert [spot.layer for spot in drawing.bends["a", "d"]] == [1]
+    assert drawing.bends["a", "b"] == ()
+    assert crossings(drawing) == 0
+
+
+def test_crossings_are_undone() -> None:
+    crossed = [("a1", "b3"), ("a2", "b2"), ("a3", "b1")]
+    assert crossings(draw(["a1", "a2", "a3", "b1", "b2", "b3"], crossed)) == 0
+
+
+def test_nothing_to_draw_is_no_fault() -> None:
+    assert draw([], []).layers == 0
+
+
+@st.composite
+def graphs(rand) -> tuple[list[str], list[tuple[str, str]]]:
+    """Acyclic graphs: edges lead from lower to higher numbers."""
+    count = rand(st.integers(1, 14))
+    pairs = st.tuples(st.integers(0, count - 1), st.integers(0, count - 1))
+    edges = [(str(min(p)), str(max(p))) for p in rand(st.lists(pairs, max_size=30)) if p[0] != p[1]]
+    return [str(i) for i in range(count)], edges
+
+
+@given(graphs())
+@settings(max_examples=60, deadline=None)
+def test_any_drawing_keeps_nodes_apart_and_edges_going_right(graph) -> None:
+    nodes, edges = graph
+    drawing = draw(nodes, edges)
+    assert set(drawing.spots) == set(nodes)
+    for source, target in edges:
+        assert drawing.spots[source].layer < drawing.spots[target].layer
+        steps = [drawing.spots[source], *drawing.bends[source, target], drawing.spots[target]]
+        assert all(b.layer == a.layer + 1 for a, b in pairwise(steps))
+    for layer in range(drawing.layers):
+        heights = sorted(s.height for s in drawing.spots.values() if s.layer == layer)
+        assert all(b - a >= 1.0 - 1e-9 for a, b in pairwise(heights))
+    assert drawing == draw(nodes, edges)
+
+
+@given(st.lists(st.floats(-50, 50), min_size=1, max_size=12))
+def test_spreading_out_keeps_order_and_distance(wanted: list[float]) -> None:
+    found = spread_out(wanted, [1.0] * (len(wanted) - 1))
+    assert all(b - a >= 1.0 - 1e-9 for a, b in pairwise(found))
+    assert sum(found) == pytest.approx(sum(wanted), abs=1e-6)
+
+
+def test_what_is_far_enough_apart_stays_where_it_is() -> None:
+    assert spread_out([0.0, 2.0, 5.0], [1.0, 1.0]) == [0.0, 2.0, 5.0]
+    assert spread_out([1.0, 1.0], [1.0]) == [0.5, 1.5]
+
+
+# -- what is shown of a case ---------------------------------------------------------
+
+
+def scope_of(engine: Engine, name: str, system: System = System.METRIC) -> GraphScope:  # noqa: F811
+    """The graph of a demo case."""
+    case = demo(engine, name)
+    return GraphScope(case, engine.pack, engine.quick(case, engine.pack), system)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_path_leads_from_a_fact_or_draw_to_its_method(engine: Engine, name: str) -> None:  # noqa: F811
+    scope = scope_of(engine, name)
+    nodes, edges = scope.main()
+    for path in scope.paths:
+        assert path.nodes[-1] == f"method.{path.method}"
+        assert set(pairwise(path.nodes)) <= set(edges)
+        assert set(path.nodes) <= set(nodes)
+    known = {(edge.source, edge.target) for edge in scope.pack.edges}
+    assert set(edges) <= known, set(edges) - known
+
+
+@pytest.mark.parametrize("name", ["split_armrest", "unknown_split", "airbag_seam"])
+def test_everything_holds_the_ancestors_of_the_methods(engine: Engine, name: str) -> None:  # noqa: F811
+    import networkx as nx
+
+    scope = scope_of(engine, name)
+    nodes, edges = scope.everything()
+    graph = scope.pack.graph
+    for method in scope.advice.methods:
+        end = f"method.{method.method}"
+        if method.status is Status.NOT_NEEDED or end not in nodes:
+            continue
+        own, _ = scope.everything(method.method)
+        assert set(own) - {end} <= nx.ancestors(graph, end)
+        assert set(own) <= set(nodes)
+    assert len(nodes) > len(scope.main()[0])
+    assert all(graph.has_edge(*edge) for edge in edges)
+
+
+def test_nodes_say_their_figure_unit_source_and_status(engine: Engine) -> None:  # noqa: F811
+    scope = scope_of(engine, "split_armrest")
+    drag = scope.info("demand.skin_cyclic")
+    assert drag.figure.endswith(" N/mm")
+    assert " to " in drag.figure
+    assert drag.origin == "Computed"
+    mass = scope.info("people.body_mass")
+    assert mass.figure.endswith(" kg")
+    assert any(line.startswith("Source: ") and "(looked up)" in line for line in mass.lines)
+    feel = scope.info("skin.feel")
+    assert (feel.figure, feel.origin) == ("Supple", "Told or seen")
+    usage = scope.info("usage.hand_stitch.ligament")
+    assert "of what it carries" in usage.figure
+    glue = scope.info("method.adhesive_bond")
+    assert glue.figure == "Fails"
+    assert any(line.startswith("Load path: ") for line in glue.lines)
+    assert scope.info("part.kind").figure == "Armrest"
+    us = scope_of(engine, "split_armrest", System.IMPERIAL)
+    assert us.info("demand.skin_cyclic").figure.endswith(" lbf/in")
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_node_of_every_demo_case_can_be_looked_at(engine: Engine, name: str) -> None:  # noqa: F811
+    scope = scope_of(engine, name)
+    for node in dict.fromkeys((*scope.main()[0], *scope.everything()[0])):
+        info = scope.info(node)
+        assert info.title
+        assert info.figure
+        assert scope.short_of(node)
+
+
+# -- the view --------------------------------------------------------------------------
+
+
+@pytest.fixture
+def graph(show: Show, engine: Engine, qtbot) -> GraphPage:  # noqa: F811
+    """The graph of the split armrest, opened from the method page."""
+    window = show(demo(engine, "split_armrest"))
+    window.hub.go(METHOD_PAGE)
+    page = window.pages[METHOD_PAGE]
+    assert isinstance(page, MethodPage)
+    page.graph.setFocus()
+    press(window, qtbot, Qt.Key.Key_Space)
+    assert window.graph is not None
+    assert window.graph.isVisible()
+    return window.graph
+
+
+def test_the_leading_path_is_lit_with_numbered_heavy_lines(graph: GraphPage) -> None:
+    steps = sorted(edge.step for edge in graph.view.edges.values() if edge.step)
+    assert steps == list(range(1, len(steps) + 1))
+    assert len(steps) >= 4
+    assert graph.view.current == "method.hand_stitch"
+    assert "Hand stitch" in shown_text(graph.details)
+
+
+def test_a_click_shows_what_a_node_says(graph: GraphPage, qtbot) -> None:
+    view = graph.view
+    node = view.nodes["demand.skin_cyclic"]
+    at = view.mapFromScene(node.sceneBoundingRect().center())
+    assert view.viewport().rect().contains(at)
+    qtbot.mouseClick(view.viewport(), LEFT, pos=at)
+    assert view.current == "demand.skin_cyclic"
+    text = shown_text(graph.details)
+    assert "What reaches the damage" in text
+    assert "N/mm" in text
+
+
+def test_clicking_another_method_lights_its_path(graph: GraphPage, qtbot) -> None:
+    graph.view.choose("method.adhesive_bond")
+    assert graph.method.currentData() == "adhesive_bond"
+    assert graph.view.edges["usage.adhesive_bond.peel", "method.adhesive_bond"].step
+    assert graph.view.nodes["usage.adhesive_bond.peel"].lit
+    assert not graph.view.nodes["method.hand_stitch"].lit
+
+
+def test_arrow_keys_follow_the_lit_path_back_to_the_fact(graph: GraphPage, qtbot) -> None:
+    view = graph.view
+    passed = [view.current]
+    for _ in range(20):
+        qtbot.keyClick(view, Qt.Key.Key_Left)
+        if view.current == passed[-1]:
+            break
+        passed.append(view.current)
+    path = next(p for p in graph._scope.paths if p.method == "hand_stitch")  # type: ignore[union-attr]
+    assert tuple(reversed(passed)) == path.nodes
+    qtbot.keyClick(view, Qt.Key.Key_Right)
+    assert view.current == path.nodes[1]
+    here = view.current
+    qtbot.keyClick(view, Qt.Key.Key_Down)
+    qtbot.keyClick(view, Qt.Key.Key_Up)
+    assert view.nodes[view.current].x() == view.nodes[here].x()
+
+
+def test_zoom_by_keys_buttons_and_wheel_stays_within_limits(graph: GraphPage, qtbot) -> None:
+    view = graph.view
+    before = view.transform().m11()
+    qtbot.keyClick(view, Qt.Key.Key_Plus)
+    assert view.transform().m11() > before
+    qtbot.keyClick(view, Qt.Key.Key_Minus)
+    assert view.transform().m11() == pytest.approx(before)
+    for _ in range(40):
+        qtbot.mouseClick(graph.smaller, LEFT)
+    assert view.transform().m11() == pytest.approx(0.15)
+    for _ in range(40):
+        qtbot.mouseClick(graph.bigger, LEFT)
+    assert view.transform().m11() == pytest.approx(2.5)
+    qtbot.mouseClick(graph.fit, LEFT)
+    area = view.mapToScene(view.viewport().rect()).boundingRect()
+    assert area.adjusted(-1, -1, 1, 1).contains(view.sceneRect())
+
+
+def test_figures_are_written_into_the_nodes_bit_by_bit(graph: GraphPage, qtbot) -> None:
+    qtbot.waitUntil(lambda: all(node.figure for node in graph.view.nodes.values()))
+    assert graph.view.nodes["method.adhesive_bond"].figure == "fails"
+    assert graph.view.nodes["demand.skin_cyclic"].figure.endswith("N/mm")
+
+
+def test_all_that_was_computed_for_the_picked_method(graph: GraphPage, qtbot) -> None:
+    few = set(graph.view.nodes)
+    qtbot.mouseClick(graph.all, LEFT, pos=QPoint(12, graph.all.height() // 2))
+    assert len(graph.view.nodes) > len(few)
+    assert [n for n in graph.view.nodes if n.startswith("method.")] == ["method.hand_stitch"]
+    qtbot.mouseClick(graph.all, LEFT, pos=QPoint(12, graph.all.height() // 2))
+    assert set(graph.view.nodes) == few
+
+
+@pytest.mark.parametrize("way", ["button", "escape", "alt left", "stage"])
+def test_every_way_out_leads_back(graph: GraphPage, qtbot, way: str) -> None:
+    window = graph.window()
+    assert isinstance(window, MainWindow)
+    if way == "button":
+        qtbot.mouseClick(graph.back, LEFT)
+    elif way == "escape":
+        press(window, qtbot, Qt.Key.Key_Escape)
+    elif way == "alt left":
+        window.actions_by_key()["Alt+Left"].trigger()
+    else:
+        qtbot.mouseClick(next(iter(window.stages.buttons.values())), LEFT)
+    assert not graph.isVisible()
+    assert window.hub.screen == (METHOD_PAGE if way != "stage" else window.hub.screen)
+    assert window.split.isVisible()
+
+
+def test_units_switch_in_the_graph(graph: GraphPage, qtbot) -> None:
+    window = graph.window()
+    assert isinstance(window, MainWindow)
+    graph.view.choose("demand.skin_cyclic")
+    window.actions_by_key()["Ctrl+U"].trigger()
+    assert "lbf/in" in shown_text(graph.details)
+    assert graph.view.current == "demand.skin_cyclic"
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_nothing_is_clipped_around_the_graph(
+    show: Show, engine: Engine, qapp: QApplication, size  # noqa: F811
+) -> None:
+    window = show(demo(engine, "unknown_split"))
+    window.resize(*size)
+    window.show_graph()
+    for _ in range(4):
+        qapp.processEvents()
+    assert clipped(window) == []
+
+
+def test_before_anything_is_computed_there_is_no_graph(show: Show) -> None:
+    window = show(Case("x"))
+    window.actions_by_key()["Ctrl+G"].trigger()
+    assert window.graph is None
+
+
+def test_the_start_loads_nothing_heavy() -> None:
+    code = (
+        "import sys\n"
+        "from advisor.gui import app\n"
+        "engine = app.load_engine(None)\n"
+        "heavy = ['networkx', 'pint', 'jinja2', 'reportlab', 'pydantic', 'yaml',\n"
+        "         'advisor.gui.method_page', 'advisor.gui.graph_page', 'advisor.advice.advise']\n"
+        "print([name for name in heavy if name in sys.modules])\n"
+    )
+    # The first run may have to compile the rules, which reads them with all that takes.
+    for _ in range(2):
+        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True,
+                              timeout=60, check=True)
+    assert done.stdout.strip() == "[]"
