@@ -7,6 +7,7 @@ not about luck. ``HYPOTHESIS_PROFILE=search`` looks for new ones.
 from __future__ import annotations
 
 import os
+import tempfile
 
 import pytest
 from hypothesis import settings
@@ -15,6 +16,10 @@ from advisor.paths import rules_folder
 from advisor.rulegraph.build import build_pack
 from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.reading import read_files
+
+# Nobody's own rules, kept packs or answers take part in a test, nor are they written to.
+for _place in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME"):
+    os.environ[_place] = tempfile.mkdtemp(prefix="trim-advisor-tests-")
 
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.register_profile("search", derandomize=False, deadline=None)

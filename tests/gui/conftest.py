@@ -15,7 +15,8 @@ import pytest
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
-from advisor.gui.app import prepare
+from advisor.facts.case import Case
+from advisor.gui.app import Engine, load_engine, prepare
 from advisor.gui.main_window import MainWindow
 from advisor.gui.session import Session
 from tests.gui.bench import BenchPack, bench_advise
@@ -76,3 +77,22 @@ def settle(window: MainWindow) -> None:
     """Call the case saved, so that closing asks nothing."""
     window.commit()
     window.session._saved = window.session.case
+
+
+@pytest.fixture(scope="session")
+def engine() -> Engine:
+    """The shipped rules and the advisor."""
+    return load_engine(None)
+
+
+@pytest.fixture
+def show(engine: Engine, open_window):
+    """Opens a window with a case under the shipped rules."""
+
+    def opened(case: Case | None = None, autosave: Path | None = None) -> MainWindow:
+        session = Session(
+            engine.pack, engine.quick, autosave=autosave, case=case, advise_fully=engine.full
+        )
+        return open_window(session)
+
+    return opened

@@ -16,13 +16,12 @@ from advisor.facts.declare import FactDecl, Kind
 from advisor.facts.quantity import System
 from advisor.gui import dialogs
 from advisor.gui.answers import ChoiceAnswer, YesNoAnswer
-from advisor.gui.app import Engine, load_engine
+from advisor.gui.app import Engine
 from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, Tab
 from advisor.gui.line_answers import AmountAnswer
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
 from advisor.gui.section_layers import layers_of
-from advisor.gui.session import Session
 from tests.gui.test_window_look import clipped
 from tests.gui.test_window_pages import shown_text
 
@@ -30,28 +29,9 @@ DEMOS = sorted(path.stem for path in paths.demo_folder().glob("*.yaml"))
 LEFT = Qt.MouseButton.LeftButton
 
 
-@pytest.fixture(scope="session")
-def engine() -> Engine:
-    """The shipped rules and the advisor."""
-    return load_engine(None)
-
-
 def demo(engine: Engine, name: str) -> Case:
     """A demo case."""
     return read_case(paths.demo_folder() / f"{name}.yaml", engine.pack.facts)
-
-
-@pytest.fixture
-def show(engine: Engine, open_window):
-    """Opens a window with a case under the shipped rules."""
-
-    def opened(case: Case | None = None, autosave: Path | None = None) -> MainWindow:
-        session = Session(
-            engine.pack, engine.quick, autosave=autosave, case=case, advise_fully=engine.full
-        )
-        return open_window(session)
-
-    return opened
 
 
 def give_as_a_person(window: MainWindow, qtbot, fact: FactDecl, case: Case) -> None:

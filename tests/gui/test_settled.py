@@ -22,7 +22,7 @@ from advisor.gui.settled import driver_lines, overlap_line, risk_line, sample_li
 from advisor.gui.slices import full_in_slices, in_slices
 from advisor.gui.trial_page import TrialPage
 from tests.gui.bench import BenchPack, bench_advise
-from tests.gui.test_real_pack import DEMOS, demo, engine, show  # noqa: F401
+from tests.gui.test_real_pack import DEMOS, demo
 from tests.gui.test_trial import started
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_pages import shown_text, split
@@ -94,7 +94,7 @@ def test_the_most_valuable_question_is_offered_with_what_it_settles(
     assert not strip.why.isVisible()
 
 
-def test_asking_the_best_question_each_time_ends(engine: Engine) -> None:  # noqa: F811
+def test_asking_the_best_question_each_time_ends(engine: Engine) -> None:
     """Hazards first, each question once, and an end that is said."""
     case = demo(engine, "split_armrest")
     session = Session(engine.pack, engine.quick, case=Case("x"))
@@ -159,14 +159,14 @@ def test_slices_try_one_answer_at_a_time_and_find_the_same() -> None:
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_the_sliced_advice_is_the_whole_advice(engine: Engine, name: str) -> None:  # noqa: F811
+def test_the_sliced_advice_is_the_whole_advice(engine: Engine, name: str) -> None:
     case = demo(engine, name)
     steps = list(full_in_slices(case, engine.pack, engine.quick(case, engine.pack)))
     assert steps[-1] == advise(case, engine.pack)
 
 
 @pytest.mark.parametrize("name", ["split_armrest", "unknown_split"])
-def test_no_slice_holds_the_window_up(engine: Engine, name: str) -> None:  # noqa: F811
+def test_no_slice_holds_the_window_up(engine: Engine, name: str) -> None:
     case = demo(engine, name)
     quick = engine.quick(case, engine.pack)
     for _ in full_in_slices(case, engine.pack, quick):
@@ -243,7 +243,7 @@ def test_a_finding_stands_in_a_box(open_window) -> None:
 
 
 def test_the_real_window_answers_keys_while_it_works(
-    show, engine: Engine, qtbot, qapp: QApplication  # noqa: F811
+    show, engine: Engine, qtbot, qapp: QApplication
 ) -> None:
     window = show(demo(engine, "split_armrest"))
     window.hub.go(METHOD_PAGE)

@@ -6,15 +6,27 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QTreeWidget, QTreeWidgetItem
 
+from advisor import paths
 from advisor.advice.result import Status
-from advisor.facts.case import Span
+from advisor.facts.case import Case, Span
+from advisor.facts.case_file import read_case
+from advisor.facts.quantity import System
+from advisor.gui.app import Engine
 from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
-from advisor.gui.job_page import caution_line
+from advisor.gui.job_page import JobPage, caution_line
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
 from advisor.gui.record_page import RecordPage
+from advisor.gui.timeline import Timeline, slot_line
+from advisor.work.model import Slot
+from advisor.work.sheet import job_sheet
 
 LEFT = Qt.MouseButton.LeftButton
+
+
+def demo_case(engine: Engine, name: str) -> Case:
+    """A demo case under the shipped rules."""
+    return read_case(paths.demo_folder() / f"{name}.yaml", engine.pack.facts)
 
 
 def give(window: MainWindow, **answers: object) -> None:
@@ -200,3 +212,44 @@ def test_the_drawing_redraws_with_each_answer(window: MainWindow) -> None:
     before = window.picture.section.grab().toImage()
     give(window, damage_gap=Span(20, 20, "20 mm"))
     assert window.picture.section.grab().toImage() != before
+
+
+@pytest.mark.parametrize("name", ["split_armrest", "armrest_crumbled_foam", "brittle_bench"])
+def test_the_job_page_shows_quantities_quote_and_timeline(show, engine, name: str) -> None:
+    window = show(demo_case(engine, name))
+    window.hub.go(JOB_SHEET)
+    page = window.pages[JOB_SHEET]
+    assert isinstance(page, JobPage)
+    sheet = job_sheet(window.session.case, engine.pack, window.session.advice)
+    assert sheet.price is not None
+    text = shown_text(page)
+    for group in sheet.groups:
+        for amount in group.amounts:
+            assert amount.title in text
+            assert amount.text() in text
+    assert f"EUR {sheet.price.total.high:.0f}" in text
+    assert "Reserve" in text
+    line = page.findChild(Timeline)
+    assert line is not None
+    assert line.isVisible()
+    assert line.slots == sheet.timeline
+    for step in sheet.steps:
+        assert step.text.rstrip(".") in text
+    window.actions_by_key()["Ctrl+U"].trigger()
+    shown = shown_text(page)
+    assert all(a.text(System.IMPERIAL) in shown for g in sheet.groups for a in g.amounts)
+
+
+def test_a_referred_job_has_no_quote(show, engine) -> None:
+    window = show(demo_case(engine, "airbag_seam"))
+    window.hub.go(JOB_SHEET)
+    text = shown_text(window.pages[JOB_SHEET])
+    assert "Quote" not in text
+    assert "EUR" not in text
+    assert window.pages[JOB_SHEET].findChild(Timeline) is None
+
+
+def test_a_wait_is_told_as_a_wait() -> None:
+    wait = Slot("seat", "foam", "Cement dries", False, 60.0, 80.0)
+    assert slot_line(wait) == "Cement dries: 20 min, from 1 h, nobody works"
+    assert slot_line(Slot("seat", "x", "Sew", True, 0.0, 30.0)) == "Sew: 30 min, from the start"
