@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 OWN_FAULT = 1
 BAD_INPUT = 3
+#: From so many cases on a terminal is told how far it is.
+SHOWN_PROGRESS = 10
 
 
 class OpensCases(click.Group):
@@ -111,7 +113,7 @@ def demo(name: str | None, as_json: bool) -> None:
         near = nearest_name(name, files)
         hint = f" (did you mean {near}?)" if near else ""
         raise click.UsageError(f"no demo case {name}{hint}; trim-advisor demo lists them")
-    sys.exit(_open_window(files[name], None))
+    sys.exit(_open_window(_copied(files[name]), None))
 
 
 @app.command()
@@ -124,21 +126,20 @@ def advise(
     cases: Sequence[Path], as_json: bool, worlds: int, rules: Path | None, units: str
 ) -> None:
     """Advise on one or more CASES (files, or folders of them)."""
-    from advisor.advice.advise import advise as advise_case
+    from advisor.report.many import Order, advise_all
 
     pack = _load(rules)
     read = _read_all(cases, pack)
-    found = [advise_case(case, pack, worlds) for case in read]
-    if as_json:
-        from advisor.report.json_form import advice_json
-
-        forms = [advice_json(advice) for advice in found]
-        click.echo(_json(forms[0] if len(forms) == 1 else forms))
-        return
-    from advisor.report.brief import brief_text
-
-    rule = "\n\n" + "-" * 96 + "\n\n"
-    click.echo(rule.join(brief_text(advice, _system(units)) for advice in found))
+    order = Order(rules, worlds, as_json, _system(units))
+    texts = advise_all(read, pack, order)
+    between = ",\n" if as_json else "\n\n" + "-" * 96 + "\n\n"
+    several = as_json and len(read) > 1
+    click.echo("[" if several else "", nl=False)
+    for done, text in enumerate(texts, start=1):
+        click.echo((between if done > 1 else "") + text, nl=False)
+        if len(read) >= SHOWN_PROGRESS and sys.stderr.isatty():
+            click.echo(f"\r{done} of {len(read)} cases", nl=False, err=True)
+    click.echo("]" if several else "")
 
 
 @app.command()
@@ -298,6 +299,15 @@ def _accepted(decl: Any) -> str:
         unit = "" if decl.unit == "1" else f" {decl.unit}"
         return f"{decl.low:g} to {decl.high:g}{unit}"
     return "yes, no" if decl.kind == "yes_no" else "text"
+
+
+def _copied(demo_case: Path) -> Path:
+    """A fresh copy of a demo case among the user's own files, to try things on."""
+    import shutil
+
+    from advisor.paths import demo_copies_folder
+
+    return Path(shutil.copy(demo_case, demo_copies_folder() / demo_case.name))
 
 
 def _title(path: Path) -> str:

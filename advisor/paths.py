@@ -52,3 +52,10 @@ def autosave_folder() -> Path:
     folder = _user_folder("autosave")
     folder.mkdir(parents=True, exist_ok=True)
     return folder
+
+
+def demo_copies_folder() -> Path:
+    """Where demo cases are copied to when they are opened; created on first use."""
+    folder = _user_folder("demo")
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder

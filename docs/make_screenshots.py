@@ -31,7 +31,6 @@ TARGET = ROOT / "docs" / "screenshots"
 WIDE, TABLET = (1280, 800), (800, 1100)
 
 
-
 @dataclass(frozen=True)
 class Shot:
     """One picture: a demo case on one screen."""
@@ -45,6 +44,12 @@ class Shot:
     method: str = ""
     """Method whose reasons are open."""
     system: System = System.METRIC
+    tried: str = ""
+    """Option that is tried on the screen's question, next to the answer that stands."""
+    graph: bool = False
+    """Whether the rule graph lies over the screen."""
+    down: int = 0
+    """How far the page is scrolled, px."""
 
 
 SHOTS = (
@@ -56,6 +61,9 @@ SHOTS = (
     Shot("5_us_units", "fallen_headlining", "place.peak_temperature", system=System.IMPERIAL),
     Shot("6_job", "armrest_crumbled_foam", JOB_SHEET),
     Shot("7_record", "cracked_panel", RECORD_PAGE, TABLET),
+    Shot("8_what_if", "split_armrest", "skin.feel", tried="brittle"),
+    Shot("9_what_would_change_it", "split_armrest", METHOD_PAGE, down=560),
+    Shot("10_rule_graph", "split_armrest", METHOD_PAGE, graph=True),
 )
 
 
@@ -73,7 +81,14 @@ def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
     for found in session.advice.methods:
         if found.method == shot.method:
             window.picture.show_method(found)
-    for _ in range(4):
+    if shot.tried:
+        window.hub.try_answer(shot.screen, (shot.tried,))
+    if shot.graph:
+        window.show_graph()
+    for _ in range(200):
+        app.processEvents()
+    if shot.down:
+        window.pages[shot.screen].area.verticalScrollBar().setValue(shot.down)
         app.processEvents()
     image = window.grab().toImage()
     window.hide()

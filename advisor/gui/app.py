@@ -26,12 +26,13 @@ from advisor import paths
 from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
 from advisor.gui import dialogs, theme
+from advisor.gui.autosaves import left_behind, origin_file
 from advisor.gui.dialogs import Found
 from advisor.gui.engine import Advise, AdviseInSlices, Pack
 from advisor.gui.keeping import Keeper
 from advisor.gui.lost_counts import guard_singletons
 from advisor.gui.main_window import MainWindow
-from advisor.gui.session import Session, left_behind, origin_file
+from advisor.gui.session import Session
 from advisor.rulegraph.pack import RulePack
 
 if TYPE_CHECKING:

@@ -102,7 +102,7 @@ class JobPage(Page):
                 continue
             self.say(group.title, "new")
             lines = [(a.title, a.text(system), a.note) for a in group.amounts]
-            self.column.addWidget(_pairs(lines, self.inside))
+            self.put(_pairs(lines, self.inside))
             for tip in group.tips:
                 self.say(f"•  {words.sentence(tip)}").setContentsMargins(12, 0, 0, 0)
 
@@ -111,7 +111,7 @@ class JobPage(Page):
             from advisor.gui.timeline import Timeline
 
             self.head("Along the clock")
-            self.column.addWidget(Timeline(sheet.timeline, self.inside))
+            self.put(Timeline(sheet.timeline, self.inside))
         for wait in sheet.waits:
             if wait.before == "use":
                 text = f"Before it is used again: {small(wait.title)}, "
@@ -126,7 +126,7 @@ class JobPage(Page):
         lines.append(("Quote", _money(price.quote, price), ""))
         lines.append((price.tax_label, _money(price.tax, price), ""))
         lines.append((f"Quote with {price.tax_label}", _money(price.total.high, price), ""))
-        self.column.addWidget(_pairs(lines, self.inside))
+        self.put(_pairs(lines, self.inside))
         if sheet.deposit is not None:
             deposit = f"Ask for {_money(sheet.deposit.amount, price)} in advance"
             self.say(f"{deposit}: {words.sentence(small(sheet.deposit.because))}")
@@ -170,7 +170,7 @@ class JobPage(Page):
             row += 1
         grid.setColumnStretch(1, 3)
         grid.setColumnStretch(2, 2 if self._beside else 0)
-        self.column.addWidget(box)
+        self.put(box)
 
     def _wide_enough(self) -> bool:
         return self.width() >= BESIDE

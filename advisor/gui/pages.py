@@ -61,6 +61,11 @@ class Page(QFrame):
         self.column.addWidget(found)
         return found
 
+    def put(self, widget: QWidget) -> None:
+        """Add a widget; a layout alone would show it one event later."""
+        self.column.addWidget(widget)
+        widget.show()
+
     def head(self, text: str) -> QLabel:
         """Add a heading."""
         return self.say(text, "section")

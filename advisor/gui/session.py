@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from advisor.facts.case import Case, EarlierRepair, Value
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.quantity import System
+from advisor.gui.autosaves import next_autosave, origin_file, read_origin
 from advisor.gui.engine import Advise, AdviseInSlices, Pack
 
 if TYPE_CHECKING:
@@ -277,32 +278,3 @@ def storable(text: str) -> str:
 
     kept = "".join(mark for mark in text if mark in "\n\t" or mark.isprintable())
     return kept[:MAX_TEXT] if kept.strip() else ""
-
-
-def next_autosave(path: Path) -> Path:
-    """The next free name after ``autosave-<run>-<number>.yaml``."""
-    stem, _, number = path.stem.rpartition("-")
-    return path.with_name(f"{stem}-{int(number) + 1}.yaml")
-
-
-def origin_file(autosave: Path) -> Path:
-    """Beside an autosave: the file the case came from."""
-    return autosave.with_suffix(".origin.json")
-
-
-def read_origin(autosave: Path) -> Path | None:
-    """The file an autosaved case came from, if it is still there."""
-    try:
-        found = json.loads(origin_file(autosave).read_text(encoding="utf-8")).get("path")
-    except (OSError, ValueError, AttributeError):
-        return None
-    return Path(found) if isinstance(found, str) and Path(found).is_file() else None
-
-
-def left_behind(folder: Path, is_free: Callable[[Path], bool]) -> list[Path]:
-    """Autosaves of runs that ended without closing, newest first.
-
-    ``is_free`` tells whether no living window still holds the file.
-    """
-    found = [path for path in folder.glob("autosave-*.yaml") if is_free(path)]
-    return sorted(found, key=lambda path: path.stat().st_mtime, reverse=True)

@@ -46,7 +46,7 @@ class StageBar(QWidget):
             done, asked = done_in(self._hub.order, tab, self._hub.session.case)
             filled = any(entry.tab is tab for entry in self._hub.order)
             under = f"\n{self._count(button, done, asked)}" if asked else ""
-            under = under if filled else "\nnone here"
+            under = under if filled else f"\n{self._none()}"
             button.setEnabled(filled)
             button.setText(TAB_TITLES[tab] + under)
             # Setting the text takes the shortcut away.
@@ -54,6 +54,11 @@ class StageBar(QWidget):
             button.setChecked(self._hub.entry.tab is tab)
             said = f"{TAB_TITLES[tab]}, {done} of {asked} answered" if asked else TAB_TITLES[tab]
             button.setAccessibleName(said)
+
+    def _none(self) -> str:
+        """Said of an empty stage; nothing is ruled out before the part is known."""
+        session = self._hub.session
+        return "none here" if session.begun and session.advice.methods else "not known yet"
 
     @staticmethod
     def _count(button: QPushButton, done: int, asked: int) -> str:

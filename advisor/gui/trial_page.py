@@ -62,9 +62,7 @@ class ComparisonPage(Page):
             self.head("How much of its strength each joint would use")
             self.say("The thick line marks all it carries; left of it a joint holds.", "small")
         for pair in both:
-            row = PairRow(pair, self.inside)
-            self.column.addWidget(row)
-            row.show()
+            self.put(PairRow(pair, self.inside))
 
     def _grid(self, trial: Trial, found: tuple[Row, ...]) -> None:
         session = self.hub.session
@@ -89,8 +87,7 @@ class ComparisonPage(Page):
         grid.setColumnMinimumWidth(0, 74)
         grid.setColumnStretch(1, 1)
         grid.setColumnStretch(2, 1)
-        self.column.addWidget(box)
-        box.show()
+        self.put(box)
 
 
 class TrialPage(QFrame):

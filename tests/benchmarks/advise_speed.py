@@ -75,7 +75,8 @@ def main() -> None:
         work_out(case, many, 4096)
         spent = milliseconds(lambda many=many: work_out(case, many, 4096), 5)
         base = base or spent
-        print(f"  {factor:>2} x {len(many.methods):>3} methods {spent:8.1f} ms   x{spent / base:.1f}")
+        count = len(many.methods)
+        print(f"  {factor:>2} x, {count:>3} methods {spent:8.1f} ms   x{spent / base:.1f}")
 
 
 if __name__ == "__main__":

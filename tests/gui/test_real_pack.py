@@ -211,3 +211,18 @@ def test_all_buttons_of_the_strip_lead_somewhere(show, engine: Engine, qtbot) ->
         if button.isVisible():
             qtbot.mouseClick(button, LEFT)
             assert window.card.now.isVisible()
+
+
+def test_before_the_part_is_known_no_hazard_is_ruled_out(show, qtbot) -> None:
+    window = show()
+    button = window.stages.buttons[Tab.HAZARDS]
+    assert button.text() == "Hazards\nnot known yet"
+    assert isinstance(window.card.answer, ChoiceAnswer)
+    qtbot.mouseClick(window.card.answer.buttons[0], LEFT)
+    assert "answered" in button.text()
+
+
+def test_the_picture_follows_the_first_question_by_itself(show, qtbot) -> None:
+    window = show()
+    qtbot.waitUntil(lambda: window.side.made)
+    qtbot.waitUntil(lambda: window.picture.section.isVisible())

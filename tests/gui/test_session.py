@@ -14,7 +14,8 @@ from advisor.advice.result import Advice
 from advisor.facts.case import Case, EarlierRepair, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
-from advisor.gui.session import Session, fresh_case, left_behind, next_autosave, storable
+from advisor.gui.autosaves import left_behind, next_autosave
+from advisor.gui.session import Session, fresh_case, storable
 from tests.gui.bench import BenchPack, bench_advise
 
 

@@ -22,7 +22,9 @@ WORN = case(part__kind="seat_bolster", vehicle__kind="car", damage__kind="worn_s
             damage__depth="fine_cracks", skin__material="leather")  # fmt: skip
 ROTTEN = case(part__kind="bench_cushion", vehicle__kind="boat", damage__kind="tear",
               carrier__state="rotten", core__state="wet", core__material="foam_soft")  # fmt: skip
-CASES = {"crumbled": CRUMBLED, "lifted": LIFTED, "worn": WORN, "rotten": ROTTEN}
+TORN = case(part__kind="seat_cushion", vehicle__kind="car", damage__kind="tear",
+            skin__material=("leather", "vinyl_backed", "cloth_knit"))  # fmt: skip
+CASES = {"crumbled": CRUMBLED, "lifted": LIFTED, "worn": WORN, "rotten": ROTTEN, "torn": TORN}
 
 
 def likely_needs(working: Working) -> list[str]:

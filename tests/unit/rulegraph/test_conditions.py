@@ -51,6 +51,8 @@ def test_quantity_is_three_valued(pack: RulePack) -> None:
     assert known(pack, OLD, vehicle__age=Span(10, 20)) is None
     between = {"fact": "vehicle.age", "at_least": "5 yr", "at_most": "10 yr"}
     assert known(pack, between, vehicle__age=Span(5, 10)) is True
+    assert known(pack, between, vehicle__age=Span(6, 12)) is None
+    assert known(pack, between, vehicle__age=Span(4, 8)) is None
     assert known(pack, between, vehicle__age=Span(10.1, 12)) is False
 
 
