@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import weakref
 from collections.abc import Callable
 from functools import lru_cache
 from statistics import NormalDist
@@ -61,12 +62,16 @@ class LazyValues(dict[str, NDArray[Any]]):
     case has no use for is never computed.
     """
 
-    def __init__(self, compute: Callable[[str], NDArray[Any]]) -> None:
+    def __init__(self, worlds: SampledWorlds) -> None:
         super().__init__()
-        self._compute = compute
+        # Weak, so that a case's arrays are freed with it and not by the collector later.
+        self._worlds = weakref.ref(worlds)
 
     def __missing__(self, name: str) -> NDArray[Any]:
-        value = self[name] = self._compute(name)
+        worlds = self._worlds()
+        if worlds is None:
+            raise KeyError(f"{name}: the worlds it belongs to are gone")
+        value = self[name] = worlds.compute(name)
         return value
 
 
@@ -85,7 +90,7 @@ class SampledWorlds:
         self.pack = pack
         self.n = n
         self.seed = case.seed if seed is None else seed
-        self.values: dict[str, NDArray[Any]] = LazyValues(self._value)
+        self.values: dict[str, NDArray[Any]] = LazyValues(self)
         self.weights: Array = np.full(n, 1.0 / n)
         self.misfits: list[Measurement] = []
         self._condition()
@@ -122,14 +127,15 @@ class SampledWorlds:
         other.pack, other.n, other.seed = self.pack, self.n, self.seed
         fed = self.pack.fed_by(fact)
         kept = {name: column for name, column in self.values.items() if name not in fed}
-        other.values = LazyValues(other._value)
+        other.values = LazyValues(other)
         other.values.update(kept)
         other.weights = np.full(self.n, 1.0 / self.n)
         other.misfits = []
         other._condition()
         return other
 
-    def _value(self, name: str) -> NDArray[Any]:
+    def compute(self, name: str) -> NDArray[Any]:
+        """The value of a fact or node, anew; ask ``values`` for it instead."""
         rule = self.pack.fact_rules.get(name)
         if rule is None:
             return self.pack.nodes[name].evaluate(self)
