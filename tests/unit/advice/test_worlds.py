@@ -85,7 +85,8 @@ def test_earlier_repairs_answer_whether_it_was_glued(pack: RulePack) -> None:
     none = replace(open_, earlier_repairs=())
     glued = replace(open_, earlier_repairs=(EarlierRepair("adhesive_bond"),))
     fact = "earlier.adhesive_bond"
-    shares = [SampledWorlds(c, pack, N).values[fact].mean() for c in (none, open_, glued)]
+    sampled = [SampledWorlds(case, pack, N) for case in (none, open_, glued)]
+    shares = [worlds.values[fact].mean() for worlds in sampled]
     assert shares[0] == 0.0 and 0.0 < shares[1] < 1.0 and shares[2] == 1.0
 
 
