@@ -145,7 +145,8 @@ def test_a_fully_known_case_is_settled(
     form: dict[str, Any], facts: dict[str, Any], pack: RulePack
 ) -> None:
     condition, case = compiled(pack, form), Case("HB-1", facts=facts)
-    mask = condition.test(SampledWorlds(case, pack, 8).values)
+    worlds = SampledWorlds(case, pack, 8)
+    mask = condition.test(worlds.values)
     assert condition.known(case) is bool(mask[0])
     assert mask.all() or not mask.any()
 
@@ -157,5 +158,6 @@ def test_what_is_known_is_so_in_every_world(
 ) -> None:
     condition, case = compiled(pack, form), Case("HB-1", facts=facts)
     answer = condition.known(case)
-    mask = condition.test(SampledWorlds(case, pack, 64).values)
+    worlds = SampledWorlds(case, pack, 64)
+    mask = condition.test(worlds.values)
     assert answer is None or np.all(mask == answer)
