@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.facts.case import Span
 from advisor.facts.declare import Kind
 from advisor.rulegraph.nodes import Array, Draw, TableDraw
+from advisor.rulegraph.pack import USAGE
 
 from .methods import MethodOutcome
 from .result import Driver
@@ -47,43 +47,51 @@ def first_order_index(y: Array, groups: NDArray[np.intp], count: int, weights: A
 
 
 def drivers_of(outcome: MethodOutcome, worlds: SampledWorlds) -> tuple[Driver, ...]:
-    """Uncertain facts and rule values by their share in the logarithm of the usage."""
+    """Uncertain facts and rule values by their share in the logarithm of the usage.
+
+    A number counts by its own draw, so that what it takes from a choice (a thickness from
+    the material) is counted with the choice and the shares do not overlap.
+    """
     loaded = [joint for joint in outcome.joints if joint.applies.any()]
     if not loaded:
         return ()
     usage = np.max(np.stack([np.where(j.applies, j.usage, 0.0) for j in loaded]), axis=0)
     y = np.log(np.clip(usage, 1e-6, MOST))
     found = []
-    for name, column in list(worlds.values.items()):
-        if not _is_input(name, worlds):
-            continue
-        groups, count = _grouped(name, column, worlds)
-        if count < 2:
-            continue
-        share = first_order_index(y, groups, count, worlds.weights)
+    for name in _inputs(outcome, worlds):
+        groups, count = _grouped(name, worlds)
+        share = first_order_index(y, groups, count, worlds.weights) if count > 1 else 0.0
         if share >= SMALL:
             found.append(Driver(name, worlds.pack.title_of(name), share))
     return tuple(sorted(found, key=lambda driver: (-driver.share, driver.name)))
 
 
-def _is_input(name: str, worlds: SampledWorlds) -> bool:
-    """Drawn by itself, not computed from others, and not known exactly."""
-    if name in worlds.pack.facts:
-        return name not in worlds.pack.measurements
-    operation = worlds.pack.nodes[name].operation
-    return isinstance(operation, Draw | TableDraw)
+def _inputs(outcome: MethodOutcome, worlds: SampledWorlds) -> list[str]:
+    """What feeds the method's usages, is drawn by itself and is not known exactly."""
+    pack = worlds.pack
+    feeding: set[str] = set()
+    for joint in outcome.joints:
+        for mode in joint.modes:
+            feeding |= pack.feeding(f"{USAGE}{outcome.method.key}.{mode.mode.key}")
+    found = []
+    for name in sorted(feeding):
+        if name in pack.facts:
+            exact = worlds.case.facts.get(name)
+            known = isinstance(exact, bool) or (isinstance(exact, Span) and exact.exact)
+            if not known and name not in pack.measurements:
+                found.append(name)
+        elif isinstance(pack.nodes[name].operation, Draw | TableDraw):
+            found.append(name)
+    return found
 
 
-def _grouped(
-    name: str, column: NDArray[Any], worlds: SampledWorlds
-) -> tuple[NDArray[np.intp], int]:
+def _grouped(name: str, worlds: SampledWorlds) -> tuple[NDArray[np.intp], int]:
+    column = worlds.values[name]
     decl = worlds.pack.facts.get(name)
     if decl is not None and decl.kind in (Kind.CHOICE, Kind.YES_NO):
         groups = column.astype(np.intp)
         present = np.unique(groups)
         return np.searchsorted(present, groups), present.size
-    values = np.asarray(column, dtype=np.float64)
-    if values.min() == values.max():
-        return np.zeros(values.size, dtype=np.intp), 1
-    edges = np.unique(worlds.quantiles(values, tuple(k / BINS for k in range(1, BINS))))
-    return np.searchsorted(edges, values, side="right"), edges.size + 1
+    if column.min() == column.max():
+        return np.zeros(column.size, dtype=np.intp), 1
+    return (worlds.uniform(name) * BINS).astype(np.intp), BINS

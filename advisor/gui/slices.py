@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from advisor.advice.result import Advice, Flip, Verdict
 from advisor.facts.case import Case, Value
-from advisor.facts.declare import Kind
 from advisor.rulegraph.pack import RulePack
 
 #: Tells the lead method with one fact answered otherwise.
@@ -79,9 +78,5 @@ def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice
             for found in in_slices(search, trials.lead):
                 flips += found
                 yield replace(quick, flips=tuple(flips))
-    # The drivers are sought among all that was drawn, and telling the facts draws the rest.
-    for decl in pack.asked(case):
-        if decl.kind is not Kind.TEXT:
-            worlds.values[decl.name]
     drivers = drivers_of(working.situation.outcomes[lead], worlds)
     yield replace(quick, flips=tuple(flips), drivers=drivers)

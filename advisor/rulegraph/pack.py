@@ -324,6 +324,24 @@ class RulePack:
             self._fed[name] = frozenset(found)
         return self._fed[name]
 
+    def feeding(self, name: str) -> frozenset[str]:
+        """Every fact and node that feeds ``name``, directly or not."""
+        found: set[str] = set()
+        waiting = [name]
+        while waiting:
+            for source in self._sources_of.get(waiting.pop(), ()):
+                if source not in found:
+                    found.add(source)
+                    waiting.append(source)
+        return frozenset(found)
+
+    @cached_property
+    def _sources_of(self) -> dict[str, list[str]]:
+        sources: dict[str, list[str]] = {}
+        for edge in self.edges:
+            sources.setdefault(edge.target, []).append(edge.source)
+        return sources
+
     @cached_property
     def _fed(self) -> dict[str, frozenset[str]]:
         return {}
