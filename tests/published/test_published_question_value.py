@@ -143,6 +143,7 @@ ARMREST = Case(
         ("damage.gap", "skin.shrinkage"),
         ("damage.hole_pull", "skin.hole_strength"),
         ("skin.hardness", "skin.shore"),
+        ("thread.pull", "thread.old_strength"),
     ],
 )
 def test_measurements_are_weighed_rightly(reading: str, about: str) -> None:
