@@ -138,7 +138,7 @@ def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
 def _ratio(demand: Array, carried: Array) -> Array:
     """Demand over what is carried; without bound where nothing is carried."""
     carried = np.broadcast_to(np.asarray(carried, dtype=np.float64), demand.shape)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         ratio = demand / carried
     return np.where(demand <= 0.0, 0.0, np.where(carried <= 0.0, np.inf, ratio))
 

@@ -144,7 +144,7 @@ def test_a_reading_that_nothing_explains_is_a_finding(pack: RulePack) -> None:
 
 def test_an_answer_tells_about_what_drives_it(pack: RulePack) -> None:
     """Edges that do not meet speak for a shrunken skin (Bayes, worked out by hand)."""
-    told = split_seam(skin__feel="stiff")
+    told = split_seam(skin__material="vinyl_moulded", skin__feel="brittle")
     free = SampledWorlds(told, pack, N)
     apart = SampledWorlds(told.with_fact("damage.edges_meet", False), pack, N)
     prior = pack.fact_rules["damage.edges_meet"].prior
