@@ -67,7 +67,7 @@ def creep_ratio(creep_modulus: Real, modulus: Real) -> Real:
 @relation(
     inputs={"force": "N", "span": "mm", "width": "mm", "thickness": "mm"},
     result="N/mm",
-    source="Timoshenko, Strength of Materials: simply supported strip under a central load",
+    source="Timoshenko, Strength of Materials: strip under a central load (from memory)",
 )
 def bending_couple(force: Real, span: Real, width: Real, thickness: Real) -> Real:
     """Bending of a wall at a crack, as the pull it puts on its two faces.
@@ -80,7 +80,7 @@ def bending_couple(force: Real, span: Real, width: Real, thickness: Real) -> Rea
     thickness: wall thickness t [mm]
     Result: q on each face [N/mm]
     Valid: thin walls without ribs; ribs lower it.
-    Source: Timoshenko, Strength of Materials.
+    Source: Timoshenko, Strength of Materials (from memory).
     """
     return force * span / (4.0 * width * thickness)
 
@@ -88,7 +88,7 @@ def bending_couple(force: Real, span: Real, width: Real, thickness: Real) -> Rea
 @relation(
     inputs={"strength": "MPa", "thickness": "mm"},
     result="N/mm",
-    source="Timoshenko, Strength of Materials: elastic section modulus t^2/6 per width",
+    source="Timoshenko, Strength of Materials: section modulus t^2/6 (from memory)",
 )
 def bending_capacity(strength: Real, thickness: Real) -> Real:
     """What a joint through the full wall carries in bending, as a pull on its two faces.
@@ -99,6 +99,6 @@ def bending_capacity(strength: Real, thickness: Real) -> Real:
     thickness: wall thickness t [mm]
     Result: q on each face, to compare with ``bending_couple`` [N/mm]
     Valid: elastic up to the first crack; no plastic reserve is counted.
-    Source: Timoshenko, Strength of Materials.
+    Source: Timoshenko, Strength of Materials (from memory).
     """
     return strength * thickness / 6.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -22,20 +23,20 @@ Mask = NDArray[np.bool_]
 Quantity = Callable[[str | float, str], float]
 
 
-class Condition:
+class Condition(ABC):
     """Something that is true or false in every world."""
 
+    @abstractmethod
     def names(self) -> Iterator[str]:
         """Facts and nodes it reads."""
-        raise NotImplementedError
 
+    @abstractmethod
     def test(self, values: Values) -> Mask:
         """Mask over the worlds in which it is true."""
-        raise NotImplementedError
 
+    @abstractmethod
     def known(self, case: Case) -> bool | None:
         """True or false where the given facts settle it, else None."""
-        raise NotImplementedError
 
 
 @dataclass(frozen=True)

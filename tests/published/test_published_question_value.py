@@ -95,7 +95,7 @@ def test_a_fact_without_influence_is_worth_nothing() -> None:
 
 
 def test_first_order_indices_of_the_ishigami_function() -> None:
-    """Ishigami and Homma 1990: S1 0.3139, S2 0.4424, S3 0 (a = 7, b = 0.1)."""
+    """Ishigami and Homma 1990 (values from memory): S1 0.3139, S2 0.4424, S3 0 (a = 7, b = 0.1)."""
     rng = np.random.default_rng(5)
     x = rng.uniform(-np.pi, np.pi, (3, N))
     y = np.sin(x[0]) + 7 * np.sin(x[1]) ** 2 + 0.1 * x[2] ** 4 * np.sin(x[0])
@@ -147,7 +147,7 @@ ARMREST = Case(
     ],
 )
 def test_measurements_are_weighed_rightly(reading: str, about: str) -> None:
-    """Simulation-based calibration, Talts et al. 2018.
+    """Simulation-based calibration, Talts et al. 2018 (method from memory).
 
     Draw a world, read what would be measured in it, weigh other worlds by that reading:
     the rank of the truth among them is uniform. 150 draws at fixed seeds; the largest
