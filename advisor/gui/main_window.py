@@ -67,7 +67,7 @@ class MainWindow(QMainWindow):
         self._lay_out()
         self._connect()
         add_menus(self)
-        self.setMinimumSize(760, 620)
+        self.setMinimumSize(760, 600)
         self._redraw()
         self._move()
 

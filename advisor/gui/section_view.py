@@ -27,6 +27,10 @@ HATCHES = {
 }
 
 
+#: Height in which everything has room at its own size.
+COMFORTABLE = 320.0
+
+
 class SectionView(QWidget):
     """Section of the damaged part with the forces on it."""
 
@@ -34,6 +38,7 @@ class SectionView(QWidget):
         super().__init__(parent)
         self._advice: Advice | None = None
         self._system = System.METRIC
+        self._wide = 0.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName("Section of the damaged part")
 
@@ -71,9 +76,13 @@ class SectionView(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), QColor(theme.PAPER))
+        # In a low window the whole drawing shrinks, so that words never lie on the layers.
+        shrink = min(1.0, self.height() / COMFORTABLE)
+        painter.scale(shrink, shrink)
+        self._wide = self.width() / shrink
         self._heading(painter)
         painter.translate(0, 26)
-        width, height = float(self.width()), float(self.height() - 26)
+        width, height = self._wide, self.height() / shrink - 26
         layers = layers_of(self._advice)
         loads = shown_loads(self._advice.loads, layers.site)
         drawing = draw(layers, width, height, head_room(loads))
@@ -94,20 +103,20 @@ class SectionView(QWidget):
         font.setBold(True)
         painter.setFont(font)
         painter.setPen(QColor(theme.ACCENT))
-        painter.drawText(QRectF(12, 6, self.width() - 24, 20), "Section through the damage")
+        painter.drawText(QRectF(12, 6, self._wide - 24, 20), "Section through the damage")
 
     def _names(self, painter: QPainter, drawing: Drawing) -> None:
         painter.setFont(self._small())
         painter.setPen(QColor(theme.INK))
         for note in drawing.notes:
             x, y = note.at
-            box = QRectF(x, y - 9, self.width() - x - 4, 18)
+            box = QRectF(x, y - 9, self._wide - x - 4, 18)
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, note.text)
 
     def _scale(self, painter: QPainter, drawing: Drawing, height: float) -> None:
         """Printed scale bar of lengths."""
         per_shown = drawing.scale / convert(1.0, "length", self._system)
-        value, pixels = scale_bar(per_shown, 0.2 * self.width())
+        value, pixels = scale_bar(per_shown, 0.2 * self._wide)
         y, x = height - 9.0, 14.0
         painter.setPen(QPen(QColor(theme.INK), 2))
         painter.drawLine(QPointF(x, y), QPointF(x + pixels, y))
@@ -123,7 +132,7 @@ class SectionView(QWidget):
         if not drawing.true_to_scale:
             remarks.append("thin layers drawn thicker")
         painter.setPen(QColor(theme.QUIET))
-        painter.drawText(QRectF(x, y - 31, self.width() - 2 * x, 18),
+        painter.drawText(QRectF(x, y - 31, self._wide - 2 * x, 18),
                          Qt.AlignmentFlag.AlignVCenter, "; ".join(remarks))
 
     def _small(self) -> QFont:

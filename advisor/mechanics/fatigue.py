@@ -10,7 +10,8 @@ from advisor.mechanics.relation import Real, relation
     inputs={"cycles": "1", "reference": "1", "slope": "1"},
     result="1",
     valid={"cycles": (90.0, 1.0e7)},
-    source="Basquin's law (from memory); slope 0.12 from J. Soc. Mat. Sci. Japan 34(386), 1985 (lap joints)",
+    source="Basquin's law (from memory); slope 0.12 from J. Soc. Mat. Sci. Japan 34(386), "
+    "1985 (lap joints)",
 )
 def cycle_weight(cycles: Real, reference: Real, slope: Real) -> Real:
     """Weight of a repeated load against one that comes a reference number of times.
