@@ -51,6 +51,8 @@ class Option:
     key: str
     title: str
     sentence: str = ""
+    like: str | None = None
+    """The option that this one is a kind of: what is said of that holds for this too."""
 
 
 @dataclass(frozen=True)
@@ -89,6 +91,19 @@ class FactDecl:
     def keys(self) -> tuple[str, ...]:
         """Accepted answers of a choice."""
         return tuple(option.key for option in self.options)
+
+    def line(self, key: str) -> tuple[str, ...]:
+        """The option, what it is a kind of, what that is a kind of, and so on."""
+        found: list[str] = []
+        up: str | None = key
+        while up is not None and up not in found:
+            found.append(up)
+            up = self.option(up).like
+        return tuple(found)
+
+    def kinds_of(self, key: str) -> tuple[str, ...]:
+        """The option and every option that is a kind of it, in asking order."""
+        return tuple(option for option in self.keys if key in self.line(option))
 
     def option(self, key: str) -> Option:
         """The option called ``key``; KeyError if there is none."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -15,7 +16,7 @@ from .build_job import build_job, build_quote
 from .build_methods import build_methods
 from .build_nodes import NodeSource, build_nodes, collect_nodes
 from .build_tables import Tables
-from .checks import check_dimensions, check_facts, check_gates
+from .checks import PART, check_declared, check_facts, check_gates
 from .compiling import Compiler
 from .graph import computing_order, load_path_edges, method_edges
 from .nodes import Draw, TableDraw
@@ -36,15 +37,16 @@ from .pack import (
     Spread,
 )
 from .reading import Loc, PackFile, PackFiles
-from .schema import FactModel, PriorModel, WeightsBranch
+from .schema import FactModel, MeasureModel, PriorModel, WeightsBranch
 
+Value = TypeVar("Value")
 assert _mechanics  # importing it registers the relations
 
 
 def build_pack(files: PackFiles) -> RulePack:
     """Compile the pack; raises BadInput with every dangling name, wrong unit and cycle."""
-    check_dimensions(files.one("facts.yaml"))
-    facts = {name: _declare(name, m) for name, m in files.one("facts.yaml").content.items()}
+    check_declared(files)
+    facts = _declared(files)
     sources = {
         key: PackSource(key, model.title, model.note)
         for key, model in files.one("sources.yaml").content.items()
@@ -61,11 +63,13 @@ def build_pack(files: PackFiles) -> RulePack:
     methods = build_methods(files, compiler, sites, cautions)
     gates = _gates(files, compiler)
     part_gates = _part_gates(files, compiler)
+    described = {file.content.part: file.content.title for file in files.folder("parts/")}
+    kinds = facts[PART].options if PART in facts else ()
     edges = tuple(load_path_edges(nodes, rules, measurements))
     order = computing_order(iter((*rules, *nodes)), edges, compiler, _places(files, found))
     prices = _prices(files, compiler, methods)
     job = build_job(files, compiler, methods)
-    check_facts(files.one("facts.yaml"), compiler, measurements, methods)
+    check_facts(files, compiler, measurements, methods)
     check_gates(files, compiler)
     if compiler.faults:
         raise BadInput(compiler.faults)
@@ -78,16 +82,14 @@ def build_pack(files: PackFiles) -> RulePack:
         facts=facts,
         fact_rules=rules,
         earlier_facts={
-            name: model.earlier
-            for name, model in files.one("facts.yaml").content.items()
-            if model.earlier is not None
+            name: model.earlier for _, name, model in files.facts() if model.earlier is not None
         },
         nodes=nodes,
         order=order,
         edges=(*edges, *method_edges(methods, sites)),
         sites=sites,
         measurements=measurements,
-        parts={f.content.part: f.content.title for f in files.folder("parts/")},
+        parts={kind.key: described.get(kind.key, kind.title) for kind in kinds},
         part_gates=part_gates,
         needs=needs,
         methods=methods,
@@ -99,11 +101,26 @@ def build_pack(files: PackFiles) -> RulePack:
     )
 
 
+def _declared(files: PackFiles) -> dict[str, FactDecl]:
+    facts = {name: _declare(name, model) for _, name, model in files.facts()}
+    parts = facts.get(PART)
+    if parts is None:
+        return facts
+    bounds = Compiler({PART: parts})
+    return {
+        name: replace(decl, high_by=dict(_inherited(decl.high_by, bounds)))
+        if decl.high_by
+        else decl
+        for name, decl in facts.items()
+    }
+
+
 def _places(
     files: PackFiles, found: Mapping[str, NodeSource]
 ) -> dict[str, tuple[PackFile, Loc]]:
-    file = files.one("facts.yaml")
-    facts: dict[str, tuple[PackFile, Loc]] = {name: (file, (name,)) for name in file.content}
+    facts: dict[str, tuple[PackFile, Loc]] = {
+        name: (file, (name,)) for file, name, _ in files.facts()
+    }
     return facts | {name: (source.file, source.loc) for name, source in found.items()}
 
 
@@ -115,7 +132,9 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         title=model.title,
         ask=model.ask,
         how=model.how,
-        options=tuple(Option(key, o.title, o.sentence) for key, o in model.options.items()),
+        options=tuple(
+            Option(key, o.title, o.sentence, o.like) for key, o in model.options.items()
+        ),
         dimension=model.dimension,
         low=model.low,
         high=model.high,
@@ -129,21 +148,21 @@ def _declare(name: str, model: FactModel) -> FactDecl:
 
 
 def _fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> dict[str, FactRule]:
-    file = files.one("facts.yaml")
     rules = {}
-    for name, model in file.content.items():
+    for file, name, model in files.facts():
         prior = None
         origin = None
         if model.prior is not None:
             prior = _prior(file, (name, "prior"), name, model.prior, compiler, tables)
             origin = Origin(model.prior.source, model.prior.status, model.prior.note)
-        by_part = {}
+        special = {}
         for part in files.folder("parts/"):
-            special = part.content.priors.get(name)
-            if special is not None:
-                by_part[part.content.part] = _prior(
-                    part, ("priors", name), name, special, compiler, tables
+            own = part.content.priors.get(name)
+            if own is not None:
+                special[part.content.part] = _prior(
+                    part, ("priors", name), name, own, compiler, tables
                 )
+        by_part = dict(_inherited(special, compiler))
         asked = compiler.condition(file, (name, "asked_when"), model.asked_when)
         rules[name] = FactRule(compiler.facts[name], asked, prior, by_part, origin)
     for part in files.folder("parts/"):
@@ -156,6 +175,17 @@ def _fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> dict[st
                     )
                 )
     return rules
+
+
+def _inherited(given: Mapping[str, Value], compiler: Compiler) -> Iterator[tuple[str, Value]]:
+    """What is given for a kind of part, or else for what that is a kind of."""
+    parts = compiler.facts.get(PART)
+    for key in parts.keys if parts is not None else ():
+        assert parts is not None
+        for kind in parts.line(key):
+            if kind in given:
+                yield key, given[kind]
+                break
 
 
 def _prior(
@@ -213,9 +243,8 @@ def _weights(
 
 
 def _measurements(files: PackFiles, compiler: Compiler) -> dict[str, Measurement]:
-    file = files.one("loads.yaml")
     found = {}
-    for i, model in enumerate(file.content.measurements):
+    for file, i, model in _each_measurement(files):
         loc: Loc = ("measurements", i)
         compiler.source(file, loc, model.source)
         decl = compiler.facts.get(model.fact)
@@ -239,10 +268,20 @@ def _measurements(files: PackFiles, compiler: Compiler) -> dict[str, Measurement
     return found
 
 
+def _each_measurement(files: PackFiles) -> Iterator[tuple[PackFile, int, MeasureModel]]:
+    for file in files.folder("loads/"):
+        for i, model in enumerate(file.content.measurements):
+            yield file, i, model
+
+
 def _sites(files: PackFiles, compiler: Compiler) -> dict[str, Site]:
-    file = files.one("loads.yaml")
-    sites = {}
-    for key, model in file.content.sites.items():
+    sites: dict[str, Site] = {}
+    written = [(file, file.content.sites) for file in files.folder("loads/")]
+    for file, key, model in [(f, *site) for f, found in written for site in found.items()]:
+        if key in sites:
+            compiler.faults.append(
+                file.fault(("sites", key), "a second site of this name", key, at_key=True)
+            )
         for duration in ("sustained", "cyclic", "peak"):
             name = getattr(model, duration)
             compiler.ref(file, ("sites", key, duration), name, model.unit)
@@ -344,4 +383,10 @@ def _part_gates(files: PackFiles, compiler: Compiler) -> dict[str, tuple[str, ..
                     file.fault(("gates", i), "no such gate", gate, ", ".join(gates), near)
                 )
         found[file.content.part] = file.content.gates
-    return found
+    parts = compiler.facts.get(PART)
+    if parts is None:
+        return found
+    return {
+        key: tuple(dict.fromkeys(gate for kind in parts.line(key) for gate in found.get(kind, ())))
+        for key in parts.keys
+    }

@@ -44,9 +44,9 @@ def collect_nodes(files: PackFiles, compiler: Compiler) -> dict[str, NodeSource]
                 unit = relation.inputs.get(argument, "1") if relation else "1"
                 compiler.node_units[f"{name}.{argument}"] = unit
 
-    loads = files.one("loads.yaml")
-    for name, model in loads.content.nodes.items():
-        add(name, NodeSource(model, loads, ("nodes", name)))
+    for file in files.folder("loads/"):
+        for name, model in file.content.nodes.items():
+            add(name, NodeSource(model, file, ("nodes", name)))
     for file in files.folder("methods/"):
         method = file.content.key
         for name, model in file.content.nodes.items():

@@ -82,7 +82,8 @@ class Tables:
         if key is None or key.kind is not Kind.CHOICE:
             return None
         for option in key.keys:
-            cell = self.rows[table].get(option, {}).get(column, spec.default)
+            rows = (self.rows[table].get(kind, {}) for kind in key.line(option))
+            cell = next((row[column] for row in rows if column in row), spec.default)
             if cell is None:
                 place = self.places[table]
                 message = f"no {column} for {option}"

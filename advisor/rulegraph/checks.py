@@ -5,41 +5,66 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.facts.declare import CANONICAL_UNITS
-from advisor.facts.faults import BadInput, nearest_name
+from advisor.facts.faults import BadInput, Fault, nearest_name
 
 from .compiling import Compiler
 from .pack import method_word
 from .reading import PackFile, PackFiles
+from .schema import FactModel
 
 PART = "part.kind"
 
 
-def check_dimensions(file: PackFile) -> None:
-    """Raises BadInput for a dimension without a unit: no other unit could be checked."""
+def check_declared(files: PackFiles) -> None:
+    """Raises BadInput for a fact declared twice or in a dimension without a unit.
+
+    Nothing that names such a fact could be checked.
+    """
     accepted = ", ".join(CANONICAL_UNITS)
-    faults = [
-        file.fault(
-            (name, "dimension"),
-            "no such dimension",
-            model.dimension,
-            accepted,
-            nearest_name(model.dimension, CANONICAL_UNITS),
-        )
-        for name, model in file.content.items()
-        if model.dimension not in CANONICAL_UNITS
-    ]
+    first: dict[str, str] = {}
+    faults = []
+    for file, name, model in files.facts():
+        where = first.setdefault(name, file.name)
+        if where != file.name:
+            problem = f"declared in {where} already"
+            faults.append(file.fault((name,), problem, name, at_key=True))
+        if model.dimension not in CANONICAL_UNITS:
+            near = nearest_name(model.dimension, CANONICAL_UNITS)
+            place = (name, "dimension")
+            faults.append(
+                file.fault(place, "no such dimension", model.dimension, accepted, near)
+            )
+        faults += _check_likes(file, name, model)
     if faults:
         raise BadInput(faults)
 
 
+def _check_likes(file: PackFile, name: str, model: FactModel) -> list[Fault]:
+    """Faults for an option that is a kind of nothing, or of itself."""
+    faults = []
+    for key, option in model.options.items():
+        place = (name, "options", key, "like")
+        if option.like and option.like not in model.options:
+            near, accepted = nearest_name(option.like, model.options), ", ".join(model.options)
+            faults.append(file.fault(place, "no such option", option.like, accepted, near))
+        seen, up = {key}, option.like
+        while up in model.options and up not in seen:
+            seen.add(up)
+            up = model.options[up].like
+        if up == key:
+            problem, accepted = "kinds of each other in a circle", "a kind that is no kind of it"
+            faults.append(file.fault(place, problem, option.like or "", accepted))
+    return faults
+
+
 def check_facts(
-    file: PackFile, compiler: Compiler, measured: Iterable[str], methods: Iterable[str]
+    files: PackFiles, compiler: Compiler, measured: Iterable[str], methods: Iterable[str]
 ) -> None:
     """Faults for an open fact that nothing stands for, and for methods and parts it names."""
     words = tuple(dict.fromkeys(method_word(key) for key in methods))
     parts = compiler.facts[PART].keys if PART in compiler.facts else ()
     measured = set(measured)
-    for name, model in file.content.items():
+    for file, name, model in files.facts():
         open_allowed = model.may_stay_open and not model.gate and model.kind != "text"
         if open_allowed and model.prior is None and name not in measured:
             problem = "a fact that may stay open needs a prior or a measurement"
@@ -65,16 +90,18 @@ def check_gates(files: PackFiles, compiler: Compiler) -> None:
     A gate question needs a gate, and every kind of part a file that says which gates
     it has: without one no gate would be asked for that part.
     """
-    file = files.one("facts.yaml")
     asked = {gate.fact for gate in files.one("hazards.yaml").content.gates.values()}
-    for name, model in file.content.items():
+    for file, name, model in files.facts():
         if model.gate and name not in asked:
             problem = "a gate question that no gate of hazards.yaml asks"
             compiler.faults.append(file.fault((name,), problem, at_key=True))
     described = {part.content.part for part in files.folder("parts/")}
-    for part in compiler.facts[PART].keys if PART in compiler.facts else ():
-        if part not in described:
+    kinds = next((file for file, name, _ in files.facts() if name == PART), None)
+    decl = compiler.facts.get(PART)
+    for part in decl.keys if decl is not None and kinds is not None else ():
+        assert decl is not None and kinds is not None
+        if described.isdisjoint(decl.line(part)):
             place = (PART, "options", part)
             problem = "no file in parts/ says which gates this part has"
             accepted = f"parts/{part}.yaml, with gates: [] where it has none"
-            compiler.faults.append(file.fault(place, problem, "", accepted, at_key=True))
+            compiler.faults.append(kinds.fault(place, problem, "", accepted, at_key=True))

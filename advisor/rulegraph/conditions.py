@@ -232,8 +232,9 @@ def _on_fact(
             raise ConditionError(
                 f"{name} has no such option", key, ", ".join(decl.keys), decl.keys
             )
-    codes = np.array([decl.keys.index(key) for key in keys], dtype=np.int8)
-    return IsOneOf(name, frozenset(keys), codes, negate=model.is_ is None)
+    meant = frozenset(kind for key in keys for kind in decl.kinds_of(key))
+    codes = np.array([i for i, key in enumerate(decl.keys) if key in meant], dtype=np.int8)
+    return IsOneOf(name, meant, codes, negate=model.is_ is None)
 
 
 def _limits(model: ConditionModel, name: str, unit: str, quantity: Quantity) -> Condition:

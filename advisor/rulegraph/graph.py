@@ -100,8 +100,8 @@ def _report_circle(
     circle: list[str], compiler: Compiler, places: Mapping[str, tuple[PackFile, Loc]]
 ) -> None:
     words = " > ".join((*circle, circle[0]))
-    of_facts = all(places[member][0].name == "facts.yaml" for member in circle)
+    of_facts = all(places[member][0].name.startswith("facts/") for member in circle)
     problem = f"these {'assume' if of_facts else 'feed'} each other in a circle"
-    place = next(m for m in circle if of_facts or places[m][0].name != "facts.yaml")
+    place = next(m for m in circle if of_facts or not places[m][0].name.startswith("facts/"))
     file, loc = places[place]
     compiler.faults.append(file.fault(loc, problem, words, "an acyclic graph", at_key=True))

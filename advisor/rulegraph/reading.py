@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
@@ -23,13 +23,13 @@ Loc = tuple[str | int, ...]
 CONTENTS: Mapping[str, Any] = {
     "pack.yaml": schema.PackModel,
     "sources.yaml": dict[Name, schema.SourceModel],
-    "facts.yaml": dict[Name, schema.FactModel],
     "needs.yaml": schema.NeedsModel,
-    "loads.yaml": schema.LoadsModel,
     "hazards.yaml": schema.HazardsModel,
     "prices.yaml": schema.PricesModel,
     "job.yaml": schema_job.JobModel,
     "parts.yaml": schema.TableModel,
+    "facts/": dict[Name, schema.FactModel],
+    "loads/": schema.LoadsModel,
     "parts/": schema.PartModel,
     "materials/": schema.TableModel,
     "methods/": schema.MethodModel,
@@ -78,6 +78,12 @@ class PackFiles:
         """Files of one folder, by name."""
         return [self.files[name] for name in sorted(self.files) if name.startswith(prefix)]
 
+    def facts(self) -> Iterator[tuple[PackFile, str, schema.FactModel]]:
+        """Every declared fact with the file it stands in, in asking order."""
+        for file in self.folder("facts/"):
+            for name, model in file.content.items():
+                yield file, name, model
+
 
 def listing(folder: Path) -> dict[str, Path]:
     return {
@@ -116,10 +122,11 @@ def read_files(base: Path, overlay: Path | None) -> PackFiles:
         found.overlaid = sorted(extra)
         paths.update(extra)
     found.faults += [_misnamed(path) for path in _nearly_yaml(base, overlay)]
-    for required in (name for name in CONTENTS if not name.endswith("/")):
-        if required not in paths:
+    for required in CONTENTS:
+        if not any(name.startswith(required) for name in paths):
+            accepted = f"{required}*.yaml" if required.endswith("/") else required
             message = f"the rule pack lacks {required}"
-            found.faults.append(Fault(str(base), 0, 0, "", message, "", required))
+            found.faults.append(Fault(str(base), 0, 0, "", message, "", accepted))
     digest = hashlib.sha256()
     for name in sorted(paths):
         _read_one(found, name, paths[name], digest)

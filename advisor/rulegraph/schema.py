@@ -69,6 +69,7 @@ class PriorModel(Strict):
 class OptionModel(Strict):
     title: Text
     sentence: str = ""
+    like: Name | None = None
 
 
 class FactModel(Strict):

@@ -111,7 +111,7 @@ def test_an_earlier_repair_must_be_a_method(command: Command) -> None:
 def test_rule_pack_with_a_circle(words: tuple[str, ...], command: Command) -> None:
     folder = command.folder / "rules"
     shutil.copytree(rules_folder(), folder)
-    loads = folder / "loads.yaml"
+    loads = folder / "loads/padding.yaml"
     text = loads.read_text(encoding="utf-8")
     loads.write_text(text.replace("{plateau: core.plateau}", "{plateau: core.shear}", 1), "utf-8")
     ran = command(*words, folder)

@@ -153,7 +153,7 @@ def test_the_examples_load_together(extended: RulePack, shipped: RulePack, overl
     assert extended.digest != shipped.digest
     assert set(extended.methods) - set(shipped.methods) == {"sewn_patch"}
     assert set(extended.parts) - set(shipped.parts) == {"engine_box"}
-    assert set(extended.gates) - set(shipped.gates) == {"high_voltage"}
+    assert set(extended.gates) - set(shipped.gates) == {"gas_line"}
     assert extended.prices.hourly_rate.typical == 68
 
 
@@ -180,7 +180,9 @@ def test_the_example_part_and_material_are_used(tmp_path: Path, extended: RulePa
         tmp_path, extended, part__kind="engine_box", vehicle__kind="boat",
         damage__kind="seam_open", skin__material="neoprene",
     )  # fmt: skip
-    assert extended.gates_asked(case) == ("suspect_fibres",)
+    inherited = extended.part_gates["bench_cushion"]
+    assert set(extended.part_gates["engine_box"]) == {"suspect_fibres", *inherited}
+    assert "suspect_fibres" in extended.gates_asked(case)
     values = work_out(case, extended, 1024).situation.worlds.values
     assert 15 <= values["part.sit_dent"].min() < values["part.sit_dent"].max() <= 40
     assert values["skin.new_hole_strength"].min() >= 10
@@ -202,18 +204,18 @@ def test_the_example_question_is_asked_and_changes_the_choice(
 
 def test_the_example_gate_refers(tmp_path: Path, extended: RulePack) -> None:
     facts = {
-        "part__kind": "seat_cushion", "vehicle__kind": "bus", "damage__kind": "tear",
+        "part__kind": "seat_cushion", "vehicle__kind": "camper", "damage__kind": "tear",
         "gate__belt": "none", "gate__heater": "none", "gate__occupant_sensor": "none",
         "gate__child_seat": "no", "gate__airbag": "none", "gate__energy_absorber": "no",
         "gate__suspect_fibres": "no",
     }  # fmt: skip
     case = case_of(tmp_path, extended, **facts)
     open_gates = [q.fact for q in advise(case, extended, 256, flips=False).ask if q.gate]
-    assert open_gates == ["gate.high_voltage"]
-    closed = case.with_fact("gate.high_voltage", ("in_section",))
+    assert open_gates == ["gate.gas_line"]
+    closed = case.with_fact("gate.gas_line", ("in_section",))
     assert advise(closed, extended, 256).verdict is Verdict.REFER
-    near = advise(case.with_fact("gate.high_voltage", ("near",)), extended, 256, flips=False)
-    assert any("orange cables" in caution for caution in near.cautions)
+    near = advise(case.with_fact("gate.gas_line", ("near",)), extended, 256, flips=False)
+    assert any("gas line is close" in caution for caution in near.cautions)
 
 
 def test_the_example_force_reaches_the_damage(

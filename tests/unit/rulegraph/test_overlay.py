@@ -105,11 +105,11 @@ def test_prices_of_the_shop(overlay: Path, put: Put, pack: RulePack) -> None:
 
 def test_a_skin_of_the_shop(overlay: Path, put: Put) -> None:
     """A new option of a choice needs a row in the table that is keyed by it."""
-    facts = shipped("facts.yaml").replace(
+    facts = shipped("facts/1_part.yaml").replace(
         "    vinyl_backed: {title: Backed", "    oilcloth: {title: Oilcloth}\n"
         "    vinyl_backed: {title: Backed",
     )  # fmt: skip
-    put("facts.yaml", facts)
+    put("facts/1_part.yaml", facts)
     with pytest.raises(BadInput) as caught:
         load(overlay)
     assert {f.problem for f in caught.value.faults} >= {"no thickness for oilcloth"}

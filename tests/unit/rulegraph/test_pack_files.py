@@ -15,8 +15,8 @@ from advisor.rulegraph import load
 from advisor.rulegraph.load import load_pack
 
 REQUIRED = [
-    "facts.yaml", "hazards.yaml", "job.yaml", "loads.yaml", "needs.yaml", "pack.yaml",
-    "parts.yaml", "prices.yaml", "sources.yaml",
+    "hazards.yaml", "job.yaml", "needs.yaml", "pack.yaml", "parts.yaml", "prices.yaml",
+    "sources.yaml",
 ]  # fmt: skip
 BIG = 50_000_000
 
@@ -43,10 +43,10 @@ def test_no_such_folder(name: str, tmp_path: Path) -> None:
 
 
 def test_duplicate_key_names_both_places(spoiled: Spoiled) -> None:
-    spoiled.edit("loads.yaml", "  skin.shore:\n", "  skin.poisson:\n")
+    spoiled.edit("loads/", "  skin.shore:\n", "  skin.poisson:\n")
     (fault,) = spoiled.faults()
-    first = spoiled.place("loads.yaml", "skin.poisson")
-    second = spoiled.place("loads.yaml", "  skin.poisson:\n")
+    first = spoiled.place("loads/", "skin.poisson")
+    second = spoiled.place("loads/", "  skin.poisson:\n")
     assert (fault.line, fault.column) == (second[0], second[1] + 2)
     assert fault.problem == f"given twice, first in line {first[0]}, column {first[1]}"
 
@@ -116,14 +116,14 @@ def test_file_that_does_not_belong(name: str, spoiled: Spoiled) -> None:
 
 def test_all_faults_at_once(spoiled: Spoiled) -> None:
     """Three files, five faults, sorted by file and line."""
-    spoiled.edit("loads.yaml", "shore_a: skin.shore", "shore_a: skin.shor")
-    spoiled.edit("loads.yaml", 'age: "1 yr"', 'age: "1 mm"')
+    spoiled.edit("loads/", "shore_a: skin.shore", "shore_a: skin.shor")
+    spoiled.edit("loads/", 'age: "1 yr"', 'age: "1 mm"')
     spoiled.edit("methods/hand_stitch.yaml", "site: skin", "site: skim")
     spoiled.edit("methods/hand_stitch.yaml", "[cyanoacrylate]", "[cyanoacrylat]")
     spoiled.edit("prices.yaml", "high: 90, source: estimate", "high: 90, source: estimat")
     faults = spoiled.faults()
     assert [spoiled.name_of(fault) for fault in faults] == [
-        "loads.yaml", "loads.yaml", "methods/hand_stitch.yaml", "methods/hand_stitch.yaml",
+        "loads/", "loads/", "methods/hand_stitch.yaml", "methods/hand_stitch.yaml",
         "prices.yaml",
     ]  # fmt: skip
     assert [f.line for f in faults[:4]] == sorted(f.line for f in faults[:2]) + sorted(
@@ -134,7 +134,7 @@ def test_all_faults_at_once(spoiled: Spoiled) -> None:
 
 def test_all_misshapen_entries_at_once(spoiled: Spoiled) -> None:
     spoiled.edit("methods/hand_stitch.yaml", "order: 40", "ordr: 40")
-    spoiled.edit("loads.yaml", "{low: 0.35, typical: 0.42,", "{low: 0.55, typical: 0.42,")
+    spoiled.edit("loads/", "{low: 0.35, typical: 0.42,", "{low: 0.55, typical: 0.42,")
     assert [f.problem for f in spoiled.faults()] == [
         "low, typical and high must not fall",
         "order is missing",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from spoiled import Spoiled
 
-LOADS = "loads.yaml"
+LOADS = "loads/"
 STITCH = "methods/hand_stitch.yaml"
 GLUE = "methods/adhesive_bond.yaml"
 #: What dangles: file, text and what stands in its place, where the fault is expected,
@@ -13,7 +13,7 @@ GLUE = "methods/adhesive_bond.yaml"
 DANGLING = {
     "node": (LOADS, "shore_a: skin.shore", "shore_a: skin.shor", "skin.shor}",
              "no such node or quantity", "skin.shore"),
-    "node of a condition": ("facts.yaml", '{node: skin.shrinkage, at_least: "0.03 1"}',
+    "node of a condition": ("facts/", '{node: skin.shrinkage, at_least: "0.03 1"}',
                             '{node: skin.shrinkge, at_least: "0.03 1"}', "{node: skin.shrinkge",
                             "no such node", "skin.shrinkage"),
     "node of a method": (STITCH, "capacity: ligament,", "capacity: ligamen,", "ligamen,",
@@ -30,7 +30,7 @@ DANGLING = {
                                    "- {fact: carrier.state, is: [cracked, roten]}",
                                    "{fact: carrier.state, is: [cracked, roten]}",
                                    "carrier.state has no such option", "rotten"),
-    "option of a prior": ("facts.yaml", "weights: {private: 70,", "weights: {privat: 70,",
+    "option of a prior": ("facts/", "weights: {private: 70,", "weights: {privat: 70,",
                           "privat: 70", "no such option", "private"),
     "need": (STITCH, "meets: [close]\nnodes", "meets: [close, suport]\nnodes", "suport",
              "no such need", "support"),
@@ -38,7 +38,7 @@ DANGLING = {
                         "no such need of this method", "close"),
     "method": (GLUE, "{method: heat_relax,", "{method: heat_relx,", "heat_relx,",
                "no such method", "heat_relax"),
-    "method of an earlier repair": ("facts.yaml", "earlier: adhesive_bond", "earlier: adhesiv_bond",
+    "method of an earlier repair": ("facts/", "earlier: adhesive_bond", "earlier: adhesiv_bond",
                                     "adhesiv_bond", "no such method", "adhesive_bond"),
     "caution": (STITCH, "cautions: [cyanoacrylate]", "cautions: [cyanoacrylat]", "cyanoacrylat]",
                 "no such caution", "cyanoacrylate"),
@@ -71,13 +71,13 @@ DANGLING = {
                       "not a gate question", "gate.heater"),
     "part": ("parts/armrest.yaml", "part: armrest", "part: armrset", "armrset",
              "part.kind has no such option", "armrest"),
-    "part with a bound": ("facts.yaml", "high_by: {armrest: 900,", "high_by: {armrst: 900,",
+    "part with a bound": ("facts/", "high_by: {armrest: 900,", "high_by: {armrst: 900,",
                           "armrst", "no such part", "armrest"),
     "prior of a part": ("parts/armrest.yaml", "  core.thickness:", "  core.thicknes:",
                         "core.thicknes:", "no such fact", "core.thickness"),
     "damage that leads": ("needs.yaml", "leads_for: [core_collapsed]", "leads_for: [core_colapsed]",
                           "core_colapsed", "no such damage", "core_collapsed"),
-    "dimension": ("facts.yaml", "dimension: age", "dimension: agee", "agee",
+    "dimension": ("facts/", "dimension: age", "dimension: agee", "agee",
                   "no such dimension", "age"),
     "status": ("needs.yaml", "    status: common_practice\n  edge_hold",
                "    status: comon_practice\n  edge_hold", "comon_practice",
@@ -118,13 +118,13 @@ def test_part_without_a_file_has_no_gates_and_is_refused(spoiled: Spoiled) -> No
     (spoiled.folder / "parts/armrest.yaml").unlink()
     (fault,) = spoiled.faults()
     assert "gates" in fault.problem and "parts/armrest.yaml" in fault.accepted
-    assert (fault.line, fault.column) == spoiled.place("facts.yaml", "armrest: {title")
+    assert (fault.line, fault.column) == spoiled.place("facts/", "armrest: {title")
 
 
 def test_gate_question_without_a_gate_is_refused(spoiled: Spoiled) -> None:
-    spoiled.edit("facts.yaml", "wish.looks:\n  kind: choice",
+    spoiled.edit("facts/", "wish.looks:\n  kind: choice",
                  "gate.spring:\n  kind: yes_no\n  stage: hazards\n  gate: true\n  title: Spring\n"
                  "  ask: Is there a loaded spring?\n  how: Look.\nwish.looks:\n  kind: choice")
     (fault,) = spoiled.faults()
     assert "no gate" in fault.problem
-    assert (fault.line, fault.column) == spoiled.place("facts.yaml", "gate.spring")
+    assert (fault.line, fault.column) == spoiled.place("facts/", "gate.spring")
