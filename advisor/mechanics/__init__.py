@@ -8,6 +8,7 @@ package registers every relation.
 from __future__ import annotations
 
 from advisor.mechanics import (
+    aging,
     bond,
     carrier,
     crack,
@@ -28,6 +29,7 @@ from advisor.mechanics import (
 )
 
 __all__ = [
+    "aging",
     "bond",
     "carrier",
     "crack",

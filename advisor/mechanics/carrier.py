@@ -102,3 +102,38 @@ def bending_capacity(strength: Real, thickness: Real) -> Real:
     Source: Timoshenko, Strength of Materials (from memory).
     """
     return strength * thickness / 6.0
+
+
+@relation(
+    inputs={"mass": "kg", "deceleration": "m/s2"}, result="N", source="Newton's second law"
+)
+def inertia_force(mass: Real, deceleration: Real) -> Real:
+    """Force of a mass that is stopped short, as trim on a door that is slammed.
+
+    ``F = m a``
+
+    mass: mass that hangs on the spot m [kg]
+    deceleration: a as the door meets its seal [m/s2]
+    Result: F [N]
+    Valid: stiff fixing; a soft one sees less for longer.
+    Source: Newton's second law.
+    """
+    return mass * deceleration
+
+
+@relation(
+    inputs={"force": "N", "arm": "mm", "base": "mm"}, result="N", source="statics of a lever"
+)
+def lever_force(force: Real, arm: Real, base: Real) -> Real:
+    """Force on a hinge when the far edge of a lid is pushed against its stop.
+
+    ``F = F0 L / s``
+
+    force: push at the edge F0 [N]
+    arm: from the edge to the hinge line L [mm]
+    base: arm of the pair of forces the hinge can make s [mm]
+    Result: F on each side of the pair [N]
+    Valid: rigid lid, the hinge alone takes the moment.
+    Source: statics.
+    """
+    return force * arm / base

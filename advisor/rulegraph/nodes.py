@@ -79,12 +79,21 @@ class Draw:
             if low == high:
                 return np.full(worlds.n, low)
             return triangular(worlds.uniform(name), low, typical, high)
-        spread = np.broadcast_to(np.array(self.rest)[:, None], (3, worlds.n)).copy()
+        taken: list[tuple[NDArray[np.bool_], Triple]] = []
         free = np.ones(worlds.n, dtype=np.bool_)
         for condition, triple in self.branches:
             mask = condition.test(worlds.values) & free
+            if mask.any():
+                taken.append((mask, triple))
+                free &= ~mask
+        if free.any():
+            taken.append((free, self.rest))
+        if len(taken) == 1:
+            low, typical, high = taken[0][1]
+            return triangular(worlds.uniform(name), low, typical, high)
+        spread = np.empty((3, worlds.n))
+        for mask, triple in taken:
             spread[:, mask] = np.array(triple)[:, None]
-            free &= ~mask
         return triangular(worlds.uniform(name), spread[0], spread[1], spread[2])
 
 
@@ -102,6 +111,8 @@ class TableDraw:
 
     def evaluate(self, name: str, worlds: Worlds) -> Any:
         codes = worlds.values[self.key]
+        if (codes == codes[0]).all():
+            codes = codes[0]
         return triangular(
             worlds.uniform(name), self.low[codes], self.typical[codes], self.high[codes]
         )
@@ -167,11 +178,19 @@ class Pick:
             yield self.rest.name
 
     def evaluate(self, name: str, worlds: Worlds) -> Any:
-        return np.select(
-            [condition.test(worlds.values) for condition, _ in self.branches],
-            [ref.get(worlds) for _, ref in self.branches],
-            self.rest.get(worlds),
-        )
+        taken: list[tuple[NDArray[np.bool_], Ref]] = []
+        free = np.ones(worlds.n, dtype=np.bool_)
+        for condition, ref in self.branches:
+            mask = condition.test(worlds.values) & free
+            if mask.any():
+                taken.append((mask, ref))
+                free &= ~mask
+        if free.any():
+            taken.append((free, self.rest))
+        value = taken[0][1].get(worlds)
+        for mask, ref in taken[1:]:
+            value = np.where(mask, ref.get(worlds), value)
+        return value
 
 
 @dataclass(frozen=True)
@@ -201,9 +220,12 @@ class Node:
 
     def evaluate(self, worlds: Worlds) -> Array:
         """Value over the worlds, shape (n,)."""
+        here = None if self.when is None else self.when.test(worlds.values)
+        if here is not None and not here.any():
+            return np.full(worlds.n, self.otherwise)
         with np.errstate(all="ignore"):
             value = self.operation.evaluate(self.name, worlds)
-        if self.when is not None:
-            value = np.where(self.when.test(worlds.values), value, self.otherwise)
+        if here is not None and not here.all():
+            value = np.where(here, value, self.otherwise)
         array = np.asarray(value, dtype=np.float64)
         return array if array.shape == (worlds.n,) else np.broadcast_to(array, (worlds.n,)).copy()

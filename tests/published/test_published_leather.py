@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from advisor.mechanics import leather
+from advisor.mechanics import aging, leather
 
 
 def test_stiffness_from_a_data_report() -> None:
@@ -39,3 +39,15 @@ def test_wet_vegetable_leather_shrinks_on_a_hot_dash() -> None:
     assert leather.heat_margin(76.0, 88.9, 0.0) < 0.0
     assert leather.heat_margin(76.0, 88.9, 30.0) > 0.0
     assert leather.heat_margin(105.0, 88.9, 0.0) > 0.0
+
+
+@pytest.mark.parametrize(
+    ("margin", "share"), [(0.0, 0.5), (30.0, 0.0025), (-30.0, 0.9975)]
+)
+def test_heat_set_about_the_shrinkage_temperature(margin: float, share: float) -> None:
+    """Half at the shrinkage temperature by definition; full shrinking leaves a third of the
+    area (conservation science), 0.42 along a line; the width of 5 K is an own estimate.
+    """
+    full = leather.shrinkage_from_area(1.0 / 3.0)
+    assert full == pytest.approx(0.42, abs=0.005)
+    assert aging.heat_set(margin, 5.0, full) / full == pytest.approx(share, abs=1e-3)

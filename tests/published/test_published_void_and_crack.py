@@ -143,3 +143,27 @@ def test_leather_trouser_tear() -> None:
 def test_strip_between_fixings() -> None:
     """W H, Rivlin & Thomas 1953: 1 % of 8 MPa over 100 mm, worked by hand."""
     assert crack.strip_tearing_energy(0.5 * 8.0 * 0.01**2, 100.0) == pytest.approx(0.04)
+
+
+def test_even_pressure_on_a_long_hollow_another_way() -> None:
+    """The arc of a membrane under even pressure, stretched until it carries the pressure.
+
+    A cylinder of radius T/p (Laplace 1806) over the chord 2 b; the shallow formula of
+    Timoshenko & Woinowsky-Krieger (from memory) must meet it within 2 %.
+    """
+    pressure, half, stiffness = 0.002, 30.0, 8.0
+    low, high = pressure * half, 10.0
+    for _ in range(200):
+        tension = 0.5 * (low + high)
+        angle = math.asin(min(1.0, pressure * half / tension))
+        stretched = tension / pressure * angle / half - 1.0
+        low, high = (tension, high) if stiffness * stretched > tension else (low, tension)
+    found = void.strip_pressure_tension(pressure, half, stiffness)
+    assert found == pytest.approx(tension, rel=0.02)
+
+
+def test_a_long_hollow_pulls_more_than_a_round_one() -> None:
+    """Same half span: Hencky 1915 carries in two directions, the strip in one."""
+    strip = void.strip_pressure_tension(0.01, 30.0, 8.0)
+    round_one = void.pressure_sag_tension(0.01, 30.0, 8.0, 0.45)
+    assert 1.2 < strip / round_one < 1.8

@@ -133,7 +133,8 @@ def test_thin_evidence_draws_more_worlds(pack: RulePack) -> None:
 
 
 def test_a_reading_that_nothing_explains_is_a_finding(pack: RulePack) -> None:
-    told = split_seam(skin__feel="supple", core__material="foam_thin", damage__gap=79)
+    told = split_seam(skin__feel="supple", core__material="foam_thin", skin__cleaned="rarely",
+                      damage__gap=79)  # fmt: skip
     worlds = SampledWorlds(told, pack, N)
     assert [misfit.fact for misfit in worlds.misfits] == ["damage.gap"]
     assert worlds.effective > 100, "a misfit must not leave a handful of worlds"

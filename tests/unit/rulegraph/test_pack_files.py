@@ -43,7 +43,7 @@ def test_no_such_folder(name: str, tmp_path: Path) -> None:
 
 
 def test_duplicate_key_names_both_places(spoiled: Spoiled) -> None:
-    spoiled.edit("loads/", "  skin.shore:\n", "  skin.poisson:\n")
+    spoiled.edit("loads/", "  skin.strength_left:\n", "  skin.poisson:\n")
     (fault,) = spoiled.faults()
     first = spoiled.place("loads/", "skin.poisson")
     second = spoiled.place("loads/", "  skin.poisson:\n")
@@ -134,7 +134,7 @@ def test_all_faults_at_once(spoiled: Spoiled) -> None:
 
 def test_all_misshapen_entries_at_once(spoiled: Spoiled) -> None:
     spoiled.edit("methods/hand_stitch.yaml", "order: 40", "ordr: 40")
-    spoiled.edit("loads/", "{low: 0.35, typical: 0.42,", "{low: 0.55, typical: 0.42,")
+    spoiled.edit("loads/", "0.35, typical: 0.42, high: 0.48}", "0.55, typical: 0.42, high: 0.48}")
     assert [f.problem for f in spoiled.faults()] == [
         "low, typical and high must not fall",
         "order is missing",

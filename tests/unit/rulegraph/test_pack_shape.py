@@ -41,8 +41,8 @@ WRONG = {
                       "    plateau: {low: 0.10, typical: 0.15, high: 0.20, "
                       "source: foam_sheets, status: looked_up}\n",
                       "", "", "no plateau for foam_integral"),
-    "source left out": (LOADS, "source: sears_darby, status: from_memory}",
-                        "status: from_memory}", "", "the source is missing"),
+    "source left out": (LOADS, "0.48}, source: sears_darby, status: from_memory}",
+                        "0.48}, status: from_memory}", "", "the source is missing"),
     "key left out": (STITCH, "looks: unseen\n", "", "", "looks is missing"),
     "word for a price left out": ("prices.yaml", "  slight: {low: 5, typical: 15, high: 30, "
                                   "source: estimate, status: estimate}\n", "", "",
@@ -58,8 +58,8 @@ WRONG = {
                         "    pick: []\n", "", "the last branch of pick"),
     "condition that is always": (LOADS, PICKED, "      - {use: skin.vinyl_stiffness}\n", "",
                                  "the last branch of pick, and no other"),
-    "two tests in one condition": (LOADS, "{fact: skin.feel, is: stiff}, low: 82",
-                                   "{fact: skin.feel, is: stiff, is_not: brittle}, low: 82",
+    "two tests in one condition": (LOADS, "{fact: skin.feel, is: stiff}, low: 0.5",
+                                   "{fact: skin.feel, is: stiff, is_not: brittle}, low: 0.5",
                                    "{fact: skin.feel, is: stiff", "say only one of"),
     "no modes": ("methods/heat_relax.yaml", "    modes:\n      none: {title: Warmth alone holds "
                  "nothing down, capacity: none, sustained: 1, cyclic: 1, source: practice, "
@@ -70,7 +70,7 @@ WRONG = {
                               "\n    source: estimate\n    status: estimate\n", "", "",
                               "needs a prior or a measurement"),
     "text for a number": (STITCH, "order: 40", "order: soon", "soon", "valid integer"),
-    "name taken": (LOADS, "  skin.shore:\n    title", "  skin.feel:\n    title", "skin.feel",
+    "name taken": (LOADS, "  skin.strength_left:\n    title", "  skin.feel:\n    title", "skin.feel",
                    "the name is taken"),
     "second method": (STITCH, "method: hand_stitch\n", "method: adhesive_bond\n", "adhesive_bond",
                       "a second method of this name"),
