@@ -16,7 +16,7 @@ from .drivers import drivers_of
 from .explain import deciding, fact_states, loaded_joints, loads_of, range_of
 from .flips import given_flips, open_flips
 from .gates import judge_gates, source_of
-from .methods import MethodOutcome, compute_method
+from .methods import MethodOutcome, compute_method, speaks_against
 from .plans import Plan, Situation, build_plans, drawn_price, find_needs, price_alone
 from .questions import rank_questions
 from .result import (
@@ -111,6 +111,7 @@ def advise(
     ``worlds`` is the number of sample worlds (at least 2; 4096 by default). ``flips``
     False leaves out what would change the choice (it takes a run for each given fact).
     """
+    case = pack.as_read(case)
     missing = [
         decl
         for decl in pack.asked(case)
@@ -155,7 +156,7 @@ def advise(
         flips=tuple(found),
         facts=fact_states(sampled),
         cautions=_cautions(plan, gates, pack),
-        findings=tuple(misfit.finding for misfit in sampled.misfits),
+        findings=(*(misfit.finding for misfit in sampled.misfits), *sampled.remarks),
         notes=notes_of(sampled),
         deciding_now=_deciding_now(plans, sampled),
         drivers=_drivers(working) if flips else (),
@@ -243,12 +244,12 @@ def _plan(plan: Plan, working: Working) -> PlanAdvice:
     steps, tools, materials = [], [], []
     for method in methods:
         for step in method.steps:
-            if step.when is None or worlds.mean(step.when.test(worlds.values)) >= 0.5:
+            if step.when is None or worlds.mean(worlds.holds(step.when)) >= 0.5:
                 cautions = tuple(pack.cautions[key].text for key in step.cautions)
                 steps.append(Step(method.key, step.text, cautions))
         tools += [tool for tool in method.tools if tool not in tools]
         for charge in method.materials:
-            wanted = charge.when is None or worlds.mean(charge.when.test(worlds.values)) >= 0.5
+            wanted = charge.when is None or worlds.mean(worlds.holds(charge.when)) >= 0.5
             if wanted and charge.what not in materials:
                 materials.append(charge.what)
     return PlanAdvice(
@@ -372,7 +373,7 @@ def _because(
         share = worlds.mean(mask)
         if share < 0.005:
             continue
-        names = (next(requirement.condition.names()), METHOD + outcome.method.key)
+        names = (speaks_against(requirement, worlds), METHOD + outcome.method.key)
         text = requirement.if_not
         if share < 0.995:
             text = f"{text} (so in {round(100 * share)} of 100 computed cases)"

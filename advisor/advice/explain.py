@@ -265,6 +265,15 @@ def fact_states(worlds: SampledWorlds) -> tuple[FactState, ...]:
     )
 
 
+def _read_from(name: str, worlds: SampledWorlds) -> str:
+    """", read from the mark >ABS<" where nobody answered but another answer says it."""
+    source = worlds.case.read.get(name)
+    if source is None:
+        return ""
+    reading = worlds.pack.reading(source, str(worlds.case.facts[source]))
+    return f", read from the mark {reading.mark}" if reading is not None else ""
+
+
 def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
     decl = worlds.pack.facts[name]
     given = worlds.case.facts.get(name)
@@ -286,8 +295,8 @@ def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
         }
     if given is not None:
         origin = Origin.MEASURED if isinstance(given, Span) else Origin.TOLD
-        return FactState(name, decl.title, in_words(decl, given), origin, decl.dimension,
-                         value, shares)
+        text = in_words(decl, given) + _read_from(name, worlds)
+        return FactState(name, decl.title, text, origin, decl.dimension, value, shares)
     if decl.gate:
         return FactState(name, decl.title, "not answered", Origin.ASSUMED, decl.dimension,
                          None, {})

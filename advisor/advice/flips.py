@@ -57,7 +57,7 @@ def given_flips(
     found = []
     for decl in pack.asked(case):
         value = case.facts.get(decl.name)
-        if value is None or decl.gate or decl.identity or decl.name not in worlds.values:
+        if value is None or decl.gate or decl.identity or not worlds.used(decl.name):
             continue
         for changed, words in alternatives(decl, value):
             other = leader(decl.name, changed)

@@ -86,7 +86,7 @@ def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
     possible = np.ones(worlds.n, dtype=np.bool_)
     refused = []
     for requirement in method.requirements:
-        met = requirement.condition.test(worlds.values)
+        met = worlds.holds(requirement.condition)
         if not met.all():
             refused.append((requirement, ~met))
         possible &= met
@@ -102,12 +102,18 @@ def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
     )
 
 
+def speaks_against(requirement: Requirement, worlds: SampledWorlds) -> str:
+    """The fact or node that most often keeps a requirement from being met."""
+    found = worlds.judged.against(requirement.condition)
+    return max(found, key=lambda pair: worlds.mean(pair[1]))[0]
+
+
 def _joints(method: Method, worlds: SampledWorlds) -> Iterator[JointUsage]:
     """The joints that apply in some world."""
     for joint in method.joints:
         applies = np.ones(worlds.n, dtype=np.bool_)
         if joint.when is not None:
-            applies = joint.when.test(worlds.values)
+            applies = worlds.holds(joint.when)
         if applies.any():
             yield _joint(joint, applies, worlds)
 
@@ -154,7 +160,7 @@ def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | N
             amount = triangular(u, spread.low, spread.typical, spread.high)
         value = amount * _size(charge.per, worlds)
         if charge.when is not None:
-            value = np.where(charge.when.test(worlds.values), value, 0.0)
+            value = np.where(worlds.holds(charge.when), value, 0.0)
         total = total + value
     return np.asarray(total)
 

@@ -65,7 +65,7 @@ def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
     """Needs that are there in some worlds, and the one that made the customer come."""
     needs = {}
     for key, need in worlds.pack.needs.items():
-        mask = need.when.test(worlds.values)
+        mask = worlds.holds(need.when)
         if worlds.mean(mask) > NEGLIGIBLE:
             needs[key] = mask
     decl = worlds.pack.facts["damage.kind"]
@@ -111,6 +111,7 @@ def _candidates(situation: Situation, need: str) -> list[str]:
         key
         for key, outcome in situation.outcomes.items()
         if need in outcome.method.meets
+        and not outcome.method.only_beside
         and worlds.mean(outcome.possible & outcome.applies(need, worlds.n) & mask) / present
         > NEGLIGIBLE
     ]
@@ -172,7 +173,7 @@ def _followers(methods: tuple[str, ...], situation: Situation) -> dict[str, Mask
                 continue
             mask = np.ones(worlds.n, dtype=np.bool_)
             if condition is not None:
-                mask = condition.test(worlds.values)
+                mask = worlds.holds(condition)
             mask &= situation.outcomes[follower].possible
             found[follower] = found.get(follower, np.zeros(worlds.n, dtype=np.bool_)) | mask
     return found

@@ -11,12 +11,12 @@ from numpy.typing import NDArray
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.pack import Measurement, method_word
+from advisor.rulegraph.pack import RulePack, method_word
 
 from .plans import Plan
 from .result import GateAdvice, GateState, Question
 from .wording import lowered
-from .worlds import SampledWorlds
+from .worlds import Misfit, SampledWorlds
 
 #: A quantity is grouped into this many equally likely bins.
 BINS = 8
@@ -137,7 +137,7 @@ def rank_questions(
     """Open gate questions first, then every other open fact by its value net of minutes."""
     pack = worlds.pack
     found = [gate_question(gate, worlds) for gate in gates if gate.state is GateState.OPEN]
-    found += [_measure_again(measurement, worlds) for measurement in worlds.misfits]
+    found += [_look_again(misfit, worlds) for misfit in worlds.misfits]
     if not plans:
         return tuple(found)
     costs = np.stack([plan.cost for plan in plans], axis=1)
@@ -148,15 +148,24 @@ def rank_questions(
         groups, words = groups_of(decl, worlds)
         _, shares, best = perfect_information(groups, len(words), costs, worlds.weights)
         value, error = value_of_knowing(groups, len(words), costs, worlds.weights)
-        worth = value > rate * (decl.minutes + overhead)
         why = _why(plans, shares, best, words, worlds) or decl.why
-        question = Question(
-            decl.name, decl.title, decl.ask, decl.how, value, decl.minutes, False, why, worth,
-            error,
-        )  # fmt: skip
-        ranked.append((value - rate * decl.minutes, question))
+        for asked in (decl, *_marks_saying(decl, case, pack)):
+            worth = value > rate * (asked.minutes + overhead)
+            question = Question(
+                asked.name, asked.title, asked.ask, asked.how, value, asked.minutes, False, why,
+                worth, error,
+            )  # fmt: skip
+            ranked.append((value - rate * asked.minutes, question))
     ranked.sort(key=lambda pair: (-pair[0], pair[1].fact))
     return (*found, *(question for _, question in ranked if question.value > 1e-9))
+
+
+def _marks_saying(decl: FactDecl, case: Case, pack: RulePack) -> list[FactDecl]:
+    """Texts still open that would say what ``decl`` is, such as the mark on a plastic."""
+    return [
+        asked for asked in pack.asked(case) if asked.reads == decl.name
+        and asked.name not in case.facts
+    ]  # fmt: skip
 
 
 def gate_question(gate: GateAdvice, worlds: SampledWorlds) -> Question:
@@ -168,11 +177,12 @@ def gate_question(gate: GateAdvice, worlds: SampledWorlds) -> Question:
     )
 
 
-def _measure_again(measurement: Measurement, worlds: SampledWorlds) -> Question:
+def _look_again(misfit: Misfit, worlds: SampledWorlds) -> Question:
     """A reading that no world explains: nothing is settled while it stands."""
-    decl = worlds.pack.facts[measurement.fact]
-    ask = f"Measure again: {lowered(decl.ask)}"
-    why = measurement.finding
+    decl = worlds.pack.facts[misfit.fact]
+    verb = "Measure" if decl.kind is Kind.QUANTITY else "Look"
+    ask = f"{verb} again: {lowered(decl.ask)}"
+    why = misfit.finding
     return Question(decl.name, decl.title, ask, decl.how, 0.0, decl.minutes, False, why, True)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from advisor.facts.declare import Kind
 from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.readings import notes_on
 
 from .gates import source_of
 from .plans import Situation
@@ -125,7 +126,7 @@ def _set_aside(method: MethodAdvice, plan: PlanAdvice) -> Reason:
 
 def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
     """What a reader must know about the numbers: left ranges, thin evidence, the estimate."""
-    notes = [ESTIMATE]
+    notes = [ESTIMATE, *notes_on(worlds.pack, worlds.case)]
     for node in worlds.pack.nodes.values():
         if node.name not in worlds.values:
             continue

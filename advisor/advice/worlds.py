@@ -5,7 +5,8 @@ from __future__ import annotations
 import hashlib
 import weakref
 from collections.abc import Callable
-from functools import lru_cache
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from statistics import NormalDist
 from typing import Any
 
@@ -14,12 +15,24 @@ from numpy.typing import NDArray
 
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
-from advisor.rulegraph.conditions import Condition
+from advisor.rulegraph.conditions import Condition, Mask, code_type
+from advisor.rulegraph.judged import Judged
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior, RulePack
+from advisor.rulegraph.readings import remarks_on
 
 #: Nothing that was observed is held to be less likely than this: priors are rough.
 UNLIKELY = 0.01
+#: An answer that is less likely than this in every world fits none of them.
+UNEXPLAINED = 0.05
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """An answer that no world explains, or that another one contradicts."""
+
+    fact: str
+    finding: str
 
 
 #: Uniforms of more worlds than this are drawn anew each time: kept, they would fill the memory.
@@ -78,7 +91,7 @@ class LazyValues(dict[str, NDArray[Any]]):
 class SampledWorlds:
     """``n`` worlds of one case: every fact and node as an array of shape (n,).
 
-    Choices are option codes (int8), yes/no are bool, numbers float64. Each name has its
+    Choices are option codes (unsigned), yes/no are bool, numbers float64. Each name has its
     own stream of uniforms, shifted by the case's seed, so that changing one answer leaves
     every other draw as it was.
     """
@@ -86,19 +99,44 @@ class SampledWorlds:
     def __init__(self, case: Case, pack: RulePack, n: int, seed: int | None = None) -> None:
         if n < 2:
             raise ValueError(f"at least 2 worlds are needed, got {n}")
-        self.case = case
+        self.case = pack.as_read(case)
         self.pack = pack
         self.n = n
         self.seed = case.seed if seed is None else seed
         self.values: dict[str, NDArray[Any]] = LazyValues(self)
         self.weights: Array = np.full(n, 1.0 / n)
-        self.misfits: list[Measurement] = []
+        self.misfits: list[Misfit] = []
+        self.remarks: list[str] = []
+        self.told: set[str] = set()
         self._condition()
 
     def uniform(self, name: str) -> Array:
         """Uniform draws in (0, 1) belonging to ``name``."""
         shifted = _base(name, self.n) + _shift(self.seed, name)
-        return np.asarray(np.where(shifted < 1.0, shifted, shifted - 1.0))
+        return np.asarray(np.subtract(shifted, np.floor(shifted), out=shifted))
+
+    def holds(self, condition: Condition) -> Mask:
+        """Worlds in which a condition holds, an array of the caller's own.
+
+        What the pack asks of every case is judged together, the first time any of it is
+        wanted. A condition that feeds the draws is settled by the given facts, or tested.
+        """
+        if condition in self.pack.circuit.row:
+            return self.judged.mask(condition)
+        known = condition.known(self.case)
+        if known is None:
+            return condition.test(self.values)
+        self.told.update(condition.names())
+        return np.full(self.n, known)
+
+    @cached_property
+    def judged(self) -> Judged:
+        """The conditions that are put to every case, with all their parts."""
+        return Judged(self.pack.circuit, self.values, self.n)
+
+    def used(self, name: str) -> bool:
+        """Whether a fact or node took part in the working so far."""
+        return name in self.values or name in self.told
 
     @property
     def effective(self) -> float:
@@ -123,14 +161,15 @@ class SampledWorlds:
         Only what the fact feeds is computed anew; everything else is shared.
         """
         other = SampledWorlds.__new__(SampledWorlds)
-        other.case = self.case.with_fact(fact, value)
+        other.case = self.pack.as_read(self.case.with_fact(fact, value))
         other.pack, other.n, other.seed = self.pack, self.n, self.seed
         fed = self.pack.fed_by(fact)
         kept = {name: column for name, column in self.values.items() if name not in fed}
         other.values = LazyValues(other)
         other.values.update(kept)
         other.weights = np.full(self.n, 1.0 / self.n)
-        other.misfits = []
+        other.misfits, other.remarks = [], []
+        other.told = set()
         other._condition()
         return other
 
@@ -197,7 +236,7 @@ class SampledWorlds:
     def _choice(self, rule: FactRule, given: tuple[str, ...] | None) -> NDArray[Any]:
         decl = rule.decl
         if given is not None and len(given) == 1:
-            return np.full(self.n, decl.keys.index(given[0]), dtype=np.int8)
+            return np.full(self.n, decl.keys.index(given[0]), dtype=code_type(len(decl.keys)))
         if decl.name == "part.kind":
             return self._coded(rule, self._prior(rule, ""), given)
         codes = self._by_part(rule, lambda rule, prior: self._coded(rule, prior, given))
@@ -205,21 +244,23 @@ class SampledWorlds:
 
     def _coded(
         self, rule: FactRule, prior: Prior, given: tuple[str, ...] | None
-    ) -> NDArray[np.int8]:
+    ) -> NDArray[np.unsignedinteger]:
         """Option codes drawn by the weights of the first branch that holds."""
         decl = rule.decl
         if not isinstance(prior, ChoicePrior):
             raise TypeError(f"{decl.name} is a choice but its prior has no weights")
         u = self.uniform(decl.name)
-        codes = np.zeros(self.n, dtype=np.int8)
+        codes = np.zeros(self.n, dtype=np.intp)
         free = np.ones(self.n, dtype=np.bool_)
         everything: list[tuple[Condition | None, Array]] = [*prior.branches, (None, prior.rest)]
         for condition, weights in everything:
-            mask = free if condition is None else condition.test(self.values) & free
+            mask = free if condition is None else self.holds(condition) & free
+            if not mask.any():
+                continue
             steps = np.cumsum(_limited(weights, decl, given))
             codes[mask] = np.searchsorted(steps, u[mask] * steps[-1], side="right")
             free = free & ~mask
-        return np.minimum(codes, len(prior.rest) - 1).astype(np.int8)
+        return np.minimum(codes, len(prior.rest) - 1).astype(code_type(len(prior.rest)))
 
     def _reading(self, measurement: Measurement) -> Array:
         """What would be read, were it measured: the prediction with the error of reading."""
@@ -230,20 +271,29 @@ class SampledWorlds:
 
     def _condition(self) -> None:
         """Weight the worlds by how well they explain what was measured."""
+        for remark in remarks_on(self.pack, self.case):
+            if remark.doubt:
+                self.misfits.append(Misfit(remark.fact, remark.text))
+            else:
+                self.remarks.append(remark.text)
         log_weights = np.zeros(self.n)
         for rule in self.pack.fact_rules.values():
             given = self.case.facts.get(rule.decl.name)
             if isinstance(given, bool | tuple):
-                log_weights += self._log_chance(rule, given)
+                chance = self._log_chance(rule, given)
+                if rule.finding and float(np.max(chance)) < np.log(UNEXPLAINED):
+                    self.misfits.append(Misfit(rule.decl.name, rule.finding))
+                    continue
+                log_weights += chance
         for fact, measurement in self.pack.measurements.items():
             given = self.case.facts.get(fact)
             if not isinstance(given, Span):
                 continue
             density = self._log_likelihood(given, measurement)
             if measurement.when is not None:
-                density = np.where(measurement.when.test(self.values), density, 0.0)
+                density = np.where(self.holds(measurement.when), density, 0.0)
             if float(np.max(density)) < -0.5 * 3.0**2:
-                self.misfits.append(measurement)
+                self.misfits.append(Misfit(fact, measurement.finding))
                 continue
             log_weights += density
         if np.ptp(log_weights) > 0.0:
@@ -269,9 +319,10 @@ class SampledWorlds:
         chance = np.full(self.n, float(prior.rest[mask].sum()))
         free = np.ones(self.n, dtype=np.bool_)
         for condition, weights in prior.branches:
-            here = condition.test(self.values) & free
-            chance[here] = float(weights[mask].sum())
-            free &= ~here
+            here = self.holds(condition) & free
+            if here.any():
+                chance[here] = float(weights[mask].sum())
+                free &= ~here
         return np.asarray(np.log(np.maximum(chance, UNLIKELY)))
 
     def _log_likelihood(self, given: Span, measurement: Measurement) -> Array:

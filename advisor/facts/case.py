@@ -56,6 +56,8 @@ class Case:
     """None where nobody was asked; an empty tuple where nothing was tried."""
     photos: tuple[str, ...] = ()
     note: str = ""
+    read: Mapping[str, str] = field(default_factory=dict, compare=False)
+    """Facts that nobody answered but that follow from another one, and from which."""
 
     @property
     def seed(self) -> int:
@@ -64,11 +66,15 @@ class Case:
 
     def with_fact(self, name: str, value: Value) -> Case:
         """A copy in which ``name`` is answered."""
-        return replace(self, facts={**self.facts, name: value})
+        return replace(self, facts={**self.facts, name: value}, read=self._still_read(name))
 
     def without(self, name: str) -> Case:
         """A copy in which ``name`` is open again."""
-        return replace(self, facts={k: v for k, v in self.facts.items() if k != name})
+        facts = {key: value for key, value in self.facts.items() if key != name}
+        return replace(self, facts=facts, read=self._still_read(name))
+
+    def _still_read(self, name: str) -> dict[str, str]:
+        return {fact: source for fact, source in self.read.items() if fact != name}
 
     def choice(self, name: str) -> str | None:
         """The one certain answer of a choice, or None."""

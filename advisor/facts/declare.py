@@ -53,6 +53,10 @@ class Option:
     sentence: str = ""
     like: str | None = None
     """The option that this one is a kind of: what is said of that holds for this too."""
+    group: str = ""
+    """Heading under which a long list shows it; empty where the list has no headings."""
+    usual_in: tuple[str, ...] = ()
+    """Answers to ``vehicle.kind`` with which it is usual; empty: with all of them."""
 
 
 @dataclass(frozen=True)
@@ -79,6 +83,8 @@ class FactDecl:
     why: str = ""
     identity: bool = False
     """What the thing is, not how it is: nothing is said about its being otherwise."""
+    reads: str = ""
+    """A text that is a mark on a plastic: the choice that it says something about."""
     high_by: Mapping[str, float] = field(default_factory=dict)
     """Tighter upper bound for one kind of part, as ``part.kind`` to bound."""
 

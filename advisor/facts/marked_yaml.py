@@ -301,6 +301,8 @@ class _Builder:
             problem = "a tab stands where spaces are wanted"
         elif "mapping values are not allowed" in problem:
             problem = "a colon that names nothing; put quotation marks around text with colons"
+        elif "comment or line break" in problem or "comment or a line break" in problem:
+            problem = "put quotation marks around text that begins with > or |"
         return Fault(self.file, line, column, "", f"not valid YAML: {problem}", "", "")
 
     def _character(self, line: int, column: int) -> str:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from itertools import pairwise
+from typing import cast
+
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
@@ -11,7 +14,13 @@ from advisor.facts.declare import FactDecl, Kind
 from advisor.facts.quantity import System
 from advisor.gui.answer import Answer
 from advisor.gui.option_button import OptionButton
+from advisor.gui.picker_layout import found
 
+NO_TEXT = (
+    Qt.KeyboardModifier.AltModifier
+    | Qt.KeyboardModifier.ControlModifier
+    | Qt.KeyboardModifier.MetaModifier
+)
 TWO_COLUMNS = 430
 """Width in px from which many options stand in two columns."""
 FILTER_FROM = 13
@@ -19,32 +28,30 @@ FILTER_FROM = 13
 
 
 class ChoiceAnswer(Answer):
-    """Large buttons; one is picked, or several where it is not known for certain."""
+    """Large buttons; one is picked, or several where it is not known for certain.
+
+    In a long list letters typed anywhere shorten it, and Enter picks the best match.
+    """
 
     def __init__(self, fact: FactDecl, parent: QWidget | None = None) -> None:
         super().__init__(fact, parent)
-        self.buttons = [
-            OptionButton(o.key, o.title, o.sentence, str(i) if i < 10 else "", self)
-            for i, o in enumerate(fact.options, start=1)
-        ]
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
+        self.buttons = [OptionButton(o.key, o.title, o.sentence, "", self) for o in fact.options]
+        self.shown: list[OptionButton] = []
         self.search = QLineEdit(self)
         self.search.setPlaceholderText("Type a word to shorten the list")
         self.search.setAccessibleName("Shorten the list")
-        self.search.setVisible(len(self.buttons) >= FILTER_FROM)
+        self.search.setMaxLength(60)
+        self.search.setClearButtonEnabled(True)
         self.search.textChanged.connect(self._lay_out)
-        layout.addWidget(self.search)
-        self.grid = QGridLayout()
-        self.grid.setSpacing(8)
-        layout.addLayout(self.grid)
+        self.search.installEventFilter(self)
         self.several = QCheckBox("Not certain: several are possible", self)
-        self.several.setVisible(len(self.buttons) > 2)
         self.several.toggled.connect(self._several_toggled)
-        layout.addWidget(self.several)
         for button in self.buttons:
             button.clicked.connect(self._clicked)
         self._columns = 0
+        self._build()
+        self.search.setVisible(len(self.buttons) >= FILTER_FROM)
+        self.several.setVisible(len(self.buttons) > 2)
         self._lay_out()
 
     def show_answer(self, value: Value | None, case: Case, system: System) -> None:
@@ -60,22 +67,74 @@ class ChoiceAnswer(Answer):
 
     def first_focus(self) -> QWidget | None:
         """The chosen button, else the first one."""
-        chosen = [button for button in self.buttons if button.isChecked()]
-        return next(iter(chosen or self.buttons), None)
+        shown = self.shown or self.buttons
+        chosen = [button for button in shown if button.isChecked()]
+        return next(iter(chosen or shown), None)
+
+    # -- keys --------------------------------------------------------------------
 
     def take_key(self, event: QKeyEvent) -> bool:
-        """1 to 9 pick."""
-        if self.search.hasFocus() or event.modifiers() & Qt.KeyboardModifier.AltModifier:
+        """1 to 9 pick; letters go to the line that shortens the list, where there is one."""
+        if self.search.hasFocus() or event.modifiers() & NO_TEXT:
             return False
-        for button in self.buttons:
-            if button.digit and event.text() == button.digit and button.isVisible():
-                button.setFocus()
-                button.click()
-                return True
-        return False
+        if self._pick_number(event.text()):
+            return True
+        if self.search.isHidden() or not event.text().isalpha():
+            return False
+        self.search.setFocus()
+        self.search.insert(event.text())
+        return True
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Keys in the line that shortens the list."""
+        typed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
+        if watched is self.search and typed and self._search_key(cast(QKeyEvent, event)):
+            return True
+        return super().eventFilter(watched, event)
+
+    def _search_key(self, event: QKeyEvent) -> bool:
+        """Enter picks the best match, digits one of the first nine, Escape shows all again."""
+        key, typed = event.key(), bool(self.search.text().strip())
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and typed:
+            self._pick(self.shown[:1])
+        elif key == Qt.Key.Key_Escape and self.search.text():
+            self.search.clear()
+            self._focus_list()
+        elif key == Qt.Key.Key_Down and self.shown:
+            self.shown[0].setFocus()
+        else:
+            return self._pick_number(event.text())
+        return True
+
+    def _pick_number(self, digit: str) -> bool:
+        picked = [button for button in self.shown if digit and button.digit == digit]
+        return self._pick(picked)
+
+    def _pick(self, picked: list[OptionButton]) -> bool:
+        for button in picked:
+            button.setFocus()
+            button.click()
+        return bool(picked)
+
+    def _focus_list(self) -> None:
+        target = self.first_focus()
+        if target is not None:
+            target.setFocus()
+
+    # -- where the buttons stand -------------------------------------------------
+
+    def _build(self) -> None:
+        """Put line, buttons and tick box into a layout."""
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.search)
+        self.grid = QGridLayout()
+        self.grid.setSpacing(8)
+        layout.addLayout(self.grid)
+        layout.addWidget(self.several)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """One column or two."""
+        """Another width: as many columns as fit."""
         super().resizeEvent(event)
         if self._wanted_columns() != self._columns:
             self._lay_out()
@@ -84,16 +143,27 @@ class ChoiceAnswer(Answer):
         return 2 if len(self.buttons) > 3 and self.width() >= TWO_COLUMNS else 1
 
     def _lay_out(self) -> None:
-        word = self.search.text().strip().lower()
-        shown = [b for b in self.buttons if word in f"{b.title} {b.sentence}".lower()]
+        keys = [option.key for option in found(self.fact.options, self.search.text())]
+        self._show([button for key in keys for button in self.buttons if button.key == key])
         self._columns = self._wanted_columns()
         for button in self.buttons:
             self.grid.removeWidget(button)
-            button.setVisible(button in shown)
-        for index, button in enumerate(shown):
+        for index, button in enumerate(self.shown):
             self.grid.addWidget(button, index // self._columns, index % self._columns)
         for column in range(2):
             self.grid.setColumnStretch(column, 1 if column < self._columns else 0)
+
+    def _show(self, shown: list[OptionButton]) -> None:
+        """Show these buttons, in this order, the first nine with their number."""
+        self.shown = shown
+        for button in self.buttons:
+            button.setVisible(button in shown)
+        for number, button in enumerate(shown, start=1):
+            button.set_digit(str(number) if number < 10 else "")
+        for one, other in pairwise(shown):
+            QWidget.setTabOrder(one, other)
+
+    # -- answers -----------------------------------------------------------------
 
     def _clicked(self) -> None:
         button = self.sender()
@@ -162,6 +232,10 @@ class YesNoAnswer(Answer):
 
 def answer_widget(fact: FactDecl, parent: QWidget | None = None) -> Answer:
     """The widget that takes the answer to ``fact``."""
+    if fact.kind is Kind.CHOICE and any(option.group for option in fact.options):
+        from advisor.gui.grouped_answer import GroupedAnswer
+
+        return GroupedAnswer(fact, parent)
     if fact.kind is Kind.CHOICE:
         return ChoiceAnswer(fact, parent)
     if fact.kind is Kind.YES_NO:

@@ -10,6 +10,7 @@ from advisor.facts.declare import FactDecl
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
+    from advisor.rulegraph.plastics import Reading
 
 
 class Titled(Protocol):
@@ -51,6 +52,10 @@ class Pack(Protocol):
 
     def asked(self, case: Case, /) -> tuple[FactDecl, ...]:
         """The facts that apply to this case."""
+        ...
+
+    def reading(self, fact: str, text: str, /) -> Reading | None:
+        """What a text says about another fact; None where nothing is read from it."""
         ...
 
 

@@ -218,6 +218,8 @@ class MainWindow(QMainWindow):
             page.redraw()
             self.stack.setCurrentWidget(page)
             page.area.setFocus()
+        for panel in (self.side, self.matters):
+            panel.setHidden(page is None and self.card.wide)
         self._sound_alarm()
         index = position(self.hub.order, entry.key)
         self.back.setEnabled(index > 0)

@@ -24,6 +24,7 @@ def add_menus(window: MainWindow) -> None:
         ("Save", "Ctrl+S", files.save),
         ("Save as...", "Ctrl+Shift+S", files.save_as),
         ("Export rationale...", "Ctrl+E", files.export),
+        ("Prices and rates...", "Ctrl+P", lambda: _open_prices(window)),
     ):
         case.addAction(_action(window, text, key, slot))
     case.addSeparator()
@@ -38,6 +39,12 @@ def add_menus(window: MainWindow) -> None:
     answers.addAction(_action(window, "Show the rule graph", "Ctrl+G", window.show_graph))
     view = bar.addMenu("Units")
     view.addAction(window.units)
+
+
+def _open_prices(window: MainWindow) -> None:
+    from advisor.gui.prices_dialog import open_prices
+
+    open_prices(window.hub, window)
 
 
 def _action(window: MainWindow, text: str, key: str, slot: Callable[..., object]) -> QAction:

@@ -25,6 +25,7 @@ class OptionButton(QAbstractButton):
         self.title = title
         self.sentence = sentence
         self.digit = shortcut
+        self._short = False
         self.setText(title)
         self.setCheckable(True)
         self.setAccessibleName(title)
@@ -33,6 +34,21 @@ class OptionButton(QAbstractButton):
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
+
+    def set_digit(self, digit: str) -> None:
+        """Another key to press, shown in the box; empty for none."""
+        if digit != self.digit:
+            self.digit = digit
+            self.update()
+
+    def set_short(self, short: bool) -> None:
+        """Show the title alone, as low as a finger allows, or the sentence too."""
+        if short != self._short:
+            self._short = short
+            self._known_heights.clear()
+            self.setToolTip(self.sentence if short else "")
+            self.updateGeometry()
+            self.update()
 
     # -- size ------------------------------------------------------------------
 
@@ -59,7 +75,7 @@ class OptionButton(QAbstractButton):
         title, sentence = self._fonts()
         return (
             _height(title, self.title, room),
-            _height(sentence, self.sentence, room) if self.sentence else 0,
+            _height(sentence, self.sentence, room) if self.sentence and not self._short else 0,
         )
 
     def hasHeightForWidth(self) -> bool:
@@ -69,6 +85,8 @@ class OptionButton(QAbstractButton):
     def heightForWidth(self, width: int) -> int:
         """Height that shows every word at ``width`` px."""
         title, sentence = self._heights(width)
+        if self._short:
+            return max(theme.TARGET, title + 8)
         return max(theme.TARGET + 4, title + sentence + 18 + (2 if sentence else 0))
 
     def sizeHint(self) -> QSize:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QAbstractButton,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -17,7 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from advisor.facts.declare import Kind
+from advisor.facts.declare import FactDecl, Kind
 from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
 from advisor.gui.hub import Hub
@@ -65,6 +67,7 @@ class QuestionCard(QFrame):
         self.area.setWidgetResizable(True)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.verticalScrollBar().rangeChanged.connect(self._reveal_soon)
         inside = QWidget(self.area)
         # Only the height that the words need at the width there is.
         inside.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Ignored)
@@ -95,7 +98,7 @@ class QuestionCard(QFrame):
         self.entry = entry
         widget: QWidget
         if entry.fact is not None:
-            self.answer = answer_widget(entry.fact, self.area)
+            self.answer = self._widget_for(entry.fact)
             self.answer.given.connect(self._given)
             self.answer.picked.connect(self.moving_on)
             widget = self.answer
@@ -119,6 +122,18 @@ class QuestionCard(QFrame):
         widget.show()
         self._show_again()
 
+    def _widget_for(self, fact: FactDecl) -> Answer:
+        if not fact.reads:
+            return answer_widget(fact, self.area)
+        from advisor.gui.mark_answer import MarkAnswer
+
+        return MarkAnswer(fact, partial(self._understood, fact.name), self.area)
+
+    def _understood(self, fact: str, text: str) -> str:
+        """What a text says about another fact, in words."""
+        reading = self._hub.session.pack.reading(fact, text)
+        return reading.words if reading is not None else ""
+
     def _show_again(self) -> None:
         self.redraw()
         self._bring_back_draft()
@@ -140,10 +155,24 @@ class QuestionCard(QFrame):
         self.other.setText("Try another answer" if given else "Try an answer")
         self.other.setVisible(self.may_try)
         question = self._question()
-        self.now.setVisible(question is not None)
+        # A long list needs the height more, and only what comes before all else is one.
+        self.now.setVisible(question is not None and not self.wide)
         if question is not None:
             lead = "This comes before everything else." if question.gate else "Matters most now."
             self.now.setText(f"{lead} {question.why}".strip())
+        known = self._known()
+        if known:
+            self.now.setText(f"Known already: {known}. Answer only to put it right.")
+            self.now.show()
+
+    def _known(self) -> str:
+        """What another answer says about this question, where nobody answered it."""
+        session = self._hub.session
+        if self.entry is None or self.entry.key in session.case.facts or not session.begun:
+            return ""
+        states = session.advice.facts
+        told = (s.text for s in states if s.fact == self.entry.key and s.origin == "told")
+        return next(told, "")
 
     def _place(self) -> str:
         assert self.entry is not None
@@ -158,6 +187,11 @@ class QuestionCard(QFrame):
             return None
         top = matters(self._hub.session.advice)[:3]
         return next((q for q in top if q.fact == self.entry.key), None)
+
+    @property
+    def wide(self) -> bool:
+        """Whether the question on the card wants the whole width of the window."""
+        return self.answer is not None and self.answer.wide
 
     @property
     def may_try(self) -> bool:
@@ -228,6 +262,16 @@ class QuestionCard(QFrame):
         target = self.answer.first_focus() if self.answer is not None else None
         if target is not None:
             target.setFocus()
+
+    def _reveal_soon(self) -> None:
+        # The bar knows its range before the buttons know their places.
+        QTimer.singleShot(0, self, self._reveal)
+
+    def _reveal(self) -> None:
+        """Keep the answer that was given in sight."""
+        target = self.focusWidget()
+        if isinstance(target, QAbstractButton) and target.isChecked() and self.answer is not None:
+            self.area.ensureWidgetVisible(target, 0, 12)
 
 
 def _label(name: str) -> QLabel:

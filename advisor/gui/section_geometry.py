@@ -35,7 +35,7 @@ from advisor.gui.section_shapes import Drawing, Layers, Note, Point, Shape, Stro
 
 def pixel_scale(layers: Layers, height: float) -> float:
     """Pixels per millimetre that fit the layers into ``height`` px."""
-    total = (layers.skin or 0.0) + (layers.foam or 0.0) + layers.carrier
+    total = (layers.skin or 0.0) + (layers.foam or 0.0) + (layers.carrier or 0.0)
     return held(height / max(total, 1.0), 2.0, 14.0)
 
 
@@ -51,7 +51,7 @@ def draw(layers: Layers, width: float, height: float, head: float = 0.0) -> Draw
     scale = pixel_scale(layers, room)
     skin = held((layers.skin or 0) * scale, *SKIN_PX) if layers.skin is not None else 0.0
     foam = held((layers.foam or 0) * scale, *FOAM_PX) if layers.foam is not None else 0.0
-    carrier = held(layers.carrier * scale, *CARRIER_PX)
+    carrier = held(layers.carrier * scale, *CARRIER_PX) if layers.carrier is not None else 0.0
     squeeze = min(1.0, room / max(skin + foam + carrier, 1.0))
     opening = layers.skin_open or layers.skin_missing or layers.edge_lifted
     gap = held(layers.gap * scale, GAP_PX[0], GAP_PX[1] * width) if opening else 0.0
@@ -64,7 +64,8 @@ def draw(layers: Layers, width: float, height: float, head: float = 0.0) -> Draw
         layers, EDGE, width - NAMES, head + 0.35 * spare, scale, skin * squeeze,
         foam * squeeze, carrier * squeeze, gap,
     )
-    add_carrier(bench)
+    if carrier:
+        add_carrier(bench)
     if foam:
         add_foam(bench)
     if layers.skin is not None:
@@ -89,10 +90,11 @@ def _names(bench: Bench) -> None:
     if bench.foam:
         word = FOAM_WORDS[layers.foam_state]
         rows.append((edge + bench.skin + 0.5 * bench.foam, word, "foam"))
-    word = "carrier" if layers.skin is not None else "hard part"
+    word = layers.base if layers.skin is not None else "hard part"
     if layers.carrier_state != "sound":
         word += f", {layers.carrier_state}"
-    rows.append((edge + bench.skin + bench.foam + 0.5 * bench.carrier, word, "carrier"))
+    if bench.carrier:
+        rows.append((edge + bench.skin + bench.foam + 0.5 * bench.carrier, word, "carrier"))
     last = -1e9
     for y, text, key in rows:
         y = max(y, last + 17.0)
@@ -112,7 +114,7 @@ def _finish(bench: Bench, width: float, height: float) -> Drawing:
     carrier = ((bench.middle - 3.0, below), (bench.middle + 3.0, below))
     drawn = {
         "skin": (layers.skin or 0) * bench.scale, "foam": (layers.foam or 0) * bench.scale,
-        "carrier": layers.carrier * bench.scale,
+        "carrier": (layers.carrier or 0) * bench.scale,
     }
     shown = {"skin": bench.skin, "foam": bench.foam, "carrier": bench.carrier}
     true = all(abs(drawn[key] - shown[key]) < 0.5 for key in drawn if shown[key])

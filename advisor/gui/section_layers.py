@@ -27,8 +27,15 @@ SITES = {
 #: nothing is computed from it here).
 CURVED = {
     "armrest": 60.0, "steering_wheel_rim": 16.0, "seat_bolster": 70.0, "motorcycle_seat": 120.0,
-    "console_lid": 90.0, "dash_pad": 80.0, "seat_backrest": 150.0,
+    "console_lid": 90.0, "dash_pad": 80.0, "seat_backrest": 150.0, "head_restraint": 60.0,
+    "helm_seat": 120.0, "work_seat": 110.0, "pilot_seat": 150.0, "door_top": 40.0,
+    "gaiter": 35.0,
 }
+#: Parts whose skin or padding has nothing hard below it, unless that is what broke.
+UNBACKED = frozenset({"folding_roof", "boat_canopy", "gaiter", "box_cushion"})
+HARD = frozenset({"carrier_crack", "carrier_rotten", "broken_fixing"})
+#: What lies below the skin, where it is not called the carrier.
+BASES = {"carpet_edge": "carpet"}
 #: Where the case does not say, mm.
 USUAL_SKIN, USUAL_FOAM, USUAL_CARRIER = 1.1, 20.0, 2.5
 
@@ -91,10 +98,12 @@ def layers_of(advice: Advice) -> Layers:
         "carrier": assumed(known, "carrier.thickness"),
     }
     part = likeliest(known, "part.kind")
+    unbacked = part in UNBACKED and damage not in HARD and skin is not None
     return Layers(
         skin=skin,
         foam=foam,
-        carrier=length(known, "carrier.thickness") or USUAL_CARRIER,
+        carrier=None if unbacked else length(known, "carrier.thickness") or USUAL_CARRIER,
+        base=BASES.get(part, "carrier"),
         gap=length(known, "damage.gap") or 0.0,
         radius=CURVED.get(part),
         foam_state=foam_state(known, damage),

@@ -15,7 +15,10 @@ class Layers:
     """Thickness; None where the part has no skin."""
     foam: float | None = 20.0
     """Thickness; None where there is no foam."""
-    carrier: float = 3.0
+    carrier: float | None = 3.0
+    """Thickness; None where nothing hard lies below."""
+    base: str = "carrier"
+    """Word for what lies below the skin."""
     gap: float = 0.0
     """Opening between the lips."""
     radius: float | None = None

@@ -26,18 +26,25 @@ def slot_line(slot: Slot) -> str:
 class Timeline(QWidget):
     """One bar for each piece of work or wait, in the order of time."""
 
-    def __init__(self, slots: tuple[Slot, ...], parent: QWidget | None = None) -> None:
+    def __init__(
+        self, slots: tuple[Slot, ...], parent: QWidget | None = None, *, several: bool = False
+    ) -> None:
         super().__init__(parent)
         self.slots = slots
+        self._several = several
         self.setAccessibleName("Timeline")
-        self.setAccessibleDescription(". ".join(slot_line(slot) for slot in slots))
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleDescription(". ".join(self.line_of(slot) for slot in slots))
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 
+    def line_of(self, slot: Slot) -> str:
+        """A slot in words, with its part where there are several."""
+        return f"{slot.part}: {slot_line(slot)}" if self._several else slot_line(slot)
+
     def _text_height(self, slot: Slot, width: int) -> int:
         metrics = QFontMetrics(sized_font(self.font(), theme.TEXT - 1, False))
-        return metrics.boundingRect(QRect(0, 0, width, 900), WRAP, slot_line(slot)).height() + 3
+        return metrics.boundingRect(QRect(0, 0, width, 900), WRAP, self.line_of(slot)).height() + 3
 
     def hasHeightForWidth(self) -> bool:
         """The words wrap."""
@@ -65,7 +72,7 @@ class Timeline(QWidget):
         for slot in self.slots:
             high = self._text_height(slot, self.width())
             painter.setPen(QColor(theme.INK))
-            painter.drawText(QRect(0, y, self.width(), high), WRAP, slot_line(slot))
+            painter.drawText(QRect(0, y, self.width(), high), WRAP, self.line_of(slot))
             y += high
             scale = (self.width() - 2) / end
             painter.setPen(QPen(QColor(theme.LINE), 1))

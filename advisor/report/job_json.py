@@ -8,14 +8,18 @@ from advisor.advice.result import Range
 from advisor.report.json_form import number
 from advisor.rulegraph.pack import method_word
 from advisor.work.amounts import Amount
+from advisor.work.layout import Placed
 from advisor.work.model import (
     Choice,
     CutPlan,
+    Deposit,
     HoleChoice,
     JobSheet,
     Price,
+    Ready,
     Slot,
     VehicleJob,
+    Visit,
 )
 from advisor.work.reckoning import Estimate
 from advisor.work.yardage import Cutting
@@ -36,12 +40,33 @@ def job_json(job: VehicleJob) -> dict[str, Any]:
         "jobs": [_sheet(sheet) for sheet in job.sheets],
         "price": None if price is None else _price(price),
         "saved_by_one_visit": number(job.saved, "saved_by_one_visit"),
-        "deposit": None
-        if job.deposit is None
-        else {"amount": _money(job.deposit.amount), "because": job.deposit.because},
+        "deposit": _deposit(job.deposit),
+        "on_vehicles": job.apart,
+        "visits": [_visit(visit) for visit in job.visits],
         "timeline": [_slot(slot) for slot in job.timeline],
         "example_prices": job.example_prices,
     }
+
+
+def _visit(visit: Visit) -> dict[str, Any]:
+    return {
+        "cases": [sheet.case for sheet in visit.sheets],
+        "price": _price(visit.price),
+        "saved": number(visit.saved, "saved"),
+        "deposit": _deposit(visit.deposit),
+        "timeline": [_slot(slot) for slot in visit.timeline],
+        "ready": [_ready(ready) for ready in visit.ready],
+    }
+
+
+def _deposit(deposit: Deposit | None) -> dict[str, Any] | None:
+    if deposit is None:
+        return None
+    return {"amount": _money(deposit.amount), "because": deposit.because}
+
+
+def _ready(ready: Ready) -> dict[str, Any]:
+    return {"part": ready.part, "what": ready.title, "at": number(ready.at, "at")}
 
 
 def _money(value: float) -> float:
@@ -154,6 +179,8 @@ def _cut(cut: CutPlan) -> dict[str, Any]:
         "material": cut.skin,
         "assumed_sizes": cut.assumed,
         "note": cut.note,
+        "nap": cut.nap,
+        "seam_allowance_mm": number(cut.allowance, "seam_allowance_mm"),
         "ways": [_cutting(cutting) for cutting in cut.cuttings],
         "hides": None
         if hides is None
@@ -162,6 +189,15 @@ def _cut(cut: CutPlan) -> dict[str, Any]:
             "to_buy_m2": number(hides.to_buy, "to_buy_m2"),
             "hides": hides.hides,
             "too_large": list(hides.too_large),
+            "waste": number(hides.waste, "waste"),
+            "layouts": [
+                {
+                    "length_mm": number(hide.length, "length_mm"),
+                    "width_mm": number(hide.width, "width_mm"),
+                    "pieces": [_piece(placed) for placed in hide.placed],
+                }
+                for hide in hides.layouts
+            ],
         },
     }
 
@@ -177,16 +213,17 @@ def _cutting(cutting: Cutting) -> dict[str, Any]:
         "over_bound": number(layout.over_bound, "over_bound"),
         "seams_added": list(cutting.joins),
         "roll_width_mm": number(layout.across, "roll_width_mm"),
-        "pieces": [
-            {
-                "title": placed.piece.title,
-                "x": round(placed.x, 1),
-                "y": round(placed.y, 1),
-                "along": round(placed.along, 1),
-                "across": round(placed.across, 1),
-            }
-            for placed in layout.placed
-        ],
+        "pieces": [_piece(placed) for placed in layout.placed],
+    }
+
+
+def _piece(placed: Placed) -> dict[str, Any]:
+    return {
+        "title": placed.piece.title,
+        "x": round(placed.x, 1),
+        "y": round(placed.y, 1),
+        "along": round(placed.along, 1),
+        "across": round(placed.across, 1),
     }
 
 
@@ -202,6 +239,7 @@ def _price(price: Price) -> dict[str, Any]:
         "expected": _money(price.value.typical),
         "quote": _money(price.quote),
         "minimum_applies": price.minimum_applies,
+        "material_markup": number(price.markup, "material_markup"),
         "tax_label": price.tax_label,
         "tax": _money(price.tax),
         "quote_with_tax": _money(price.total.high),

@@ -230,9 +230,15 @@ class Flow:
     def _steps(self, block: WorkSteps) -> list[Flowable]:
         from reportlab.lib.colors import HexColor
 
-        rows: list[list[Any]] = []
-        rules: Rules = [("LINEBELOW", (0, 0), (-1, -1), 0.4, HexColor(RULE))]
-        for at, step in enumerate(block.steps):
+        # The title is a row of the table, so that it never stands alone at the foot of a page
+        # while the steps may still run over to the next.
+        rows: list[list[Any]] = [[self.paragraph(block.title, "method"), "", ""]]
+        rules: Rules = [
+            ("LINEBELOW", (0, 0), (-1, -1), 0.4, HexColor(RULE)),
+            ("SPAN", (0, 0), (-1, 0)),
+            ("NOSPLIT", (0, 0), (-1, 1)),
+        ]
+        for at, step in enumerate(block.steps, 1):
             cautions = [self.paragraph(f"Caution: {c}", "cell") for c in step.cautions]
             rows.append(
                 [self.paragraph(step.number, "right"), self.paragraph(step.text, "cell"), cautions]
@@ -242,9 +248,9 @@ class Flow:
                     ("BACKGROUND", (2, at), (2, at), HexColor(FRAMES[Tone.WARN][1])),
                     ("LINEBEFORE", (2, at), (2, at), 3, HexColor(WARN), BUTT),
                     ("LEFTPADDING", (2, at), (2, at), 7),
+                    ("RIGHTPADDING", (1, at), (1, at), 9),
                 ]
-        title = self.paragraph(block.title, "method")
-        return [title, self._grid(rows, [0.06, 0.54, 0.4], rules)]
+        return [self._grid(rows, [0.06, 0.54, 0.4], rules)]
 
     def _bars(self, block: Bars) -> list[Flowable]:
         width = self.width * (1 - TITLE_SHARE) - 6

@@ -80,6 +80,8 @@ def _elsewhere(
     taken = stringWidth(oblong.label, FONT, size)
     if x + width + 3.0 + taken <= wide:
         return oblong.label, x + width + 3.0
+    if x - 3.0 - taken >= 0.0:
+        return oblong.label, x - 3.0 - taken
     return oblong.label, max(min(x + 3.0, wide - taken), 1.0)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from advisor.advice.result import Range
@@ -12,38 +13,52 @@ from advisor.report.blocks import (
     Column,
     Item,
     Items,
-    Mark,
-    Oblong,
     Pairs,
     Row,
     Section,
-    Sketch,
     Table,
     Text,
-    Tick,
     Tone,
     WorkStep,
     WorkSteps,
 )
-from advisor.work.amounts import in_system, range_text, unit_shown
-from advisor.work.effort import finished
-from advisor.work.model import CutPlan, HoleChoice, JobSheet, Slot, VehicleJob
+from advisor.report.quote_front import long_time, visit_title
+from advisor.report.quote_sketch import (
+    hide_sketch,
+    layout_sketch,
+    length_text,
+    place_text,
+    size_text,
+    timeline_sketch,
+)
+from advisor.work.amounts import COMPUTED, Amount, range_text, unit_shown
+from advisor.work.hides import Hides
+from advisor.work.layout import Placed
+from advisor.work.model import (
+    CutPlan,
+    HoleChoice,
+    JobSheet,
+    Material,
+    Price,
+    SheetStep,
+    VehicleJob,
+    Visit,
+)
 from advisor.work.model import Item as Minutes
-from advisor.work.yardage import Cutting, Hides
-
-#: Steps of the timeline's scale [min].
-HOURS = (5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 240.0, 480.0, 1440.0)
-STATUS = {**words.SOURCE_STATUS, "computed": "computed"}
+from advisor.work.yardage import Cutting
 
 
 def bench_sections(job: VehicleJob, system: System) -> Iterator[Section]:
-    """Every part's quantities, cutting, steps and times; then the timeline of all."""
+    """Every part's quantities, cutting, steps and times; then the timeline of each visit."""
     live = [sheet for sheet in job.sheets if not sheet.withheld]
     for sheet in live:
         head = f"{sheet.title or sheet.case}: " if len(live) > 1 else ""
         yield from _part(sheet, head, system)
-    if job.timeline:
-        yield Section("Timeline", tuple(_timeline(job.timeline, len(live) > 1)), keep=True)
+    for visit in job.visits:
+        title = "Timeline" if len(job.visits) == 1 else f"Timeline: {visit_title(visit)}"
+        blocks = tuple(_timeline(visit))
+        if blocks:
+            yield Section(title, blocks, keep=True)
 
 
 def _part(sheet: JobSheet, head: str, system: System) -> Iterator[Section]:
@@ -58,7 +73,7 @@ def _part(sheet: JobSheet, head: str, system: System) -> Iterator[Section]:
         yield Section(f"{head}Cutting", tuple(_cut(sheet.cut, system)))
     if sheet.holes is not None:
         yield Section(f"{head}Every hole, or every other", tuple(_holes(sheet.holes)), keep=True)
-    yield Section(f"{head}Tools and materials", (_lists(sheet),), keep=True)
+    yield Section(f"{head}Tools and materials", tuple(_lists(sheet)), keep=True)
     yield Section(f"{head}Steps", tuple(_steps(sheet)))
     yield Section(f"{head}Minutes", (_minutes(sheet),), keep=True)
     if sheet.notes:
@@ -66,17 +81,18 @@ def _part(sheet: JobSheet, head: str, system: System) -> Iterator[Section]:
         yield Section("", notes)
 
 
-def _amounts(amounts: Sequence[object], system: System) -> Table:
-    from advisor.work.amounts import Amount
-
-    rows = []
-    for amount in amounts:
-        assert isinstance(amount, Amount)
-        said = STATUS.get(amount.status, amount.status)
-        note = f"{amount.note}. " if amount.note else ""
-        rows.append(Row((amount.title, amount.text(system), f"{note}{said.capitalize()}")))
-    head = (Column("Quantity", 0.34), Column("Amount", 0.28), Column("Remark", 0.38))
+def _amounts(amounts: Sequence[Amount], system: System) -> Table:
+    rows = [Row((a.title, a.text(system), remark(a))) for a in amounts]
+    head = (Column("Quantity", 0.34), Column("Amount", 0.27), Column("Remark", 0.39))
     return Table(head, tuple(rows))
+
+
+def remark(amount: Amount) -> str:
+    """The note, and what kind of figure it is where it was not computed."""
+    parts = [amount.note.strip()] if amount.note.strip() else []
+    if amount.status != COMPUTED:
+        parts.append(words.SOURCE_STATUS.get(amount.status, amount.status))
+    return words.sentence(". ".join(words.sentence(part).rstrip(".") for part in parts))
 
 
 def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
@@ -84,78 +100,56 @@ def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
         yield Text(words.sentence(cut.note), Tone.WARN if cut.assumed else Tone.PLAIN)
     if cut.hides is not None:
         yield Pairs(_hides(cut.hides, system))
+        for number, hide in enumerate(cut.hides.layouts, 1):
+            yield hide_sketch(hide, number, system)
+            yield _pieces(hide.placed, system)
         return
     if not cut.cuttings:
         return
     rows = [_cutting_row(cutting, system) for cutting in cut.cuttings]
     head = (
         Column("Way of cutting", 0.36),
-        Column("Needs", 0.16, right=True),
-        Column("Buy", 0.12, right=True),
+        Column("Seams added", 0.21),
+        Column("Needs", 0.13, right=True),
+        Column("Buy", 0.2, right=True),
         Column("Waste", 0.1, right=True),
-        Column("Seams added", 0.26),
     )
     yield Table(head, tuple(rows))
-    sketch = layout_sketch(cut.cuttings[0], system)
-    yield sketch
-    if len(sketch.words) > 1:
-        yield Items(tuple(Item(said) for said in sketch.words), Mark.NONE)
+    yield layout_sketch(cut, system)
+    yield _pieces(cut.cuttings[0].layout.placed, system)
+
+
+def _pieces(placed: Sequence[Placed], system: System) -> Table:
+    """Size and place of every piece of a drawing, by its number."""
+    unit = unit_shown("length", system)
+    head = (
+        Column("No.", 0.07),
+        Column("Piece", 0.43),
+        Column(f"Size along x across, {unit}", 0.25, right=True),
+        Column(f"Begins at, {unit}", 0.25, right=True),
+    )
+    rows = [
+        Row((str(number), p.piece.title, size_text(p, system), place_text(p, system)))
+        for number, p in enumerate(placed, 1)
+    ]
+    return Table(head, tuple(rows))
 
 
 def _cutting_row(cutting: Cutting, system: System) -> Row:
-    joins = ", ".join(cutting.joins) if cutting.joins else "none"
-    if cutting.seam_shows:
-        joins += " (in a face)"
     needs = length_text(cutting.needed, system)
-    return Row(
-        (cutting.title, needs, yards_text(cutting), f"{100 * cutting.layout.waste:.0f} %", joins)
-    )
+    waste = f"{100 * cutting.layout.waste:.0f} %"
+    return Row((cutting.title, joins_text(cutting), needs, yards_text(cutting), waste))
+
+
+def joins_text(cutting: Cutting) -> str:
+    """Which panels get a seam more because of the roll."""
+    joins = ", ".join(cutting.joins) if cutting.joins else "none"
+    return f"{joins} (in a face)" if cutting.seam_shows else joins
 
 
 def yards_text(cutting: Cutting) -> str:
-    """``2.5 yd``: cloth is bought in whole and half yards."""
-    return f"{cutting.yards:g} yd"
-
-
-def length_text(millimetres: float, system: System) -> str:
-    """A length of cloth in metres or yards."""
-    metres = millimetres / 1000.0
-    return range_text(Range(metres, metres, metres), "cloth", system)
-
-
-def layout_sketch(cutting: Cutting, system: System) -> Sketch:
-    """The preferred cut drawn to scale: the roll runs to the right."""
-    layout = cutting.layout
-    oblongs, said = [], []
-    for number, placed in enumerate(layout.placed, 1):
-        size = f"{_edge(placed.along, system)} x {_edge(placed.across, system)}"
-        label = f"{number}  {placed.piece.title} {size}"
-        oblongs.append(Oblong(placed.x, placed.y, placed.along, placed.across, label))
-        at = f"at {_edge(placed.x, system)} along, {_edge(placed.y, system)} across"
-        said.append(f"{number}  {placed.piece.title}: {size} {unit_shown('length', system)}, {at}")
-    caption = (
-        f"{cutting.title}. Roll runs to the right; usable width "
-        f"{_edge(layout.across, system)} {unit_shown('length', system)}. Seam allowance is in "
-        f"the sizes. At most {100 * layout.over_bound:.0f} % longer than the shortest there can be."
-    )
-    if layout.over_bound < 1e-6:
-        caption = caption.rpartition(". At most")[0] + ". No shorter layout of these pieces exists."
-    ticks = _ticks(layout.length, system)
-    return Sketch(layout.length, layout.across, tuple(oblongs), ticks, caption, tuple(said))
-
-
-def _ticks(length: float, system: System) -> tuple[Tick, ...]:
-    """Marks along the roll at round lengths."""
-    whole = in_system(length / 1000.0, "cloth", system)
-    step = next((s for s in (0.1, 0.25, 0.5, 1.0, 2.0) if whole / s <= 7.0), 5.0)
-    unit = unit_shown("cloth", system)
-    marks = range(int(whole / step) + 1)
-    return tuple(Tick(i * step / whole, f"{i * step:g} {unit}") for i in marks)
-
-
-def _edge(millimetres: float, system: System) -> str:
-    value = in_system(millimetres, "length", system)
-    return f"{value:.1f}" if system is System.IMPERIAL else f"{value:.0f}"
+    """``2.5 yd (2.29 m)``: cloth is bought in whole and half yards."""
+    return f"{cutting.yards:g} yd ({cutting.to_buy / 1000.0:.2f} m)"
 
 
 def _hides(hides: Hides, system: System) -> tuple[tuple[str, str], ...]:
@@ -165,9 +159,10 @@ def _hides(hides: Hides, system: System) -> tuple[tuple[str, str], ...]:
     rows = [
         ("Net area", area(hides.net)),
         ("To buy", f"{area(hides.to_buy)}: {hides.hides} whole hide{'s' * (hides.hides > 1)}"),
+        ("Waste", f"{100 * hides.waste:.0f} % of what is bought"),
     ]
     if hides.too_large:
-        rows.append(("Too large for a hide", ", ".join(hides.too_large)))
+        rows.append(("Too large", f"{', '.join(hides.too_large)}: wants a seam, divide it"))
     return tuple(rows)
 
 
@@ -198,19 +193,35 @@ def _holes(holes: HoleChoice) -> Iterator[Block]:
     yield Text(holes.text)
 
 
-def _lists(sheet: JobSheet) -> Pairs:
-    materials = []
-    for material in sheet.materials:
-        special = " (to be ordered)" if material.special_order else ""
-        materials.append(f"{material.what}{special}")
-    rows = [("Tools", ", ".join(sheet.tools)), ("Materials", "; ".join(materials))]
-    return Pairs(tuple(row for row in rows if row[1]))
+def _lists(sheet: JobSheet) -> Iterator[Block]:
+    if sheet.tools:
+        yield Pairs((("Tools", ", ".join(sheet.tools)),))
+    if not sheet.materials or sheet.price is None:
+        return
+    markup = f"With {round(100 * sheet.price.markup)} % on top"
+    head = (
+        Column("Material", 0.4),
+        Column("Price is", 0.14),
+        Column(f"{sheet.price.currency}, low to high", 0.2, right=True),
+        Column(markup, 0.26, right=True),
+    )
+    yield Table(head, tuple(_material(m, sheet.price) for m in sheet.materials))
+
+
+def _material(material: Material, price: Price) -> Row:
+    low, high = material.price.low, material.price.high
+    span = f"{low:.0f}" if round(low) == round(high) else f"{low:.0f} to {high:.0f}"
+    title = f"{material.what} (to be ordered)" if material.special_order else material.what
+    charged = material.estimate.expected * (1.0 + price.markup)
+    whose = "the shop's" if material.own_price else "an example"
+    return Row((title, whose, span, f"{charged:.2f}"))
 
 
 def _steps(sheet: JobSheet) -> Iterator[Block]:
+    said: dict[str, int] = {}
     for key, title in zip(sheet.methods, sheet.titles, strict=True):
         steps = tuple(
-            WorkStep(str(step.number), words.sentence(step.text), step.cautions)
+            WorkStep(str(step.number), words.sentence(step.text), step_cautions(step, said))
             for step in sheet.steps
             if step.method == key
         )
@@ -221,6 +232,19 @@ def _steps(sheet: JobSheet) -> Iterator[Block]:
                 until = "before the next job on it" if wait.before == "next" else "before use"
                 span = words.durations(wait.minutes)
                 yield Text(f"Wait {until}: {wait.title}, {span}.")
+
+
+def step_cautions(step: SheetStep, said: dict[str, int]) -> tuple[str, ...]:
+    """A caution in full the first time, then its subject and where it stands; keeps ``said``."""
+    found = []
+    for text in step.cautions:
+        if text in said:
+            subject = re.split(r"[:;.]", text, maxsplit=1)[0]
+            found.append(f"{subject}: see step {said[text]}.")
+        else:
+            said[text] = step.number
+            found.append(text)
+    return tuple(found)
 
 
 def _minutes(sheet: JobSheet) -> Table:
@@ -252,31 +276,16 @@ def _minutes_row(item: Minutes) -> Row:
     return Row((item.title, kinds[item.kind.value], least, likely, most, expected))
 
 
-def _timeline(slots: Sequence[Slot], several: bool) -> Iterator[Block]:
-    end = finished(slots)
-    if end <= 0.0:
+def _timeline(visit: Visit) -> Iterator[Block]:
+    several = len(visit.sheets) > 1
+    sketch = timeline_sketch(visit.timeline, several)
+    if sketch is None:
         return
-    oblongs, said = [], []
-    parts = list(dict.fromkeys(slot.part for slot in slots))
-    letters = {part: f"{chr(65 + i % 26)}  " if several else "" for i, part in enumerate(parts)}
-    for row, slot in enumerate(slots):
-        name = f"{letters[slot.part]}{slot.title}"
-        span = f"{words.duration(slot.end - slot.start)}"
-        what = span if slot.hands else f"{span}, nobody needed"
-        tone = Tone.PLAIN if slot.hands else Tone.WARN
-        width = max(slot.end - slot.start, end / 400.0)
-        oblongs.append(Oblong(slot.start, row, width, 0.85, f"{name}, {what}", tone))
-        said.append(f"{_clock(slot.start)} to {_clock(slot.end)}  {name}, {what}")
-    step = next((s for s in HOURS if end / s <= 8.0), 2880.0)
-    ticks = tuple(Tick(i * step / end, _clock(i * step)) for i in range(int(end / step) + 1))
-    caption = "Hours from the start. Dashed: it cures, work elsewhere can go on."
-    if several:
-        caption += " " + ". ".join(f"{letters[part].strip()}: {part}" for part in parts) + "."
-    yield Sketch(
-        end, float(len(slots)), tuple(oblongs), ticks, caption, tuple(said), true_scale=False
-    )
-
-
-def _clock(minutes: float) -> str:
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours}:{rest:02d}"
+    yield sketch
+    if visit.ready:
+        said = [
+            f"Ready {long_time(ready.at)} after the start: {words.inner(ready.title)}"
+            + (f" ({ready.part})" if several else "")
+            for ready in visit.ready
+        ]
+        yield Items(tuple(Item(words.sentence(text)) for text in said))

@@ -15,6 +15,7 @@ from advisor.facts.faults import BadInput, nearest_name
 from .build_job import build_job, build_quote
 from .build_methods import build_methods
 from .build_nodes import NodeSource, build_nodes, collect_nodes
+from .build_plastics import build_plastics
 from .build_tables import Tables
 from .checks import PART, check_declared, check_facts, check_gates
 from .compiling import Compiler
@@ -69,6 +70,7 @@ def build_pack(files: PackFiles) -> RulePack:
     order = computing_order(iter((*rules, *nodes)), edges, compiler, _places(files, found))
     prices = _prices(files, compiler, methods)
     job = build_job(files, compiler, methods)
+    plastics = build_plastics(files, compiler, tables)
     check_facts(files, compiler, measurements, methods)
     check_gates(files, compiler)
     if compiler.faults:
@@ -98,6 +100,7 @@ def build_pack(files: PackFiles) -> RulePack:
         prices=prices,
         job=job,
         sources=sources,
+        plastics=plastics,
     )
 
 
@@ -133,7 +136,8 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         ask=model.ask,
         how=model.how,
         options=tuple(
-            Option(key, o.title, o.sentence, o.like) for key, o in model.options.items()
+            Option(key, o.title, o.sentence, o.like, o.group, o.usual_in)
+            for key, o in model.options.items()
         ),
         dimension=model.dimension,
         low=model.low,
@@ -143,6 +147,7 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         may_stay_open=model.may_stay_open,
         why=model.why,
         identity=model.identity,
+        reads=model.reads.fact if model.reads else "",
         high_by=dict(model.high_by),
     )
 
@@ -164,7 +169,10 @@ def _fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> dict[st
                 )
         by_part = dict(_inherited(special, compiler))
         asked = compiler.condition(file, (name, "asked_when"), model.asked_when)
-        rules[name] = FactRule(compiler.facts[name], asked, prior, by_part, origin)
+        rules[name] = FactRule(
+            compiler.facts[name], asked, prior, by_part, origin, *_read_from(model),
+            narrows=model.narrows, finding=model.finding,
+        )  # fmt: skip
     for part in files.folder("parts/"):
         for name in part.content.priors:
             if name not in rules:
@@ -175,6 +183,11 @@ def _fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> dict[st
                     )
                 )
     return rules
+
+
+def _read_from(model: FactModel) -> tuple[str | None, str | None]:
+    """The choice a mark is read for, and the answer where it says nothing known."""
+    return (model.reads.fact, model.reads.unread) if model.reads else (None, None)
 
 
 def _inherited(given: Mapping[str, Value], compiler: Compiler) -> Iterator[tuple[str, Value]]:

@@ -53,10 +53,7 @@ def build_job(files: PackFiles, compiler: Compiler, methods: Mapping[str, Method
         threads=build.threads(),
         points=build.points(),
         rods={
-            key: RodRule(
-                build.known(("rods", key, "air"), rod.air, "degC"),
-                build.known(("rods", key, "density"), rod.density, "g/cm3"),
-            )
+            key: RodRule(build.known(("rods", key, "air"), rod.air, "degC"))
             for key, rod in model.rods.items()
         },
         foams=build.foams(),

@@ -73,6 +73,7 @@ def _method(
             (f.method, compiler.condition(file, ("follow_with", i, "when"), f.when))
             for i, f in enumerate(model.follow_with)
         ),
+        only_beside=model.only_beside,
         order=model.order,
         looks=model.looks,
         work=tuple(
@@ -182,6 +183,7 @@ def _check_names(
                     file.fault(("joints", i, "modes", key), "a second mode of this name", key)
                 )
             modes.add(key)
+    check(("only_beside",), model.only_beside, methods, "method")
     for i, follow in enumerate(model.follow_with):
         if follow.method not in methods:
             place, accepted = ("follow_with", i, "method"), ", ".join(methods)

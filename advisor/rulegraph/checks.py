@@ -13,6 +13,7 @@ from .reading import PackFile, PackFiles
 from .schema import FactModel
 
 PART = "part.kind"
+VEHICLE = "vehicle.kind"
 
 
 def check_declared(files: PackFiles) -> None:
@@ -82,6 +83,24 @@ def check_facts(
                 compiler.faults.append(
                     file.fault(where, "no such part", part, accepted, near, at_key=True)
                 )
+        compiler.faults += _check_usual(file, name, model, compiler)
+
+
+def _check_usual(
+    file: PackFile, name: str, model: FactModel, compiler: Compiler
+) -> list[Fault]:
+    """Faults for an option that is usual in a vehicle there is not."""
+    decl = compiler.facts.get(VEHICLE)
+    vehicles = decl.keys if decl is not None else ()
+    return [
+        file.fault(
+            (name, "options", key, "usual_in", i), "no such vehicle", vehicle,
+            ", ".join(vehicles), nearest_name(vehicle, vehicles),
+        )
+        for key, option in model.options.items()
+        for i, vehicle in enumerate(option.usual_in)
+        if vehicle not in vehicles
+    ]
 
 
 def check_gates(files: PackFiles, compiler: Compiler) -> None:

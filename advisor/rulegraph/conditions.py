@@ -23,8 +23,13 @@ Mask = NDArray[np.bool_]
 Quantity = Callable[[str | float, str], float]
 
 
+def code_type(options: int) -> np.dtype[np.unsignedinteger]:
+    """The smallest unsigned integers that number so many options, from 0."""
+    return np.min_scalar_type(max(options - 1, 0))
+
+
 class Condition(ABC):
-    """Something that is true or false in every world."""
+    """Something that is true or false in every world; each is equal to itself only."""
 
     @abstractmethod
     def names(self) -> Iterator[str]:
@@ -39,14 +44,16 @@ class Condition(ABC):
         """True or false where the given facts settle it, else None."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class IsOneOf(Condition):
     """A choice is one of some options, or (``negate``) none of them."""
 
     name: str
     keys: frozenset[str]
-    codes: NDArray[np.int8]
+    codes: NDArray[np.unsignedinteger]
     negate: bool
+    options: int
+    """How many options the choice has; codes lie below it."""
 
     def names(self) -> Iterator[str]:
         yield self.name
@@ -70,7 +77,7 @@ class IsOneOf(Condition):
         return None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class IsYes(Condition):
     """A yes/no fact is as wanted."""
 
@@ -88,7 +95,7 @@ class IsYes(Condition):
         return value == self.wanted if isinstance(value, bool) else None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Within(Condition):
     """A quantity lies at or above ``low`` and at or below ``high``."""
 
@@ -114,7 +121,7 @@ class Within(Condition):
         return None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Both(Condition):
     """All (or any) of several conditions."""
 
@@ -138,7 +145,7 @@ class Both(Condition):
         return None if None in answers else not self.any_will_do
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Not(Condition):
     """The opposite."""
 
@@ -233,8 +240,9 @@ def _on_fact(
                 f"{name} has no such option", key, ", ".join(decl.keys), decl.keys
             )
     meant = frozenset(kind for key in keys for kind in decl.kinds_of(key))
-    codes = np.array([i for i, key in enumerate(decl.keys) if key in meant], dtype=np.int8)
-    return IsOneOf(name, meant, codes, negate=model.is_ is None)
+    at = [i for i, key in enumerate(decl.keys) if key in meant]
+    codes = np.array(at, dtype=code_type(len(decl.keys)))
+    return IsOneOf(name, meant, codes, negate=model.is_ is None, options=len(decl.keys))
 
 
 def _limits(model: ConditionModel, name: str, unit: str, quantity: Quantity) -> Condition:

@@ -102,8 +102,6 @@ class RodRule:
 
     air: Known
     """Air temperature at the nozzle [degC]."""
-    density: Known
-    """Density of the rod [g/cm3]."""
 
 
 @dataclass(frozen=True)

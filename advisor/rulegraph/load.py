@@ -42,6 +42,7 @@ def load_pack(folder: Path | None = None, overlay: Path | None = None) -> RulePa
     if files.faults:
         raise BadInput(files.faults)
     pack = build_pack(files)
+    _ = pack.circuit  # so that it is kept with the pack
     _keep(key, pack)
     return pack
 

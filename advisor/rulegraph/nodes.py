@@ -9,7 +9,7 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from .conditions import Condition
+from .conditions import Condition, Mask
 
 Array = NDArray[np.float64]
 Triple = tuple[float, float, float]
@@ -23,6 +23,10 @@ class Worlds(Protocol):
 
     def uniform(self, name: str) -> Array:
         """Uniform draws in (0, 1), the same for the same name."""
+        ...
+
+    def holds(self, condition: Condition) -> Mask:
+        """Worlds in which a condition holds."""
         ...
 
 
@@ -82,7 +86,7 @@ class Draw:
         taken: list[tuple[NDArray[np.bool_], Triple]] = []
         free = np.ones(worlds.n, dtype=np.bool_)
         for condition, triple in self.branches:
-            mask = condition.test(worlds.values) & free
+            mask = worlds.holds(condition) & free
             if mask.any():
                 taken.append((mask, triple))
                 free &= ~mask
@@ -181,7 +185,7 @@ class Pick:
         taken: list[tuple[NDArray[np.bool_], Ref]] = []
         free = np.ones(worlds.n, dtype=np.bool_)
         for condition, ref in self.branches:
-            mask = condition.test(worlds.values) & free
+            mask = worlds.holds(condition) & free
             if mask.any():
                 taken.append((mask, ref))
                 free &= ~mask
@@ -220,7 +224,7 @@ class Node:
 
     def evaluate(self, worlds: Worlds) -> Array:
         """Value over the worlds, shape (n,)."""
-        here = None if self.when is None else self.when.test(worlds.values)
+        here = None if self.when is None else worlds.holds(self.when)
         if here is not None and not here.any():
             return np.full(worlds.n, self.otherwise)
         with np.errstate(all="ignore"):

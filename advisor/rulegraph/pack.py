@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING, Literal
 from advisor.facts.case import Case
 from advisor.facts.declare import FactDecl
 
+from .circuit import Circuit
 from .conditions import Condition
 from .job_rules import JobRules, QuoteRules
 from .nodes import Array, Draw, Node, Ref, TableDraw
+from .plastics import PlasticRules, Reading
 
 Looks = Literal["unseen", "slight", "visible"]
 
@@ -81,6 +83,14 @@ class FactRule:
     prior: Prior | None
     by_part: Mapping[str, Prior]
     origin: Origin | None
+    reads: str | None = None
+    """A mark: the choice that it says something about."""
+    unread: str | None = None
+    """Answer taken to that choice where the mark says nothing that the rules know."""
+    narrows: str | None = None
+    """Only asked as long as that choice is not known for certain."""
+    finding: str = ""
+    """Said where an answer fits none of the computed cases."""
 
 
 @dataclass(frozen=True)
@@ -200,6 +210,8 @@ class Method:
     joints: tuple[Joint, ...]
     reliability: Spread
     follow_with: tuple[tuple[str, Condition | None], ...]
+    only_beside: tuple[str, ...]
+    """Methods that carry the load; without one of them this one is never planned."""
     order: int
     looks: Looks
     work: tuple[Charge, ...]
@@ -295,6 +307,8 @@ class RulePack:
     prices: Prices
     job: JobRules
     sources: Mapping[str, PackSource]
+    plastics: PlasticRules | None = None
+    """What marks are read as; None where the pack says nothing about plastics."""
 
     @cached_property
     def graph(self) -> Graph:
@@ -311,6 +325,26 @@ class RulePack:
         for edge in self.edges:
             graph.add_edge(edge.source, edge.target, kind=edge.kind, relation=edge.relation)
         return graph
+
+    @cached_property
+    def circuit(self) -> Circuit:
+        """The conditions that are put to every case, compiled together.
+
+        Those of needs, requirements and charges; and of joints, helpers and steps that
+        read nothing more, so that no value is computed for their sake.
+        """
+        always = [need.when for need in self.needs.values()]
+        perhaps: list[Condition | None] = []
+        for method in self.methods.values():
+            always += [requirement.condition for requirement in method.requirements]
+            charges = (*method.work, *method.materials)
+            always += [charge.when for charge in charges if charge.when is not None]
+            perhaps += [joint.when for joint in method.joints]
+            perhaps += [when for _, when in method.follow_with]
+            perhaps += [step.when for step in method.steps]
+        read = {name for condition in always for name in condition.names()}
+        wanted = [when for when in perhaps if when is not None and read.issuperset(when.names())]
+        return Circuit([*always, *wanted])
 
     def fed_by(self, name: str) -> frozenset[str]:
         """``name`` and every fact and node that it feeds, directly or not."""
@@ -351,6 +385,10 @@ class RulePack:
         targets: dict[str, list[str]] = {}
         for edge in self.edges:
             targets.setdefault(edge.source, []).append(edge.target)
+        # A text has no value in the worlds, so it is no part of the graph.
+        for name, rule in self.fact_rules.items():
+            if rule.reads is not None:
+                targets.setdefault(name, []).append(rule.reads)
         return targets
 
     @property
@@ -365,6 +403,7 @@ class RulePack:
 
     def asked(self, case: Case) -> tuple[FactDecl, ...]:
         """Facts that apply to this case as far as it is known, in asking order."""
+        case = self.as_read(case)
         wanted = set(self.gates_asked(case))
         gate_facts = {self.gates[key].fact for key in wanted}
         found = []
@@ -373,8 +412,22 @@ class RulePack:
                 continue
             if rule.asked_when is not None and rule.asked_when.known(case) is False:
                 continue
+            if rule.narrows and name not in case.facts and case.choice(rule.narrows):
+                continue
             found.append(rule.decl)
         return tuple(found)
+
+    def as_read(self, case: Case) -> Case:
+        """The case with what its marks say about facts that nobody answered."""
+        from .readings import as_read
+
+        return as_read(self, case)
+
+    def reading(self, fact: str, text: str) -> Reading | None:
+        """What a text says about another fact; None where nothing is read from that fact."""
+        from .readings import reading_of
+
+        return reading_of(self, fact, text)
 
     def gates_asked(self, case: Case) -> tuple[str, ...]:
         """Gates that must be asked outright in this case."""

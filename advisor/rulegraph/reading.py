@@ -13,7 +13,7 @@ from pydantic import TypeAdapter, ValidationError
 from advisor.facts.faults import BadInput, Fault, nearest_name
 from advisor.facts.marked_yaml import Marked, read_marked
 
-from . import schema, schema_job
+from . import schema, schema_job, schema_plastics
 from .schema_base import Name
 
 Model = TypeVar("Model")
@@ -27,6 +27,7 @@ CONTENTS: Mapping[str, Any] = {
     "hazards.yaml": schema.HazardsModel,
     "prices.yaml": schema.PricesModel,
     "job.yaml": schema_job.JobModel,
+    "plastics.yaml": schema_plastics.PlasticsModel,
     "parts.yaml": schema.TableModel,
     "facts/": dict[Name, schema.FactModel],
     "loads/": schema.LoadsModel,
@@ -34,6 +35,8 @@ CONTENTS: Mapping[str, Any] = {
     "materials/": schema.TableModel,
     "methods/": schema.MethodModel,
 }
+#: What a pack may do without.
+OPTIONAL = ("plastics.yaml",)
 
 
 @dataclass
@@ -123,7 +126,7 @@ def read_files(base: Path, overlay: Path | None) -> PackFiles:
         paths.update(extra)
     found.faults += [_misnamed(path) for path in _nearly_yaml(base, overlay)]
     for required in CONTENTS:
-        if not any(name.startswith(required) for name in paths):
+        if required not in OPTIONAL and not any(name.startswith(required) for name in paths):
             accepted = f"{required}*.yaml" if required.endswith("/") else required
             message = f"the rule pack lacks {required}"
             found.faults.append(Fault(str(base), 0, 0, "", message, "", accepted))

@@ -14,6 +14,7 @@ from pydantic import Field, StringConstraints, field_validator, model_validator
 from .pack import Looks
 from .schema_base import ConditionModel, Name, Number, SpreadModel, Status, Strict, Text
 from .schema_job import QuoteModel
+from .schema_plastics import ReadsModel
 
 
 class SourceModel(Strict):
@@ -70,6 +71,10 @@ class OptionModel(Strict):
     title: Text
     sentence: str = ""
     like: Name | None = None
+    group: str = ""
+    """Heading under which a long list shows it."""
+    usual_in: tuple[Name, ...] = ()
+    """Kinds of vehicle in which it is usual; all, where none is named."""
 
 
 class FactModel(Strict):
@@ -93,6 +98,12 @@ class FactModel(Strict):
     """What the thing is, not how it is: no flip is made of it."""
     earlier: Name | None = None
     """Method word: answered yes where an earlier repair of that method is listed."""
+    reads: ReadsModel | None = None
+    """A mark: the choice that it says something about."""
+    narrows: Name | None = None
+    """Only asked as long as that choice is not known for certain."""
+    finding: str = ""
+    """Said where an answer fits none of the computed cases."""
 
     @model_validator(mode="after")
     def complete(self) -> FactModel:
@@ -104,6 +115,10 @@ class FactModel(Strict):
             raise ValueError("a quantity needs low below high: what is outside is impossible")
         if self.kind == "text" and self.prior is not None:
             raise ValueError("a text has no prior")
+        if self.reads is not None and self.kind != "text":
+            raise ValueError("only a text is read for another fact")
+        if self.finding and (self.prior is None or self.prior.weights is None):
+            raise ValueError("a finding goes with a prior that has weights")
         return self
 
 
@@ -295,6 +310,8 @@ class MethodModel(Strict):
     joints: tuple[JointModel, ...] = ()
     reliability: SpreadModel
     follow_with: tuple[FollowModel, ...] = ()
+    only_beside: tuple[Name, ...] = ()
+    """Methods that must carry the load; this one only helps them."""
     order: Annotated[int, Field(ge=0, le=100)]
     looks: Looks
     work: tuple[MinutesModel, ...] = ()

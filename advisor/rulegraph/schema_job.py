@@ -37,7 +37,6 @@ class PointModel(Strict):
 
 class RodModel(Strict):
     air: KnownModel
-    density: KnownModel
 
 
 class FoamModel(Strict):

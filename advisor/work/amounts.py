@@ -18,8 +18,13 @@ EXTRA: Mapping[str, tuple[str, str, float]] = {
     "distance": ("km", "mi", 1.0 / 1.609344),
     "small_mass": ("g", "oz", 1.0 / 28.349523125),
     "small_volume": ("ml", "fl oz", 1.0 / 29.5735295625),
+    "hours": ("h", "h", 1.0),
     "text": ("", "", 1.0),
 }
+#: From so many minutes on a time is told in hours.
+LONG = 120.0
+#: Status of a figure that the job sheet worked out itself.
+COMPUTED = "computed"
 _PRETTY = {"m2": "m²", "ft2": "ft²", "kg/m3": "kg/m³", "lb/ft3": "lb/ft³"}
 
 
@@ -44,8 +49,9 @@ class Amount:
     words: str = ""
 
     def text(self, system: System = System.METRIC) -> str:
-        """``120 mm``, ``0.83 m (0.78 to 0.95)``, or the words."""
-        return self.words or range_text(self.value, self.dimension, system)
+        """``120 mm``, ``830 mm (780 to 950)``, or the words; what is computed is rounded."""
+        rounded = self.status == COMPUTED
+        return self.words or range_text(self.value, self.dimension, system, rounded=rounded)
 
 
 def unit_of(dimension: str) -> str:
@@ -69,10 +75,20 @@ def unit_shown(dimension: str, system: System) -> str:
     return shown_unit(dimension, system)
 
 
-def range_text(value: Range, dimension: str, system: System) -> str:
-    """Typical figure with its unit, the range in brackets where there is one."""
+def range_text(
+    value: Range, dimension: str, system: System, *, rounded: bool = False
+) -> str:
+    """Typical figure with its unit, the range in brackets where there is one.
+
+    ``rounded`` leaves what can be measured or counted: two digits below 100, steps of 5
+    below 1000, of 10 above.
+    """
+    if dimension == "time" and value.typical >= LONG:
+        hours = Range(value.low / 60.0, value.typical / 60.0, value.high / 60.0)
+        return range_text(hours, "hours", system, rounded=rounded)
+    figure = _round_figure if rounded else _figure
     low, typical, high = (
-        _figure(part, dimension, system) for part in (value.low, value.typical, value.high)
+        figure(part, dimension, system) for part in (value.low, value.typical, value.high)
     )
     unit = unit_shown(dimension, system)
     said = f"{typical} {unit}".rstrip()
@@ -84,3 +100,23 @@ def _figure(value: float, dimension: str, system: System) -> str:
         return show(in_system(value, dimension, system), "number", System.METRIC)
     text = show(value, dimension, system)
     return text.removesuffix(shown_unit(dimension, system)).rstrip()
+
+
+def _round_figure(value: float, dimension: str, system: System) -> str:
+    """As `range_text` rounds; a count stays as it is."""
+    shown = in_system(value, dimension, system)
+    if dimension == "number" and shown == round(shown):
+        return f"{shown:.0f}"
+    size = abs(shown)
+    if size >= 100.0:
+        step = 5 if size < 1000.0 else 10
+        return f"{step * round(shown / step)}"
+    if size >= 10.0:
+        return f"{shown:.0f}"
+    return _plain(float(f"{shown:.2g}"))
+
+
+def _plain(value: float) -> str:
+    """Without an exponent or zeros at the end."""
+    text = f"{value:.6f}".rstrip("0").rstrip(".")
+    return text if text not in ("", "-0") else "0"

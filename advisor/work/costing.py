@@ -8,14 +8,16 @@ from dataclasses import dataclass
 from advisor.advice.result import Advice, MethodAdvice, Range, Status
 from advisor.rulegraph.pack import RulePack, method_word
 
+from .agreed import Wishes
 from .effort import scaled
-from .model import Choice, Deposit, Item, Material, Price, PriceLine, Wishes, WorkKind
+from .model import Choice, Deposit, Item, Material, Price, PriceLine, WorkKind
 from .reckoning import (
     Estimate,
     charged,
     equal_yearly_cost,
     three_point,
     total,
+    yearly_cost_if_left,
 )
 from .sample import Sample
 
@@ -114,9 +116,40 @@ def price_of(parts: Sequence[Costs], pack: RulePack, wishes: Wishes) -> Price:
         lines=tuple(line for line in lines if line.amount > 0.005),
         value=value,
         minimum_applies=high <= minimum,
+        markup=pack.prices.material_markup.mean,
         tax_label=quote.tax_label,
         tax=high * quote.tax_rate,
         total=with_tax,
+    )
+
+
+def added(prices: Sequence[Price], titles: Sequence[str]) -> Price:
+    """Prices of several visits as one: a line for each, sums of the rest.
+
+    Prices must be of one shop; at least one of them.
+    """
+    if len(prices) == 1:
+        return prices[0]
+    first = prices[0]
+    lines = tuple(
+        PriceLine(title, price.quote, "visit") for title, price in zip(titles, prices, strict=True)
+    )
+    return Price(
+        currency=first.currency,
+        certainty=first.certainty,
+        lines=lines,
+        value=_sum([price.value for price in prices]),
+        minimum_applies=all(price.minimum_applies for price in prices),
+        markup=first.markup,
+        tax_label=first.tax_label,
+        tax=sum(price.tax for price in prices),
+        total=_sum([price.total for price in prices]),
+    )
+
+
+def _sum(ranges: Sequence[Range]) -> Range:
+    return Range(
+        sum(r.low for r in ranges), sum(r.typical for r in ranges), sum(r.high for r in ranges)
     )
 
 
@@ -214,6 +247,7 @@ def _renewal(
 
 
 def _nothing(others: Sequence[Choice], sample: Sample, word: str) -> Choice:
+    """Left as it is until it must be renewed: that price, paid later, over both times."""
     left = sample.rules.values["years_as_it_is"]
     years = Range(left.low, left.typical, left.high)
     renewals = [choice for choice in others if choice.key != "repair" or word in RENEWALS]
@@ -221,8 +255,11 @@ def _nothing(others: Sequence[Choice], sample: Sample, word: str) -> Choice:
     if later is None:
         note = "It gets worse, and what can be repaired now may not be then"
         return Choice("nothing", "Leave it", 0.0, years, None, note)
-    note = f"It gets worse; then it is: {later.title[:1].lower()}{later.title[1:]}"
-    return Choice("nothing", "Leave it", 0.0, years, later.per_year, note)
+    yearly = yearly_cost_if_left(
+        later.price, years.typical, later.years.typical, sample.worlds.pack.prices.quote.interest
+    )
+    note = f"It gets worse; then {later.title[:1].lower()}{later.title[1:]}"
+    return Choice("nothing", "Leave it", 0.0, years, yearly, note)
 
 
 def _verdict(choices: Sequence[Choice], missing: Sequence[str], sample: Sample) -> str:
@@ -237,7 +274,7 @@ def _verdict(choices: Sequence[Choice], missing: Sequence[str], sample: Sample) 
     plain = next(title for key, title in RENEWALS.values() if key == other.key)
     name = plain[:1].lower() + plain[1:]
     if other.per_year is not None and repair.per_year <= other.per_year:
-        said.insert(0, "If these years are right the repair is the cheapest per year.")
+        said.insert(0, f"If these years are right the repair is cheaper per year than to {name}.")
     else:
         less = "; the repair costs less today" if repair.price < other.price else ""
         said.insert(0, f"If these years are right it is cheaper per year to {name}{less}.")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from .hides import cut_from_hides
 from .layout import DoesNotFitError
 from .model import CutPlan
 from .sample import Sample
-from .yardage import Panel, Roll, cut_from_hides, cut_from_roll
+from .yardage import Cutting, Panel, Roll, cut_from_roll
 
 
 def cut_plan(sample: Sample) -> CutPlan | None:
@@ -14,8 +15,7 @@ def cut_plan(sample: Sample) -> CutPlan | None:
     The panels given go first; else those usual for the part, at their typical size.
     """
     rules, wishes = sample.rules, sample.wishes
-    skin = sample.choice("skin.material")
-    cover = rules.covers.get(skin)
+    cover = sample.listed("skin.material", rules.covers)
     panels = wishes.panels or _usual(sample)
     if cover is None or not panels:
         return None
@@ -31,7 +31,7 @@ def cut_plan(sample: Sample) -> CutPlan | None:
             hide_length=rules.values["hide_length"].typical,
             hide_width=rules.values["hide_width"].typical,
         )
-        return CutPlan(cover.title, assumed, panels, (), hides, note)
+        return CutPlan(cover.title, assumed, panels, (), hides, note, False, 0.0, allowance)
     roll = Roll(
         width=rules.values["roll_width"].typical if wishes.roll is None else wishes.roll,
         edge=rules.values["roll_edge"].typical,
@@ -39,16 +39,19 @@ def cut_plan(sample: Sample) -> CutPlan | None:
         repeat=rules.values["pattern_repeat"].typical if wishes.repeat is None else wishes.repeat,
         nap=cover.nap if wishes.nap is None else wishes.nap,
     )
+    cuttings: tuple[Cutting, ...] = ()
     try:
         cuttings = cut_from_roll(panels, allowance, roll)
     except (DoesNotFitError, ValueError) as error:
-        return CutPlan(cover.title, assumed, panels, (), None, f"{error}.")
-    return CutPlan(cover.title, assumed, panels, cuttings, None, note)
+        note = f"{error}."
+    return CutPlan(
+        cover.title, assumed, panels, cuttings, None, note, roll.nap, roll.width, allowance
+    )
 
 
 def _usual(sample: Sample) -> tuple[Panel, ...]:
     rules = sample.rules
-    listed = rules.panels.get(sample.choice("part.kind"), ())
+    listed = sample.listed("part.kind", rules.panels)
     if listed:
         return tuple(
             Panel(p.title, p.length.typical, p.width.typical, p.count, p.may_join)

@@ -8,7 +8,7 @@ from graphlib import TopologicalSorter
 from advisor.advice.result import Range
 from advisor.rulegraph.pack import Charge, Method, RulePack, method_word
 
-from .model import Item, Slot, Task, Wait, WorkKind
+from .model import Item, Ready, Slot, Task, Wait, WorkKind
 from .reckoning import three_point, total
 from .sample import Sample
 
@@ -137,6 +137,18 @@ def _behind(task: Task, left: Sequence[Task]) -> float:
     """Minutes that cannot start before this task is done, its own cure with them."""
     later = [t for t in left if t.part == task.part and t.order > task.order]
     return task.wait + sum(t.minutes + t.wait for t in later)
+
+
+def ready_times(
+    part: str, slots: Sequence[Slot], waits: Sequence[Wait]
+) -> tuple[Ready, ...]:
+    """When each cure that only use must wait for is over, likely [min from the start]."""
+    found = []
+    for wait in waits:
+        done = [s.end for s in slots if s.part == part and s.method == wait.method and s.hands]
+        if wait.before == "use" and done:
+            found.append(Ready(part, wait.title, max(done) + wait.minutes.typical))
+    return tuple(sorted(found, key=lambda ready: ready.at))
 
 
 def finished(slots: Sequence[Slot]) -> float:

@@ -7,11 +7,17 @@ import math
 from advisor.mechanics.arith import ceil
 from advisor.mechanics.relation import Real
 
+from .agreed import HollowShape
+
 LITRE = 1e6  # mm3
 SQUARE_METRE = 1e6  # mm2
 WATER = 1000.0  # kg/m3
 #: Plate of the indentation test, ASTM D3574: 8 inches across.
 PLATE = 0.0323  # m2
+#: Humidity at which a can's data sheet gives its cure.
+USUAL_HUMIDITY = 0.6
+#: Minutes until a layer of 30 mm of one-part foam can be cut, 18 degC and 60 %: data sheet.
+HANDLED = (20.0, 22.0, 25.0)
 
 
 def dish_volume(length: Real, width: Real, depth: Real, *, shallow: bool = False) -> Real:
@@ -31,6 +37,15 @@ def wedge_volume(length: Real, width: Real, depth: Real) -> Real:
 def block_volume(length: Real, width: Real, depth: Real) -> Real:
     """Volume of a block, ``L W D`` [l]; sides in mm. Source: geometry."""
     return length * width * depth / LITRE
+
+
+def hollow_volume(length: Real, width: Real, depth: Real, shape: HollowShape) -> Real:
+    """Volume of a hollow of that shape [l]; sides in mm. Source: geometry."""
+    if shape is HollowShape.WEDGE:
+        return wedge_volume(length, width, depth)
+    if shape is HollowShape.BLOCK:
+        return block_volume(length, width, depth)
+    return dish_volume(length, width, depth, shallow=shape is HollowShape.SHALLOW)
 
 
 def cans_to_order(volume: Real, free_yield: Real, confined: Real) -> Real:
@@ -71,7 +86,7 @@ def cure_minutes(per_layer: Real, number: Real, humidity: Real) -> Real:
     """
     if not 0.2 <= float(humidity) <= 0.9:
         raise ValueError(f"humidity {humidity} is outside 0.2 to 0.9")
-    return per_layer * number * 0.6 / humidity
+    return per_layer * number * USUAL_HUMIDITY / humidity
 
 
 def hardness_pressure(force: Real) -> Real:

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import permutations
 from typing import Literal
 
-#: Up to so many pieces every order is tried.
-EXACT_PIECES = 6
-#: Trials of the search for larger sets; each takes well under a millisecond.
-TRIALS = 150
-TOLERANCE = 1e-6
+from .packing import TOLERANCE, Ways, pack
 
 Turn = Literal["along", "across", "free"]
 
@@ -83,170 +78,46 @@ class DoesNotFitError(ValueError):
         self.piece = piece
 
 
-def lay(pieces: Sequence[Piece], across: float, turn: Turn) -> Layout:
+def lay(
+    pieces: Sequence[Piece], across: float, turn: Turn, *, thorough: bool = True
+) -> Layout:
     """The shortest layout found on a roll of usable width ``across`` [mm].
 
     ``turn`` says how pieces may lie: "along" all railroaded (side to side along the roll),
     "across" all with front to back along the roll, so that the nap runs one way on all of
-    them, "free" each as it fits. Pieces are put one by one at the lowest free place, in
-    many orders: all orders for up to six pieces. Shelf packing by height alone is within
-    1.7 times the shortest length and one piece (Coffman, Garey, Johnson and Tarjan 1980);
-    it is one of the layouts tried. Raises DoesNotFitError.
+    them, "free" each as it fits. The layout says how far from the shortest it is at most;
+    without ``thorough`` only good guesses are tried. Raises DoesNotFitError.
     """
-    sides = [_sides(piece, across, turn) for piece in pieces]
-    if not pieces:
-        return Layout((), across, 0.0, 0.0)
-    bound = _bound(sides, across)
-    best: tuple[Placed, ...] = _shelves(pieces, sides, across)
-    shortest = _extent(best)
-    for order in _orders(sides):
-        if shortest <= bound + TOLERANCE:
-            break
-        placed = _bottom_left(pieces, sides, order, across, shortest)
-        if placed is not None and _extent(placed) < shortest - TOLERANCE:
-            best, shortest = placed, _extent(placed)
-    return Layout(best, across, shortest, min(bound, shortest))
+    items = [ways_of(piece, across, turn) for piece in pieces]
+    bound = shortest_bound(items, across)
+    spots = pack(items, across, bound, thorough=thorough) if items else ()
+    placed = tuple(
+        Placed(piece, spot.x, spot.y, spot.along, spot.across)
+        for piece, spot in zip(pieces, spots, strict=True)
+    )
+    length = max((spot.end for spot in spots), default=0.0)
+    return Layout(placed, across, length, min(bound, length))
 
 
-def _sides(piece: Piece, across: float, turn: Turn) -> list[tuple[float, float]]:
-    """Ways to lie as (along, across) that fit the roll."""
+def ways_of(piece: Piece, across: float, turn: Turn) -> Ways:
+    """Ways to lie as (along, across) that fit the roll. Raises DoesNotFitError."""
     along = (piece.length, piece.width)
     upright = (piece.width, piece.length)
     ways = {"along": [along], "across": [upright], "free": [along, upright]}[turn]
-    fitting = [way for way in dict.fromkeys(ways) if way[1] <= across + TOLERANCE]
+    fitting = tuple(way for way in dict.fromkeys(ways) if way[1] <= across + TOLERANCE)
     if not fitting:
         raise DoesNotFitError(piece, across)
     return fitting
 
 
-def _bound(sides: Sequence[list[tuple[float, float]]], across: float) -> float:
-    """The area must fit, so must the longest piece, and what cannot lie side by side."""
-    area = sum(ways[0][0] * ways[0][1] for ways in sides) / across
-    longest = max(min(way[0] for way in ways) for ways in sides)
+def shortest_bound(items: Sequence[Ways], across: float) -> float:
+    """No layout is shorter [mm]: the area, the longest piece, what cannot lie side by side."""
+    area = sum(ways[0][0] * ways[0][1] for ways in items) / across
+    longest = max((min(way[0] for way in ways) for ways in items), default=0.0)
     # Pieces wider than half the roll lie behind each other.
     wide = sum(
         min(way[0] for way in ways)
-        for ways in sides
+        for ways in items
         if all(way[1] > across / 2.0 + TOLERANCE for way in ways)
     )
     return max(area, longest, wide)
-
-
-def _extent(placed: Iterable[Placed]) -> float:
-    return max((p.x + p.along for p in placed), default=0.0)
-
-
-def _shelves(
-    pieces: Sequence[Piece], sides: Sequence[list[tuple[float, float]]], across: float
-) -> tuple[Placed, ...]:
-    """First fit by decreasing extent along the roll."""
-    chosen = [min(ways, key=lambda way: way[0]) for ways in sides]
-    order = sorted(range(len(pieces)), key=lambda i: (-chosen[i][0], i))
-    shelves: list[list[float]] = []  # start along the roll, extent, taken across
-    end = 0.0
-    placed = []
-    for i in order:
-        along, wide = chosen[i]
-        shelf = next((s for s in shelves if s[2] + wide <= across + TOLERANCE), None)
-        if shelf is None:
-            shelf = [end, along, 0.0]
-            shelves.append(shelf)
-            end += along
-        placed.append(Placed(pieces[i], shelf[0], shelf[2], along, wide))
-        shelf[2] += wide
-    return tuple(placed)
-
-
-Order = tuple[tuple[int, int], ...]
-
-#: What pieces are sorted by, large ones first: area, extent across, extent along, longer side.
-KEYS: tuple[Callable[[tuple[float, float]], float], ...] = (
-    lambda way: way[0] * way[1],
-    lambda way: way[1],
-    lambda way: way[0],
-    max,
-)
-
-
-def _orders(sides: Sequence[list[tuple[float, float]]]) -> Iterable[Order]:
-    """Orders of pieces with the way each lies; good guesses first, the same every time."""
-    n = len(sides)
-    ways = list(_choices(sides))
-    for way in ways:
-        for key in KEYS:
-            sizes = [key(sides[i][way[i]]) for i in range(n)]
-            ranked = sorted(range(n), key=lambda i: -sizes[i])
-            yield tuple((i, way[i]) for i in ranked)
-    if n <= EXACT_PIECES:
-        for way in ways:
-            for turn in permutations(range(n)):
-                yield tuple((i, way[i]) for i in turn)
-        return
-    state = 12345
-    for trial in range(TRIALS):
-        way = ways[trial % len(ways)]
-        longest = [max(sides[i][way[i]]) for i in range(n)]
-        order = sorted(range(n), key=lambda i: -longest[i])
-        for _ in range(1 + trial % n):
-            state = (1103515245 * state + 12345) % 2**31
-            a = state % n
-            state = (1103515245 * state + 12345) % 2**31
-            b = state % n
-            order[a], order[b] = order[b], order[a]
-        yield tuple((i, way[i]) for i in order)
-
-
-def _choices(sides: Sequence[list[tuple[float, float]]], limit: int = 64) -> list[list[int]]:
-    """Ways of lying for all pieces; like pieces lie alike beyond a limit."""
-    kinds: dict[tuple[tuple[float, float], ...], list[int]] = {}
-    for i, ways in enumerate(sides):
-        kinds.setdefault(tuple(ways), []).append(i)
-    groups = [[i] for i in range(len(sides))]
-    if 2 ** sum(len(ways) > 1 for ways in sides) > limit:
-        groups = list(kinds.values())
-    found: list[list[int]] = [[0] * len(sides)]
-    for group in groups:
-        if len(sides[group[0]]) == 1 or len(found) >= limit:
-            continue
-        turned = []
-        for choice in found:
-            other = list(choice)
-            for i in group:
-                other[i] = 1
-            turned.append(other)
-        found += turned
-    return found
-
-
-def _bottom_left(
-    pieces: Sequence[Piece],
-    sides: Sequence[list[tuple[float, float]]],
-    order: Order,
-    across: float,
-    limit: float,
-) -> tuple[Placed, ...] | None:
-    """Each piece at the place nearest the start of the roll; None once past ``limit``."""
-    placed: list[Placed] = []
-    for i, way in order:
-        along, wide = sides[i][way]
-        spot = _spot(placed, along, wide, across)
-        if spot[0] + along >= limit - TOLERANCE:
-            return None
-        placed.append(Placed(pieces[i], spot[0], spot[1], along, wide))
-    return tuple(placed)
-
-
-def _spot(placed: list[Placed], along: float, wide: float, across: float) -> tuple[float, float]:
-    """Free corner nearest the start of the roll, then nearest its edge."""
-    xs = sorted({0.0, *(p.x + p.along for p in placed)})
-    ys = sorted({0.0, *(p.y + p.across for p in placed)})
-    for x in xs:
-        near = [p for p in placed if p.x < x + along - TOLERANCE and p.x + p.along > x + TOLERANCE]
-        for y in ys:
-            if y + wide > across + TOLERANCE:
-                break
-            if all(
-                p.y >= y + wide - TOLERANCE or p.y + p.across <= y + TOLERANCE for p in near
-            ):
-                return x, y
-    raise AssertionError("behind all pieces there is always room")

@@ -8,8 +8,9 @@ from enum import StrEnum
 from advisor.advice.result import Range
 
 from .amounts import Amount
+from .hides import Hides
 from .reckoning import Estimate
-from .yardage import Cutting, Hides, Panel
+from .yardage import Cutting, Panel
 
 
 class WorkKind(StrEnum):
@@ -18,30 +19,6 @@ class WorkKind(StrEnum):
     SET_UP = "set_up"
     ACCESS = "access"
     WORK = "work"
-
-
-@dataclass(frozen=True)
-class Wishes:
-    """What is agreed or measured for this job; None leaves what is usual."""
-
-    certainty: float | None = None
-    """Share of such jobs that stay within the quote, 0.5 to 0.99."""
-    distance: float | None = None
-    """One way to the customer [km]."""
-    hollow: tuple[float, float, float] | None = None
-    """Length, width, depth of a hollow [mm]."""
-    area: float | None = None
-    """Area to colour [m2]."""
-    panels: tuple[Panel, ...] | None = None
-    """Finished panels of a new cover [mm]."""
-    roll: float | None = None
-    """Width of the roll [mm]."""
-    repeat: float | None = None
-    """Pattern repeats along and across, added up [mm]."""
-    nap: bool | None = None
-    """True where all panels must lie one way."""
-    humidity: float = 0.6
-    """Relative humidity where foam cures, 0.2 to 0.9."""
 
 
 @dataclass(frozen=True)
@@ -114,6 +91,15 @@ class Slot:
 
 
 @dataclass(frozen=True)
+class Ready:
+    """When a part may be used, or is fully cured [min from the start]."""
+
+    part: str
+    title: str
+    at: float
+
+
+@dataclass(frozen=True)
 class Material:
     """One material with its price before markup."""
 
@@ -134,7 +120,7 @@ class PriceLine:
     title: str
     amount: float
     kind: str
-    """``part``, ``work``, ``material``, ``travel``, ``minimum``, ``reserve`` or ``tax``."""
+    """``visit``, ``part``, ``work``, ``material``, ``travel``, ``minimum`` or ``reserve``."""
 
 
 @dataclass(frozen=True)
@@ -148,6 +134,8 @@ class Price:
     value: Range
     """Low, expected and quoted, before tax; never below the call-out minimum."""
     minimum_applies: bool
+    markup: float
+    """Share put on materials, in the lines already."""
     tax_label: str
     tax: float
     total: Range
@@ -209,6 +197,22 @@ class CutPlan:
     cuttings: tuple[Cutting, ...]
     hides: Hides | None
     note: str
+    nap: bool
+    """True where all panels must lie one way."""
+    roll_width: float
+    """[mm]; 0 for hides."""
+    allowance: float
+    """Seam allowance on each side [mm]."""
+
+
+@dataclass(frozen=True)
+class Vehicle:
+    """What tells one vehicle from another, as far as it is known."""
+
+    names: tuple[str, ...]
+    """Parts of the job's title between commas: the vehicle's name is among them."""
+    answers: tuple[tuple[str, str], ...]
+    """Title of a fact that all parts of a vehicle share, and its certain answer."""
 
 
 @dataclass(frozen=True)
@@ -217,6 +221,7 @@ class JobSheet:
 
     case: str
     title: str
+    vehicle: Vehicle
     part: str
     withheld: str
     """Why there is no job; empty where there is one."""
@@ -241,6 +246,7 @@ class JobSheet:
     steps: tuple[SheetStep, ...]
     tasks: tuple[Task, ...]
     timeline: tuple[Slot, ...]
+    ready: tuple[Ready, ...]
     tools: tuple[str, ...]
     materials: tuple[Material, ...]
     price: Price | None
@@ -256,15 +262,48 @@ class JobSheet:
 
 
 @dataclass(frozen=True)
-class VehicleJob:
-    """One or several damaged parts of one vehicle, done in one call-out."""
+class Visit:
+    """Damaged parts of one vehicle, done in one call-out."""
 
     sheets: tuple[JobSheet, ...]
-    price: Price | None
+    price: Price
     timeline: tuple[Slot, ...]
+    ready: tuple[Ready, ...]
     deposit: Deposit | None
     saved: float
     """What one call-out for all saves against one for each, before tax."""
+
+
+@dataclass(frozen=True)
+class VehicleJob:
+    """One or several damaged parts; those of one vehicle share a call-out."""
+
+    sheets: tuple[JobSheet, ...]
+    """Every part asked for, withheld ones too."""
+    visits: tuple[Visit, ...]
+    apart: str
+    """Why the parts are not done in one call-out, or what they are taken for; may be empty."""
+    price: Price | None
+    """Of all visits together."""
     shop: str
     valid_days: int
     example_prices: bool
+
+    @property
+    def timeline(self) -> tuple[Slot, ...]:
+        """Of the only visit; empty where there are several."""
+        return self.visits[0].timeline if len(self.visits) == 1 else ()
+
+    @property
+    def saved(self) -> float:
+        """What shared call-outs save in all, before tax."""
+        return sum(visit.saved for visit in self.visits)
+
+    @property
+    def deposit(self) -> Deposit | None:
+        """All deposits together."""
+        found = [visit.deposit for visit in self.visits if visit.deposit is not None]
+        if len(found) < 2:
+            return found[0] if found else None
+        because = " ".join(deposit.because for deposit in found)
+        return Deposit(sum(deposit.amount for deposit in found), because)

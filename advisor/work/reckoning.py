@@ -72,6 +72,16 @@ def equal_yearly_cost(price: float, years: float, interest: float) -> float:
     return price * interest / (1.0 - math.pow(1.0 + interest, -years))
 
 
+def yearly_cost_if_left(price: float, left: float, lasts: float, interest: float) -> float:
+    """Doing nothing for ``left`` years and then paying ``price`` for what lasts ``lasts``.
+
+    ``price / (1+r)^left`` spread evenly over ``left + lasts``. Years at least 0, together
+    above 0. Source: engineering economics.
+    """
+    today = price / math.pow(1.0 + interest, left)
+    return equal_yearly_cost(today, left + lasts, interest)
+
+
 def charged(total_price: float, minimum: float) -> float:
     """What is charged: never less than the call-out minimum."""
     return max(total_price, minimum)

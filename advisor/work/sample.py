@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -12,11 +13,10 @@ from advisor.rulegraph.conditions import Condition
 from advisor.rulegraph.job_rules import JobRules, Known
 from advisor.rulegraph.nodes import Array, triangular
 
-from .amounts import Amount, unit_of
-from .model import Wishes
+from .agreed import Wishes
+from .amounts import COMPUTED, Amount, unit_of
 
-#: Status of a figure that the job sheet worked out itself.
-COMPUTED = "computed"
+Entry = TypeVar("Entry")
 
 
 class Sample:
@@ -39,14 +39,22 @@ class Sample:
         """A figure drawn over its range from a stream of its own, shape (n,)."""
         if value.low == value.high:
             return np.full(self.worlds.n, value.typical)
+        return self.draw(stream, value.low, value.typical, value.high)
+
+    def draw(self, stream: str, low: float, typical: float, high: float) -> Array:
+        """A triangular draw from a stream of its own, shape (n,)."""
         u = self.worlds.uniform(f"job/{stream}")
-        return triangular(u, value.low, value.typical, value.high)
+        return np.asarray(triangular(u, low, typical, high))
+
+    def places(self) -> Array:
+        """Places like this on the part, a whole number in each world."""
+        return np.asarray(np.maximum(np.rint(self.node("damage.count")), 1.0))
 
     def applies(self, condition: Condition | None) -> bool:
         """True where a condition holds in most worlds."""
         if condition is None:
             return True
-        return self.worlds.mean(condition.test(self.worlds.values)) >= 0.5
+        return self.worlds.mean(self.worlds.holds(condition)) >= 0.5
 
     def life(self, word: str) -> Range | None:
         """Years the work of a method lasts; None where the pack does not say."""
@@ -62,6 +70,11 @@ class Sample:
         codes = self.worlds.values[fact]
         shares = [self.worlds.mean(codes == code) for code in range(len(decl.keys))]
         return decl.keys[int(np.argmax(shares))]
+
+    def listed(self, fact: str, table: Mapping[str, Entry]) -> Entry | None:
+        """The entry of the likeliest answer, or of what that is a kind of; None without one."""
+        line = self.worlds.pack.facts[fact].line(self.choice(fact))
+        return next((table[key] for key in line if key in table), None)
 
     def range(self, values: Any) -> Range:
         """5th, 50th and 95th percentile of an array over the worlds."""

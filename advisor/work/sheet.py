@@ -4,35 +4,42 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from advisor.advice.advise import FLIP_WORLDS
-from advisor.advice.result import Advice, PlanAdvice, Range, Status, Verdict
+from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.rulegraph.job_rules import TipRule
-from advisor.rulegraph.pack import Method, RulePack, method_word
+from advisor.rulegraph.pack import RulePack, method_word
 
-from . import sewing
-from .costing import Costs, choices_of, costs_of, deposit_for, materials_of, price_of
+from .agreed import Wishes
+from .costing import (
+    Costs,
+    added,
+    choices_of,
+    costs_of,
+    deposit_for,
+    materials_of,
+    price_of,
+)
 from .cutting import cut_plan
-from .effort import in_order, schedule, tasks_of, waits_of, work_items
+from .effort import in_order, ready_times, schedule, tasks_of, waits_of, work_items
+from .holes import hole_choice
 from .model import (
     CutPlan,
-    HoleChoice,
     JobSheet,
+    Material,
     SheetStep,
     VehicleJob,
-    Wishes,
+    Visit,
     WorkKind,
 )
-from .quantities import places, quantity_groups
+from .quantities import quantity_groups
 from .reckoning import NOTHING, total
 from .sample import Sample
+from .vehicles import by_vehicle, vehicle_of
 
 #: Worlds for the quantities: their spread is wide, so fewer are enough.
 WORLDS = 2 * FLIP_WORLDS
-EVERY, EVERY_OTHER = "hand_stitch", "hand_stitch.every_other_hole"
 
 
 def job_sheet(
@@ -47,7 +54,7 @@ def job_sheet(
     """
     plan = advice.plan
     if plan is None or advice.verdict in (Verdict.REFER, Verdict.DECLINE):
-        return _withheld(advice)
+        return _withheld(case, pack, advice)
     sample = Sample(SampledWorlds(case, pack, WORLDS), wishes or Wishes())
     return _sheet(advice, plan, sample)
 
@@ -61,12 +68,14 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
     costs = costs_of(name, items, materials, pack)
     price = price_of([costs], pack, sample.wishes)
     tasks = tasks_of(name, methods, items, waits, pack)
+    timeline = schedule(tasks)
     choices, said = choices_of(advice, price, sample)
     cut = cut_plan(sample) if _said(sample.rules.new_cover, methods, sample) else None
     set_up = total(item.estimate for item in items if item.kind is not WorkKind.WORK)
     return JobSheet(
         case=advice.case,
         title=advice.title,
+        vehicle=vehicle_of(sample.worlds.case, pack),
         part=pack.parts.get(sample.choice("part.kind"), ""),
         withheld="",
         provisional=advice.provisional,
@@ -85,29 +94,31 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         waits=waits,
         steps=_steps(methods, sample),
         tasks=tasks,
-        timeline=schedule(tasks),
+        timeline=timeline,
+        ready=ready_times(name, timeline, waits),
         tools=_tools(methods, pack),
         materials=materials,
         price=price,
         choices=choices,
         advice_on_choice=said,
-        holes=_holes(advice, methods, sample),
+        holes=hole_choice(advice, methods, sample),
         deposit=deposit_for(materials, price, pack),
         cautions=advice.cautions,
         not_covered=_said(sample.rules.exclusions, methods, sample),
-        notes=_notes(cut, pack),
+        notes=_notes(cut, materials, pack),
         rules_version=advice.rules_version,
         rules_digest=advice.rules_digest,
     )
 
 
-def _withheld(advice: Advice) -> JobSheet:
+def _withheld(case: Case, pack: RulePack, advice: Advice) -> JobSheet:
     why = advice.headline or "There is no plan yet."
     return JobSheet(
-        case=advice.case, title=advice.title, part="", withheld=why,
+        case=advice.case, title=advice.title, vehicle=vehicle_of(case, pack), part="",
+        withheld=why,
         provisional=False, lead="", lead_title="", methods=(), titles=(),
         hold_probability=0.0, damage="", why="", groups=(), cut=None, items=(), minutes=NOTHING,
-        set_up=NOTHING, waits=(), steps=(), tasks=(), timeline=(), tools=(), materials=(),
+        set_up=NOTHING, waits=(), steps=(), tasks=(), timeline=(), ready=(), tools=(), materials=(),
         price=None, choices=(), advice_on_choice="", holes=None, deposit=None,
         cautions=advice.cautions, not_covered=(), notes=(),
         rules_version=advice.rules_version, rules_digest=advice.rules_digest,
@@ -127,7 +138,7 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
     said = []
     if lead is not None and lead.usage is not None and lead.usage.typical <= 1.0:
         share = max(round(100.0 * lead.usage.typical), 1)
-        said.append(f"It will carry about {share} % of what it can carry for years.")
+        said.append(f"The pull on it is about {share} % of what this repair carries for years.")
     elif lead is not None and lead.because:
         said.append(f"{lead.because[0].text.rstrip('.')}.")
     failing = [
@@ -175,101 +186,61 @@ def _said(rules: Sequence[TipRule], methods: Sequence[str], sample: Sample) -> t
     )
 
 
-def _notes(cut: CutPlan | None, pack: RulePack) -> tuple[str, ...]:
+def _notes(cut: CutPlan | None, materials: Sequence[Material], pack: RulePack) -> tuple[str, ...]:
     notes = []
     if pack.prices.quote.examples:
         notes.append(
-            "Prices and rates are the program's examples. A shop puts its own into prices.yaml "
-            "in its overlay folder."
+            "Prices and rates are the program's examples. Put your own under Prices and rates in "
+            "the window, or into prices.yaml in the overlay folder."
         )
-    if cut is not None and cut.assumed:
-        notes.append("The panels were not measured; sizes usual for such a part stand in.")
+    if cut is not None and any(not m.own_price and m.special_order for m in materials):
+        notes.append(
+            "The price of the new cover is what is usual for such a part. Once you know the cloth, "
+            "put your price for what you buy into the stock list."
+        )
     return tuple(notes)
-
-
-def _holes(advice: Advice, methods: Sequence[str], sample: Sample) -> HoleChoice | None:
-    """Every hole against every other hole, where the plan is sewn by hand."""
-    pack = sample.worlds.pack
-    used = next((key for key in methods if key in (EVERY, EVERY_OTHER)), None)
-    if used is None or not {EVERY, EVERY_OTHER} <= set(pack.methods):
-        return None
-    minutes, prices = [], []
-    for key in (EVERY, EVERY_OTHER):
-        swapped = tuple(key if m == used else m for m in methods)
-        items = work_items(swapped, sample)
-        costs = costs_of("", items, materials_of(swapped, sample), pack)
-        minutes.append(total(item.estimate for item in items).expected)
-        prices.append(price_of([costs], pack, sample.wishes).quote)
-    length, pitch = sample.node("damage.length"), sample.node("seam.pitch")
-    ends = (sample.known("overrun"), sample.known("back_stitches"))
-    count = places(sample)
-    stitches = tuple(
-        sample.range(number(length, pitch, *ends) * count).typical
-        for number in (sewing.stitches_to_sew, sewing.stitches_every_other)
-    )
-    full, sparse = (_carries(pack.methods[key], sample) for key in (EVERY, EVERY_OTHER))
-    left = sample.range(np.where(full > 0.0, sparse / np.maximum(full, 1e-12), 1.0))
-    chances = {m.method: m.hold_probability for m in advice.methods}
-    hold = (chances.get(EVERY, 0.0), chances.get(EVERY_OTHER, 0.0))
-    return HoleChoice(
-        stitches=(stitches[0], stitches[1]),
-        minutes=(minutes[0], minutes[1]),
-        price=(prices[0], prices[1]),
-        strength_left=left,
-        hold=hold,
-        proposed="every" if used == EVERY else "every_other",
-        text=_holes_text(minutes, prices, left, pack.currency),
-    )
-
-
-def _carries(method: Method, sample: Sample) -> np.ndarray:
-    """What the weakest part of a sewn line carries in a short test [N/mm]."""
-    capacities = [
-        np.broadcast_to(mode.capacity.get(sample.worlds), (sample.worlds.n,))
-        for joint in method.joints
-        for mode in joint.modes
-    ]
-    if not capacities:
-        return np.zeros(sample.worlds.n)
-    return np.asarray(np.min(np.stack(capacities), axis=0))
-
-
-def _holes_text(
-    minutes: Sequence[float], prices: Sequence[float], left: Range, currency: str
-) -> str:
-    saved = max(minutes[0] - minutes[1], 0.0)
-    cheaper = prices[0] - prices[1]
-    money = f"and {currency} {cheaper:.0f}" if cheaper >= 0.5 else "and nothing in the quote"
-    return (
-        f"Every other hole saves about {saved:.0f} min {money}; the seam then carries about "
-        f"{round(100 * left.typical)} % of what it carries sewn through every hole."
-    )
 
 
 def together(
     sheets: Sequence[JobSheet], pack: RulePack, wishes: Wishes | None = None
 ) -> VehicleJob:
-    """Several damages on one vehicle: one call-out, one price, cures used for other work.
+    """Several damages: those of one vehicle share a call-out, cures are used for other work.
 
+    Parts that are plainly of different vehicles get a visit each, and ``apart`` says why.
     Withheld sheets stay in the list and add nothing. With one sheet it is that job.
     """
     agreed = wishes or Wishes()
-    live = [sheet for sheet in sheets if not sheet.withheld]
-    parts = [costs_of(_name(sheet), sheet.items, sheet.materials, pack) for sheet in live]
-    price = price_of(parts, pack, agreed) if parts else None
-    tasks = [task for sheet in live for task in sheet.tasks]
-    materials = [material for sheet in live for material in sheet.materials]
-    deposit = deposit_for(materials, price, pack) if price is not None else None
+    groups, said = by_vehicle([sheet for sheet in sheets if not sheet.withheld])
+    visits = tuple(_visit(group, pack, agreed) for group in groups)
+    titles = [" and ".join(_name(sheet) for sheet in visit.sheets) for visit in visits]
     quote = pack.prices.quote
     return VehicleJob(
         sheets=tuple(sheets),
-        price=price,
-        timeline=schedule(tasks),
-        deposit=deposit,
-        saved=_saved(parts, price.quote if price is not None else 0.0, pack, agreed),
+        visits=visits,
+        apart=said,
+        price=added([visit.price for visit in visits], titles) if visits else None,
         shop=quote.shop,
         valid_days=quote.valid_days,
         example_prices=quote.examples,
+    )
+
+
+def _visit(sheets: Sequence[JobSheet], pack: RulePack, agreed: Wishes) -> Visit:
+    """One call-out for parts of one vehicle."""
+    parts = [costs_of(_name(sheet), sheet.items, sheet.materials, pack) for sheet in sheets]
+    price = price_of(parts, pack, agreed)
+    timeline = schedule([task for sheet in sheets for task in sheet.tasks])
+    ready = [
+        moment for sheet in sheets for moment in ready_times(_name(sheet), timeline, sheet.waits)
+    ]
+    materials = [material for sheet in sheets for material in sheet.materials]
+    return Visit(
+        sheets=tuple(sheets),
+        price=price,
+        timeline=timeline,
+        ready=tuple(sorted(ready, key=lambda moment: moment.at)),
+        deposit=deposit_for(materials, price, pack),
+        saved=_saved(parts, price.quote, pack, agreed),
     )
 
 

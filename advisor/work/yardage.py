@@ -12,8 +12,6 @@ from .layout import DoesNotFitError, Layout, Piece, Turn, lay
 YARD = 914.4  # mm
 HALF_YARD = YARD / 2.0
 INCH = 25.4  # mm
-#: A yard of 54 inch cloth and the leather bought in its place.
-SQUARE_FOOT = 0.09290304  # m2
 #: Extra length by the repeats along and across together, in inches from each limit up.
 REPEAT_STEPS = ((46, 0.35), (37, 0.30), (28, 0.25), (20, 0.20), (15, 0.15), (3, 0.10))
 LARGEST_REPEAT = 54 * INCH
@@ -58,19 +56,6 @@ class Cutting:
         return self.half_yards / 2.0
 
 
-@dataclass(frozen=True)
-class Hides:
-    """Leather for a cover."""
-
-    net: float
-    """Area of the pieces [m2]."""
-    to_buy: float
-    """Area with what is lost at flanks, holes and brands [m2]."""
-    hides: int
-    too_large: tuple[str, ...]
-    """Panels larger than a hide gives in one piece."""
-
-
 def repeat_allowance(repeat: float) -> float:
     """Extra length for matching a pattern, by its repeats along and across added up [mm].
 
@@ -86,14 +71,6 @@ def repeat_allowance(repeat: float) -> float:
 def half_yards(length: float) -> int:
     """Half yards to buy for a length [mm], rounded up."""
     return math.ceil(length / HALF_YARD - 1e-9)
-
-
-def leather_for_yards(yards: float) -> float:
-    """Leather to buy in place of 54 inch cloth [m2]: 18 square feet a yard.
-
-    13.5 net and a quarter of the purchase lost. Source: tanners' yardage pages.
-    """
-    return yards * 18.0 * SQUARE_FOOT
 
 
 def cut_pieces(
@@ -169,23 +146,30 @@ def cut_from_roll(
     DoesNotFitError where no way fits the roll.
     """
     turns: tuple[Turn, ...] = ("along", "across") if roll.nap else ("free", "along", "across")
-    joinable = sum(panel.count for panel in panels if panel.may_join)
     found: list[Cutting] = []
     problem: DoesNotFitError | None = None
     for turn in turns:
         try:
-            ways = [
-                _cut(panels, allowance, roll, turn, halved)
-                for halved in range(min(joinable, MOST_HALVED) + 1)
-            ]
+            found.append(_best_cut(panels, allowance, roll, turn))
         except DoesNotFitError as error:
             problem = error
-            continue
-        found.append(min(ways, key=_preference))
     if not found:
         assert problem is not None
         raise problem
     return tuple(sorted(found, key=_preference))
+
+
+def _best_cut(
+    panels: Sequence[Panel], allowance: float, roll: Roll, turn: Turn
+) -> Cutting:
+    """The best way to divide strips, then laid as well as can be found."""
+    joinable = sum(panel.count for panel in panels if panel.may_join)
+    ways = [
+        _cut(panels, allowance, roll, turn, halved, thorough=False)
+        for halved in range(min(joinable, MOST_HALVED) + 1)
+    ]
+    best = min(range(len(ways)), key=lambda halved: _preference(ways[halved]))
+    return _cut(panels, allowance, roll, turn, best, thorough=True)
 
 
 def _preference(cutting: Cutting) -> tuple[bool, int, int, float]:
@@ -193,37 +177,12 @@ def _preference(cutting: Cutting) -> tuple[bool, int, int, float]:
 
 
 def _cut(
-    panels: Sequence[Panel], allowance: float, roll: Roll, turn: Turn, halved: int
-) -> Cutting:
+    panels: Sequence[Panel], allowance: float, roll: Roll, turn: Turn, halved: int, *,
+    thorough: bool,
+) -> Cutting:  # fmt: skip
     pieces, divided = cut_pieces(panels, allowance, roll.across, turn, halved)
-    layout = lay(pieces, roll.across, turn)
+    layout = lay(pieces, roll.across, turn, thorough=thorough)
     needed = layout.length * (1.0 + repeat_allowance(roll.repeat)) * (1.0 + roll.reserve)
     joins = tuple(panel.title for panel in divided)
     shows = any(not panel.may_join for panel in divided)
     return Cutting(NAMES[turn], turn, layout, needed, half_yards(needed), joins, shows)
-
-
-def cut_from_hides(
-    panels: Sequence[Panel],
-    *,
-    allowance: float,
-    loss: float,
-    hide_area: float,
-    hide_length: float,
-    hide_width: float,
-) -> Hides:
-    """Leather for the panels: net area over what is left of a hide, in whole hides.
-
-    ``loss`` is the share of the purchase that is lost (0.15 to 0.35), areas in m2, lengths
-    in mm. Source: tanners' yardage pages.
-    """
-    pieces, _ = cut_pieces(panels, allowance, math.inf, "free")
-    net = sum(piece.length * piece.width for piece in pieces) / 1e6
-    to_buy = net / (1.0 - loss)
-    large = tuple(
-        piece.title
-        for piece in pieces
-        if max(piece.length, piece.width) > hide_length
-        or min(piece.length, piece.width) > hide_width
-    )
-    return Hides(net, to_buy, math.ceil(to_buy / hide_area - 1e-9), large)

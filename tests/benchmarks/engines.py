@@ -1,181 +1,140 @@
-"""Worlds judged per second by this program and by general rule engines, in one run.
+"""Worlds judged per second by this program, by general rule engines and by plain Python.
 
-Run with ``python tests/benchmarks/engines.py``. Every engine gets the same conditions (all
-that read facts only) and must say for each world which of them hold: that is the trace.
-Each stands in the best form found for it:
+Run with ``python tests/benchmarks/engines.py``. All get the same conditions (those of the
+rules that read facts only) and the same worlds, and must give the same answers and the same
+trace: the outcome of every single test and of every condition in every world. Both are
+compared; any difference ends the run. What is built once from the rules is not timed for
+any of them, nor is reading the trace afterwards; the collector of garbage is off for all.
 
-* arrays: this program, all worlds at once, one mask a condition;
-* plain Python: one closure a condition, called world by world on a dict;
-* CLIPS (clipspy): one rule a condition, one fact a world. Its strength, few changes in a
-  large memory, is not used: every world is new.
-* zen-engine: each condition compiled once to an expression, evaluated world by world. Its
-  decision tables and graphs are not used; they would add to the time.
-
-The answers are compared: any difference ends the run.
+* this program: ``Judged``, the code that ``advise`` uses; columns in, rows of bits out.
+* zen-engine: one compiled expression with all tests and conditions, evaluated on each world.
+  Not used: its decision graphs with their own trace, its tables, its batches; all slower.
+* CLIPS (clipspy): one rule that binds all tests. Not used: its network, which spares the
+  work of rules whose facts have not changed. Here every world is new.
+* plain Python, one loop over the worlds: source generated from the conditions, each test
+  once; the same with a table of what each option answers instead of the tests (then no rule
+  is followed any more: the outcomes of a fact are handed over ready-made); and, without any
+  trace, generated source and one closure a condition.
 """
 
 from __future__ import annotations
 
+import gc
 import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
-import clips
 import numpy as np
-import zen
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from advisor.facts.declare import Kind
-from advisor.rulegraph.conditions import Both, Condition, IsOneOf, IsYes, Within
+from advisor.rulegraph.circuit import Circuit
+from advisor.rulegraph.judged import Judged
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.pack import RulePack
-from tests.published.test_published_rules_clips import (
-    conditions_of,
-    expression,
-    random_values,
-    slot,
-    written,
+from tests.benchmarks.rivals import (
+    Rival,
+    Task,
+    World,
+    clips_engine,
+    python_closures,
+    python_generated,
+    python_tabulated,
+    task_of,
+    zen_engine,
 )
+from tests.published.test_published_rules_clips import conditions_of, expression, random_values
 
-WORLDS = 4096
-SLOW_WORLDS = 512
-
-
-def python_text(c: Condition) -> str:
-    """A condition as a Python expression on a dict called w."""
-    if isinstance(c, IsOneOf):
-        return f"(w[{c.name!r}] {'not in' if c.negate else 'in'} {tuple(sorted(c.keys))!r})"
-    if isinstance(c, IsYes):
-        return f"(w[{c.name!r}] is {c.wanted})"
-    if isinstance(c, Within):
-        low = f"{c.low!r} <= " if np.isfinite(c.low) else ""
-        high = f" <= {c.high!r}" if np.isfinite(c.high) else ""
-        return f"({low}w[{c.name!r}]{high})"
-    if isinstance(c, Both):
-        return "(" + (" or " if c.any_will_do else " and ").join(map(python_text, c.parts)) + ")"
-    return f"(not {python_text(c.part)})"  # type: ignore[attr-defined]
+BATCHES = (4096, 16_384, 65_536, 262_144)
+TOLD = 2048
+SOUGHT = 500
 
 
-def zen_text(c: Condition) -> str:
-    """A condition in zen's expression language."""
-    if isinstance(c, IsOneOf):
-        keys = ", ".join(f"'{key}'" for key in sorted(c.keys))
-        return f"({zen_name(c.name)} {'not in' if c.negate else 'in'} [{keys}])"
-    if isinstance(c, IsYes):
-        return f"({zen_name(c.name)} == {str(c.wanted).lower()})"
-    if isinstance(c, Within):
-        tests = []
-        if np.isfinite(c.low):
-            tests.append(f"{zen_name(c.name)} >= {c.low:.9f}")
-        if np.isfinite(c.high):
-            tests.append(f"{zen_name(c.name)} <= {c.high:.9f}")
-        return "(" + " and ".join(tests) + ")"
-    if isinstance(c, Both):
-        return "(" + (" or " if c.any_will_do else " and ").join(map(zen_text, c.parts)) + ")"
-    return f"(not {zen_text(c.part)})"  # type: ignore[attr-defined]
-
-
-def zen_name(name: str) -> str:
-    return name.replace(".", "_")
-
-
-def plain(pack: RulePack, name: str, value: object) -> object:
+def plain(pack: RulePack, name: str, value: Any) -> object:
     """One answer as Python has it."""
     decl = pack.facts[name]
     if decl.kind is Kind.CHOICE:
-        return decl.keys[int(value)]  # type: ignore[call-overload]
-    return bool(value) if decl.kind is Kind.YES_NO else float(value)  # type: ignore[arg-type]
+        return decl.keys[int(value)]
+    return bool(value) if decl.kind is Kind.YES_NO else float(value)
 
 
-def timed(action: Callable[[], np.ndarray], repeats: int = 3) -> tuple[float, np.ndarray]:
+def as_symbol(name: str, value: Any) -> str:
+    """One answer as a CLIPS symbol."""
+    return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
+
+
+def timed(action: Callable[[], Any], repeats: int) -> tuple[float, Any]:
     """Best of several runs, and what came out."""
     best, result = float("inf"), None
+    gc.collect()
+    gc.disable()
     for _ in range(repeats):
+        result = None
         start = time.perf_counter()
         result = action()
         best = min(best, time.perf_counter() - start)
-    assert result is not None
+    gc.enable()
     return best, result
+
+
+def same(task: Task, judged: Judged, rival: Rival, found: Any) -> None:
+    """End the run where an answer or a test came out otherwise."""
+    tests, answers = rival.decode(found)
+    for i, condition in enumerate(task.conditions):
+        if (judged.mask(condition) != answers[i]).any():
+            raise SystemExit(f"{rival.title} answers otherwise: {condition}")
+    for i, test in enumerate(task.tests if tests is not None else ()):
+        assert tests is not None
+        if (judged.mask(test) != tests[i]).any():
+            raise SystemExit(f"{rival.title} traces otherwise: {test}")
+
+
+def rivals(task: Task, worlds: list[World]) -> list[Rival]:
+    """All the others, those that trace first."""
+    return [
+        zen_engine(task, worlds),
+        clips_engine(task, worlds, expression, as_symbol),
+        python_generated(task, worlds, trace=True),
+        python_tabulated(task, worlds),
+        python_generated(task, worlds, trace=False),
+        python_closures(task, worlds),
+    ]
 
 
 def main() -> None:
     """Print the table."""
     pack = load_pack()
-    conditions = list(conditions_of(pack).values())
-    values = random_values(pack, WORLDS)
-    few = {name: column[:SLOW_WORLDS] for name, column in values.items()}
-    names = sorted(values)
-    worlds = [
-        {name: plain(pack, name, few[name][i]) for name in names} for i in range(SLOW_WORLDS)
-    ]
-
-    def arrays() -> np.ndarray:
-        return np.stack([c.test(values) for c in conditions])
-
-    closures = [eval(f"lambda w: {python_text(c)}") for c in conditions]
-
-    def by_python() -> np.ndarray:
-        return np.array([[f(w) for w in worlds] for f in closures])
-
-    expressions = [zen.compile_expression(zen_text(c)) for c in conditions]
-    told = [{zen_name(k): v for k, v in w.items()} for w in worlds]
-
-    def by_zen() -> np.ndarray:
-        return np.array([[e.evaluate(w) for w in told] for e in expressions])
-
-    engine, holding = clips_engine(names, conditions)
-    lines = [
-        " ".join(f"({n.replace('.', '-')} {written(pack, n, few[n][i])})" for n in names)
-        for i in range(SLOW_WORLDS)
-    ]
-
-    def by_clips() -> np.ndarray:
-        found = np.zeros((len(conditions), SLOW_WORLDS), dtype=bool)
-        for i, line in enumerate(lines):
-            engine.reset()
-            engine.assert_string(f"(case {line})")
-            holding.clear()
-            engine.run()
-            found[holding, i] = True
-        return found
-
-    spent, ours = timed(arrays, 7)
-    rate = WORLDS / spent
-    print(f"{len(conditions)} conditions")
-    print(f"{'arrays (this program)':<24}{rate:>12,.0f} worlds/s")
+    task = task_of(list(conditions_of(pack).values()), dict(pack.facts))
+    start = time.perf_counter()
+    circuit = Circuit(task.conditions)
+    spent = (time.perf_counter() - start) * 1e3
+    print(f"{len(task.conditions)} conditions, {len(task.tests)} different tests in them, on "
+          f"{len(task.names)} facts; compiled in {spent:.0f} ms to {circuit.height} rows of bits")
     rates = {}
-    for title, action in (
-        ("plain Python", by_python), ("zen-engine", by_zen), ("CLIPS (clipspy)", by_clips),
-    ):  # fmt: skip
-        spent, theirs = timed(action)
-        if (theirs != ours[:, :SLOW_WORLDS]).any():
-            raise SystemExit(f"{title} answers otherwise")
-        rates[title] = SLOW_WORLDS / spent
-        ahead = rate / rates[title]
-        print(f"{title:<24}{rates[title]:>12,.0f} worlds/s   this program x{ahead:,.0f}")
-    fastest = max(rates[t] for t in ("zen-engine", "CLIPS (clipspy)"))
-    print(f"against the fastest general engine: x{rate / fastest:,.0f}")
-
-
-def clips_engine(
-    names: list[str], conditions: list[Condition]
-) -> tuple[clips.Environment, list[int]]:
-    """A CLIPS environment with one rule a condition."""
-    engine = clips.Environment()
-    holding: list[int] = []
-    engine.define_function(holding.append, name="holds")
-    slots = " ".join(f"(slot {name.replace('.', '-')})" for name in names)
-    engine.build(f"(deftemplate case {slots})")
-    for number, condition in enumerate(conditions):
-        read = sorted(set(condition.names()))
-        pattern = " ".join(f"({name.replace('.', '-')} {slot(name)})" for name in read)
-        engine.build(
-            f"(defrule r{number} (case {pattern}) (test {expression(condition)})"
-            f" => (holds {number}))"
-        )
-    return engine, holding
+    for n in BATCHES:
+        values = random_values(pack, n)
+        spent, judged = timed(lambda v=values, n=n: Judged(circuit, v, n), 30)
+        rates[n] = n / spent
+        if n == BATCHES[0]:
+            few = {name: values[name][:TOLD] for name in task.names}
+            judged = Judged(circuit, few, TOLD)
+            first = judged
+        print(f"this program, {n:>7} worlds {rates[n]:>13,.0f} worlds/s, {1e9 / rates[n]:5.1f} ns a world")
+    worlds = [{n: plain(pack, n, few[n][i]) for n in task.names} for i in range(TOLD)]
+    print(f"{'':<42}{'worlds/s':>11}   this program, by worlds at a time: "
+          + ", ".join(f"{n}" for n in BATCHES))
+    for rival in rivals(task, worlds):
+        spent, found = timed(rival.judge, 7)
+        same(task, first, rival, found)
+        theirs = TOLD / spent
+        ahead = "  ".join(f"x{rates[n] / theirs:>6,.0f}" for n in BATCHES)
+        short = [f"{n}" for n in BATCHES if rates[n] / theirs < SOUGHT]
+        note = f"   under x{SOUGHT} at {', '.join(short)}" if short else ""
+        print(f"{rival.title:<42}{theirs:>11,.0f}   {ahead}{note}")
 
 
 if __name__ == "__main__":
+    np.seterr(all="raise")
     main()

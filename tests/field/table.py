@@ -17,6 +17,7 @@ from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.pack import RulePack, method_word
+from tests.field.gates import with_hazards_as_told
 from tests.field.scoring import (
     TOP,
     Answer,
@@ -63,9 +64,9 @@ def read_ask_words() -> dict[str, list[str]]:
 
 
 def read_cases(pack: RulePack) -> dict[str, Case]:
-    """All field cases by name. Raises BadInput where a file has faults."""
+    """All field cases by name, gates answered as told. Raises BadInput where a file has faults."""
     cases = [read_case(path, pack.facts, methods=tuple(pack.methods)) for path in case_files()]
-    return {case.name: case for case in cases}
+    return with_hazards_as_told({case.name: case for case in cases}, pack)
 
 
 def answer_of(advice: Advice) -> Answer:

@@ -19,6 +19,7 @@ EXPECTED: dict[str, tuple[Verdict, str]] = {
     "split_armrest": (Verdict.PLAN, "hand_stitch"),
     "armrest_crumbled_foam": (Verdict.PLAN, "hand_stitch"),
     "cracked_panel": (Verdict.PLAN, "plastic_weld"),
+    "donor_piece": (Verdict.DECLINE, ""),
     "broken_boss": (Verdict.PLAN, "mechanical_fastener"),
     "fallen_headlining": (Verdict.PLAN, "adhesive_bond"),
     "brittle_bench": (Verdict.PLAN, "recover_panel"),
@@ -29,6 +30,7 @@ EXPECTED: dict[str, tuple[Verdict, str]] = {
     "aircraft_panel_station": (Verdict.PLAN, "solvent_weld"),
     "lifted_dash_edge": (Verdict.PLAN, "adhesive_bond"),
     "torn_deck_cushion": (Verdict.PLAN, "backing_patch"),
+    "bound_carpet_edge": (Verdict.PLAN, "machine_restitch"),
 }
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.pack import RulePack
+from tests.field.gates import harmless_answer, read_open_gates
 from tests.field.scoring import (
     BAR_RIGHT,
     Answer,
@@ -22,18 +25,7 @@ from tests.field.table import case_files, read_ask_words, read_expectations, run
 
 EXPECTED = read_expectations()
 WORDS = read_ask_words()
-#: Gates that a case names only as "to be checked": left open in its file.
-OPEN_GATES = {
-    "FC-03": ("gate.airbag",),
-    "FC-06": ("gate.airbag",),
-    "FC-08": ("gate.aircraft_station",),
-    "FC-09": ("gate.airbag",),
-    "FC-10": ("gate.heater",),
-    "FC-12": ("gate.aircraft_station",),
-    "FC-13": ("gate.aircraft_station",),
-    "FC-36": ("gate.airbag",),
-    "FC-37": ("gate.airbag", "gate.occupant_sensor"),
-}
+OPEN_GATES = read_open_gates()
 Run = tuple[dict[str, Case], dict[str, Answer]]
 
 
@@ -88,11 +80,31 @@ def test_no_gate_case_is_wrong(expected: Expectation, answered: Run) -> None:
 
 
 def test_gates_left_open_are_these(answered: Run, pack: RulePack) -> None:
-    gates = {gate.fact for gate in pack.gates.values()}
     for name, case in answered[0].items():
-        aircraft = case.choice("vehicle.kind") == "aircraft"
-        wanted = gates if aircraft else gates - {"gate.aircraft_station"}
+        wanted = {pack.gates[key].fact for key in pack.gates_asked(case)}
         assert wanted - case.facts.keys() == set(OPEN_GATES.get(name, ())), name
+
+
+def test_what_is_no_hazard_is_answered_no(pack: RulePack) -> None:
+    """But for the station that accepts an aircraft job, where no is what stops it."""
+    seen = set()
+    for kind, vehicle in product(pack.parts, pack.facts["vehicle.kind"].keys):
+        case = Case("HB-1", facts={"part.kind": (kind,), "vehicle.kind": (vehicle,)})
+        for key in pack.gates_asked(case):
+            if not pack.gates[key].closed_when.known(case):
+                wanted = (True,) if key == "aircraft_station" else (False, ("none",))
+                assert harmless_answer(case, pack, pack.gates[key]) in wanted, (kind, vehicle, key)
+                seen.add(key)
+    assert seen == pack.gates.keys()
+
+
+def test_a_question_without_one_harmless_answer_is_not_guessed(pack: RulePack) -> None:
+    case = Case("HB-1", facts={"part.kind": ("armrest",), "vehicle.kind": ("car",)})
+    airbag = pack.gates["airbag"]
+    with pytest.raises(ValueError, match="one answer should be harmless"):
+        harmless_answer(case, pack, replace(airbag, caution_when=None))
+    belt = Case("HB-1", facts={"part.kind": ("seat_belt",), "vehicle.kind": ("car",)})
+    assert harmless_answer(belt, pack, pack.gates["belt"]) is None
 
 
 @pytest.mark.parametrize("name", sorted(OPEN_GATES))

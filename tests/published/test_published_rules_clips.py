@@ -11,7 +11,9 @@ import clips
 import numpy as np
 
 from advisor.facts.declare import Kind
-from advisor.rulegraph.conditions import Both, Condition, IsOneOf, IsYes, Not, Within
+from advisor.rulegraph.circuit import Circuit
+from advisor.rulegraph.conditions import Both, Condition, IsOneOf, IsYes, Not, Within, code_type
+from advisor.rulegraph.judged import Judged
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.pack import RulePack
 
@@ -80,7 +82,7 @@ def random_values(pack: RulePack, n: int) -> dict[str, np.ndarray]:
     values = {}
     for name, decl in pack.facts.items():
         if decl.kind is Kind.CHOICE:
-            values[name] = rng.integers(0, len(decl.keys), n).astype(np.int8)
+            values[name] = rng.integers(0, len(decl.keys), n).astype(code_type(len(decl.keys)))
         elif decl.kind is Kind.YES_NO:
             values[name] = rng.random(n) < 0.5
         elif decl.kind is Kind.QUANTITY:
@@ -117,7 +119,8 @@ def test_every_condition_agrees_with_clips() -> None:
             f"(defrule r{number} (case {pattern}) (test {expression(condition)})"
             f" => (holds {number}))"
         )
-    ours = np.stack([condition.test(values) for condition in conditions.values()])
+    judged = Judged(Circuit(conditions.values()), values, CASES)
+    ours = np.stack([judged.mask(condition) for condition in conditions.values()])
     theirs = np.zeros_like(ours)
     for i in range(CASES):
         engine.reset()

@@ -178,3 +178,12 @@ def test_a_reading_that_fits_nothing_is_set_aside(
     assert odd.verdict == "ask" and odd.ask[0].fact == "damage.closing_pull"
 
 
+
+
+def test_every_hazard_is_in_the_table(shipped: RulePack) -> None:
+    """By the title of its question; those of an aircraft after the word."""
+    _, _, table = DECIDES_PAGE.partition("\n| Asked about |")
+    lines = table.split("\n\n")[0].splitlines()[2:]
+    told = [line.split("|")[1].strip().removeprefix("aircraft: ") for line in lines]
+    titles = [shipped.facts[gate.fact].title.lower() for gate in shipped.gates.values()]
+    assert sorted(told) == sorted(titles)

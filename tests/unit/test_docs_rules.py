@@ -19,11 +19,12 @@ from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
 from advisor.mechanics.relation import RELATIONS, Real, Relation, relation
-from advisor.rulegraph import load, schema, schema_base, schema_job
+from advisor.rulegraph import load, schema, schema_base, schema_job, schema_plastics
 from advisor.rulegraph.compiling import Compiler
 from advisor.rulegraph.compiling import number as constant
 from advisor.rulegraph.conditions import compile_condition
 from advisor.rulegraph.pack import Looks, RulePack
+from tests.field.gates import with_other_gates_cleared
 
 DOCS = Path(__file__).parents[2] / "docs"
 RULES_PAGE = (DOCS / "rules.md").read_text(encoding="utf-8")
@@ -190,6 +191,12 @@ def test_the_example_part_and_material_are_used(tmp_path: Path, extended: RulePa
     assert values["core.thickness"].max() <= 60
 
 
+def test_the_example_plastic_is_read_from_its_mark(extended: RulePack, shipped: RulePack) -> None:
+    case = Case("QA-1", facts={"carrier.mark": ">PBT-GF30<"})
+    assert extended.as_read(case).facts["carrier.material"] == ("pbt",)
+    assert "carrier.material" not in shipped.as_read(case).facts
+
+
 def test_the_example_question_is_asked_and_changes_the_choice(
     tmp_path: Path, extended: RulePack
 ) -> None:
@@ -203,13 +210,9 @@ def test_the_example_question_is_asked_and_changes_the_choice(
 
 
 def test_the_example_gate_refers(tmp_path: Path, extended: RulePack) -> None:
-    facts = {
-        "part__kind": "seat_cushion", "vehicle__kind": "camper", "damage__kind": "tear",
-        "gate__belt": "none", "gate__heater": "none", "gate__occupant_sensor": "none",
-        "gate__child_seat": "no", "gate__airbag": "none", "gate__energy_absorber": "no",
-        "gate__suspect_fibres": "no",
-    }  # fmt: skip
+    facts = {"part__kind": "seat_cushion", "vehicle__kind": "camper", "damage__kind": "tear"}
     case = case_of(tmp_path, extended, **facts)
+    case = with_other_gates_cleared(case, extended, ["gate.gas_line"])
     open_gates = [q.fact for q in advise(case, extended, 256, flips=False).ask if q.gate]
     assert open_gates == ["gate.gas_line"]
     closed = case.with_fact("gate.gas_line", ("in_section",))
@@ -254,7 +257,7 @@ def test_the_example_values_are_values(text: str, shipped: RulePack) -> None:
 
 
 def models() -> list[type[BaseModel]]:
-    modules = (schema_base, schema_job, schema)
+    modules = (schema_base, schema_job, schema_plastics, schema)
     named = {name: value for module in modules for name, value in vars(module).items()}
     classes = [value for value in named.values() if isinstance(value, type)]
     return [value for value in classes if issubclass(value, schema_base.Strict)]

@@ -39,7 +39,8 @@ def case(name: str = "HB-1", **facts: Any) -> Case:
 def split_seam(**facts: Any) -> Case:
     """A split armrest seam in a bus with every gate answered."""
     known = {"part__kind": "armrest", "vehicle__kind": "bus", "damage__kind": "seam_open",
-             "gate__airbag": "none", "skin__material": "vinyl_backed"}  # fmt: skip
+             "gate__airbag": "none", "gate__energy_absorber": False,
+             "gate__contamination": "none", "skin__material": "vinyl_backed"}  # fmt: skip
     return case(**{**known, **facts})
 
 

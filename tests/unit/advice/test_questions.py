@@ -175,4 +175,5 @@ def test_an_answer_takes_its_question_away(pack: RulePack) -> None:
             value = Span(middle, middle)
         told = told.with_fact(name, value)  # type: ignore[arg-type]
     assert advice.verdict == "plan", (advice.verdict, asked)
-    assert [name for name in asked if name.startswith("gate.")] == asked[:5]
+    gates = [name for name in asked if name.startswith("gate.")]
+    assert len(gates) >= 5 and gates == asked[: len(gates)]

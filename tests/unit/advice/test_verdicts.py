@@ -14,8 +14,9 @@ from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import Kind
 from advisor.rulegraph.pack import RulePack, method_word
 
-NO_PART = case(part__kind="rigid_trim", vehicle__kind="car", damage__kind="hole",
-               part__available=False, gate__airbag="none")  # fmt: skip
+NO_PART = case(part__kind="rigid_trim", vehicle__kind="farm_machine", damage__kind="hole",
+               part__available=False, gate__high_voltage="none", gate__contamination="none",
+               gate__suspect_fibres=False)  # fmt: skip
 
 
 def every(reasons: tuple[Reason, ...]) -> Iterator[Reason]:
@@ -78,7 +79,9 @@ def test_what_seldom_holds_is_declined(pack: RulePack) -> None:
 
 def test_what_is_seldom_possible_does_not_boast_of_holding(pack: RulePack) -> None:
     told = case(part__kind="door_panel", vehicle__kind="car", damage__kind="carrier_rotten",
-                part__available=False, gate__airbag="none")  # fmt: skip
+                part__available=False, gate__airbag="none", gate__heater="none",
+                gate__energy_absorber=False, gate__contamination="none",
+                gate__suspect_fibres=False)  # fmt: skip
     advice = advise(told, pack, 1024, flips=False)
     assert advice.verdict is Verdict.DECLINE and advice.plan is not None
     assert advice.plan.possible_probability < 0.5 < advice.plan.hold_probability

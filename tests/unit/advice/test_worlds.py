@@ -169,7 +169,7 @@ def test_a_trial_shares_nothing_that_its_answer_touches(name: str, pack: RulePac
     for node in (*pack.nodes, *(f for f, d in pack.facts.items() if d.kind is not Kind.TEXT)):
         base.values[node]
     for fact, decl in pack.facts.items():
-        value: object = True
+        value: object = ">PP-GF30<" if decl.kind is Kind.TEXT else True
         if decl.kind is Kind.CHOICE:
             value = (decl.keys[-1],)
         elif decl.kind is Kind.QUANTITY:

@@ -9,7 +9,7 @@ import pytest
 
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.rulegraph.conditions import Within
+from advisor.rulegraph.conditions import Condition, Within
 from advisor.rulegraph.nodes import Draw, Fold, Node, Pick, Ref, TableDraw, triangular
 from advisor.rulegraph.pack import RulePack
 
@@ -25,11 +25,14 @@ class Five:
         self.values: dict[str, Any] = {
             "age": np.array([5.0, 10.0, 15.0, 20.0, 25.0]),
             "pull": np.array([1.0, 2.0, 3.0, 4.0, 5.0]),
-            "skin": np.array([0, 1, 1, 0, 1], dtype=np.int8),
+            "skin": np.array([0, 1, 1, 0, 1], dtype=np.uint8),
         }
 
     def uniform(self, name: str) -> np.ndarray:
         return np.full(self.n, 0.5)
+
+    def holds(self, condition: Condition) -> np.ndarray:
+        return condition.test(self.values)
 
 
 def node(operation: Any, **more: Any) -> Node:

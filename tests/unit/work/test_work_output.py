@@ -16,6 +16,7 @@ from advisor.facts.quantity import System
 from advisor.paths import PACKAGE, demo_folder
 from advisor.report.job_json import job_json
 from advisor.report.quote import build_quote, job_text, write_quote
+from advisor.work.agreed import Hollow, HollowShape
 from advisor.work.sheet import job_sheet, together
 from advisor.work.wishes import WishError, read_wishes
 
@@ -65,7 +66,7 @@ def test_text_fits_a_terminal_and_keeps_cautions_beside_their_step(system: Syste
     assert max(map(len, text.splitlines())) <= 88
     lines = text.splitlines()
     glue = next(i for i, line in enumerate(lines) if "past the damage, tie off" in line)
-    assert any("CAUTION: Instant glue" in line for line in lines[glue : glue + 4])
+    assert any("CAUTION: Instant glue" in line for line in lines[glue : glue + 9])
 
 
 def test_imperial_changes_what_is_shown() -> None:
@@ -135,10 +136,45 @@ def test_wrong_options_are_told(options: list[str], said: str) -> None:
 
 def test_reading_wishes() -> None:
     wishes = read_wishes({"panels": ["1900 x 550", "1900×100×2"], "hollow": "120x80x25"})
-    assert wishes.hollow == (120.0, 80.0, 25.0)
+    assert wishes.hollow == Hollow(120.0, 80.0, 25.0)
     assert wishes.panels is not None
     assert [(p.length, p.count, p.may_join) for p in wishes.panels] == [
         (1900.0, 1, False), (1900.0, 2, True),
     ]  # fmt: skip
     with pytest.raises(WishError):
         read_wishes({"hollow": "0x1x1"})
+
+
+@pytest.mark.parametrize(
+    ("written", "hollow"),
+    [
+        ("wedge 120x80x25", Hollow(120, 80, 25, HollowShape.WEDGE)),
+        ("Block: 12 x 8 x 2.5 cm", Hollow(120, 80, 25, HollowShape.BLOCK)),
+        ("shallow 5x3x1 in", Hollow(127, 76.2, 25.4, HollowShape.SHALLOW)),
+    ],
+)
+def test_a_hollow_has_a_shape_and_a_unit(written: str, hollow: Hollow) -> None:
+    found = read_wishes({"hollow": written}).hollow
+    assert found is not None
+    assert (found.length, found.width, found.depth) == pytest.approx(
+        (hollow.length, hollow.width, hollow.depth)
+    )
+    assert found.shape is hollow.shape
+
+
+def test_panels_may_be_named_and_counts_have_no_unit() -> None:
+    panels = read_wishes({"panels": ["Top face 48x22 in", "Ends: 22 x 4 x 2 in"]}).panels
+    assert panels is not None
+    assert [(p.title, round(p.length, 1), p.count) for p in panels] == [
+        ("Top face", 1219.2, 1), ("Ends", 558.8, 2),
+    ]  # fmt: skip
+
+
+def test_all_wrong_wishes_are_told_at_once() -> None:
+    with pytest.raises(WishError) as caught:
+        read_wishes({"hollow": "cone 1x2x3", "panels": ["12", "1x2x3x4"], "humidity": 0.1,
+                     "bridge": -3.0})  # fmt: skip
+    assert len(caught.value.faults) == 5
+    for said in ("(dish, shallow, wedge, block)", "panel '12'", "humidity 0.1: accepted is a share",
+                 "bridge -3: accepted is 0 to 5000 mm"):  # fmt: skip
+        assert any(said in fault for fault in caught.value.faults), said

@@ -14,10 +14,11 @@ from advisor.facts.case import Span
 from advisor.facts.quantity import System
 from advisor.rulegraph.pack import RulePack
 from advisor.work import sewing, welding
+from advisor.work.agreed import Wishes
 from advisor.work.amounts import EXTRA, in_system, range_text, unit_of
 from advisor.work.costing import Costs, price_of
 from advisor.work.effort import finished, in_order, schedule
-from advisor.work.model import JobSheet, Task, Wishes, WorkKind
+from advisor.work.model import JobSheet, Task, WorkKind
 from advisor.work.reckoning import Estimate, three_point
 from advisor.work.sheet import job_sheet, together
 from advisor.work.yardage import Panel
@@ -199,18 +200,30 @@ def test_price_never_falls_when_work_is_added_and_splitting_never_saves(
 
 
 def test_three_damages_share_one_call_out() -> None:
-    names = ("split_armrest", "broken_boss", "cracked_panel")
-    sheets = [sheet_of(name) for name in names]
-    job = together(sheets, shipped(), Wishes(distance=20.0))
+    job = together(on_one_boat(), shipped(), Wishes(distance=20.0))
     assert job.price is not None
+    assert len(job.visits) == 1
+    assert job.apart == "All on one vehicle: launch 3."
     assert job.saved > 0.0
     travel = [line for line in job.price.lines if line.kind == "travel"]
     assert len(travel) == 1
     assert travel[0].title == "Travel, 40 km"
 
 
+def on_one_boat() -> list[JobSheet]:
+    """Three damages whose titles name the same boat."""
+    names = ("torn_deck_cushion", "brittle_bench", "torn_deck_cushion")
+    found = []
+    for number, name in enumerate(names):
+        case, advice = advised(name)
+        title = f"Damage {number}, launch 3"
+        named = replace(case, title=title)
+        found.append(job_sheet(named, shipped(), replace(advice, title=title)))
+    return found
+
+
 def test_a_cure_is_used_for_other_work() -> None:
-    sheets = [sheet_of(name) for name in ("torn_deck_cushion", "brittle_bench")]
+    sheets = on_one_boat()
     job = together(sheets, shipped())
     apart = sum(finished(schedule(sheet.tasks)) for sheet in sheets)
     assert finished(job.timeline) < apart
@@ -257,7 +270,7 @@ def test_an_impossible_certainty_is_refused(certainty: float, pack: RulePack) ->
 def test_the_shops_own_price_and_stock_stand_in(pack: RulePack) -> None:
     from advisor.rulegraph.job_rules import StockItem
 
-    what = "Bonded polyester thread Tex 70"
+    what = "Bonded sewing thread"
     stock = {what: StockItem(what, True, (90.0, 90.0, 90.0), "")}
     quote = replace(pack.prices.quote, stock=stock)
     own = replace(pack, prices=replace(pack.prices, quote=quote))

@@ -1,0 +1,49 @@
+"""Parts with nothing hard under the skin, and a floor that is no carrier, as they are drawn."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.facts.case import Case
+from advisor.gui.app import Engine
+from advisor.gui.section_geometry import draw
+from advisor.gui.section_layers import UNBACKED, layers_of
+from advisor.gui.section_shapes import Drawing
+
+
+def drawing(engine: Engine, part: str, vehicle: str, damage: str) -> Drawing:
+    facts = {"part.kind": (part,), "vehicle.kind": (vehicle,), "damage.kind": (damage,)}
+    return draw(layers_of(engine.quick(Case("HB-1", facts=facts), engine.pack)), 520, 300, 90)
+
+
+def words(found: Drawing) -> list[str]:
+    return [note.text.removesuffix(" *") for note in found.notes]
+
+
+@pytest.mark.parametrize(
+    ("part", "vehicle", "expected"),
+    [
+        ("boat_canopy", "boat", ["skin"]), ("gaiter", "car", ["skin"]),
+        ("box_cushion", "camper", ["skin", "padding"]),
+        ("carpet_edge", "bus", ["skin", "carpet"]),
+        ("armrest", "bus", ["skin", "padding", "carrier"]),
+        ("pilot_seat", "aircraft", ["skin", "padding", "carrier"]),
+    ],
+)
+def test_only_what_is_there_is_drawn(
+    engine: Engine, part: str, vehicle: str, expected: list[str]
+) -> None:
+    found = drawing(engine, part, vehicle, "seam_open")
+    assert words(found) == expected
+    has_carrier = any(shape.fill == "carrier" for shape in found.shapes)
+    assert has_carrier == (part not in UNBACKED)
+
+
+@pytest.mark.parametrize("damage", ["carrier_crack", "broken_fixing"])
+def test_what_broke_is_drawn_even_where_nothing_hard_is_usual(engine: Engine, damage: str) -> None:
+    found = drawing(engine, "gaiter", "car", damage)
+    assert any(shape.fill == "carrier" for shape in found.shapes)
+
+
+def test_the_parts_named_here_are_parts_of_the_rules(engine: Engine) -> None:
+    assert set(engine.pack.facts["part.kind"].keys) >= UNBACKED

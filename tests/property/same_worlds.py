@@ -1,0 +1,110 @@
+"""The same worlds with one thing made otherwise, and joints compared world by world.
+
+Common random numbers: whatever does not depend on the thing that is changed is the same
+number in both, and the worlds keep their weights. What is compared is then the model, and
+no sampling error comes in between.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from told import PACK
+
+from advisor.advice.methods import DURATIONS, JointUsage, MethodOutcome, compute_method
+from advisor.advice.worlds import LazyValues, SampledWorlds
+from advisor.rulegraph.nodes import Array
+from advisor.rulegraph.pack import Joint, Mode
+
+#: Room for the last digits of a computation done in another order.
+DUST = 1e-9
+
+
+def altered(worlds: SampledWorlds, new: Mapping[str, NDArray[Any]]) -> SampledWorlds:
+    """The same worlds, equally weighted as before, in which some names have other values.
+
+    Only what they feed is computed anew, and where one of them feeds another the value
+    given here stands.
+    """
+    fed = frozenset().union(*(PACK.fed_by(name) for name in new))
+    other = SampledWorlds.__new__(SampledWorlds)
+    other.__dict__.update(worlds.__dict__)
+    other.values = LazyValues(other)
+    kept = {name: column for name, column in worlds.values.items() if name not in fed}
+    other.values.update({**kept, **new})
+    return other
+
+
+def demands(*durations: str) -> list[str]:
+    """Nodes of what reaches the joints, at every site."""
+    wanted = durations or DURATIONS
+    return [getattr(site, duration) for site in PACK.sites.values() for duration in wanted]
+
+
+def scaled(worlds: SampledWorlds, factors: Mapping[str, float]) -> SampledWorlds:
+    """The same worlds in which these nodes are so many times as large."""
+    return altered(worlds, {name: worlds.values[name] * by for name, by in factors.items()})
+
+
+def outcomes(
+    worlds: SampledWorlds, methods: Collection[str] = tuple(PACK.methods)
+) -> dict[str, MethodOutcome]:
+    """Some or all methods of the pack in these worlds."""
+    return {key: compute_method(PACK.methods[key], worlds) for key in methods}
+
+
+def beyond(usage: Array) -> Array:
+    """Usage with what cannot be worked out counted as overloaded, as the advice does."""
+    return np.where(np.isnan(usage), np.inf, usage)
+
+
+def pairs(
+    before: MethodOutcome, after: MethodOutcome
+) -> Iterator[tuple[JointUsage, JointUsage]]:
+    """The joints of a method that are loaded in both."""
+    known = {id(one.joint): one for one in before.joints}
+    return ((known[id(one.joint)], one) for one in after.joints)
+
+
+def certain_to_hold_no_better(before: MethodOutcome, after: MethodOutcome) -> None:
+    """In no world does a joint carry its load more easily, or a method become possible."""
+    assert not np.any(after.possible & ~before.possible), after.method.key
+    for one, two in pairs(before, after):
+        rises = beyond(two.usage) >= beyond(one.usage) * (1 - DUST)
+        assert rises.all(), (after.method.key, [mode.key for mode in two.joint.modes])
+    for need in after.method.meets:
+        n = after.possible.size
+        holds = np.where(after.possible, after.holds(need, n), 0.0)
+        # A usage within dust of 1 may fall on either side of it.
+        edge = np.zeros(n, dtype=np.bool_)
+        for joint in after.joints:
+            edge |= np.abs(beyond(joint.usage) - 1.0) <= DUST
+        assert np.all((holds <= before.holds(need, n)) | edge), (after.method.key, need)
+
+
+def relations_behind(mode: Mode) -> set[str]:
+    """The physical relations that what a mode carries is worked out by."""
+    name = mode.capacity.name
+    behind = {name, *PACK.feeding(name)} if name is not None else set()
+    return {
+        relation for node in behind if node in PACK.nodes
+        if (relation := PACK.nodes[node].relation) is not None
+    }  # fmt: skip
+
+
+def is_sewn(joint: Joint) -> bool:
+    """A line held by thread through holes."""
+    return any("hole_capacity" in relations_behind(mode) for mode in joint.modes)
+
+
+def of_the_skin(mode: Mode) -> bool:
+    """The skin at the holes or between them gives way, not the thread."""
+    return bool({"hole_capacity", "ligament_capacity"} & relations_behind(mode))
+
+
+SEWN = {
+    key: method for key, method in PACK.methods.items() if any(map(is_sewn, method.joints))
+}
