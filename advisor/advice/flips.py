@@ -6,18 +6,21 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from advisor.facts.answer import highest
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.pack import RulePack, method_word
 
 from .plans import Plan
-from .questions import answer_groups, open_facts, perfect_information, rounded
-from .result import Flip
-from .wording import lowered
+from .questions import Told, answer_groups, open_facts, perfect_information
+from .result import NOT_KNOWN, Amount, Flip, flip_sentence
 from .worlds import SampledWorlds
 
 #: Halvings of the distance to the nearest value that flips.
 SEARCH_STEPS = 4
+
+#: How far beyond the edge of a flip its answer lies: edges are told to two digits.
+BEYOND = 0.1
 
 #: Lead of the best plan with one fact answered otherwise, or None where there is no plan.
 Leader = Callable[[str, Value], str | None]
@@ -37,10 +40,10 @@ def open_flips(
             promised = plans[int(best[k])].lead
             if method_word(promised) == method_word(lead) or shares[k] <= 0:
                 continue
-            value, words = answers[k]
+            value, told = answers[k]
             other = leader(decl.name, value)
             if other is not None and method_word(other) != method_word(lead):
-                found.append(_flip(decl, "not known", words, other, worlds.pack))
+                found.append(_flip(decl, None, value, told, other, worlds.pack))
                 break
     return found
 
@@ -59,17 +62,38 @@ def given_flips(
         value = case.facts.get(decl.name)
         if value is None or decl.gate or decl.identity or not worlds.used(decl.name):
             continue
-        for changed, words in alternatives(decl, value):
+        for changed, told in alternatives(decl, value, _most(decl, case)):
             other = leader(decl.name, changed)
             if other is None or method_word(other) == method_word(lead):
                 continue
             if isinstance(value, Span) and isinstance(changed, Span):
-                edge = _edge(decl, (value.middle, changed.middle), lead, leader)
-                side = "over" if changed.middle > value.middle else "under"
-                words = f"{side} {rounded(edge)} {decl.unit}".removesuffix(" 1")
-            found.append(_flip(decl, in_words(decl, value), words, other, pack))
+                most = _most(decl, case)
+                changed, told = _nearest(decl, (value, changed), most, lead, leader)
+            found.append(_flip(decl, value, changed, told, other, pack))
             break
     return found
+
+
+def _most(decl: FactDecl, case: Case) -> float:
+    """The highest answer that is possible on the case's part."""
+    kinds = case.facts.get("part.kind", ())
+    return highest(decl, kinds if isinstance(kinds, tuple) else ())
+
+
+def _nearest(
+    decl: FactDecl, ends: tuple[Span, Span], most: float, lead: str, leader: Leader
+) -> tuple[Span, Told]:
+    """The nearest change of a quantity: an answer clearly beyond the edge, and the edge."""
+    value, changed = ends
+    edge = _edge(decl, (value.middle, changed.middle), lead, leader)
+    over = changed.middle > value.middle
+    amount = Amount(edge, None, decl.dimension) if over else Amount(None, edge, decl.dimension)
+    beyond = edge * (1.0 + BEYOND if over else 1.0 - BEYOND)
+    beyond = min(max(float(f"{beyond:.3g}"), decl.low), most)
+    other = leader(decl.name, Span(beyond, beyond))
+    if other is not None and method_word(other) != method_word(lead):
+        changed = Span(beyond, beyond)
+    return changed, Told(amount.words(), amount)
 
 
 def _edge(
@@ -87,21 +111,22 @@ def _edge(
     return flips
 
 
-def alternatives(decl: FactDecl, value: Value) -> list[tuple[Value, str]]:
-    """Other answers, nearest first."""
+def alternatives(decl: FactDecl, value: Value, most: float) -> list[tuple[Value, Told]]:
+    """Other answers, nearest first; a quantity up to ``most``."""
     if isinstance(value, bool):
-        return [(not value, "no" if value else "yes")]
+        return [(not value, Told("no" if value else "yes"))]
     if decl.kind is Kind.CHOICE and isinstance(value, tuple):
         here = decl.keys.index(value[0])
         order = sorted(range(len(decl.keys)), key=lambda i: (abs(i - here), i))
         keys = [decl.keys[i] for i in order if decl.keys[i] not in value]
-        return [((key,), decl.option(key).title) for key in keys]
+        return [((key,), Told(decl.option(key).title)) for key in keys]
     if isinstance(value, Span) and decl.kind is Kind.QUANTITY and value.middle > 0:
-        found: list[tuple[Value, str]] = []
+        found: list[tuple[Value, Told]] = []
         for factor in (2.0, 0.5, 5.0, 0.2):
-            changed = min(max(value.middle * factor, decl.low), decl.high)
+            changed = min(max(value.middle * factor, decl.low), most)
             if changed != value.middle:
-                found.append((Span(changed, changed), f"{changed:.3g} {decl.unit}"))
+                amount = Amount(changed, changed, decl.dimension)
+                found.append((Span(changed, changed), Told(amount.words(), amount)))
         return found
     return []
 
@@ -121,8 +146,21 @@ def in_words(decl: FactDecl, value: Value) -> str:
     return value
 
 
-def _flip(decl: FactDecl, was: str, to: str, then: str, pack: RulePack) -> Flip:
+def _flip(
+    decl: FactDecl, was: Value | None, to: Value, told: Told, then: str, pack: RulePack
+) -> Flip:
     title = pack.methods[then].title
-    known = "" if was == "not known" else f" instead of “{lowered(was)}”"
-    text = f"If “{lowered(decl.title)}” were “{lowered(to)}”{known}: {lowered(title)} would lead."
-    return Flip(decl.name, decl.title, was, to, then, text)
+    known = NOT_KNOWN if was is None else in_words(decl, was)
+    return Flip(
+        fact=decl.name,
+        title=decl.title,
+        was=known,
+        to=told.words,
+        then=then,
+        text=flip_sentence(decl.title, told.words, known, title),
+        value=to,
+        unit=decl.unit if isinstance(to, Span) else "",
+        then_title=title,
+        given=was if isinstance(was, Span) else None,
+        amount=told.amount,
+    )

@@ -191,12 +191,13 @@ def _wanted(key: str, situation: Situation) -> Mask:
 def _cost(
     methods: tuple[str, ...],
     situation: Situation,
-    redo: Array,
+    remedy: tuple[Array, Array],
     found: Mapping[str, AsFound],
 ) -> Plan:
     worlds = situation.worlds
     prices = worlds.pack.prices
     rate = prices.hourly_rate.mean / 60.0
+    redo, instead = remedy
     shares = {key: _wanted(key, situation) for key in methods}
     active = {**shares, **_followers(methods, situation)}
     possible = np.ones(worlds.n, dtype=np.bool_)
@@ -207,11 +208,11 @@ def _cost(
     for need, mask in situation.needs.items():
         own, chance = _answer(need, methods, situation)
         if need in found:
-            remedy, unmet = found[need], mask & ~own
-            chance = np.where(own, chance, remedy.holds)
-            possible &= remedy.possible | ~unmet
-            extra_minutes += np.where(unmet, remedy.minutes, 0.0)
-            extra_material += np.where(unmet, remedy.material, 0.0)
+            as_found, unmet = found[need], mask & ~own
+            chance = np.where(own, chance, as_found.holds)
+            possible &= as_found.possible | ~unmet
+            extra_minutes += np.where(unmet, as_found.minutes, 0.0)
+            extra_material += np.where(unmet, as_found.material, 0.0)
         holds = np.where(mask, holds * chance, holds)
     extra = (extra_minutes, extra_material)
     price, _ = _priced(active, situation, extra, drawn=False)
@@ -219,7 +220,7 @@ def _cost(
     looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = prices.comeback_goodwill.mean
     comeback = np.where(possible, (1.0 - holds) * (redo + goodwill), 0.0)
-    aborted = prices.aborted_minutes.mean * rate + redo
+    aborted = prices.aborted_minutes.mean * rate + instead
     cost = np.where(possible, price + comeback + looks, aborted)
     lead = _lead(methods, situation)
     named = [key for key, mask in active.items() if worlds.mean(mask) >= LIKELY or key == lead]
@@ -292,20 +293,33 @@ def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
     return np.asarray(outcome.minutes_spread * rate + outcome.material_spread * markup)
 
 
-def _redo(situation: Situation) -> Array:
-    """Price of doing it over by the cheapest fallback that is possible in each world."""
+def _redo(situation: Situation) -> tuple[Array, Array]:
+    """Price of doing it over, and cost of doing it so from the start, in each world.
+
+    By the cheapest fallback that is possible. The cost has the looks and the comebacks of
+    the fallback in it, else a plan that cannot be done would beat the one that follows it.
+    """
     worlds = situation.worlds
-    prices: list[Array] = []
-    everything: list[Array] = []
+    prices = worlds.pack.prices
+    goodwill = prices.comeback_goodwill.mean
+    weight = worlds.values[prices.looks_weight]
+    rows: list[tuple[Array, Array, Mask]] = []
     for key, outcome in situation.outcomes.items():
         if not outcome.method.fallback:
             continue
         always = np.ones(worlds.n, dtype=np.bool_)
         price, _ = _priced({key: always}, situation, drawn=False)
-        prices.append(np.where(outcome.possible, price, np.inf))
-        everything.append(price)
-    if not prices:
-        return np.full(worlds.n, worlds.pack.prices.comeback_goodwill.mean)
-    cheapest = np.min(np.stack(prices), axis=0)
-    dearest = np.max(np.stack(everything), axis=0)
-    return np.asarray(np.where(np.isfinite(cheapest), cheapest, dearest))
+        fails = 1.0 - outcome.holds(situation.primary, worlds.n)
+        looks = weight * prices.looks[outcome.method.looks].mean
+        rows.append((price, price + looks + fails * (price + goodwill), outcome.possible))
+    if not rows:
+        nothing = np.full(worlds.n, goodwill)
+        return nothing, nothing
+    price, cost = rows[0][0], rows[0][1]
+    possible = rows[0][2].copy()
+    for own_price, own_cost, able in rows[1:]:
+        # Where nothing is possible the dearest stands for what somebody else must do.
+        better = np.where(able & possible, own_cost < cost, able | (~possible & (own_cost > cost)))
+        price, cost = np.where(better, own_price, price), np.where(better, own_cost, cost)
+        possible |= able
+    return np.asarray(price), np.asarray(cost)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -14,7 +15,7 @@ from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import RulePack, method_word
 
 from .plans import Plan
-from .result import GateAdvice, GateState, Question
+from .result import Amount, GateAdvice, GateState, Question
 from .wording import lowered
 from .worlds import Misfit, SampledWorlds
 
@@ -40,46 +41,48 @@ def open_facts(case: Case, worlds: SampledWorlds) -> list[FactDecl]:
     return found
 
 
-def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], list[str]]:
+@dataclass(frozen=True)
+class Told:
+    """An answer in words; of a quantity the bounds, for readers of other units."""
+
+    words: str
+    amount: Amount | None = None
+
+
+def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], list[Told]]:
     """Group number of every world by the answer to ``decl``, and the answers in words."""
     column = worlds.values[decl.name]
     if decl.kind is Kind.CHOICE:
-        return column.astype(np.intp), [option.title for option in decl.options]
+        return column.astype(np.intp), [Told(option.title) for option in decl.options]
     if decl.kind is Kind.YES_NO:
-        return column.astype(np.intp), ["no", "yes"]
+        return column.astype(np.intp), [Told("no"), Told("yes")]
     edges = worlds.quantiles(column, tuple(k / BINS for k in range(1, BINS)))
     edges = np.unique(edges)
-    marks = [float(column.min()), *[float(e) for e in edges], float(column.max())]
-    unit = "" if decl.unit == "1" else f" {decl.unit}"
-    words = [f"{rounded(a)} to {rounded(b)}{unit}" for a, b in pairwise(marks)]
-    return np.searchsorted(edges, column, side="right"), words
+    marks = [None, *[float(e) for e in edges], None]
+    if edges.size == 1 and column.min() == column.max():
+        marks = [float(edges[0])] * 3
+    amounts = [Amount(low, high, decl.dimension) for low, high in pairwise(marks)]
+    told = [Told(amount.words(), amount) for amount in amounts]
+    return np.searchsorted(edges, column, side="right"), told
 
 
 def answer_groups(
     decl: FactDecl, worlds: SampledWorlds
-) -> tuple[NDArray[np.intp], list[tuple[Value, str]]]:
+) -> tuple[NDArray[np.intp], list[tuple[Value, Told]]]:
     """Group of every world by the answer to ``decl``; the answers as values and in words."""
-    groups, words = groups_of(decl, worlds)
+    groups, told = groups_of(decl, worlds)
     if decl.kind is Kind.CHOICE:
-        return groups, [((option.key,), option.title) for option in decl.options]
+        keys = [(option.key,) for option in decl.options]
+        return groups, list(zip(keys, told, strict=True))
     if decl.kind is Kind.YES_NO:
-        return groups, [(False, "no"), (True, "yes")]
+        return groups, [(False, told[0]), (True, told[1])]
     column = worlds.values[decl.name]
-    answers: list[tuple[Value, str]] = []
-    for k, text in enumerate(words):
+    answers: list[tuple[Value, Told]] = []
+    for k, words in enumerate(told):
         inside = column[groups == k]
         middle = float(np.median(inside)) if inside.size else float(np.median(column))
-        if k == 0:
-            text = f"under {rounded(inside.max() if inside.size else middle)} {decl.unit}"
-        elif k == len(words) - 1:
-            text = f"over {rounded(inside.min() if inside.size else middle)} {decl.unit}"
-        answers.append((Span(middle, middle), text.removesuffix(" 1")))
+        answers.append((Span(middle, middle), words))
     return groups, answers
-
-
-def rounded(value: float) -> str:
-    """Two significant digits, without an exponent."""
-    return f"{float(f'{value:.2g}'):g}"
 
 
 def conditional_costs(
@@ -145,15 +148,15 @@ def rank_questions(
     overhead = pack.prices.question_overhead.mean
     ranked = []
     for decl in open_facts(case, worlds):
-        groups, words = groups_of(decl, worlds)
-        _, shares, best = perfect_information(groups, len(words), costs, worlds.weights)
-        value, error = value_of_knowing(groups, len(words), costs, worlds.weights)
-        why = _why(plans, shares, best, words, worlds) or decl.why
+        groups, told = groups_of(decl, worlds)
+        _, shares, best = perfect_information(groups, len(told), costs, worlds.weights)
+        value, error = value_of_knowing(groups, len(told), costs, worlds.weights)
+        said, amount = _why(plans, shares, best, told, worlds)
         for asked in (decl, *_marks_saying(decl, case, pack)):
             worth = value > rate * (asked.minutes + overhead)
             question = Question(
-                asked.name, asked.title, asked.ask, asked.how, value, asked.minutes, False, why,
-                worth, error,
+                asked.name, asked.title, asked.ask, asked.how, value, asked.minutes, False,
+                said or decl.why, worth, error, amount,
             )  # fmt: skip
             ranked.append((value - rate * asked.minutes, question))
     ranked.sort(key=lambda pair: (-pair[0], pair[1].fact))
@@ -190,27 +193,28 @@ def _why(
     plans: Sequence[Plan],
     shares: Array,
     best: Array,
-    words: Sequence[str],
+    told: Sequence[Told],
     worlds: SampledWorlds,
-) -> str:
-    """Which other plan an answer would bring up."""
+) -> tuple[str, Amount | None]:
+    """Which other plan an answer would bring up, and the answer where it is a quantity."""
     others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]
     if not others:
-        return ""
+        return "", None
     group = others[0]
+    amount = told[group].amount
     pack = worlds.pack
     lead = plans[0].lead
     other = plans[int(best[group])]
+    answer = lowered(told[group].words)
     if method_word(other.lead) != method_word(lead):
         then = f"{pack.methods[lead].title} or {lowered(pack.methods[other.lead].title)}"
-        return f"Settles: {lowered(then)}. If {lowered(words[group])}: the second"
-    answer = lowered(words[group])
+        return f"Settles: {lowered(then)}. If {answer}: the second", amount
     if other.lead != lead:
-        return f"If {answer}: {lowered(pack.methods[other.lead].title)}"
+        return f"If {answer}: {lowered(pack.methods[other.lead].title)}", amount
     extra = [k for k in other.methods if k not in plans[0].methods]
     less = [k for k in plans[0].methods if k not in other.methods]
     if extra:
-        return f"If {answer}: {lowered(pack.methods[extra[0]].title)} as well"
+        return f"If {answer}: {lowered(pack.methods[extra[0]].title)} as well", amount
     if less:
-        return f"If {answer}: without {lowered(pack.methods[less[0]].title)}"
-    return ""
+        return f"If {answer}: without {lowered(pack.methods[less[0]].title)}", amount
+    return "", None

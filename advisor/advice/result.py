@@ -6,6 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from advisor.facts.case import Span, Value
+from advisor.facts.quantity import System, convert, show, shown_unit
+
+from .wording import lowered
+
 
 class Verdict(StrEnum):
     """What the advisor says about a case."""
@@ -51,6 +56,27 @@ class Range:
     low: float
     typical: float
     high: float
+
+
+@dataclass(frozen=True)
+class Amount:
+    """Bounds of a quantity that a sentence names, in the canonical unit of ``dimension``."""
+
+    low: float | None
+    high: float | None
+    dimension: str
+
+    def words(self, system: System = System.METRIC) -> str:
+        """``under 1.2 mm``, ``over 0.12 in``, ``0.9 to 1.2 mm``: to two digits, or degrees."""
+        ends = [self._figure(end, system) for end in (self.low, self.high) if end is not None]
+        figures = ends[0] if len(set(ends)) == 1 else " to ".join(ends)
+        side = "over " if self.high is None else "under " if self.low is None else ""
+        return f"{side}{figures} {shown_unit(self.dimension, system)}".rstrip()
+
+    def _figure(self, end: float, system: System) -> str:
+        value = convert(end, self.dimension, system)
+        digits = f"{value:.0f}" if self.dimension == "temperature" else f"{value:.2g}"
+        return f"{float(digits) + 0.0:g}"
 
 
 @dataclass(frozen=True)
@@ -186,6 +212,14 @@ class Question:
     worth_asking: bool
     error: float = 0.0
     """Standard error of ``value``."""
+    amount: Amount | None = None
+    """The quantity that ``why`` names, if it names one."""
+
+    def why_in(self, system: System) -> str:
+        """``why`` in the units of ``system``."""
+        if self.amount is None:
+            return self.why
+        return self.why.replace(self.amount.words(), self.amount.words(system))
 
 
 @dataclass(frozen=True)
@@ -195,9 +229,43 @@ class Flip:
     fact: str
     title: str
     was: str
+    """The answer that stands, as it was written; "not known" for an open fact."""
     to: str
     then: str
     text: str
+    value: Value | None = None
+    """An answer that was tried out and does it: yes/no, one option, or an exact quantity."""
+    unit: str = ""
+    """Canonical unit of a quantity; empty for every other fact."""
+    then_title: str = ""
+    given: Span | None = None
+    """The answer that stands, where it is a quantity."""
+    amount: Amount | None = None
+    """What ``to`` names, where it is a quantity."""
+
+    def to_in(self, system: System) -> str:
+        """``to`` in the units of ``system``."""
+        return self.to if self.amount is None else self.amount.words(system)
+
+    def text_in(self, system: System) -> str:
+        """``text`` in the units of ``system``, what is given included."""
+        if self.amount is None:
+            return self.text
+        was = self.was
+        if self.given is not None:
+            was = show(self.given, self.amount.dimension, system)
+        return flip_sentence(self.title, self.to_in(system), was, self.then_title)
+
+
+#: How an open fact stands in a flip.
+NOT_KNOWN = "not known"
+
+
+def flip_sentence(title: str, to: str, was: str, then_title: str) -> str:
+    """A flip in one sentence."""
+    known = "" if was == NOT_KNOWN else f" instead of “{lowered(was)}”"
+    then = lowered(then_title)
+    return f"If “{lowered(title)}” were “{lowered(to)}”{known}: {then} would lead."
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,9 @@ from advisor.facts.quantity import (
     shown_unit,
 )
 
-__all__ = ["MAX_NAME", "MAX_TEXT", "AnswerError", "check_name", "check_text", "check_value"]
+__all__ = [
+    "MAX_NAME", "MAX_TEXT", "AnswerError", "check_name", "check_text", "check_value", "highest",
+]  # fmt: skip
 
 MAX_TEXT = 2_000
 MAX_NAME = 80
@@ -147,7 +149,7 @@ def _quantity(decl: FactDecl, raw: object, part_kind: str | tuple[str, ...] | No
     if decl.low == decl.high == 0.0:
         return span
     kinds = (part_kind,) if isinstance(part_kind, str) else (part_kind or ())
-    high = _high_for(decl, kinds)
+    high = highest(decl, kinds)
     if high == decl.high and _outside(span, decl.low, high):
         raise _impossible("outside what is possible", "", span, decl, high)
     if _outside(span, decl.low, high):
@@ -166,8 +168,8 @@ def _outside(span: Span, low: float, high: float) -> bool:
     return span.low < low - slack or span.high > high + slack
 
 
-def _high_for(decl: FactDecl, kinds: Iterable[str]) -> float:
-    """The loosest bound of the parts it may be, for what one of them allows is possible."""
+def highest(decl: FactDecl, kinds: Iterable[str]) -> float:
+    """The loosest upper bound of ``decl`` on the parts it may be: what one allows is possible."""
     bounds = [decl.high_by.get(kind, decl.high) for kind in kinds]
     return min(decl.high, max(bounds)) if bounds else decl.high
 

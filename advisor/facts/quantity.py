@@ -33,6 +33,15 @@ _LOW_UNIT = r"(?:[A-Za-z°µ\"'′″/²³^ ]|(?<=[A-Za-z^])[23])*?"
 _UNIT = r"[^0-9\s].*|1?/.*|"
 _ONE = re.compile(rf"({_NUMBER})\s*({_UNIT})")
 _RANGE = re.compile(rf"({_NUMBER})\s*({_LOW_UNIT})\s*(?:\.\.|\bto\b|-)\s*({_NUMBER})\s*({_UNIT})")
+#: Metric units as the questions spell them.
+_SPELLED_IN_TEXT: Mapping[str, str] = {
+    "mm": "length", "cm": "length", "N/mm": "line_force", "N": "force", "kg": "mass",
+    "g": "mass", "°C": "temperature", "litre": "volume", "litres": "volume",
+}  # fmt: skip
+_IN_TEXT = re.compile(
+    r"-?[0-9]+(?:\.[0-9]+)?(?: to -?[0-9]+(?:\.[0-9]+)?)? "
+    rf"(?P<unit>{'|'.join(sorted(_SPELLED_IN_TEXT, key=len, reverse=True))})(?![\w/])"
+)
 _NOT_FINITE = re.compile(r"[-+]?\.?(?:nan|inf|infinity)\b", re.IGNORECASE)
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 
@@ -252,6 +261,21 @@ def _digits(value: float, dimension: str, system: System) -> str:
 def _stripped(text: str) -> str:
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("-0", "") else text
+
+
+def also_in(text: str, system: System) -> str:
+    """``text`` with each metric quantity followed by the same in other units of ``system``.
+
+    "Over a 50 mm bar" becomes "Over a 50 mm (1.97 in) bar"; metric text stays as it is.
+    """
+    if system is System.METRIC:
+        return text
+    return _IN_TEXT.sub(lambda found: f"{found[0]} ({_again(found, system)})", text)
+
+
+def _again(found: re.Match[str], system: System) -> str:
+    dimension = _SPELLED_IN_TEXT[found["unit"]]
+    return show(parse_quantity(found[0], dimension), dimension, system)
 
 
 def with_words(span: Span, dimension: str, system: System) -> Span:

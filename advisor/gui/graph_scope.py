@@ -52,7 +52,7 @@ class GraphScope:
     """The rule graph around one case: nodes, edges, deciding paths and figures."""
 
     def __init__(self, case: Case, pack: RulePack, advice: Advice, system: System) -> None:
-        self.case = case
+        self.case = pack.as_read(case)
         self.pack = pack
         self.advice = advice
         self.system = system

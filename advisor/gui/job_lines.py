@@ -18,11 +18,11 @@ from advisor.report.quote_sketch import (
     size_text,
 )
 from advisor.work.amounts import Amount, range_text, unit_shown
+from advisor.work.cutting import CutPlan
 from advisor.work.effort import finished
 from advisor.work.hides import Hides
 from advisor.work.layout import Placed
 from advisor.work.model import (
-    CutPlan,
     Deposit,
     HoleChoice,
     JobSheet,

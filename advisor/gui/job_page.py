@@ -20,7 +20,8 @@ from advisor.gui.timeline import Timeline
 from advisor.gui.words import ESTIMATE, capital, small
 from advisor.report import words
 from advisor.rulegraph.pack import RulePack
-from advisor.work.model import CutPlan, JobSheet, VehicleJob
+from advisor.work.cutting import CutPlan
+from advisor.work.model import JobSheet, VehicleJob
 
 __all__ = ["JobPage", "caution_line"]
 

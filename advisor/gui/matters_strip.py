@@ -73,7 +73,9 @@ class MattersStrip(QWidget):
         settled = settled_text(advice, left)
         self.heading.setText(settled or "What still matters, the most valuable first")
         first = self.first()
-        self.why.setText(f"{first.title}: {small(words.sentence(first.why))}" if first else "")
+        system = self._hub.session.system
+        why = small(words.sentence(first.why_in(system))) if first else ""
+        self.why.setText(f"{first.title}: {why}" if first else "")
         self.why.setVisible(bool(self.why.text()))
         self._fill()
 
@@ -101,8 +103,9 @@ class MattersStrip(QWidget):
             if question is not None:
                 mark = "Hazard: " if question.gate else ""
                 button.setText(mark + question.title)
-                button.setToolTip(question.why)
-                button.setAccessibleDescription(question.why)
+                why = question.why_in(self._hub.session.system)
+                button.setToolTip(why)
+                button.setAccessibleDescription(why)
                 button.setProperty("fact", question.fact)
                 need = button.sizeHint().width() + 8
                 left = len(self._questions) - index - 1
@@ -120,7 +123,7 @@ class MattersStrip(QWidget):
         for question in rest:
             action = self.menu.addAction(question.title)
             action.setData(question.fact)
-            action.setToolTip(question.why)
+            action.setToolTip(question.why_in(self._hub.session.system))
             action.triggered.connect(self._chosen)
 
     def _clicked(self) -> None:

@@ -86,8 +86,8 @@ class MethodPage(Page):
         else:
             self.question.setText(f"Ask next: {title}")
         self.question.setProperty("fact", fact)
-        why = next(question.why for question in self.advice.ask if question.fact == fact)
-        self.say(words.sentence(why), "quiet")
+        asked = next(question for question in self.advice.ask if question.fact == fact)
+        self.say(words.sentence(asked.why_in(session.system)), "quiet")
 
     def _cautions(self) -> None:
         for gate in self.advice.gates:
@@ -197,11 +197,12 @@ class MethodPage(Page):
         grid = QGridLayout(rows)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setVerticalSpacing(8)
+        system = self.hub.session.system
         for line, flip in enumerate(flips):
-            grid.addWidget(label(words.sentence(flip.text), "", rows), line, 0)
+            grid.addWidget(label(words.sentence(flip.text_in(system)), "", rows), line, 0)
             button = QPushButton("Try it", rows)
             button.setMinimumHeight(theme.TARGET)
-            button.setAccessibleName(f"Try it: {flip.title}, {flip.to}")
+            button.setAccessibleName(f"Try it: {flip.title}, {flip.to_in(system)}")
             button.setProperty("flip", line)
             button.clicked.connect(self._try)
             grid.addWidget(button, line, 1)
@@ -219,7 +220,7 @@ class MethodPage(Page):
 
     def try_flip(self, flip: Flip) -> None:
         """Lay the trial of a flip over the page."""
-        self.hub.try_answer(flip.fact, flip_value(flip, self.hub.session.pack))
+        self.hub.try_answer(flip.fact, flip_value(flip, self.hub.session))
 
 
 class Box(QWidget):

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.quantity import also_in
 from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
 from advisor.gui.hub import Hub
@@ -102,8 +103,6 @@ class QuestionCard(QFrame):
             self.answer.given.connect(self._given)
             self.answer.picked.connect(self.moving_on)
             widget = self.answer
-            self.ask.setText(entry.fact.ask)
-            self.how.setText(entry.fact.how)
         else:
             from advisor.gui.editors import PhotosEditor, RepairsEditor
 
@@ -117,7 +116,7 @@ class QuestionCard(QFrame):
             ask, how = EDITOR_WORDS.get(entry.key, PHOTO_WORDS)
             self.ask.setText(ask)
             self.how.setText(how)
-        self.how.setVisible(bool(self.how.text()))
+            self.how.setVisible(bool(how))
         self._inside.insertWidget(4, widget)
         widget.show()
         self._show_again()
@@ -145,6 +144,10 @@ class QuestionCard(QFrame):
         if self.entry is None:
             return
         session = self._hub.session
+        if self.entry.fact is not None:
+            self.ask.setText(also_in(self.entry.fact.ask, session.system))
+            self.how.setText(also_in(self.entry.fact.how, session.system))
+            self.how.setVisible(bool(self.entry.fact.how))
         if self.answer is not None:
             value = session.case.facts.get(self.entry.key)
             self.answer.show_answer(value, session.case, session.system)
@@ -159,7 +162,7 @@ class QuestionCard(QFrame):
         self.now.setVisible(question is not None and not self.wide)
         if question is not None:
             lead = "This comes before everything else." if question.gate else "Matters most now."
-            self.now.setText(f"{lead} {question.why}".strip())
+            self.now.setText(f"{lead} {question.why_in(session.system)}".strip())
         known = self._known()
         if known:
             self.now.setText(f"Known already: {known}. Answer only to put it right.")

@@ -60,6 +60,7 @@ def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice
     from advisor.advice.drivers import drivers_of
     from advisor.advice.flips import given_flips, open_flips
 
+    case = pack.as_read(case)
     working = work_out(case, pack, quick.worlds)
     worlds, plans = working.situation.worlds, working.plans
     yield quick

@@ -5,15 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.advice.result import Advice, Flip
-from advisor.facts.answer import check_value
-from advisor.facts.case import Case, Value
-from advisor.facts.declare import FactDecl, Kind
-from advisor.facts.faults import AnswerError
-from advisor.gui.engine import Pack
+from advisor.facts.case import Case, Span, Value
+from advisor.facts.declare import FactDecl
+from advisor.facts.quantity import with_words
 from advisor.gui.session import Session
-
-#: How far beyond the edge of a flip a value is tried: edges are told to two digits.
-BEYOND = 0.1
 
 
 @dataclass(frozen=True)
@@ -44,28 +39,9 @@ def tried(session: Session, trial: Trial, value: Value | None) -> Trial:
     return Trial(trial.fact, session.advice, value, after)
 
 
-def flip_value(flip: Flip, pack: Pack) -> Value | None:
-    """The answer a flip speaks of; None where its words do not name one."""
-    fact = pack.facts.get(flip.fact)
-    if fact is None:
-        return None
-    if fact.kind is Kind.YES_NO:
-        return {"yes": True, "no": False}.get(flip.to.lower())
-    if fact.kind is Kind.CHOICE:
-        keys = [o.key for o in fact.options if o.title.lower() == flip.to.lower()]
-        return (keys[0],) if keys else None
-    return _amount(fact, flip.to)
-
-
-def _amount(fact: FactDecl, text: str) -> Value | None:
-    """A quantity in words as a value: "over 1.9 mm" as somewhat more than that."""
-    side, _, rest = text.partition(" ")
-    stretch = {"over": 1.0 + BEYOND, "under": 1.0 - BEYOND}.get(side)
-    try:
-        if stretch is None:
-            return check_value(fact, text, None)
-        number, _, unit = rest.partition(" ")
-        value = min(max(float(number) * stretch, fact.low), fact.high)
-        return check_value(fact, f"{value:.3g} {unit}".strip(), None)
-    except (AnswerError, ValueError):
-        return None
+def flip_value(flip: Flip, session: Session) -> Value | None:
+    """The answer a flip was tried with, a quantity in the words of the units in use."""
+    value = flip.value
+    if isinstance(value, Span):
+        return with_words(value, session.pack.facts[flip.fact].dimension, session.system)
+    return value

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from advisor.facts.quantity import also_in
 from advisor.gui import theme
 from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
@@ -162,9 +163,6 @@ class TrialPage(QFrame):
         self._column.insertWidget(4, self.answer)
         self.answer.show()
         self.title.setText(f"Try another answer: {trial.fact.title}")
-        self.ask.setText(trial.fact.ask)
-        self.how.setText(trial.fact.how)
-        self.how.setVisible(bool(trial.fact.how))
         self.redraw()
         self.area.verticalScrollBar().setValue(0)
         self.comparison.area.verticalScrollBar().setValue(0)
@@ -177,6 +175,9 @@ class TrialPage(QFrame):
         trial, session = self._hub.trial, self._hub.session
         if trial is None or self.answer is None:
             return
+        self.ask.setText(also_in(trial.fact.ask, session.system))
+        self.how.setText(also_in(trial.fact.how, session.system))
+        self.how.setVisible(bool(trial.fact.how))
         given = session.case.facts.get(trial.fact.name)
         value = trial.value if trial.after is not None else given
         self.answer.show_answer(value, session.case, session.system)

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
-from advisor.facts.quantity import System, show, shown_unit
+from advisor.facts.quantity import System, also_in, show, shown_unit
 
 WIDTH = 96
 STATUS_WORDS = {
@@ -73,15 +73,16 @@ def _plan_words(plan: PlanAdvice, advice: Advice) -> str:
     return f"{words}; {cost}; {plan.minutes.typical:.0f} minutes of work"
 
 
-def _ask(advice: Advice, _: System) -> Iterator[str]:
+def _ask(advice: Advice, system: System) -> Iterator[str]:
     wanted = [question for question in advice.ask if question.worth_asking or question.gate]
     if advice.verdict is not Verdict.ASK or not wanted:
         return
     yield "Ask next"
     for question in wanted[:5]:
-        yield from _wrapped(f"{question.ask} {question.how}", "  - ", "    ")
+        asked = also_in(f"{question.ask} {question.how}", system)
+        yield from _wrapped(asked, "  - ", "    ")
         if question.why:
-            yield from _wrapped(question.why + ".", "    ")
+            yield from _wrapped(question.why_in(system) + ".", "    ")
 
 
 def _methods(advice: Advice, _: System) -> Iterator[str]:
@@ -132,12 +133,12 @@ def _loads(advice: Advice, system: System) -> Iterator[str]:
             yield f"      {cause.title}: {share}"
 
 
-def _flips(advice: Advice, _: System) -> Iterator[str]:
+def _flips(advice: Advice, system: System) -> Iterator[str]:
     if not advice.flips:
         return
     yield "What would change the choice"
     for flip in advice.flips[:6]:
-        yield from _wrapped(flip.text, "  - ", "    ")
+        yield from _wrapped(flip.text_in(system), "  - ", "    ")
 
 
 def _cautions(advice: Advice, _: System) -> Iterator[str]:

@@ -13,6 +13,7 @@ from advisor.advice.result import (
     Status,
     Verdict,
 )
+from advisor.facts.quantity import also_in
 from advisor.report import words
 from advisor.report.blocks import (
     Block,
@@ -63,7 +64,7 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
         sections.append(_referred(advice, cites))
         return tuple(sections)
     if advice.verdict is Verdict.ASK:
-        sections.append(_questions(advice))
+        sections.append(_questions(advice, measures))
     plan = proposed(advice)
     if plan is not None:
         sections.append(_proposal(advice, plan))
@@ -188,11 +189,11 @@ def _load_row(
     return Row((title, *cells, shown.unit), level, strong)
 
 
-def _questions(advice: Advice) -> Section:
+def _questions(advice: Advice, measures: Measures) -> Section:
     asked = [q for q in advice.ask if q.gate or q.worth_asking]
     blocks: list[Block] = []
-    gates = tuple(_question(q) for q in asked if q.gate)
-    others = tuple(_question(q) for q in asked if not q.gate)
+    gates = tuple(_question(q, measures) for q in asked if q.gate)
+    others = tuple(_question(q, measures) for q in asked if not q.gate)
     if gates:
         blocks += [Text("Before any work starts, for safety:", strong=True), Items(gates)]
     if others:
@@ -202,13 +203,14 @@ def _questions(advice: Advice) -> Section:
     return Section("What still has to be answered", tuple(blocks))
 
 
-def _question(question: Question) -> Item:
-    how = words.sentence(question.how)
+def _question(question: Question, measures: Measures) -> Item:
+    how = also_in(words.sentence(question.how), measures.system)
+    ask = also_in(words.sentence(question.ask), measures.system)
     if question.gate:
-        return Item(words.sentence(question.ask), (how,) if how else ())
+        return Item(ask, (how,) if how else ())
     takes = f"{how} Takes {words.duration(question.minutes)}.".strip()
-    why = words.sentence(question.why)
-    return Item(words.sentence(question.ask), (takes, *([why] if why else [])))
+    why = words.sentence(question.why_in(measures.system))
+    return Item(ask, (takes, *([why] if why else [])))
 
 
 def _referred(advice: Advice, cites: Citations) -> Section:

@@ -8,10 +8,10 @@ from advisor.advice.result import Range
 from advisor.report.json_form import number
 from advisor.rulegraph.pack import method_word
 from advisor.work.amounts import Amount
+from advisor.work.cutting import CutPlan
 from advisor.work.layout import Placed
 from advisor.work.model import (
     Choice,
-    CutPlan,
     Deposit,
     HoleChoice,
     JobSheet,

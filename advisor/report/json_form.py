@@ -19,6 +19,7 @@ from advisor.advice.result import (
     Step,
     Verdict,
 )
+from advisor.facts.case import Span
 from advisor.rulegraph.pack import method_word
 
 FORMAT = 1
@@ -150,9 +151,23 @@ def _flip(flip: Flip) -> dict[str, Any]:
         "fact": flip.fact,
         "from": flip.was,
         "to": flip.to,
+        "value": _flip_value(flip),
+        "unit": flip.unit,
         "then": method_word(flip.then),
         "text": flip.text,
     }
+
+
+def _flip_value(flip: Flip) -> str | bool | float | None:
+    """A quantity as a number in the flip's unit, a choice as the option's key."""
+    match flip.value:
+        case Span(low=low):
+            return number(low, f"flip {flip.fact}.value")
+        case (key,):
+            return str(key)
+        case bool() | str() | None as value:
+            return value
+    raise TypeError(f"{flip.fact}: {flip.value!r} is not one answer")
 
 
 def _gate(gate: GateAdvice) -> dict[str, Any]:

@@ -156,6 +156,8 @@ class Flow:
             colWidths=widths,
             style=base + rules,
             repeatRows=repeat,
+            # A page that is made smaller would else set tables in the middle of its text.
+            hAlign="LEFT",
             spaceAfter=4,
             spaceBefore=2,
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
 SIDE, TOP, FOOT = 17 * MM, 14 * MM, 22 * MM
 NEARLY_A_PAGE = 140 * MM
+#: How much wider a full page is laid out before it is made smaller, least first.
+STRETCHES = tuple(1.0 + 0.04 * step for step in range(26))
 
 
 def render(document: Document) -> bytes:
@@ -70,12 +73,10 @@ def _build(document: Document, pages: int) -> tuple[bytes, int]:
 def _story(document: Document, flow: Flow) -> list[Flowable]:
     from reportlab.platypus import CondPageBreak, PageBreak, Spacer
 
-    story = flow.head(document)
-    lay = _body if document.front_on_one_page else _section
-    for section in document.front:
-        story += lay(section, flow)
     if document.front_on_one_page:
-        story = [_squeezed(story, flow)]
+        story: list[Flowable] = [_on_one_page(document, flow)]
+    else:
+        story = _front(document, flow, _section)
     if not document.working:
         return story
     if document.front_on_one_page:
@@ -90,14 +91,37 @@ def _story(document: Document, flow: Flow) -> list[Flowable]:
     return story
 
 
-def _squeezed(story: list[Flowable], flow: Flow) -> Flowable:
-    """Everything on one page; made smaller only where it would not fit."""
+def _front(
+    document: Document, flow: Flow, lay: Callable[[Section, Flow], list[Flowable]]
+) -> list[Flowable]:
+    """Head and first part of a document."""
+    return [*flow.head(document), *(f for s in document.front for f in lay(s, flow))]
+
+
+def _on_one_page(document: Document, flow: Flow) -> Flowable:
+    """The first part on one page; made smaller only where it would not fit.
+
+    What is made smaller is laid out wider first, so that it still takes the whole width.
+    """
     from reportlab.lib.pagesizes import A4
     from reportlab.platypus import KeepInFrame
 
     # The frame keeps 6 pt of padding at top and foot.
     height = float(A4[1]) - TOP - FOOT - 12.5
+    for wider in STRETCHES:
+        story = _front(document, Flow(flow.width * wider), _body)
+        if _tall(story, flow.width * wider) <= height * wider:
+            break
     return KeepInFrame(flow.width, height, story, mode="shrink")
+
+
+def _tall(story: list[Flowable], width: float) -> float:
+    """Height of flowables one under the other, the larger space between two of them."""
+    tall, after = 0.0, 0.0
+    for flowable in story:
+        tall += flowable.wrap(width, 1e6)[1] + max(after, flowable.getSpaceBefore())
+        after = flowable.getSpaceAfter()
+    return tall + after
 
 
 def _body(section: Section, flow: Flow) -> list[Flowable]:

@@ -32,10 +32,10 @@ from advisor.report.quote_sketch import (
     timeline_sketch,
 )
 from advisor.work.amounts import COMPUTED, Amount, range_text, unit_shown
+from advisor.work.cutting import CutPlan
 from advisor.work.hides import Hides
 from advisor.work.layout import Placed
 from advisor.work.model import (
-    CutPlan,
     HoleChoice,
     JobSheet,
     Material,
@@ -124,9 +124,9 @@ def _pieces(placed: Sequence[Placed], system: System) -> Table:
     unit = unit_shown("length", system)
     head = (
         Column("No.", 0.07),
-        Column("Piece", 0.43),
-        Column(f"Size along x across, {unit}", 0.25, right=True),
-        Column(f"Begins at, {unit}", 0.25, right=True),
+        Column("Piece", 0.39),
+        Column(f"Along x across, {unit}", 0.27, right=True),
+        Column(f"Begins at, {unit}", 0.27, right=True),
     )
     rows = [
         Row((str(number), p.piece.title, size_text(p, system), place_text(p, system)))

@@ -140,7 +140,10 @@ def _terms(job: VehicleJob, live: Sequence[JobSheet], price: Price) -> Section:
         text = f"{price.currency} {job.deposit.amount * factor:.0f} before we order. "
         rows.append(("Deposit", text + job.deposit.because))
     rows.append(("Time", _time(job, price)))
-    rows += [("Stitches", _stitches(sheet.holes, price)) for sheet in live if sheet.holes]
+    sewn = [(sheet, sheet.holes) for sheet in live if sheet.holes is not None]
+    for sheet, holes in sewn:
+        name = f"{sheet.title or sheet.case}: " if len(sewn) > 1 else ""
+        rows.append(("Stitches", name + _stitches(holes, price)))
     covered = dict.fromkeys(text for sheet in live for text in sheet.not_covered)
     blocks: list[Block] = [Pairs(tuple(rows))]
     if covered:

@@ -9,10 +9,11 @@ from advisor.facts.quantity import System
 from advisor.report import words
 from advisor.report.blocks import Oblong, Sketch, Tick, Tone
 from advisor.work.amounts import in_system, range_text, unit_shown
+from advisor.work.cutting import CutPlan
 from advisor.work.effort import finished
 from advisor.work.hides import HideLayout
 from advisor.work.layout import Placed
-from advisor.work.model import CutPlan, Slot
+from advisor.work.model import Slot
 from advisor.work.yardage import Cutting
 
 #: Steps of the timeline's scale [min].

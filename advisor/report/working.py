@@ -62,7 +62,7 @@ def working(
     sections = [
         *([] if referred else _argument(advice, measures, cites)),
         _given(advice, case, measures),
-        *([] if referred else [_assumed(advice, measures), _flips(advice)]),
+        *([] if referred else [_assumed(advice, measures), _flips(advice, measures)]),
         _hazards(advice, cites),
         *([_steps(plan, provisional=advice.verdict is Verdict.ASK)] if plan else []),
         _notes(advice),
@@ -214,8 +214,8 @@ def _assumed(advice: Advice, measures: Measures) -> Section:
     return Section("What we assumed", (said, Table(FACT_COLUMNS[:2], rows)))
 
 
-def _flips(advice: Advice) -> Section:
-    items = tuple(Item(words.sentence(flip.text)) for flip in advice.flips)
+def _flips(advice: Advice, measures: Measures) -> Section:
+    items = tuple(Item(words.sentence(flip.text_in(measures.system))) for flip in advice.flips)
     return Section("What would change the choice", _some_items(items))
 
 

@@ -44,6 +44,15 @@ def _rod_words(sample: Sample) -> str:
     return f"{title}{marked}: the same plastic only"
 
 
+def _staples_behind(sample: Sample) -> Amount:
+    """Staples that help a loaded weld, over all cracks."""
+    each = welding.staples(sample.node("damage.length"), sample.known("staple_spacing"))
+    note = "They help the weld, they do not stand in for it"
+    title = "Wire staples behind, where it is loaded"
+    number = each * sample.places()
+    return sample.amount("staples", title, number, "number", "staple_practice", note)
+
+
 def welded(sample: Sample, _: str) -> list[Amount]:
     """Hot-air weld: rod, air, speed, stop holes, hot-air minutes."""
     rules, number = sample.rules, sample.places()
@@ -73,6 +82,7 @@ def welded(sample: Sample, _: str) -> list[Amount]:
         sample.given("groove", rules.values["groove_angle"], "number",
                      "Angle of the groove, degrees"),
         *_stop_holes(sample),
+        _staples_behind(sample),
     ]  # fmt: skip
 
 

@@ -2,11 +2,31 @@
 
 from __future__ import annotations
 
-from .hides import cut_from_hides
+from dataclasses import dataclass
+
+from .hides import Hides, cut_from_hides
 from .layout import DoesNotFitError
-from .model import CutPlan
 from .sample import Sample
 from .yardage import Cutting, Panel, Roll, cut_from_roll
+
+
+@dataclass(frozen=True)
+class CutPlan:
+    """Material for a new cover: from the roll, or from hides."""
+
+    skin: str
+    assumed: bool
+    """True where the panel sizes are what is usual and were not measured."""
+    panels: tuple[Panel, ...]
+    cuttings: tuple[Cutting, ...]
+    hides: Hides | None
+    note: str
+    nap: bool
+    """True where all panels must lie one way."""
+    roll_width: float
+    """[mm]; 0 for hides."""
+    allowance: float
+    """Seam allowance on each side [mm]."""
 
 
 def cut_plan(sample: Sample) -> CutPlan | None:

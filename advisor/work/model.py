@@ -8,9 +8,8 @@ from enum import StrEnum
 from advisor.advice.result import Range
 
 from .amounts import Amount
-from .hides import Hides
+from .cutting import CutPlan
 from .reckoning import Estimate
-from .yardage import Cutting, Panel
 
 
 class WorkKind(StrEnum):
@@ -184,25 +183,6 @@ class Deposit:
 
     amount: float
     because: str
-
-
-@dataclass(frozen=True)
-class CutPlan:
-    """Material for a new cover: from the roll, or from hides."""
-
-    skin: str
-    assumed: bool
-    """True where the panel sizes are what is usual and were not measured."""
-    panels: tuple[Panel, ...]
-    cuttings: tuple[Cutting, ...]
-    hides: Hides | None
-    note: str
-    nap: bool
-    """True where all panels must lie one way."""
-    roll_width: float
-    """[mm]; 0 for hides."""
-    allowance: float
-    """Seam allowance on each side [mm]."""
 
 
 @dataclass(frozen=True)

@@ -21,11 +21,10 @@ from .costing import (
     materials_of,
     price_of,
 )
-from .cutting import cut_plan
+from .cutting import CutPlan, cut_plan
 from .effort import in_order, ready_times, schedule, tasks_of, waits_of, work_items
 from .holes import hole_choice
 from .model import (
-    CutPlan,
     JobSheet,
     Material,
     SheetStep,

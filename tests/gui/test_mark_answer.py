@@ -115,7 +115,7 @@ def test_an_answer_against_the_mark_unsettles_the_choice(show, bare: Case, qtbot
     window.hub.answer(PLASTIC, ("pp",))
     advice = window.session.advice
     assert advice.verdict == "ask"
-    assert [q.fact for q in advice.ask if q.worth_asking][0] == MARK
+    assert next(q.fact for q in advice.ask if q.worth_asking) == MARK
 
 
 def test_the_mark_of_the_other_piece_is_read_too(show, bare: Case, qtbot) -> None:

@@ -139,7 +139,8 @@ def test_the_float_test_weighs_by_density_as_by_hand(pack: RulePack) -> None:
     free = SampledWorlds(crack(pack), pack, N)
     seen = SampledWorlds(crack(pack, carrier__floats=("water",)), pack, N)
     density = free.values["carrier.density"]
-    odds = np.select([density <= 0.985, density <= 1.015, density <= 1.185], [0.97, 0.5, 0.02], 0.01)
+    bands = [density <= 0.985, density <= 1.015, density <= 1.185]
+    odds = np.select(bands, [0.97, 0.5, 0.02], 0.01)
     by_hand = free.weights * odds
     assert seen.weights == pytest.approx(by_hand / by_hand.sum())
 

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from advisor.facts.faults import AnswerError
+from advisor.facts.case import Case
+from advisor.facts.case_file import read_case, write_case
+from advisor.facts.declare import FactDecl, Kind, Stage
+from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.plastic_mark import Filler, PlasticMark, mark_words
 from advisor.facts.plastic_reader import LONGEST, read_mark
 from advisor.facts.plastic_symbols import ALIASES, FORMS, KINDS, POLYMERS, base_of
@@ -22,7 +27,8 @@ def one(text: str) -> PlasticMark:
 
 @pytest.mark.parametrize("text", [
     ">PP+EPDM-TD20<", "PP+EPDM-TD20", "pp+epdm-td20", "> PP + EPDM - TD 20 <", "PP/EPDM TD20",
-    "PP EPDM TD20", "›PP+EPDM–TD20‹", "＞ＰＰ+ＥＰＤＭ-ＴＤ２０＜", "on the back: >PP+EPDM-TD20<, clear",
+    "PP EPDM TD20", "›PP+EPDM–TD20‹", "＞ＰＰ+ＥＰＤＭ-ＴＤ２０＜",
+    "at the back >PP+EPDM-TD20<, clear",
     "PP+EPDM(TD20)", "PP+EPDM-(TD20)", "PP + EPDM-TD20 %", "PP+EPDMTD20", "\tPP+EPDM\n-TD20 ",
 ])  # fmt: skip
 def test_one_mark_written_in_many_ways(text: str) -> None:
@@ -113,6 +119,26 @@ def test_the_lists_of_symbols_fit_together() -> None:
     assert all(base_of(symbol) in POLYMERS for symbol in POLYMERS)
     assert base_of("PE-LLD") == "PE" and base_of("PA66-HI") == "PA" and base_of("E/P") == "E/P"
     assert all(len(code) <= 2 and code.isupper() for code in (*KINDS, *(f for f in FORMS if f)))
+
+
+MARK = FactDecl("carrier.mark", Kind.TEXT, Stage.PART, "Mark", "?", "", reads="carrier.material")
+
+
+def test_a_mark_in_a_case_file_comes_back_in_quotation_marks(tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    for text in (">PP+EPDM-TD20<", "pp: td20", "| ABS", "PP-TD20 # back"):
+        write_case(Case("HB-1", facts={MARK.name: text}), {MARK.name: MARK}, path)
+        assert read_case(path, {MARK.name: MARK}).facts == {MARK.name: text}
+
+
+def test_a_mark_without_quotation_marks_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    path.write_text("format: 1\ncase: HB-1\nfacts:\n  carrier.mark: >ABS<\n", encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        read_case(path, {MARK.name: MARK})
+    assert str(caught.value) == (
+        f"{path}:4:18: not valid YAML: put quotation marks around text that begins with > or |"
+    )
 
 
 @pytest.mark.parametrize("symbol", [*POLYMERS, *ALIASES])
