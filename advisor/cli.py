@@ -182,7 +182,13 @@ def rationale(
     help="Share of such jobs that stay within the quote.",
 )
 @click.option("--distance", type=click.FloatRange(0, 2000), help="To the customer, one way, km.")
-@click.option("--hollow", help="Size of the hollow: 120x80x25 in mm.")
+@click.option("--hollow", help="Size of the hollow: 120x80x25 in mm, or 'wedge 120x80x25'.")
+@click.option(
+    "--humidity", type=click.FloatRange(0.2, 0.9), help="Humidity where foam cures: 0.4 for 40 %."
+)
+@click.option(
+    "--bridge", type=click.FloatRange(0, 5000), help="Sound seam between two splits, mm."
+)
 @click.option("--area", type=click.FloatRange(0.0001, 100), help="Area to colour, m2.")
 @click.option(
     "--panel", "panels", multiple=True, help="Panel of a new cover: 1900x550 in mm, or 1900x100x2."

@@ -13,6 +13,7 @@ from advisor.rulegraph.pack import METHOD, RulePack, method_word
 from advisor.rulegraph.pack import Origin as RuleOrigin
 
 from .drivers import drivers_of
+from .enough import enough_worlds, is_thin
 from .explain import deciding, fact_states, loaded_joints, loads_of, range_of
 from .flips import given_flips, open_flips
 from .gates import judge_gates, source_of
@@ -35,12 +36,9 @@ from .result import (
     Verdict,
 )
 from .words import headline_of, notes_of, reasons_of
-from .worlds import SampledWorlds
+from .worlds import SampledWorlds, Watch
 
 DEFAULT_WORLDS = 4096
-#: Effective sample size below which more worlds are drawn, and where that ends.
-ENOUGH = 400
-MOST_WORLDS = 65_536
 #: Fewer worlds are enough to see whether another method leads.
 FLIP_WORLDS = 512
 #: A plan that holds in fewer worlds than this is no alternative worth naming.
@@ -57,20 +55,20 @@ class Working:
     plans: Sequence[Plan]
 
 
-def enough_worlds(case: Case, pack: RulePack, n: int) -> SampledWorlds:
-    """At least ``n`` worlds; more where what was measured leaves few of them likely."""
-    worlds = SampledWorlds(case, pack, n)
-    while worlds.effective < min(ENOUGH, n) and worlds.n < MOST_WORLDS and not worlds.misfits:
-        worlds = SampledWorlds(case, pack, 4 * worlds.n)
-    return worlds
+def work_out(
+    case: Case, pack: RulePack, n: int, watch: Watch | None = None, *, rough: bool = False
+) -> Working:
+    """Worlds, needs, methods and plans of a case whose part and damage are known.
 
-
-def work_out(case: Case, pack: RulePack, n: int) -> Working:
-    """Worlds, needs, methods and plans of a case whose part and damage are known."""
-    return _worked(enough_worlds(case, pack, n))
+    ``rough`` draws no more than ``n`` worlds, however few of them count.
+    """
+    if rough:
+        return _worked(SampledWorlds(case, pack, n, watch=watch))
+    return _worked(enough_worlds(case, pack, n, watch))
 
 
 def _worked(worlds: SampledWorlds) -> Working:
+    worlds.tick("working the methods out")
     needs, primary = find_needs(worlds)
     outcomes = {
         key: compute_method(method, worlds) for key, method in worlds.pack.methods.items()
@@ -82,8 +80,10 @@ def _worked(worlds: SampledWorlds) -> Working:
 class Trials:
     """Runs that differ from one case in one answer and share all that it does not touch."""
 
-    def __init__(self, case: Case, pack: RulePack, n: int = FLIP_WORLDS) -> None:
-        self.worlds = SampledWorlds(case, pack, n)
+    def __init__(
+        self, case: Case, pack: RulePack, n: int = FLIP_WORLDS, watch: Watch | None = None
+    ) -> None:
+        self.worlds = SampledWorlds(case, pack, n, watch=watch)
         _worked(self.worlds)
 
     def lead(self, fact: str, value: Value) -> str | None:
@@ -104,12 +104,16 @@ def find_flips(case: Case, worlds: SampledWorlds, plans: Sequence[Plan]) -> list
 
 
 def advise(
-    case: Case, pack: RulePack, worlds: int = DEFAULT_WORLDS, *, flips: bool = True
-) -> Advice:
+    case: Case, pack: RulePack, worlds: int = DEFAULT_WORLDS, *, flips: bool = True,
+    rough: bool = False, watch: Watch | None = None,
+) -> Advice:  # fmt: skip
     """The advice for a case, the same every time for the same case and pack.
 
     ``worlds`` is the number of sample worlds (at least 2; 4096 by default). ``flips``
     False leaves out what would change the choice (it takes a run for each given fact).
+    ``rough`` draws no more than ``worlds`` even where few of them fit what was measured;
+    the advice then says that it is rough. ``watch`` is told what is being done, again and
+    again, and may stop it by raising.
     """
     case = pack.as_read(case)
     missing = [
@@ -120,8 +124,9 @@ def advise(
     gates = judge_gates(case, pack)
     if missing:
         return _unstarted(case, pack, gates, worlds, [decl.name for decl in missing])
-    working = work_out(case, pack, worlds)
+    working = work_out(case, pack, worlds, watch, rough=rough)
     sampled, plans = working.situation.worlds, working.plans
+    sampled.tick("weighing the questions")
     questions = rank_questions(case, sampled, plans, gates)
     verdict = _verdict(gates, questions, plans, sampled)
     found: list[Flip] = []
@@ -138,7 +143,7 @@ def advise(
         rules_version=pack.version,
         rules_digest=pack.digest,
         seed=sampled.seed,
-        worlds=sampled.n,
+        worlds=sampled.drawn,
         effective_worlds=sampled.effective,
         currency=pack.currency,
         verdict=verdict,
@@ -160,6 +165,7 @@ def advise(
         notes=notes_of(sampled),
         deciding_now=_deciding_now(plans, sampled),
         drivers=_drivers(working) if flips else (),
+        rough=is_thin(sampled, worlds),
     )
 
 

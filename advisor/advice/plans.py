@@ -195,6 +195,7 @@ def _cost(
     found: Mapping[str, AsFound],
 ) -> Plan:
     worlds = situation.worlds
+    worlds.tick()
     prices = worlds.pack.prices
     rate = prices.hourly_rate.mean / 60.0
     redo, instead = remedy

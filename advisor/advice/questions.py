@@ -148,6 +148,7 @@ def rank_questions(
     overhead = pack.prices.question_overhead.mean
     ranked = []
     for decl in open_facts(case, worlds):
+        worlds.tick()
         groups, told = groups_of(decl, worlds)
         _, shares, best = perfect_information(groups, len(told), costs, worlds.weights)
         value, error = value_of_knowing(groups, len(told), costs, worlds.weights)

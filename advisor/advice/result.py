@@ -345,3 +345,5 @@ class Advice:
     """Expected loss of deciding now against knowing everything, in the currency."""
     drivers: tuple[Driver, ...] = ()
     """What carries the spread of the leading method's usage, most first."""
+    rough: bool = False
+    """True where more worlds would be drawn, were there the time: few fit what was measured."""

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 import weakref
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from statistics import NormalDist
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -21,6 +19,11 @@ from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior, RulePack
 from advisor.rulegraph.readings import remarks_on
 
+from .streams import base_of, fresh_base, normal, shifted
+
+#: Is told what is being done; may raise to stop it.
+Watch = Callable[[str], None]
+
 #: Nothing that was observed is held to be less likely than this: priors are rough.
 UNLIKELY = 0.01
 #: An answer that is less likely than this in every world fits none of them.
@@ -33,39 +36,6 @@ class Misfit:
 
     fact: str
     finding: str
-
-
-#: Uniforms of more worlds than this are drawn anew each time: kept, they would fill the memory.
-KEPT_WORLDS = 16_384
-
-
-def _base(name: str, n: int) -> Array:
-    if n > KEPT_WORLDS:
-        return _fresh_base(name, n)
-    bases = _kept_bases(n)
-    if name not in bases:
-        bases[name] = _fresh_base(name, n)
-    return bases[name]
-
-
-@lru_cache(maxsize=4)
-def _kept_bases(n: int) -> dict[str, Array]:
-    return {}
-
-
-def _fresh_base(name: str, n: int) -> Array:
-    """Stratified uniforms for one name: one point in each of n equal cells, shuffled."""
-    digest = hashlib.sha256(name.encode()).digest()
-    rng = np.random.Generator(np.random.PCG64(int.from_bytes(digest[:8], "big")))
-    base = (rng.permutation(n) + rng.random(n)) / n
-    base.setflags(write=False)
-    return np.asarray(base)
-
-
-@lru_cache(maxsize=16384)
-def _shift(seed: int, name: str) -> float:
-    digest = hashlib.sha256(f"{seed}/{name}".encode()).digest()
-    return int.from_bytes(digest[:8], "big") / 2.0**64
 
 
 class LazyValues(dict[str, NDArray[Any]]):
@@ -93,15 +63,26 @@ class SampledWorlds:
 
     Choices are option codes (unsigned), yes/no are bool, numbers float64. Each name has its
     own stream of uniforms, shifted by the case's seed, so that changing one answer leaves
-    every other draw as it was.
+    every other draw as it was. Where many were ``drawn`` for the sake of a few likely ones,
+    the ``kept`` ones (by number) are these n. ``watch`` is told what is being done, again
+    and again, and may stop the work by raising.
     """
 
-    def __init__(self, case: Case, pack: RulePack, n: int, seed: int | None = None) -> None:
+    kept: NDArray[np.intp] | None = None
+    before: frozenset[str] = frozenset()
+    """Names drawn before the unlikely worlds were let go."""
+
+    def __init__(
+        self, case: Case, pack: RulePack, n: int, seed: int | None = None,
+        watch: Watch | None = None,
+    ) -> None:  # fmt: skip
         if n < 2:
             raise ValueError(f"at least 2 worlds are needed, got {n}")
         self.case = pack.as_read(case)
         self.pack = pack
-        self.n = n
+        self.n = self.drawn = n
+        self.watch = watch
+        self.doing = f"drawing {n:,} computed cases"
         self.seed = case.seed if seed is None else seed
         self.values: dict[str, NDArray[Any]] = LazyValues(self)
         self.weights: Array = np.full(n, 1.0 / n)
@@ -112,8 +93,19 @@ class SampledWorlds:
 
     def uniform(self, name: str) -> Array:
         """Uniform draws in (0, 1) belonging to ``name``."""
-        shifted = _base(name, self.n) + _shift(self.seed, name)
-        return np.asarray(np.subtract(shifted, np.floor(shifted), out=shifted))
+        if self.kept is None:
+            base = base_of(name, self.n)
+        elif name in self.before:
+            base = fresh_base(name, self.drawn)[self.kept]
+        else:
+            base = fresh_base(name, self.n)
+        return shifted(base, self.seed, name)
+
+    def tick(self, doing: str = "") -> None:
+        """Tell whoever watches what is being done; what they raise ends the work."""
+        if self.watch is not None:
+            self.doing = doing or self.doing
+            self.watch(self.doing)
 
     def holds(self, condition: Condition) -> Mask:
         """Worlds in which a condition holds, an array of the caller's own.
@@ -158,11 +150,15 @@ class SampledWorlds:
     def changed(self, fact: str, value: Value) -> SampledWorlds:
         """The same worlds with one fact answered otherwise.
 
-        Only what the fact feeds is computed anew; everything else is shared.
+        Only what the fact feeds is computed anew; everything else is shared. Not for worlds
+        of which only those likely for this very case were kept.
         """
+        if self.kept is not None:
+            raise ValueError("the kept worlds belong to one case")
         other = SampledWorlds.__new__(SampledWorlds)
         other.case = self.pack.as_read(self.case.with_fact(fact, value))
         other.pack, other.n, other.seed = self.pack, self.n, self.seed
+        other.drawn, other.watch, other.doing = self.drawn, self.watch, self.doing
         fed = self.pack.fed_by(fact)
         kept = {name: column for name, column in self.values.items() if name not in fed}
         other.values = LazyValues(other)
@@ -175,6 +171,7 @@ class SampledWorlds:
 
     def compute(self, name: str) -> NDArray[Any]:
         """The value of a fact or node, anew; ask ``values`` for it instead."""
+        self.tick()
         rule = self.pack.fact_rules.get(name)
         if rule is None:
             return self.pack.nodes[name].evaluate(self)
@@ -265,7 +262,7 @@ class SampledWorlds:
     def _reading(self, measurement: Measurement) -> Array:
         """What would be read, were it measured: the prediction with the error of reading."""
         predicted = self.values[measurement.predicted_by]
-        noise = _normal(self.uniform(measurement.fact))
+        noise = normal(self.uniform(measurement.fact))
         read = (predicted + measurement.floor) * np.exp(measurement.error * noise)
         return np.maximum(read - measurement.floor, 0.0)
 
@@ -340,17 +337,3 @@ def _limited(weights: Array, decl: FactDecl, given: tuple[str, ...] | None) -> A
     mask = np.array([key in given for key in decl.keys])
     cut = weights * mask
     return cut if cut.sum() > 0 else mask.astype(np.float64)
-
-
-def _normal(u: Array) -> Array:
-    """Standard normal quantiles of uniforms, interpolated in a table of exact ones."""
-    grid, exact = _normal_table()
-    return np.asarray(np.interp(u, grid, exact))
-
-
-@lru_cache(maxsize=1)
-def _normal_table() -> tuple[Array, Array]:
-    normal = NormalDist()
-    tail = np.geomspace(1e-6, 0.02, 600)
-    grid = np.concatenate([tail, np.linspace(0.02, 0.98, 1500)[1:-1], 1.0 - tail[::-1]])
-    return grid, np.array([normal.inv_cdf(float(p)) for p in grid])

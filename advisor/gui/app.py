@@ -12,7 +12,7 @@ os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
 from advisor.rulegraph.load import load_pack  # isort: skip
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -28,7 +28,7 @@ from advisor.facts.faults import BadInput
 from advisor.gui import dialogs, theme
 from advisor.gui.autosaves import left_behind, origin_file
 from advisor.gui.dialogs import Found
-from advisor.gui.engine import Advise, AdviseInSlices, Pack
+from advisor.gui.engine import Advise, AdviseInSlices, AdviseThoroughly, Pack
 from advisor.gui.keeping import Keeper
 from advisor.gui.lost_counts import guard_singletons
 from advisor.gui.main_window import MainWindow
@@ -119,24 +119,31 @@ def shut_down(app: QApplication, window: MainWindow) -> None:
 
 @dataclass(frozen=True)
 class Engine:
-    """The rules and the advisor: quick for each answer, full where the choice is argued."""
+    """The rules and the advisor: quick for each answer, full where the choice is argued.
+
+    Thorough is for a measurement that few computed cases fit; it takes a second.
+    """
 
     pack: Pack
     quick: Advise
     full: AdviseInSlices
+    thorough: AdviseThoroughly
 
 
 def load_engine(rules: Path | None) -> Engine:
     """The rule pack and the advisor. Raises BadInput for a bad pack."""
     pack = load_pack(rules) if rules is not None else load_pack()
-    return Engine(pack, quick_advice, full_in_slices)
+    return Engine(pack, quick_advice, full_in_slices, thoroughly)
 
 
 def quick_advice(case: Case, pack: RulePack) -> Advice:
-    """The advice without what takes longer; the advisor is loaded when it is first asked."""
+    """The advice without what takes longer, rough where few computed cases fit.
+
+    The advisor is loaded when it is first asked.
+    """
     from advisor.advice.advise import advise
 
-    return advise(case, pack, flips=False)
+    return advise(case, pack, flips=False, rough=True)
 
 
 def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice]:
@@ -144,6 +151,15 @@ def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice
     from advisor.gui import slices
 
     yield from slices.full_in_slices(case, pack, quick)
+
+
+def thoroughly(
+    case: Case, pack: RulePack, watch: Callable[[str], None]
+) -> Iterator[Advice]:
+    """The advice from as many computed cases as it takes."""
+    from advisor.gui import slices
+
+    yield from slices.thoroughly(case, pack, watch)
 
 
 def run(case_path: Path | None = None, rules: Path | None = None) -> int:
@@ -157,8 +173,9 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     prepare(app)
     keeper = Keeper(paths.autosave_folder())
     session = Session(
-        engine.pack, engine.quick, autosave=keeper.autosave, advise_fully=engine.full
-    )
+        engine.pack, engine.quick, autosave=keeper.autosave, advise_fully=engine.full,
+        advise_thoroughly=engine.thorough,
+    )  # fmt: skip
     if case_path is not None:
         session.open(case_path)
     rescue = Rescue(session)

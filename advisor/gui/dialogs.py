@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
 
@@ -63,6 +63,22 @@ def ask_export(parent: QWidget, proposed: Path) -> Path | None:
         return path
     ending = {"Web": ".html", "Tex": ".txt"}.get(chosen[:3], ".pdf")
     return path.with_name(path.name + ending)
+
+
+def wait_for(parent: QWidget, text: str, ready: Callable[[], bool]) -> bool:
+    """Wait until something is ready, with events going on; False where it was called off."""
+    from PySide6.QtCore import Qt, QTimer
+    from PySide6.QtWidgets import QProgressDialog
+
+    box = QProgressDialog(text, "Do not wait", 0, 0, parent)
+    box.setWindowModality(Qt.WindowModality.WindowModal)
+    box.setMinimumDuration(0)
+    look = QTimer(box)
+    look.timeout.connect(lambda: box.accept() if ready() else None)
+    look.start(30)
+    done = bool(box.exec())
+    box.deleteLater()
+    return done
 
 
 def ask_photos(parent: QWidget) -> tuple[str, ...]:

@@ -65,3 +65,7 @@ Advise = Callable[[Case, Any], "Advice"]
 #: Gives the advice with all that takes longer, from a case, a pack and the quick advice;
 #: what has been worked out so far after each slice of work, complete in the end.
 AdviseInSlices = Callable[[Case, Any, "Advice"], Iterator["Advice"]]
+
+#: Gives the advice from as many computed cases as it takes, first quick, then with all that
+#: takes longer; tells its last argument what it is doing, which may stop it by raising.
+AdviseThoroughly = Callable[[Case, Any, Callable[[str], None]], Iterator["Advice"]]

@@ -78,7 +78,7 @@ class Files(QObject):
         session = self._hub.session
         proposed = self._folder / f"{session.case.name}.pdf"
         path = dialogs.ask_export(self._window, proposed)
-        if path is None:
+        if path is None or not self._full_is_there():
             return
         try:
             write_rationale(session.full_advice, session.case, path, session.system)
@@ -87,6 +87,14 @@ class Files(QObject):
             return
         self._folder = path.parent
         dialogs.tell(self._window, "Written", f"The rationale stands in\n{path}")
+
+    def _full_is_there(self) -> bool:
+        """Wait for what the background still works out; False where nobody wants to wait."""
+        session = self._hub.session
+        if session.thorough.case is not session.case:
+            return True
+        text = "What was measured fits few computed cases. More are being worked out."
+        return dialogs.wait_for(self._window, text, lambda: session.thorough.case is None)
 
     def may_leave(self) -> bool:
         """Before the window closes: whether it may."""

@@ -28,6 +28,7 @@ from advisor.gui.matters_strip import MattersStrip
 from advisor.gui.menus import add_menus
 from advisor.gui.picture_place import PicturePlace
 from advisor.gui.question_page import QuestionCard
+from advisor.gui.rough_strip import RoughStrip
 from advisor.gui.session import Session
 from advisor.gui.stage_bar import StageBar
 
@@ -110,6 +111,8 @@ class MainWindow(QMainWindow):
         whole.setContentsMargins(8, 6, 8, 8)
         whole.setSpacing(6)
         whole.addWidget(self.stages)
+        self.rough = RoughStrip(self.hub, self)
+        whole.addWidget(self.rough)
         self.floor = Floor(self.hub, self.split, self)
         whole.addWidget(self.floor, 1)
         self.setCentralWidget(ground)
@@ -292,6 +295,7 @@ class MainWindow(QMainWindow):
         """Nothing is lost: unsaved answers are saved, kept, or thrown away on purpose."""
         self.commit()
         if self.files.may_leave():
+            self.session.thorough.stop()
             event.accept()
         else:
             event.ignore()

@@ -118,7 +118,10 @@ class MethodPage(Page):
         self.say(sample_line(self.advice), "small")
         self._fill_drivers()
         self._fill_flips()
-        if not self.hub.session.full_is_ready:
+        session = self.hub.session
+        # What takes many computed cases comes from the background, and the page is redrawn.
+        in_background = session.unfinished or session.thorough.case is session.case
+        if not session.full_is_ready and not in_background:
             self._later.start(0)
 
     def _alternatives(self) -> None:
@@ -151,7 +154,7 @@ class MethodPage(Page):
 
     def _work_a_slice(self) -> None:
         session = self.hub.session
-        if not self.isVisible() or session.full_is_ready:
+        if not self.isVisible() or session.full_is_ready or session.unfinished:
             self._later.stop()
             return
         if not session.work_a_slice():

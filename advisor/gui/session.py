@@ -13,11 +13,14 @@ from advisor.facts.case import Case, EarlierRepair, Value
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.quantity import System
 from advisor.gui.autosaves import next_autosave, origin_file, read_origin
-from advisor.gui.engine import Advise, AdviseInSlices, Pack
+from advisor.gui.background import Background
+from advisor.gui.engine import Advise, AdviseInSlices, AdviseThoroughly, Pack
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
 
+#: Seconds at a time for which the background is waited for.
+WAIT = 0.02
 #: Undo steps kept; an interview has some sixty answers.
 DEPTH = 500
 
@@ -47,6 +50,68 @@ class FullAdvice:
         return not self.complete
 
 
+class Thorough:
+    """The advice from more computed cases, in the background: for one case at a time."""
+
+    def __init__(self, pack: Pack, advise: AdviseThoroughly | None) -> None:
+        self._pack = pack
+        self._advise = advise
+        self._work: Background | None = None
+        self._found: list[Advice] = []
+        self._taken = 0
+        self.case: Case | None = None
+        """The case that is being worked on."""
+        self.waved_off: Case | None = None
+        """The case for which the rough figures will do."""
+
+    @property
+    def possible(self) -> bool:
+        """Whether there is anything that could work."""
+        return self._advise is not None
+
+    @property
+    def doing(self) -> str:
+        """What is being done, as a phrase."""
+        return self._work.doing if self._work is not None else ""
+
+    def start(self, case: Case) -> None:
+        """Work on ``case``, and no longer on another one."""
+        self.stop()
+        self._found, self._taken = [], 0
+        advise, pack = self._advise, self._pack
+        if advise is not None:
+            self.case = case
+            self._work = Background(lambda watch: advise(case, pack, watch))
+
+    def stop(self) -> None:
+        """Work on nothing."""
+        if self._work is not None:
+            self._work.stop()
+        self._work = self.case = None
+
+    def wait(self, seconds: float) -> None:
+        """Wait for the end of the work, so long at most."""
+        if self._work is not None:
+            self._work.wait(seconds)
+
+    def take(self, case: Case) -> tuple[Advice | None, Advice | None]:
+        """Quick and full advice, where found since the last time. Raises the work's fault."""
+        work = self._work
+        if work is None or self.case is not case:
+            return None, None
+        over = work.over
+        for advice in work.take():
+            self._found.append(advice)
+        new = [advice if i >= self._taken else None for i, advice in enumerate(self._found)]
+        self._taken = len(new)
+        if over:
+            self._work = self.case = None
+            if work.fault is not None:
+                raise work.fault
+        quick, full, *_ = *new, None, None
+        return quick, full
+
+
 def fresh_case(now: datetime | None = None) -> Case:
     """An empty case, named after the minute it was begun."""
     now = now or datetime.now()
@@ -63,6 +128,7 @@ class Session:
         autosave: Path | None = None,
         case: Case | None = None,
         advise_fully: AdviseInSlices | None = None,
+        advise_thoroughly: AdviseThoroughly | None = None,
     ) -> None:
         self.pack = pack
         self.case = case or fresh_case()
@@ -75,6 +141,8 @@ class Session:
         self._advise = advise
         self._advise_fully = advise_fully
         self._full = FullAdvice()
+        self.thorough = Thorough(pack, advise_thoroughly)
+        self._thorough_advice: Advice | None = None
         self._history: list[Moment] = []
         self._saved: Case | None = None if case else self.case
         self._advice: Advice | None = None
@@ -120,13 +188,38 @@ class Session:
             pass
         return self.full_so_far
 
+    @property
+    def rough(self) -> bool:
+        """Whether the advice rests on few computed cases, and more can be had."""
+        return self.begun and self.thorough.possible and self.advice.rough
+
+    @property
+    def unfinished(self) -> bool:
+        """Whether the advice took many computed cases, and the rest of it is still to come."""
+        grown = self._advice is not None and self._advice is self._thorough_advice
+        return grown and not self.full_is_ready
+
+    def take_thorough(self) -> bool:
+        """Take over what was found in the background for this case; whether there was any."""
+        quick, full = self.thorough.take(self.case)
+        if quick is not None and self.advice.rough:
+            self._advice = self._thorough_advice = quick
+        if full is not None:
+            self._full = FullAdvice(self.case, None, full, complete=True)
+        return quick is not None or full is not None
+
     def work_a_slice(self) -> bool:
         """Work on ``full_advice`` for some milliseconds; False once it is complete.
 
         What was worked out for another case, or for an answer since changed, is dropped.
+        Where more is being worked out in the background, that is waited for.
         """
         if self._advise_fully is None:
             return False
+        if self.thorough.case is self.case:
+            self.thorough.wait(WAIT)
+            self.take_thorough()
+            return not self.full_is_ready
         if not self._begun:
             steps = self._advise_fully(self.case, self.pack, self.advice)
             self._full = FullAdvice(self.case, steps)
@@ -242,10 +335,12 @@ class Session:
         # Autosave before advising: a fault in the advice must not cost the answer.
         self._write_autosave()
         self._advice = None
+        self.thorough.stop()
         self._advice = self._advise(self.case, self.pack)
 
     def _replace(self, case: Case, path: Path | None) -> None:
         advice = self._advise(case, self.pack)
+        self.thorough.stop()
         self.case, self.path, self._advice = case, path, advice
         self._history.clear()
         self.left_open.clear()

@@ -9,6 +9,9 @@ from advisor.advice.result import Advice, Flip, Verdict
 from advisor.facts.case import Case, Value
 from advisor.rulegraph.pack import RulePack
 
+#: Is told what is being done; may raise to stop it.
+Watch = Callable[[str], None]
+
 #: Tells the lead method with one fact answered otherwise.
 Leader = Callable[[str, Value], str | None]
 
@@ -47,7 +50,23 @@ def in_slices(search: Callable[[Leader], Sequence[Flip]], lead: Leader) -> Itera
             return
 
 
-def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice]:
+def thoroughly(case: Case, pack: RulePack, watch: Watch) -> Iterator[Advice]:
+    """The advice from as many computed cases as a surprising measurement takes.
+
+    First without what takes longer, then with it. ``watch`` is told what is being done
+    and may stop it by raising.
+    """
+    from advisor.advice.advise import advise
+
+    quick = advise(case, pack, flips=False, watch=watch)
+    yield quick
+    *_, full = full_in_slices(case, pack, quick, watch)
+    yield full
+
+
+def full_in_slices(
+    case: Case, pack: RulePack, quick: Advice, watch: Watch | None = None
+) -> Iterator[Advice]:
     """``quick`` with its drivers and flips, the same as the whole advice gives.
 
     Yields the advice as far as it has come after each slice of work; the last one is
@@ -61,15 +80,16 @@ def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice
     from advisor.advice.flips import given_flips, open_flips
 
     case = pack.as_read(case)
-    working = work_out(case, pack, quick.worlds)
+    working = work_out(case, pack, quick.worlds, watch, rough=quick.rough)
     worlds, plans = working.situation.worlds, working.plans
     yield quick
     if not plans:
         return
+    worlds.tick("looking for what would change the choice")
     lead = plans[0].lead
     flips: list[Flip] = []
     if quick.verdict is not Verdict.REFER:
-        trials = Trials(case, pack)
+        trials = Trials(case, pack, watch=watch)
         yield quick
         searches: tuple[Callable[[Leader], Sequence[Flip]], ...] = (
             lambda leader: open_flips(case, worlds, plans, leader),

@@ -20,6 +20,8 @@ class Trial:
     value: Value | None = None
     after: Advice | None = None
     """Advice with the tried answer; None while none is picked."""
+    case: Case | None = None
+    """The case with the tried answer, where that is not what stands."""
 
 
 def begin(session: Session, fact: FactDecl, value: Value | None = None) -> Trial:
@@ -36,7 +38,7 @@ def tried(session: Session, trial: Trial, value: Value | None) -> Trial:
         case = session.case.with_fact(name, value)
     same = value == session.case.facts.get(name)
     after = session.advice if same else session.advise_on(case)
-    return Trial(trial.fact, session.advice, value, after)
+    return Trial(trial.fact, session.advice, value, after, None if same else case)
 
 
 def flip_value(flip: Flip, session: Session) -> Value | None:

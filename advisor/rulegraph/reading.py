@@ -160,6 +160,31 @@ def _read_one(found: PackFiles, name: str, path: Path, digest: Any) -> None:
         found.faults.extend(_translate(file, error))
 
 
+#: Kind of finding to the problem and what is accepted.
+_WORDS = {
+    "float_type": ("not a number", "a number"),
+    "float_parsing": ("not a number", "a number"),
+    "finite_number": ("not a finite number", "a number"),
+    "int_type": ("not a whole number", "a whole number"),
+    "int_parsing": ("not a whole number", "a whole number"),
+    "int_from_float": ("not a whole number", "a whole number"),
+    "bool_type": ("not yes or no", "yes or no"),
+    "bool_parsing": ("not yes or no", "yes or no"),
+    "string_type": ("not a text", "a text"),
+    "string_too_long": ("too long a text", "a shorter one"),
+    "string_too_short": ("an empty text", "at least one letter"),
+    "tuple_type": ("not a list", "a list, such as [a, b]"),
+    "list_type": ("not a list", "a list, such as [a, b]"),
+    "dict_type": ("not a mapping", "keys with values"),
+    "model_type": ("not a mapping", "keys with values"),
+}
+#: Kind of finding to the words before its limit.
+_LIMITS = {
+    "greater_than": "more than",
+    "greater_than_equal": "at least",
+    "less_than": "less than",
+    "less_than_equal": "at most",
+}
 _ADAPTERS: dict[str, TypeAdapter[Any]] = {}
 
 
@@ -174,9 +199,16 @@ def _translate(file: PackFile, error: ValidationError) -> list[Fault]:
     """Pydantic's findings as faults with file, line and nearest name."""
     faults = []
     seen: set[tuple[Loc, str]] = set()
-    for item in error.errors(include_url=False):
-        loc = _place(file.marked.data, item["loc"])
+    items = [
+        (_place(file.marked.data, item["loc"]), item)
+        for item in error.errors(include_url=False)
+    ]
+    # Of the kinds of value that may stand in a place, the one that was meant says most.
+    meant = {loc for loc, item in items if not item["type"].endswith(("_type", "_parsing"))}
+    for loc, item in items:
         kind = item["type"]
+        if kind.endswith(("_type", "_parsing")) and any(m[: len(loc)] == loc for m in meant):
+            continue
         at_key = kind == "extra_forbidden" or item["loc"][-1:] == ("[key]",)
         problem, accepted, nearest = item["msg"].removeprefix("Value error, "), "", ""
         found = _shown(item.get("input"))
@@ -198,6 +230,13 @@ def _translate(file: PackFile, error: ValidationError) -> list[Fault]:
         elif kind == "string_pattern_mismatch":
             problem = "not a name"
             accepted = "small letters, digits, _ and . such as skin.thickness"
+            if item["ctx"]["pattern"] == schema.CURRENCY:
+                problem, accepted = "not a currency", "three capital letters such as EUR"
+        elif kind in _WORDS:
+            problem, accepted = _WORDS[kind]
+        elif kind in _LIMITS:
+            limit = next(iter(item["ctx"].values()))
+            problem, accepted = "outside the range", f"{_LIMITS[kind]} {limit:g}"
         if (loc, problem) in seen:
             continue
         seen.add((loc, problem))

@@ -360,8 +360,12 @@ class HazardsModel(Strict):
     cautions: dict[Name, CautionModel]
 
 
+#: Three capital letters, as in ISO 4217.
+CURRENCY = r"^[A-Z]{3}$"
+
+
 class PricesModel(Strict):
-    currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")]
+    currency: Annotated[str, StringConstraints(pattern=CURRENCY)]
     hourly_rate: SpreadModel
     call_out_minimum: SpreadModel
     material_markup: SpreadModel
@@ -375,12 +379,24 @@ class PricesModel(Strict):
     quote: QuoteModel = QuoteModel()
     note: str = ""
 
+    @field_validator(
+        "hourly_rate", "call_out_minimum", "material_markup", "comeback_goodwill",
+        "aborted_minutes", "question_overhead",
+    )  # fmt: skip
+    @classmethod
+    def not_negative(cls, spread: SpreadModel) -> SpreadModel:
+        if spread.triple[0] < 0:
+            raise ValueError("a price, a rate or minutes may not be below 0")
+        return spread
+
     @field_validator("looks")
     @classmethod
     def complete(cls, looks: dict[Looks, SpreadModel]) -> dict[Looks, SpreadModel]:
         missing = [word for word in get_args(Looks) if word not in looks]
         if missing:
             raise ValueError(f"looks lacks {', '.join(missing)}")
+        if any(spread.triple[0] < 0 for spread in looks.values()):
+            raise ValueError("a charge for looks may not be below 0")
         return looks
 
     def spreads(self) -> Iterator[tuple[tuple[str, ...], SpreadModel]]:

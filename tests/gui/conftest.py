@@ -91,7 +91,8 @@ def show(engine: Engine, open_window):
 
     def opened(case: Case | None = None, autosave: Path | None = None) -> MainWindow:
         session = Session(
-            engine.pack, engine.quick, autosave=autosave, case=case, advise_fully=engine.full
+            engine.pack, engine.quick, autosave=autosave, case=case, advise_fully=engine.full,
+            advise_thoroughly=engine.thorough,
         )
         return open_window(session)
 

@@ -1,115 +1,178 @@
-"""Whatever is told, the advice comes, is argued, and can be written down."""
+"""Whatever is told, the advice comes, is argued from sources, and can be written down."""
 
 from __future__ import annotations
 
 import json
 import math
+from collections import Counter
+from collections.abc import Iterator
 from importlib.resources import files
 
+import numpy as np
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
-from told import PACK, STARTED, answers, cases, examples
+from same_worlds import outcomes
+from told import PACK, STARTED, any_case, cases, examples, interviews
 
 from advisor.advice.advise import advise
-from advisor.advice.result import Advice, GateState, Status, Verdict
+from advisor.advice.result import Advice, GateState, Reason, Source, Status, Verdict
+from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case, write_case
+from advisor.facts.quantity import System
 from advisor.report.brief import brief_text
 from advisor.report.json_form import advice_json
+from advisor.report.rationale import build_rationale, rationale_html, rationale_text
+from advisor.work.sheet import job_sheet
 
 SCHEMA = Draft202012Validator(
     json.loads(files("advisor.report").joinpath("schema/advise-1.json").read_text("utf-8"))
 )
+STATUSES = {"looked_up", "from_memory", "common_practice", "estimate"}
+#: Any facts at all, an interview, or one in which no gate closes and forces decide.
+everything = any_case | interviews(safe=True) | interviews(safe=True, sure=True)
 
 
-def check(advice: Advice, told: Case) -> None:
+def every(reasons: tuple[Reason, ...]) -> Iterator[Reason]:
+    for reason in reasons:
+        yield reason
+        yield from every(reason.children)
+
+
+def known(source: Source | None) -> bool:
+    return source is not None and source.key in PACK.sources and source.status in STATUSES
+
+
+def check_reasons(advice: Advice) -> None:
+    """Every verdict and every method is argued, and every argument names its source."""
+    assert advice.headline
+    assert advice.reasons or advice.verdict is Verdict.ASK
+    for reason in every(advice.reasons):
+        assert reason.text and known(reason.source), reason.text
+        assert all(one.source is None or known(one.source) for one in reason.figures)
+    for method in advice.methods:
+        assert method.because, method.method
+        for reason in every(method.because):
+            assert reason.text and known(reason.source), (method.method, reason.text)
+    assert all(gate.text and known(gate.source) for gate in advice.gates if gate.state
+               is not GateState.CLEAR)  # fmt: skip
+
+
+def check_verdict(advice: Advice, told: Case) -> None:
+    """The verdict is the one that gates, questions and plans call for."""
     started = all(name in told.facts for name in STARTED)
-    if started:
-        assert advice.reasons
-    assert all(reason.text and reason.source is not None for reason in advice.reasons)
-    assert all(
-        reason.source is not None and reason.source.key in PACK.sources
-        for method in advice.methods
-        for reason in method.because
-    )
     states = {gate.state for gate in advice.gates}
     assert (advice.verdict is Verdict.REFER) == (GateState.CLOSED in states)
     if GateState.OPEN in states:
         assert advice.verdict in (Verdict.ASK, Verdict.REFER)
-    if advice.verdict is Verdict.ASK:
-        assert advice.ask
+    assert bool(advice.ask) or advice.verdict is not Verdict.ASK
+    assert started or advice.verdict in (Verdict.ASK, Verdict.REFER)
+    assert advice.provisional == (advice.verdict is Verdict.ASK and advice.plan is not None)
     if advice.verdict is Verdict.PLAN:
-        assert advice.plan is not None and started
+        assert advice.plan is not None and advice.plan.steps
         held = advice.plan.hold_probability * advice.plan.possible_probability
         assert held >= PACK.prices.declines_below - 1e-9
-    for method in advice.methods:
-        assert 0.0 <= method.hold_probability <= 1.0 + 1e-9
-        assert method.status is not Status.NOT_NEEDED
-    assert 0.0 <= advice.settled <= 1.0 + 1e-9
+        assert not any(question.worth_asking for question in advice.ask)
+
+
+def check_figures(advice: Advice) -> None:
+    """Shares are shares, ranges are in order, and nothing is off the scale."""
+    shares = [advice.settled, *(method.hold_probability for method in advice.methods)]
+    assert all(-1e-9 <= share <= 1.0 + 1e-9 for share in shares)
     assert 1.0 - 1e-9 <= advice.effective_worlds <= advice.worlds * (1 + 1e-9)
+    ranges = [load.value for load in advice.loads]
+    for method in advice.methods:
+        assert method.status is not Status.NOT_NEEDED
+        ranges += [method.minutes, method.price, *([method.usage] if method.usage else [])]
+    for value in ranges:
+        assert 0.0 <= value.low <= value.typical <= value.high < math.inf
 
 
-@examples(120)
-@given(told=cases(started=True))
-def test_any_started_case_is_advised(told: Case) -> None:
-    advice = advise(told, PACK, 64, flips=False)
-    check(advice, told)
-    assert json.dumps(advice_json(advice), allow_nan=False)
-    assert brief_text(advice)
+def test_any_case_is_advised_and_argued() -> None:
+    """No case is too odd, and the random ones come to every verdict there is."""
+    seen: Counter[Verdict] = Counter()
+
+    @examples(500)
+    @given(told=everything)
+    def is_advised(told: Case) -> None:
+        advice = advise(told, PACK, 16, flips=False)
+        check_reasons(advice)
+        check_verdict(advice, told)
+        check_figures(advice)
+        assert advice == advise(told, PACK, 16, flips=False) or advice.worlds > 16
+        seen[advice.verdict] += 1
+
+    is_advised()
+    assert set(seen) == set(Verdict)
 
 
-@examples(25)
-@given(told=cases(started=True))
-def test_any_advice_fits_the_documented_form(told: Case) -> None:
-    form = advice_json(advise(told, PACK, 64, flips=False))
-    SCHEMA.validate(json.loads(json.dumps(form)))
+@examples(100)
+@given(told=cases(started=False))
+def test_any_case_that_is_hardly_begun_is_advised(told: Case) -> None:
+    advice = advise(told, PACK, 16, flips=False)
+    check_reasons(advice)
+    check_verdict(advice, told)
+    assert json.dumps(advice_json(advice), allow_nan=False) and brief_text(advice)
+
+
+@examples(80)
+@given(told=everything)
+def test_any_advice_can_be_written_down(told: Case) -> None:
+    """As JSON in its documented form, on the terminal, as a rationale, as a job sheet."""
+    advice = advise(told, PACK, 16, flips=False)
+    SCHEMA.validate(json.loads(json.dumps(advice_json(advice), allow_nan=False)))
+    for system in System:
+        assert brief_text(advice, system)
+        page = rationale_text(build_rationale(advice, told, system))
+        assert all(len(line) <= 88 for line in page.splitlines())
+        assert "nan" not in page.casefold().split()
+    assert rationale_html(build_rationale(advice, told))
+    sheet = job_sheet(told, PACK, advice)
+    assert bool(sheet.withheld) == (
+        advice.plan is None or advice.verdict in (Verdict.REFER, Verdict.DECLINE)
+    )
 
 
 @examples(40)
-@given(told=cases(started=False))
-def test_any_case_is_advised(told: Case) -> None:
-    check(advise(told, PACK, 64, flips=False), told)
-
-
-@examples(12)
-@given(told=cases(started=True))
+@given(told=everything)
 def test_flips_of_any_case(told: Case) -> None:
-    for flip in advise(told, PACK, 64).flips:
+    for flip in advise(told, PACK, 16).flips:
         assert flip.then in PACK.methods and flip.text
         assert not PACK.facts[flip.fact].gate
 
 
-@examples(60)
-@given(told=cases(started=True), gate=st.sampled_from(sorted(PACK.gates)), data=st.data())
-def test_a_closed_gate_refers_whatever_else_is_told(
-    told: Case, gate: str, data: st.DataObject
-) -> None:
-    """Those that only stop an aircraft are told of one."""
-    fact, closed = PACK.gates[gate].fact, PACK.gates[gate].closed_when
-    if "vehicle.kind" in closed.names():
-        told = told.with_fact("vehicle.kind", ("aircraft",))
-    value = data.draw(answers(PACK.facts[fact]).filter(
-        lambda v: closed.known(told.with_fact(fact, v)) is True
-    ))  # fmt: skip
-    advice = advise(told.with_fact(fact, value), PACK, 64, flips=False)
-    assert advice.verdict is Verdict.REFER and advice.plan is None and not advice.plans
+@examples(200)
+@given(told=everything)
+def test_where_a_method_is_possible_its_usage_is_a_number(told: Case) -> None:
+    """Nought or more, without bound where nothing is carried, and never undefined."""
+    for key, outcome in outcomes(SampledWorlds(told, PACK, 32)).items():
+        for joint in outcome.joints:
+            some = outcome.possible & joint.applies
+            assert np.all(joint.usage[some] >= 0.0), key
 
 
-@examples(25)
-@given(told=cases(started=True))
+@examples(80)
+@given(told=everything)
 def test_a_case_written_and_read_again_is_advised_alike(
     told: Case, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
-    """Only where the file is accepted: what a case file says is what was told."""
     path = tmp_path_factory.mktemp("case") / "case.yaml"
-    told = Case(told.name, facts={k: v for k, v in told.facts.items() if k != "damage.length"},
-                earlier_repairs=told.earlier_repairs)  # fmt: skip
     write_case(told, PACK.facts, path)
     again = read_case(path, PACK.facts, methods=PACK.methods)
-    one, two = (advise(case, PACK, 64, flips=False) for case in (told, again))
+    one, two = (advise(case, PACK, 16, flips=False) for case in (told, again))
     assert (one.verdict, one.seed) == (two.verdict, two.seed)
     assert [m.method for m in one.methods] == [m.method for m in two.methods]
     for a, b in zip(one.methods, two.methods, strict=True):
         assert math.isclose(a.hold_probability, b.hold_probability, abs_tol=1e-9)
+
+
+@pytest.mark.xfail(strict=True, raises=AssertionError, reason=(
+    "a case whose part, vehicle or damage is open is asked about without any reason given"
+))  # fmt: skip
+@examples(20, shrink=False)
+@given(told=cases(started=False, safe=True, leave=STARTED))
+def test_a_case_that_is_hardly_begun_is_told_why_it_is_asked(told: Case) -> None:
+    advice = advise(told, PACK, 16, flips=False)
+    assert advice.verdict is Verdict.ASK and advice.reasons
+    check_reasons(advice)

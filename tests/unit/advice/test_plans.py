@@ -39,11 +39,11 @@ def likely_needs(working: Working) -> list[str]:
 
 
 def candidates(working: Working, need: str) -> list[str]:
-    """Methods that may meet a need in more than a negligible share of its worlds."""
+    """Methods that may meet a need by themselves in more than a negligible share of worlds."""
     worlds, mask = working.situation.worlds, working.situation.needs[need]
     found = []
     for key, outcome in working.situation.outcomes.items():
-        if need in outcome.method.meets:
+        if need in outcome.method.meets and not outcome.method.only_beside:
             able = outcome.possible & outcome.applies(need, worlds.n) & mask
             if worlds.weights[able].sum() / worlds.weights[mask].sum() > NEGLIGIBLE:
                 found.append(key)
@@ -81,12 +81,24 @@ def price(working: Working, minutes: float, material: float) -> float:
     return max(total, prices.call_out_minimum.mean)
 
 
-def redo(working: Working, i: int) -> float:
-    """Doing it over by the cheapest fallback possible in this world, else the dearest."""
-    fallback = [o for o in working.situation.outcomes.values() if o.method.fallback]
-    all_prices = [price(working, o.minutes[i], o.material[i]) for o in fallback]
-    able = [p for p, o in zip(all_prices, fallback, strict=True) if o.possible[i]]
-    return min(able) if able else max(all_prices)
+def redo(working: Working, i: int) -> tuple[float, float]:
+    """Price of doing it over, and what that costs with its looks and its own comebacks.
+
+    By the fallback that costs least of those possible in this world, else the dearest.
+    """
+    worlds = working.situation.worlds
+    prices = worlds.pack.prices
+    rows = []
+    for outcome in working.situation.outcomes.values():
+        if outcome.method.fallback:
+            own = price(working, outcome.minutes[i], outcome.material[i])
+            looks = prices.looks[outcome.method.looks].mean * worlds.values[prices.looks_weight][i]
+            fails = 1.0 - outcome.holds(working.situation.primary, worlds.n)[i]
+            cost = own + looks + fails * (own + prices.comeback_goodwill.mean)
+            rows.append((cost, own, bool(outcome.possible[i])))
+    able = [row for row in rows if row[2]]
+    cost, own, _ = min(able) if able else max(rows)
+    return own, cost
 
 
 def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
@@ -129,9 +141,9 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
     for key in active:
         minutes += outcomes[key].minutes[i]
         material += outcomes[key].material[i]
-    again = redo(working, i)
+    again, instead = redo(working, i)
     if not possible:
-        return prices.aborted_minutes.mean * prices.hourly_rate.mean / 60 + again
+        return prices.aborted_minutes.mean * prices.hourly_rate.mean / 60 + instead
     worst = max(prices.looks[outcomes[key].method.looks].mean for key in plan.chosen)
     weight = float(situation.worlds.values[prices.looks_weight][i])
     comeback = (1 - holds) * (again + prices.comeback_goodwill.mean)
@@ -218,3 +230,15 @@ def test_needs(facts: dict[str, str], expected: set[str], pack: RulePack) -> Non
     needs, primary = find_needs(SampledWorlds(told, pack, 256))
     assert set(needs) == expected
     assert facts["damage__kind"] in pack.needs[primary].leads_for
+
+
+def test_staples_are_never_planned_without_a_weld(pack: RulePack) -> None:
+    """They carry a tenth of the wall: beside a weld they help, by themselves they work loose."""
+    told = case(part__kind="rigid_trim", vehicle__kind="car", damage__kind="carrier_crack",
+                carrier__material="abs", access__back="free",
+                damage__at_load_point=True)  # fmt: skip
+    working = work_out(told, pack, 256)
+    assert working.plans
+    assert not any("staple_reinforce" in plan.chosen for plan in working.plans)
+    welds = [plan for plan in working.plans if plan.lead in ("plastic_weld", "solvent_weld")]
+    assert welds and all("staple_reinforce" in plan.methods for plan in welds)

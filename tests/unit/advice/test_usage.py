@@ -108,7 +108,8 @@ class ByHand:
         return {
             **{f"load.{way}": still * self.shrunk(lost) for way, lost in self.gone().items()},
             "load.forming": still * formed,
-            "load.leather": 0.0, "load.cloth": 0.0, "load.noon": 0.0, "load.void": 0.0,
+            "load.leather": 0.0, "load.cloth": 0.0, "load.scuff": 0.0, "load.heel": 0.0,
+            "load.noon": 0.0, "load.void": 0.0,
             "load.fit_old": k * leaf("part.fit_strain") / (1 - nu) * self.relaxed(),
             "load.swelling": k * rise * kf / (kf + ks) / radius,
             "load.roof_fit": 0.0,

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from bench import case, demo, demos, split_seam
 
-from advisor.advice.advise import advise, enough_worlds
+from advisor.advice.advise import advise
+from advisor.advice.enough import enough_worlds
 from advisor.advice.worlds import UNLIKELY, SampledWorlds
 from advisor.facts.case import EarlierRepair, Span
 from advisor.facts.declare import Kind
@@ -62,9 +63,9 @@ def test_several_answers_share_by_their_prior(pack: RulePack) -> None:
     rule = pack.fact_rules["skin.material"]
     prior = rule.by_part.get("armrest", rule.prior)
     assert isinstance(prior, ChoicePrior)
-    expected = prior.rest[decl.keys.index("leather")] / (
-        prior.rest[decl.keys.index("leather")] + prior.rest[decl.keys.index("vinyl_backed")]
-    )
+    weights = next((row for condition, row in prior.branches if condition.known(told)), prior.rest)
+    leather, backed = (weights[decl.keys.index(key)] for key in ("leather", "vinyl_backed"))
+    expected = leather / (leather + backed)
     assert shares["leather"] == pytest.approx(expected, abs=0.01)
 
 

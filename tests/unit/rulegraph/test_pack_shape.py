@@ -69,7 +69,12 @@ WRONG = {
     "nothing stands for it": ("facts/", "  prior:\n    spread: {low: 2, typical: 12, high: 35}"
                               "\n    source: estimate\n    status: estimate\n", "", "",
                               "needs a prior or a measurement"),
-    "text for a number": (STITCH, "order: 40", "order: soon", "soon", "valid integer"),
+    "text for a number": (STITCH, "order: 40", "order: soon", "soon", "not a whole number"),
+    "negative rate": ("prices.yaml", "hourly_rate: {low: 55", "hourly_rate: {low: -55", "{low: -55",
+                      "may not be below 0"),
+    "currency": ("prices.yaml", "currency: EUR", "currency: euro", "euro", "not a currency"),
+    "text for a spread": (LOADS, "{low: 0.35, typical: 0.42, high: 0.48}",
+                          "{low: 0.35, typical: much, high: 0.48}", "much", "not a number"),
     "name taken": (LOADS, "  skin.strength_left:\n    title", "  skin.feel:\n    title",
                    "skin.feel", "the name is taken"),
     "second method": (STITCH, "method: hand_stitch\n", "method: adhesive_bond\n", "adhesive_bond",
@@ -127,8 +132,8 @@ def test_circle_of_priors_is_named(spoiled: Spoiled) -> None:
 def test_circle_through_a_fact_and_a_node(spoiled: Spoiled) -> None:
     spoiled.edit(LOADS, "{fact: earlier.adhesive_bond, is: yes}, low: 0.6",
                  "{fact: damage.edges_meet, is: yes}, low: 0.6")
-    spoiled.edit("facts/", '{node: skin.shrinkage, at_least: "0.03 1"}',
-                 '{node: skin.hole_strength, at_least: "3 N"}')
+    spoiled.edit("facts/", '- when: {node: skin.shrinkage, at_least: "0.03 1"}',
+                 '- when: {node: skin.hole_strength, at_least: "3 N"}')
     (fault,) = spoiled.faults()
     assert spoiled.name_of(fault) == LOADS
     for member in ("damage.edges_meet", "skin.residue_left", "skin.hole_strength"):
