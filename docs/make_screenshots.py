@@ -6,25 +6,32 @@ from __future__ import annotations
 
 import os
 import sys
+import tempfile
 from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.setdefault("QT_SCALE_FACTOR", "1")
+# A shop's own rules and measures on this machine stay out of the pictures.
+NOBODY = tempfile.TemporaryDirectory()
+for place in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"):
+    os.environ[place] = NOBODY.name
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from advisor import paths
 from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine, load_engine, prepare
+from advisor.gui.cutting_view import CuttingView
 from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from advisor.gui.main_window import MainWindow
+from advisor.gui.prices_dialog import open_prices
 from advisor.gui.session import Session
 
 TARGET = ROOT / "docs" / "screenshots"
@@ -50,6 +57,10 @@ class Shot:
     """Whether the rule graph lies over the screen."""
     down: int = 0
     """How far the page is scrolled, px."""
+    shown: type[QWidget] | None = None
+    """Kind of drawing that the page is scrolled to."""
+    prices: bool = False
+    """Whether the prices are opened, and only they are in the picture."""
 
 
 SHOTS = (
@@ -64,6 +75,9 @@ SHOTS = (
     Shot("8_what_if", "split_armrest", "skin.feel", tried="brittle"),
     Shot("9_what_would_change_it", "split_armrest", METHOD_PAGE, down=560),
     Shot("10_rule_graph", "split_armrest", METHOD_PAGE, graph=True),
+    Shot("11_which_part", "torn_deck_cushion", "part.kind"),
+    Shot("12_cutting", "brittle_bench", JOB_SHEET, shown=CuttingView),
+    Shot("13_prices", "split_armrest", JOB_SHEET, prices=True),
 )
 
 
@@ -87,13 +101,24 @@ def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
         window.show_graph()
     for _ in range(200):
         app.processEvents()
-    if shot.down:
-        window.pages[shot.screen].area.verticalScrollBar().setValue(shot.down)
-        app.processEvents()
-    image = window.grab().toImage()
+    _scroll(window, shot)
+    dialog = open_prices(window.hub, window) if shot.prices else None
+    app.processEvents()
+    image = (dialog or window).grab().toImage()
     window.hide()
     window.deleteLater()
     return image
+
+
+def _scroll(window: MainWindow, shot: Shot) -> None:
+    """Bring the part of the page into view that the picture is of."""
+    if shot.down:
+        window.pages[shot.screen].area.verticalScrollBar().setValue(shot.down)
+    if shot.shown is not None:
+        page = window.pages[shot.screen]
+        drawn = page.findChild(shot.shown)
+        top = drawn.mapTo(page.inside, drawn.rect().topLeft()).y()
+        page.area.verticalScrollBar().setValue(top - 60)
 
 
 def thrifty(image: QImage) -> QImage:

@@ -19,7 +19,7 @@ from .flips import given_flips, open_flips
 from .gates import judge_gates, source_of
 from .methods import MethodOutcome, compute_method, speaks_against
 from .plans import Plan, Situation, build_plans, drawn_price, find_needs, price_alone
-from .questions import rank_questions
+from .questions import gate_question, rank_questions
 from .result import (
     Advice,
     Driver,
@@ -41,6 +41,8 @@ from .worlds import SampledWorlds, Watch
 DEFAULT_WORLDS = 4096
 #: Fewer worlds are enough to see whether another method leads.
 FLIP_WORLDS = 512
+#: Unless fewer than so many of them count.
+TRIAL_ENOUGH = 128
 #: A plan that holds in fewer worlds than this is no alternative worth naming.
 HOPELESS = 0.1
 #: Plans shown.
@@ -88,7 +90,10 @@ class Trials:
 
     def lead(self, fact: str, value: Value) -> str | None:
         """Lead method with ``fact`` answered ``value``; None where there is no plan."""
-        plans = _worked(self.worlds.changed(fact, value)).plans
+        worlds = self.worlds.changed(fact, value)
+        if worlds.effective < TRIAL_ENOUGH and not worlds.misfits:
+            worlds = SampledWorlds(worlds.case, worlds.pack, 4 * worlds.n, watch=worlds.watch)
+        plans = _worked(worlds).plans
         return plans[0].lead if plans else None
 
 
@@ -173,7 +178,7 @@ def _unstarted(
     case: Case, pack: RulePack, gates: tuple[GateAdvice, ...], n: int, missing: Sequence[str]
 ) -> Advice:
     """Nothing can be worked out before the part and the damage are known."""
-    asks = []
+    asks = [gate_question(gate, pack) for gate in gates if gate.state is GateState.OPEN]
     for name in missing:
         decl = pack.facts[name]
         why = "Everything else follows from this"
@@ -248,15 +253,17 @@ def _plan(plan: Plan, working: Working) -> PlanAdvice:
     methods = [pack.methods[key] for key in plan.methods]
     price, minutes = drawn_price(plan, working.situation)
     steps, tools, materials = [], [], []
+    said: set[str] = set()
     for method in methods:
         for step in method.steps:
-            if step.when is None or worlds.mean(worlds.holds(step.when)) >= 0.5:
+            # What two methods both begin with is done once.
+            if step.text not in said and worlds.mostly(step.when):
+                said.add(step.text)
                 cautions = tuple(pack.cautions[key].text for key in step.cautions)
                 steps.append(Step(method.key, step.text, cautions))
         tools += [tool for tool in method.tools if tool not in tools]
         for charge in method.materials:
-            wanted = charge.when is None or worlds.mean(worlds.holds(charge.when)) >= 0.5
-            if wanted and charge.what not in materials:
+            if worlds.mostly(charge.when) and charge.what not in materials:
                 materials.append(charge.what)
     return PlanAdvice(
         methods=plan.methods,

@@ -139,7 +139,7 @@ def rank_questions(
 ) -> tuple[Question, ...]:
     """Open gate questions first, then every other open fact by its value net of minutes."""
     pack = worlds.pack
-    found = [gate_question(gate, worlds) for gate in gates if gate.state is GateState.OPEN]
+    found = [gate_question(gate, worlds.pack) for gate in gates if gate.state is GateState.OPEN]
     found += [_look_again(misfit, worlds) for misfit in worlds.misfits]
     if not plans:
         return tuple(found)
@@ -172,9 +172,9 @@ def _marks_saying(decl: FactDecl, case: Case, pack: RulePack) -> list[FactDecl]:
     ]  # fmt: skip
 
 
-def gate_question(gate: GateAdvice, worlds: SampledWorlds) -> Question:
+def gate_question(gate: GateAdvice, pack: RulePack) -> Question:
     """An unanswered gate as a question."""
-    decl = worlds.pack.facts[gate.fact]
+    decl = pack.facts[gate.fact]
     why = "Safety first: no plan before this is answered"
     return Question(
         decl.name, decl.title, decl.ask, decl.how, 0.0, decl.minutes, True, why, True

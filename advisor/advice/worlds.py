@@ -37,6 +37,9 @@ class Misfit:
     fact: str
     finding: str
 
+#: Weights of thousands of worlds add up to within this.
+ROUNDING = 1e-9
+
 
 class LazyValues(dict[str, NDArray[Any]]):
     """Values by name, each computed when it is first asked for.
@@ -106,6 +109,10 @@ class SampledWorlds:
         if self.watch is not None:
             self.doing = doing or self.doing
             self.watch(self.doing)
+
+    def mostly(self, condition: Condition | None) -> bool:
+        """True where a condition holds in half of the worlds or more, or there is none."""
+        return condition is None or self.mean(self.holds(condition)) >= 0.5 - ROUNDING
 
     def holds(self, condition: Condition) -> Mask:
         """Worlds in which a condition holds, an array of the caller's own.

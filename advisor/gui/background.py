@@ -6,6 +6,9 @@ import threading
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from advisor.facts.case import Case
+from advisor.gui.engine import AdviseThoroughly, Pack
+
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
 
@@ -71,3 +74,62 @@ class Background:
             return
         except Exception as fault:  # told to whoever asks, on the thread that asks
             self.fault = fault
+
+
+class Thorough:
+    """The advice from more computed cases, in the background: for one case at a time."""
+
+    def __init__(self, pack: Pack, advise: AdviseThoroughly | None) -> None:
+        self._pack = pack
+        self._advise = advise
+        self._work: Background | None = None
+        self._taken = 0
+        self.case: Case | None = None
+        """The case that is being worked on."""
+        self.waved_off: Case | None = None
+        """The case for which the rough figures will do."""
+
+    @property
+    def possible(self) -> bool:
+        """Whether there is anything that could work."""
+        return self._advise is not None
+
+    @property
+    def doing(self) -> str:
+        """What is being done, as a phrase."""
+        return self._work.doing if self._work is not None else ""
+
+    def start(self, case: Case) -> None:
+        """Work on ``case``, and no longer on another one."""
+        self.stop()
+        self._taken = 0
+        advise, pack = self._advise, self._pack
+        if advise is not None:
+            self.case = case
+            self._work = Background(lambda watch: advise(case, pack, watch))
+
+    def stop(self) -> None:
+        """Work on nothing."""
+        if self._work is not None:
+            self._work.stop()
+        self._work = self.case = None
+
+    def wait(self, seconds: float) -> None:
+        """Wait for the end of the work, so long at most."""
+        if self._work is not None:
+            self._work.wait(seconds)
+
+    def take(self, case: Case) -> tuple[Advice | None, Advice | None]:
+        """Quick and full advice, where found since the last time. Raises the work's fault."""
+        work = self._work
+        if work is None or self.case is not case:
+            return None, None
+        over = work.over
+        found = dict(enumerate(work.take(), start=self._taken))
+        self._taken += len(found)
+        if over:
+            self._work = self.case = None
+        if over and work.fault is not None:
+            self.waved_off = case  # it would only go wrong again
+            raise work.fault
+        return found.get(0), found.get(1)

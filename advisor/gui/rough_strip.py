@@ -60,7 +60,8 @@ class RoughStrip(QWidget):
         """Begin or end the work as the case on the screen demands."""
         session, thorough, rough = self._hub.session, self._hub.session.thorough, self._wanted
         working = rough is not None and rough is not thorough.waved_off
-        wanted = rough if working else session.case if session.unfinished else None
+        going_on = session.unfinished and session.case is not thorough.waved_off
+        wanted = rough if working else session.case if going_on else None
         if wanted is None:
             thorough.stop()
             self._look.stop()

@@ -13,7 +13,7 @@ from advisor.facts.case import Case, EarlierRepair, Value
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.quantity import System
 from advisor.gui.autosaves import next_autosave, origin_file, read_origin
-from advisor.gui.background import Background
+from advisor.gui.background import Thorough
 from advisor.gui.engine import Advise, AdviseInSlices, AdviseThoroughly, Pack
 
 if TYPE_CHECKING:
@@ -48,68 +48,6 @@ class FullAdvice:
         self.complete = step is None
         self.advice = step or self.advice
         return not self.complete
-
-
-class Thorough:
-    """The advice from more computed cases, in the background: for one case at a time."""
-
-    def __init__(self, pack: Pack, advise: AdviseThoroughly | None) -> None:
-        self._pack = pack
-        self._advise = advise
-        self._work: Background | None = None
-        self._found: list[Advice] = []
-        self._taken = 0
-        self.case: Case | None = None
-        """The case that is being worked on."""
-        self.waved_off: Case | None = None
-        """The case for which the rough figures will do."""
-
-    @property
-    def possible(self) -> bool:
-        """Whether there is anything that could work."""
-        return self._advise is not None
-
-    @property
-    def doing(self) -> str:
-        """What is being done, as a phrase."""
-        return self._work.doing if self._work is not None else ""
-
-    def start(self, case: Case) -> None:
-        """Work on ``case``, and no longer on another one."""
-        self.stop()
-        self._found, self._taken = [], 0
-        advise, pack = self._advise, self._pack
-        if advise is not None:
-            self.case = case
-            self._work = Background(lambda watch: advise(case, pack, watch))
-
-    def stop(self) -> None:
-        """Work on nothing."""
-        if self._work is not None:
-            self._work.stop()
-        self._work = self.case = None
-
-    def wait(self, seconds: float) -> None:
-        """Wait for the end of the work, so long at most."""
-        if self._work is not None:
-            self._work.wait(seconds)
-
-    def take(self, case: Case) -> tuple[Advice | None, Advice | None]:
-        """Quick and full advice, where found since the last time. Raises the work's fault."""
-        work = self._work
-        if work is None or self.case is not case:
-            return None, None
-        over = work.over
-        for advice in work.take():
-            self._found.append(advice)
-        new = [advice if i >= self._taken else None for i, advice in enumerate(self._found)]
-        self._taken = len(new)
-        if over:
-            self._work = self.case = None
-            if work.fault is not None:
-                raise work.fault
-        quick, full, *_ = *new, None, None
-        return quick, full
 
 
 def fresh_case(now: datetime | None = None) -> Case:

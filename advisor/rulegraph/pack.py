@@ -433,7 +433,16 @@ class RulePack:
         """Gates that must be asked outright in this case."""
         kinds = case.facts.get("part.kind", ())
         assert isinstance(kinds, tuple)
-        listed = tuple(gate for kind in kinds for gate in self.part_gates.get(kind, ()))
+        if kinds:
+            listed = tuple(gate for kind in kinds for gate in self.part_gates.get(kind, ()))
+        else:
+            # Before the part is known, what every part would be asked for such a vehicle.
+            every = [set(gates) for gates in self.part_gates.values()]
+            listed = tuple(
+                key
+                for key in (set.intersection(*every) if every else ())
+                if (when := self.gates[key].asked_when) is not None and when.known(case)
+            )
         gates = self.gates.items()
         return tuple(key for key, gate in gates if self._gate_asked(gate, case, listed))
 

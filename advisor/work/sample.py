@@ -52,9 +52,7 @@ class Sample:
 
     def applies(self, condition: Condition | None) -> bool:
         """True where a condition holds in most worlds."""
-        if condition is None:
-            return True
-        return self.worlds.mean(self.worlds.holds(condition)) >= 0.5
+        return self.worlds.mostly(condition)
 
     def life(self, word: str) -> Range | None:
         """Years the work of a method lasts; None where the pack does not say."""

@@ -161,10 +161,13 @@ def _of_hundred(share: float) -> str:
 def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:
     pack = sample.worlds.pack
     found: list[SheetStep] = []
+    said: set[str] = set()
     for key in methods:
         method = pack.methods[key]
         for step in method.steps:
-            if sample.applies(step.when):
+            # What two methods both begin with is done once.
+            if step.text not in said and sample.applies(step.when):
+                said.add(step.text)
                 cautions = tuple(pack.cautions[name].text for name in step.cautions)
                 number = len(found) + 1
                 found.append(SheetStep(number, key, method.title, step.text, cautions))

@@ -254,7 +254,7 @@ def bench_advise(case: Case, pack: BenchPack) -> Advice:
         if started else (),
         gates=(gate,), ask=tuple(asks),
         flips=(Flip("core.state", "State of the foam", "sound", "crumbled", "recover_panel",
-                    "If the foam crumbles, a new cover leads"),) if planned else (),
+                    "If the foam crumbles, a new cover leads", ("crumbles",)),) if planned else (),
         facts=tuple(state_of(fact, case) for fact in pack.asked(case)),
         cautions=("Cut away from yourself",), findings=(), notes=("Estimate, not a test result",),
     )

@@ -199,6 +199,7 @@ def test_the_leading_path_is_lit_with_numbered_heavy_lines(graph: GraphPage) -> 
 def test_a_click_shows_what_a_node_says(graph: GraphPage, qtbot) -> None:
     view = graph.view
     node = view.nodes["demand.skin_cyclic"]
+    view.ensureVisible(node)
     at = view.mapFromScene(node.sceneBoundingRect().center())
     assert view.viewport().rect().contains(at)
     qtbot.mouseClick(view.viewport(), LEFT, pos=at)

@@ -30,7 +30,7 @@ from tests.gui.test_window_pages import shown_text, split
 LEFT = Qt.MouseButton.LeftButton
 ADVICE = bench_advise(started(), BenchPack())
 FLIP = Flip("core.state", "State of the foam", "springs back", "Crumbles", "x",
-            "If the foam crumbles, a new cover leads")
+            "If the foam crumbles, a new cover leads", ("crumbles",))
 
 
 @pytest.mark.parametrize(

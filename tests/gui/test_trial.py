@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from advisor.advice.result import Flip, Range
-from advisor.facts.case import Case, Span
+from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case
 from advisor.gui.answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.comparison import moved, pairs, rows
@@ -19,6 +19,7 @@ from advisor.gui.line_answers import AmountAnswer
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
 from advisor.gui.pair_row import PairRow
+from advisor.gui.session import Session
 from advisor.gui.trial import flip_value
 from advisor.gui.trial_page import TrialPage
 from tests.gui.bench import BenchPack, bench_advise
@@ -221,20 +222,28 @@ def test_nothing_is_clipped_in_a_trial(window: MainWindow, qapp: QApplication, s
 
 
 @pytest.mark.parametrize(
-    ("fact", "to", "value"),
+    ("fact", "value", "said"),
     [
-        ("core.state", "Crumbles", ("crumbles",)),
-        ("core.state", "no such word", None),
-        ("hazard.airbag", "yes", True),
-        ("damage.gap", "over 10 mm", Span(11, 11)),
-        ("damage.gap", "under 10 mm", Span(9, 9)),
-        ("damage.gap", "2 to 4 mm", Span(2, 4)),
-        ("damage.gap", "over 79 mm", Span(80, 80)),
-        ("no.such", "yes", None),
+        ("core.state", ("crumbles",), ("Crumbles", "Crumbles")),
+        ("hazard.airbag", True, ("yes", "yes")),
+        ("damage.gap", Span(11, 11), ("11 mm", "0.433 in")),
     ],
 )
-def test_the_words_of_a_flip_as_an_answer(fact: str, to: str, value: object) -> None:
-    assert flip_value(Flip(fact, "", "", to, "", ""), PACK) == value
+def test_the_answer_of_a_flip_is_tried_in_the_units_in_use(
+    window: MainWindow, qtbot, fact: str, value: Value, said: tuple[str, str]
+) -> None:
+    split(window)
+    flip = Flip(fact, "", "", "", "", "", value)
+    for words in said:
+        window.hub.try_answer(fact, flip_value(flip, window.session))
+        assert window.hub.trial is not None and window.hub.trial.value == value
+        assert f"Tried: {words}" in shown_text(window.trial)
+        window.hub.drop_trial()
+        window.hub.switch_units()
+
+
+def test_a_flip_of_an_older_advice_has_no_answer(session: Session) -> None:
+    assert flip_value(Flip("core.state", "", "", "Crumbles", "", ""), session) is None
 
 
 def test_the_comparison_says_what_moves() -> None:

@@ -48,7 +48,7 @@ def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
     """
     loaded: set[str] = set()
 
-    @examples(400)
+    @examples(250)
     @given(told=any_case, more=st.fixed_dictionaries(dict.fromkeys(demands("sustained"), factors)))
     def never_helps(told: Case, more: dict[str, float]) -> None:
         worlds = SampledWorlds(told, PACK, 64)
@@ -68,7 +68,7 @@ def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
     assert {"adhesive_bond", "plastic_weld", "solvent_weld", *SEWN} <= loaded
 
 
-@examples(250)
+@examples(180)
 @given(told=any_case, more=st.fixed_dictionaries(dict.fromkeys(CAUSES, factors)))
 def test_a_cause_that_grows_never_helps_a_joint(told: Case, more: dict[str, float]) -> None:
     """Shrinkage, fit, swelling, own weight...: the causes themselves are scaled.
@@ -83,7 +83,7 @@ def test_a_cause_that_grows_never_helps_a_joint(told: Case, more: dict[str, floa
         certain_to_hold_no_better(before[key], after[key])
 
 
-@examples(250)
+@examples(120)
 @given(told=any_case, more=st.fixed_dictionaries(dict.fromkeys(DURATIONS, factors)))
 def test_more_pull_of_any_duration_never_helps_a_joint(
     told: Case, more: dict[str, float]
@@ -96,7 +96,7 @@ def test_more_pull_of_any_duration_never_helps_a_joint(
         certain_to_hold_no_better(before[key], after[key])
 
 
-@examples(250)
+@examples(120)
 @given(told=any_case, share=st.floats(0.01, 1.0))
 def test_usage_scales_with_the_pull(told: Case, share: float) -> None:
     """Miner's sum and the sustained and peak terms are all in proportion to the load."""
@@ -108,7 +108,7 @@ def test_usage_scales_with_the_pull(told: Case, share: float) -> None:
             assert b.usage[ends] == pytest.approx(share * a.usage[ends], rel=1e-9)
 
 
-@examples(150)
+@examples(100)
 @given(told=any_case)
 def test_without_any_pull_everything_that_is_possible_holds(told: Case) -> None:
     """The other end of the scale: nothing fails under no load at all."""
@@ -169,7 +169,7 @@ def no_greater_share(x: Mask, light: SampledWorlds, heavy: SampledWorlds, what: 
     assert q <= p + WIDE * math.sqrt(variance), what
 
 
-@examples(150)
+@examples(60)
 @given(told=weighed, reading=readings)
 def test_a_harder_closing_pull_never_says_that_less_pulls_all_the_time(
     told: Case, reading: tuple[float, float]
@@ -188,7 +188,7 @@ def test_a_harder_closing_pull_never_says_that_less_pulls_all_the_time(
                     no_greater_share(bears, light, heavy, f"{key} {mode.mode.key}")
 
 
-@examples(150)
+@examples(90)
 @given(told=unpadded, reading=readings)
 def test_a_harder_closing_pull_never_speaks_for_a_joint(
     told: Case, reading: tuple[float, float]

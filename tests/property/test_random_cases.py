@@ -4,27 +4,31 @@ from __future__ import annotations
 
 import json
 import math
+import warnings
 from collections import Counter
 from collections.abc import Iterator
 from importlib.resources import files
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from jsonschema import Draft202012Validator
 from same_worlds import outcomes
-from told import PACK, STARTED, any_case, cases, examples, interviews
+from told import FEW_WORLDS, PACK, STARTED, any_case, cases, examples, interviews
 
 from advisor.advice.advise import advise
+from advisor.advice.questions import value_of_knowing
 from advisor.advice.result import Advice, GateState, Reason, Source, Status, Verdict
 from advisor.advice.worlds import SampledWorlds
-from advisor.facts.case import Case
+from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case, write_case
 from advisor.facts.quantity import System
 from advisor.report.brief import brief_text
 from advisor.report.json_form import advice_json
 from advisor.report.rationale import build_rationale, rationale_html, rationale_text
 from advisor.work.sheet import job_sheet
+
+pytestmark = FEW_WORLDS
 
 SCHEMA = Draft202012Validator(
     json.loads(files("advisor.report").joinpath("schema/advise-1.json").read_text("utf-8"))
@@ -44,10 +48,14 @@ def known(source: Source | None) -> bool:
     return source is not None and source.key in PACK.sources and source.status in STATUSES
 
 
-def check_reasons(advice: Advice) -> None:
+def started(told: Case) -> bool:
+    return all(name in told.facts for name in STARTED)
+
+
+def check_reasons(advice: Advice, told: Case) -> None:
     """Every verdict and every method is argued, and every argument names its source."""
     assert advice.headline
-    assert advice.reasons or advice.verdict is Verdict.ASK
+    assert advice.reasons or not started(told)
     for reason in every(advice.reasons):
         assert reason.text and known(reason.source), reason.text
         assert all(one.source is None or known(one.source) for one in reason.figures)
@@ -61,13 +69,12 @@ def check_reasons(advice: Advice) -> None:
 
 def check_verdict(advice: Advice, told: Case) -> None:
     """The verdict is the one that gates, questions and plans call for."""
-    started = all(name in told.facts for name in STARTED)
     states = {gate.state for gate in advice.gates}
     assert (advice.verdict is Verdict.REFER) == (GateState.CLOSED in states)
     if GateState.OPEN in states:
         assert advice.verdict in (Verdict.ASK, Verdict.REFER)
     assert bool(advice.ask) or advice.verdict is not Verdict.ASK
-    assert started or advice.verdict in (Verdict.ASK, Verdict.REFER)
+    assert started(told) or advice.verdict in (Verdict.ASK, Verdict.REFER)
     assert advice.provisional == (advice.verdict is Verdict.ASK and advice.plan is not None)
     if advice.verdict is Verdict.PLAN:
         assert advice.plan is not None and advice.plan.steps
@@ -93,30 +100,38 @@ def test_any_case_is_advised_and_argued() -> None:
     """No case is too odd, and the random ones come to every verdict there is."""
     seen: Counter[Verdict] = Counter()
 
-    @examples(500)
+    @examples(350)
     @given(told=everything)
     def is_advised(told: Case) -> None:
         advice = advise(told, PACK, 16, flips=False)
-        check_reasons(advice)
+        check_reasons(advice, told)
         check_verdict(advice, told)
         check_figures(advice)
-        assert advice == advise(told, PACK, 16, flips=False) or advice.worlds > 16
         seen[advice.verdict] += 1
 
     is_advised()
     assert set(seen) == set(Verdict)
 
 
+@examples(40)
+@given(told=everything)
+def test_the_same_case_is_advised_the_same(told: Case) -> None:
+    """To the last digit, and told in whatever order."""
+    again = Case(told.name, facts=dict(reversed(told.facts.items())),
+                 earlier_repairs=told.earlier_repairs)  # fmt: skip
+    assert advise(told, PACK, 16, flips=False) == advise(again, PACK, 16, flips=False)
+
+
 @examples(100)
 @given(told=cases(started=False))
 def test_any_case_that_is_hardly_begun_is_advised(told: Case) -> None:
     advice = advise(told, PACK, 16, flips=False)
-    check_reasons(advice)
+    check_reasons(advice, told)
     check_verdict(advice, told)
     assert json.dumps(advice_json(advice), allow_nan=False) and brief_text(advice)
 
 
-@examples(80)
+@examples(40)
 @given(told=everything)
 def test_any_advice_can_be_written_down(told: Case) -> None:
     """As JSON in its documented form, on the terminal, as a rationale, as a job sheet."""
@@ -134,7 +149,7 @@ def test_any_advice_can_be_written_down(told: Case) -> None:
     )
 
 
-@examples(40)
+@examples(20)
 @given(told=everything)
 def test_flips_of_any_case(told: Case) -> None:
     for flip in advise(told, PACK, 16).flips:
@@ -142,7 +157,7 @@ def test_flips_of_any_case(told: Case) -> None:
         assert not PACK.facts[flip.fact].gate
 
 
-@examples(200)
+@examples(150)
 @given(told=everything)
 def test_where_a_method_is_possible_its_usage_is_a_number(told: Case) -> None:
     """Nought or more, without bound where nothing is carried, and never undefined."""
@@ -152,7 +167,7 @@ def test_where_a_method_is_possible_its_usage_is_a_number(told: Case) -> None:
             assert np.all(joint.usage[some] >= 0.0), key
 
 
-@examples(80)
+@examples(50)
 @given(told=everything)
 def test_a_case_written_and_read_again_is_advised_alike(
     told: Case, tmp_path_factory: pytest.TempPathFactory
@@ -175,4 +190,46 @@ def test_a_case_written_and_read_again_is_advised_alike(
 def test_a_case_that_is_hardly_begun_is_told_why_it_is_asked(told: Case) -> None:
     advice = advise(told, PACK, 16, flips=False)
     assert advice.verdict is Verdict.ASK and advice.reasons
-    check_reasons(advice)
+    check_reasons(advice, told)
+
+
+@pytest.mark.xfail(strict=True, raises=RuntimeWarning, reason=(
+    "no guard where the worlds that are to choose have no weight at all"
+))  # fmt: skip
+def test_a_question_is_valued_where_half_of_the_worlds_have_no_weight() -> None:
+    """As where 16 worlds are few against what was measured; nothing is learned from them."""
+    weights = np.array([0.5, 0.0] * 2)
+    costs = np.array([[10.0, 20.0], [10.0, 20.0], [30.0, 20.0], [30.0, 20.0]])
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        value, error = value_of_knowing(np.array([0, 0, 1, 1]), 2, costs, weights)
+    assert value >= 0.0 and math.isfinite(error)
+
+
+def told_plainly(**facts: Value) -> Case:
+    """A case from ``part__kind="armrest"`` and the like."""
+    plain = {key.replace("__", "."): value for key, value in facts.items()}
+    return Case("HB-1", facts={k: (v,) if isinstance(v, str) else v for k, v in plain.items()})
+
+
+#: A farm machine's console lid, padding flat and board cracked: the cheapest plan welds it,
+#: which seldom holds; the next, dearer by an hour's work, fits a new lid and holds.
+CRACKED_LID = told_plainly(
+    part__kind="console_lid", vehicle__kind="farm_machine", damage__kind="core_collapsed",
+    core__state="tired", core__thickness=Span(1.0, 1.0), carrier__state="cracked",
+    carrier__piece="pp", part__available=True, gate__contamination="none",
+)  # fmt: skip
+
+
+@pytest.mark.xfail(strict=True, raises=AssertionError, reason=(
+    "the verdict looks at the cheapest plan only: a job is declined although another holds"
+))  # fmt: skip
+@examples(20, shrink=False)
+@example(told=CRACKED_LID)
+@given(told=interviews(safe=True, sure=True))
+def test_a_job_is_declined_only_where_no_plan_holds(told: Case) -> None:
+    advice = advise(told, PACK, 1024, flips=False)
+    if advice.verdict is Verdict.DECLINE:
+        for plan in advice.plans:
+            held = plan.hold_probability * plan.possible_probability
+            assert held < PACK.prices.declines_below, plan.titles

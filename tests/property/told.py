@@ -16,6 +16,7 @@ from itertools import product
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
@@ -37,6 +38,13 @@ MORE = int(os.environ.get("MORE_EXAMPLES", "20" if DEEP else "1"))
 PATIENT = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 settings.register_profile(
     "deep", derandomize=False, database=None, print_blob=True, deadline=None
+)
+
+
+#: A known fault, with a test of its own (``test_random_cases.py``): with a handful of worlds,
+#: all weight may lie on one half of them, and the value of a question is then divided by 0.
+FEW_WORLDS = pytest.mark.filterwarnings(
+    "ignore:invalid value encountered in divide:RuntimeWarning:advisor.advice.questions"
 )
 
 

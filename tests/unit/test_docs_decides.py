@@ -1,8 +1,12 @@
-"""The figures quoted on the page about deciding are still true, within a tenth."""
+"""The figures quoted on the page about deciding are what the program gives, within a tenth.
+
+That they are also right is checked by hand in ``test_docs_by_hand.py``.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +14,7 @@ import pytest
 
 from advisor import paths
 from advisor.advice.advise import DEFAULT_WORLDS, Working, advise, work_out
-from advisor.advice.result import Advice, Verdict
+from advisor.advice.result import Advice, Status, Verdict
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.rulegraph import load
@@ -117,19 +121,29 @@ def test_the_plans_quoted(working: Working, shipped: RulePack) -> None:
 def test_the_verdict_and_flips_quoted(advice: Advice) -> None:
     assert advice.verdict is Verdict.PLAN
     assert not any(question.worth_asking for question in advice.ask)
-    leads = {(flip.fact, flip.then) for flip in advice.flips}
-    assert leads == {
-        ("skin.feel", "recover_panel"), ("carrier.state", "recover_panel"),
-        ("access.back", "machine_restitch"), ("damage.hole_state", "machine_restitch"),
-    }  # fmt: skip
+    _, _, after = DECIDES_PAGE.partition("For the armrest:\n\n")
+    listed = after.split("\n\n")[0].replace("\n  ", " ").splitlines()
+    assert len(listed) == len(advice.flips) == 6
+    short = {"recover_panel": "then re-cover", "machine_restitch": "then machine stitch"}
+    answers = {"length of the damage": "over 600 mm", "number of such places": "four or more"}
+    for line, flip in zip(listed, advice.flips, strict=True):
+        title, _, said = line.removeprefix("- ").partition(": ")
+        assert title == flip.title[0].lower() + flip.title[1:]
+        assert short[flip.then] in said
+        assert title in answers or flip.amount is None
+        assert said.startswith(answers.get(title, ""))
+    edges = {flip.fact: flip.amount.low for flip in advice.flips if flip.amount is not None}
+    assert edges == {"damage.length": near(600), "damage.count": pytest.approx(3.5, abs=0.5)}
 
 
-def test_the_drag_worked_out(working: Working) -> None:
+def middle_of(working: Working) -> Callable[[str], float]:
+    """The middle of a fact or node over the worlds."""
     worlds = working.situation.worlds
+    return lambda name: float(worlds.quantiles(worlds.values[name])[1])
 
-    def middle(name: str) -> float:
-        return float(worlds.quantiles(worlds.values[name])[1])
 
+def test_the_drag_and_the_frost_worked_out(working: Working) -> None:
+    middle = middle_of(working)
     said = re.search(r"(\d+) × ([\d.]+) / \(2 × (\d+)\) = ([\d.]+) N/mm", DECIDES_PAGE)
     assert said is not None
     force, friction, width, drag = (float(figure) for figure in said.groups())
@@ -140,9 +154,66 @@ def test_the_drag_worked_out(working: Working) -> None:
     assert near(middle("people.uses")) == 500_000
     assert near(middle("people.weight")) == 1.2
     assert near(middle("load.lean_drag")) == 0.38
-    assert near(middle("load.cold")) == 0.18
-    for words in ("about 500,000 times", "a fifth more: 0.38 N/mm", "Frost adds 0.18 N/mm"):
-        assert words in DECIDES_PAGE
+    assert near(middle("place.night_minimum")) == -17
+    assert near(middle("place.cold_nights")) == 2800
+    assert near(middle("place.cold_weight")) == 2 / 3
+    assert near(middle("load.cold")) == 0.25
+    words = DECIDES_PAGE.replace("\n", " ")
+    for said_so in (
+        "about 500,000 times", "a fifth more: 0.38 N/mm", "at -17 degC", "about 2,800 times",
+        "a third less: 0.25 N/mm",
+    ):  # fmt: skip
+        assert said_so in words
+
+
+def test_the_causes_quoted(advice: Advice) -> None:
+    """Every cause worth a tenth of its load is named, and the shrinking ones together."""
+    told = {
+        "An arm drags on it": ["load.lean_drag"], "Frost contracts the skin": ["load.cold"],
+        "The padding has swollen in the damp": ["load.swelling"],
+        "The cover was pulled on tight": ["load.fit_old"],
+        "The vinyl has shrunk": [
+            "load.evaporation", "load.extraction", "load.uptake", "load.forming",
+        ],
+    }  # fmt: skip
+    quoted = rows("Cause")
+    assert set(quoted) == set(told)
+    named = {node for nodes in told.values() for node in nodes}
+    for told_load in advice.loads[:2]:
+        small = 0.1 * told_load.value.typical
+        assert all(c.node in named or c.value.typical < small for c in told_load.causes)
+    single = {c.node: c.value.typical for arriving in advice.loads for c in arriving.causes}
+    for title, nodes in told.items():
+        if len(nodes) == 1:
+            assert quoted[title] == [near(single[nodes[0]])]
+
+
+def test_the_plasticizer_quoted(armrest: Case, shipped: RulePack, working: Working) -> None:
+    stiff = armrest.with_fact("skin.feel", ("stiff",))
+    columns = [middle_of(working), middle_of(work_out(stiff, shipped, DEFAULT_WORLDS))]
+    nodes = ("vinyl.held", "vinyl.evaporated", "vinyl.extracted", "vinyl.felt_loss",
+             "vinyl.taken_up", "skin.shrinkage", "load.shrinkage")  # fmt: skip
+    for (row, figures), node in zip(rows("Plasticizer").items(), nodes, strict=True):
+        share = 100 if row.endswith("%") else 1
+        assert figures == [near(share * middle(node)) for middle in columns], row
+    assert rows("Cause")["The vinyl has shrunk"] == [near(columns[0]("load.shrinkage"))]
+
+
+def test_the_stiff_skin_quoted(armrest: Case, shipped: RulePack) -> None:
+    stiff = armrest.with_fact("skin.feel", ("stiff",))
+    found = advise(stiff, shipped, flips=False)
+    assert found.verdict is Verdict.ASK and found.ask[0].fact == "skin.backing"
+    assert found.plan is not None and found.plan.lead == "hand_stitch"
+    assert "would hold in 57 of 100" in DECIDES_PAGE
+    assert 100 * found.plan.hold_probability == pytest.approx(57, abs=3)
+    leads, pulls = [], []
+    for cloth in ("knit", "woven"):
+        done = work_out(stiff.with_fact("skin.backing", (cloth,)), shipped, DEFAULT_WORLDS)
+        leads.append(done.plans[0].lead)
+        pulls.append([middle_of(done)(name) for name in ("load.shrinkage", "load.cold")])
+    assert leads == ["hand_stitch", "recover_panel"]
+    (shrunk, cold), (shrunk_weave, cold_weave) = pulls
+    assert shrunk_weave / shrunk == near(0.5) and 2.4 < cold_weave / cold < 3
 
 
 def test_workmanship_quoted(working: Working) -> None:
@@ -150,9 +221,9 @@ def test_workmanship_quoted(working: Working) -> None:
     worlds = working.situation.worlds
     strong = worlds.mean((outcome.joints[0].usage <= 1.0).astype(float))
     words = DECIDES_PAGE.replace("\n", " ")
-    assert "strong enough in 98 of 100 cases" in words
+    assert "strong enough in 92 of 100 cases" in words
     assert "succeeds in about 96 of 100" in words
-    assert 100 * strong == pytest.approx(98, abs=2)
+    assert 100 * strong == pytest.approx(92, abs=2)
     assert 100 * outcome.method.reliability.mean == pytest.approx(96, abs=1)
 
 
@@ -161,13 +232,14 @@ def test_the_measurement_quoted(armrest: Case, shipped: RulePack, advice: Advice
         armrest.with_fact("damage.closing_pull", Span(8, 8)), shipped, flips=False
     )
     words = DECIDES_PAGE.replace("\n", " ")
-    assert "was 0.054 N/mm; with the reading it is 0.10 N/mm" in words
-    assert "The hand stitch then holds in 93 of 100" in words
+    assert "was 0.071 N/mm; with the reading it is 0.13 N/mm" in words
+    assert "The hand stitch then holds in 77 of 100" in words
     assert measured.plan is not None and measured.plan.lead == "hand_stitch"
-    assert near(advice.loads[0].value.typical) == 0.054
-    assert near(measured.loads[0].value.typical) == 0.10
-    assert 100 * measured.plan.hold_probability == pytest.approx(93, abs=3)
+    assert near(advice.loads[0].value.typical) == 0.071
+    assert near(measured.loads[0].value.typical) == 0.13
+    assert 100 * measured.plan.hold_probability == pytest.approx(77, abs=3)
     assert measured.effective_worlds < advice.effective_worlds
+    assert measured.methods[0].status is Status.FAILS  # "no longer holds in the sense above"
 
 
 def test_a_reading_that_fits_nothing_is_set_aside(
@@ -176,8 +248,6 @@ def test_a_reading_that_fits_nothing_is_set_aside(
     odd = advise(armrest.with_fact("damage.closing_pull", Span(60, 60)), shipped, flips=False)
     assert odd.findings and odd.loads == advice.loads
     assert odd.verdict == "ask" and odd.ask[0].fact == "damage.closing_pull"
-
-
 
 
 def test_every_hazard_is_in_the_table(shipped: RulePack) -> None:

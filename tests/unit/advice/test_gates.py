@@ -306,3 +306,26 @@ def test_an_aircraft_question_does_not_reach_a_bus(pack: RulePack) -> None:
 def test_the_station_still_cautions(pack: RulePack) -> None:
     advice = advise(demo("aircraft_panel_station", pack), pack, 64, flips=False)
     assert pack.gates["aircraft_station"].caution in advice.cautions
+
+
+def test_gates_are_asked_as_soon_as_they_are_known_to_apply(pack: RulePack) -> None:
+    """An aircraft's papers before anybody looks at the part; nothing of the sort for a car."""
+    plane = advise(case(vehicle__kind="aircraft"), pack, 64, flips=False)
+    assert plane.verdict is Verdict.ASK and plane.plan is None
+    gates = [question.fact for question in plane.ask if question.gate]
+    assert "gate.aircraft_station" in gates
+    assert [question.gate for question in plane.ask] == [True] * len(gates) + [False] * (
+        len(plane.ask) - len(gates)
+    )
+    car = advise(case(vehicle__kind="car"), pack, 64, flips=False)
+    assert not [question.fact for question in car.ask if question.gate]
+
+
+def test_a_step_of_two_methods_is_told_once(pack: RulePack) -> None:
+    told = split_seam(
+        part__kind="seat_cushion", vehicle__kind="car", gate__airbag="near",
+        core__material="foam_soft", core__state="crumbles",
+    )  # fmt: skip
+    for plan in advise(told, pack, 256, flips=False).plans:
+        texts = [step.text for step in plan.steps]
+        assert len(texts) == len(set(texts))
