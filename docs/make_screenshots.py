@@ -53,8 +53,8 @@ class Shot:
     system: System = System.METRIC
     tried: str = ""
     """Option that is tried on the screen's question, next to the answer that stands."""
-    graph: bool = False
-    """Whether the rule graph lies over the screen."""
+    graph: str = ""
+    """Box of the rule graph that is looked at; the graph then lies over the screen."""
     down: int = 0
     """How far the page is scrolled, px."""
     shown: type[QWidget] | None = None
@@ -74,7 +74,7 @@ SHOTS = (
     Shot("7_record", "cracked_panel", RECORD_PAGE, TABLET),
     Shot("8_what_if", "split_armrest", "skin.feel", tried="brittle"),
     Shot("9_what_would_change_it", "split_armrest", METHOD_PAGE, down=560),
-    Shot("10_rule_graph", "split_armrest", METHOD_PAGE, graph=True),
+    Shot("10_rule_graph", "split_armrest", METHOD_PAGE, graph="people.lean_drag"),
     Shot("11_which_part", "torn_deck_cushion", "part.kind"),
     Shot("12_cutting", "brittle_bench", JOB_SHEET, shown=CuttingView),
     Shot("13_prices", "split_armrest", JOB_SHEET, prices=True),
@@ -101,6 +101,8 @@ def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
         window.show_graph()
     for _ in range(200):
         app.processEvents()
+    if window.graph is not None and shot.graph:
+        window.graph.view.choose(shot.graph)
     _scroll(window, shot)
     dialog = open_prices(window.hub, window) if shot.prices else None
     app.processEvents()
@@ -117,6 +119,7 @@ def _scroll(window: MainWindow, shot: Shot) -> None:
     if shot.shown is not None:
         page = window.pages[shot.screen]
         drawn = page.findChild(shot.shown)
+        assert drawn is not None, shot.name
         top = drawn.mapTo(page.inside, drawn.rect().topLeft()).y()
         page.area.verticalScrollBar().setValue(top - 60)
 

@@ -152,6 +152,11 @@ class MethodPage(Page):
 
     # -- what is worked out while the page already stands ------------------------
 
+    @property
+    def is_working(self) -> bool:
+        """Whether slices of work are still to come."""
+        return self._later.isActive()
+
     def _work_a_slice(self) -> None:
         session = self.hub.session
         if not self.isVisible() or session.full_is_ready or session.unfinished:

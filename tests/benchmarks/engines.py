@@ -121,7 +121,8 @@ def main() -> None:
             few = {name: values[name][:TOLD] for name in task.names}
             judged = Judged(circuit, few, TOLD)
             first = judged
-        print(f"this program, {n:>7} worlds {rates[n]:>13,.0f} worlds/s, {1e9 / rates[n]:5.1f} ns a world")
+        each = 1e9 / rates[n]
+        print(f"this program, {n:>7} worlds {rates[n]:>13,.0f} worlds/s, {each:5.1f} ns a world")
     worlds = [{n: plain(pack, n, few[n][i]) for n in task.names} for i in range(TOLD)]
     print(f"{'':<42}{'worlds/s':>11}   this program, by worlds at a time: "
           + ", ".join(f"{n}" for n in BATCHES))

@@ -274,7 +274,8 @@ def clips_engine(task: Task, worlds: list[World], expression: Callable[[Conditio
     binds = " ".join(f"(bind ?t{i} {expression(t)})" for i, t in enumerate(task.tests))
     outcomes = " ".join(f"?t{i}" for i in range(len(task.tests)))
     answers = " ".join(_clips(task, c) for c in task.conditions)
-    engine.build(f"(defrule all (case {pattern}) => {binds} (record (str-cat {outcomes} {answers})))")
+    record = f"(record (str-cat {outcomes} {answers}))"
+    engine.build(f"(defrule all (case {pattern}) => {binds} {record})")
     template = engine.find_template("case")
     told = [
         {

@@ -24,14 +24,16 @@ from collections.abc import Iterator
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+from PySide6.QtWidgets import QApplication
+
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case
 from advisor.facts.declare import FactDecl, Kind
 from advisor.gui.app import Engine, load_engine, prepare, shut_down
 from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from advisor.gui.main_window import MainWindow
+from advisor.gui.method_page import MethodPage
 from advisor.gui.session import Session
-from PySide6.QtWidgets import QApplication
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = {"Method": METHOD_PAGE, "Job": JOB_SHEET, "Record": RECORD_PAGE}
@@ -73,7 +75,8 @@ class Running:
             start = time.perf_counter()
             self.app.processEvents()
             longest = max(longest, time.perf_counter() - start)
-            later = not session.full_is_ready and self.window.hub.screen == METHOD_PAGE
+            page = self.window.pages.get(METHOD_PAGE)
+            later = isinstance(page, MethodPage) and page.is_working
             if session.thorough.case is None and not later:
                 return 1e3 * longest
 
@@ -150,8 +153,9 @@ def main() -> None:
                          methods=tuple(engine.pack.methods))  # fmt: skip
         running = Running(app, engine, case, Path(folder))
         first, longest, whole = frozen(running, fact, value)
-        print(f"surprising measurement: drawn after {first:.0f} ms, no event for {longest:.0f} ms at "
-              f"most, complete after {whole:.0f} ms ({running.window.session.advice.worlds} cases)")
+        worlds = running.window.session.advice.worlds
+        print(f"surprising measurement: drawn after {first:.0f} ms, no event for {longest:.0f} ms "
+              f"at most, complete after {whole:.0f} ms ({worlds} cases)")
         running.close()
 
 

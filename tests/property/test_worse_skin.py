@@ -89,7 +89,7 @@ def test_there_is_something_to_test() -> None:
     assert kinds == {True, False}, "some ways to fail are of the skin, some are not"
 
 
-@examples(200)
+@examples(150)
 @given(told=any_case)
 def test_a_skin_that_is_more_brittle_never_helps_a_stitched_line(told: Case) -> None:
     """Supple, stiff, brittle: in no world does a line carry its load better for it.
@@ -145,7 +145,7 @@ def test_a_brittle_skin_as_it_is_told_never_speaks_for_a_stitch(told: Case) -> N
         before = after
 
 
-@examples(180)
+@examples(120)
 @given(told=any_case, share=thinner)
 def test_a_thinner_skin_never_helps_a_line_that_is_pulled_the_same(
     told: Case, share: float

@@ -7,19 +7,21 @@ import re
 import shutil
 import subprocess
 import sys
+import tomllib
 from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 
 import pytest
 
-from advisor import paths
+from advisor import cli, paths
 from advisor.mechanics.relation import RELATIONS
 from advisor.rulegraph import load
 from advisor.rulegraph.pack import RulePack
 
 DOCS = Path(__file__).parents[2] / "docs"
-PAGES = ("rules.md", "how-it-decides.md", "forces-and-joints.md", "case-file.md")
+ROOT = DOCS.parent
+PAGES = sorted([*DOCS.glob("*.md"), ROOT / "README.md", ROOT / "DEVELOPERS.md"])
 
 
 @pytest.fixture(scope="module")
@@ -104,12 +106,60 @@ def anchors(page: str) -> set[str]:
     return {heading.replace(" ", "-") for heading in plain}
 
 
-@pytest.mark.parametrize("name", PAGES)
-def test_links_lead_somewhere(name: str) -> None:
-    page = (DOCS / name).read_text(encoding="utf-8")
-    for target in re.findall(r"\]\(([^)\s]+)\)", page):
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
+def test_links_lead_somewhere(page: Path) -> None:
+    for target in re.findall(r"\]\(([^)\s]+)\)", page.read_text(encoding="utf-8")):
         file, _, anchor = target.partition("#")
-        path = (DOCS / file) if file else DOCS / name
+        path = (page.parent / file) if file else page
         assert path.exists(), target
         if anchor:
             assert anchor in anchors(path.read_text(encoding="utf-8")), target
+
+
+def test_every_picture_is_on_a_page() -> None:
+    told = "".join(page.read_text(encoding="utf-8") for page in PAGES)
+    pictures = sorted(path.name for path in (DOCS / "screenshots").iterdir())
+    assert pictures and all(f"screenshots/{name})" in told for name in pictures)
+
+
+# ---- README and DEVELOPERS ------------------------------------------------------------------
+
+
+def test_the_commands_of_the_readme_are_those_that_ci_runs() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    ci = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    blocks = re.findall(r"```\n(.*?)```", readme, re.DOTALL)
+    (test,) = [block.strip() for block in blocks if "-m pytest" in block]
+    assert test == next(line for line in readme.splitlines() if "-m pytest" in line)
+    assert "grep -m1 -- '-m pytest' README.md" in ci
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    developers = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    wanted = re.findall(r'-e "?\.\[([a-z,]+)\]', readme + developers + ci)
+    extras = {extra for names in wanted for extra in names.split(",")}
+    assert extras == set(project["optional-dependencies"])
+    assert "trim-advisor" in project["scripts"]
+    assert paths.demo_folder().joinpath("split_armrest.yaml").exists()
+
+
+def test_every_command_of_the_program_is_in_the_readme() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    said = set(re.findall(r"^trim-advisor (\w+)(?: (check|facts))?", readme, re.MULTILINE))
+    words = {" ".join(filter(None, pair)) for pair in said}
+    assert words >= {"demo", "advise", "rationale", "job", "rules check", "rules facts"}
+    shown = {name for name, command in cli.app.commands.items() if name != "window"}
+    assert {word.split()[0] for word in words} - {"CASE"} == shown
+
+
+def test_the_map_names_every_folder_and_files_that_are_there() -> None:
+    """Each row's files are in the row's folder; no folder of the package is left out."""
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    _, _, table = page.partition("| folder | what is in it |")
+    rows = [line.split("|")[1:-1] for line in table.split("\n\n")[0].splitlines()[2:]]
+    named = {name for row in rows for name in re.findall(r"`([^`]+)`", row[0])}
+    assert all((ROOT / name).exists() for name in named)
+    folders = {f"advisor/{path.name}" for path in (ROOT / "advisor").iterdir() if path.is_dir()}
+    assert {folder for folder in folders if "__" not in folder} <= named
+    for folder, *cells in rows:
+        home = ROOT / folder.strip().strip("`")
+        for file in re.findall(r"`([\w*/-]+\.(?:py|yaml|md))`", " ".join(cells)):
+            assert list(home.glob(file)), (folder, file)

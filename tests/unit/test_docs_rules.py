@@ -153,7 +153,7 @@ def test_the_examples_load_together(extended: RulePack, shipped: RulePack, overl
     assert {name for name, _ in marked("file: ")} <= set(files)
     assert extended.digest != shipped.digest
     assert set(extended.methods) - set(shipped.methods) == {"sewn_patch"}
-    assert set(extended.parts) - set(shipped.parts) == {"engine_box"}
+    assert set(extended.parts) - set(shipped.parts) == {"engine_box", "jump_seat"}
     assert set(extended.gates) - set(shipped.gates) == {"gas_line"}
     assert extended.prices.hourly_rate.typical == 68
 
@@ -189,6 +189,21 @@ def test_the_example_part_and_material_are_used(tmp_path: Path, extended: RulePa
     assert values["skin.new_hole_strength"].min() >= 10
     assert values["skin.new_hole_strength"].max() <= 30
     assert values["core.thickness"].max() <= 60
+
+
+def test_the_example_part_without_a_file_is_as_the_other(
+    tmp_path: Path, extended: RulePack
+) -> None:
+    facts = {"vehicle__kind": "bus", "damage__kind": "seam_open"}
+    assert extended.part_gates["jump_seat"] == extended.part_gates["seat_cushion"]
+    ours, theirs = (
+        work_out(case_of(tmp_path, extended, part__kind=kind, **facts), extended, 256)
+        for kind in ("jump_seat", "seat_cushion")
+    )
+    assert [plan.lead for plan in ours.plans] == [plan.lead for plan in theirs.plans]
+    for name in ("part.sit_dent", "core.thickness", "load.sit"):
+        columns = [done.situation.worlds.values[name] for done in (ours, theirs)]
+        assert columns[0] == pytest.approx(columns[1]) and columns[0].max() > 0
 
 
 def test_the_example_plastic_is_read_from_its_mark(extended: RulePack, shipped: RulePack) -> None:
