@@ -98,6 +98,9 @@ def drive(name: str, pack: RulePack) -> tuple[str, ...]:
 
 
 #: A joint and the worlds in which it is loaded for a need that counts.
+#: A share of worlds that is all of them.
+ALL_BUT_ROUNDING = 0.99
+
 Loaded = tuple[JointUsage, Mask]
 
 
@@ -137,7 +140,8 @@ def deciding(
     usage = range_of(worlds, np.minimum(mode.total, 1e6), mask)
     if usage.high < NO_LOAD:
         return None
-    text = _sentence(mode, duration, cause, usage, worlds)
+    somewhere = worlds.mean(mask) < ALL_BUT_ROUNDING * worlds.mean(joint.applies)
+    text = _sentence(mode, duration, cause, usage, worlds, failing and somewhere)
     return Reason(
         text,
         full,
@@ -153,15 +157,17 @@ def _sentence(
     cause: str,
     usage: Range,
     worlds: SampledWorlds,
+    where_it_fails: bool,
 ) -> str:
     words = DURATION_WORDS[duration]
     title = worlds.pack.title_of(cause).lower()
     if usage.typical >= 1e5:
-        much = "Loaded more than it can ever carry"
+        much = "loaded more than it can ever carry"
     elif usage.typical > 1.0:
-        much = f"Loaded {usage.typical:.2g} times what it carries for years"
+        much = f"loaded {usage.typical:.2g} times what it carries for years"
     else:
-        much = f"Uses {100 * usage.typical:.2g} % of what it carries for years"
+        much = f"uses {100 * usage.typical:.2g} % of what it carries for years"
+    much = f"Where it fails, it is {much}" if where_it_fails else much[0].upper() + much[1:]
     return f"Weakest point: {mode.mode.title.lower()}. {much}, most by: {title} ({words})."
 
 

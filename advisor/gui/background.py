@@ -19,6 +19,28 @@ class StoppedError(Exception):
     """Raised inside the work once it was told to stop."""
 
 
+class Aside:
+    """Does one thing on a thread of its own, from now on."""
+
+    def __init__(self, work: Callable[[], None]) -> None:
+        self._work = work
+        self._fault: BaseException | None = None
+        self._thread = threading.Thread(target=self._run, name="aside")
+        self._thread.start()
+
+    def finish(self) -> None:
+        """Wait for the end; raises what the work raised."""
+        self._thread.join()
+        if self._fault is not None:
+            raise self._fault
+
+    def _run(self) -> None:
+        try:
+            self._work()
+        except BaseException as fault:  # raised again where it is waited for
+            self._fault = fault
+
+
 class Background:
     """Runs ``work`` from now on; it calls its watch often and gives results as it goes on.
 

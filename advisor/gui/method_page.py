@@ -19,6 +19,8 @@ from advisor.report import words
 #: Said before the headline, where nothing is to be repaired.
 LOUD = {Verdict.REFER: "Stop: refer this job.", Verdict.DECLINE: "Do not repair."}
 MOST_FLIPS = 5
+#: Milliseconds before the first slice of what takes longer: the page is drawn before it.
+SOON = 30
 
 
 class MethodPage(Page):
@@ -122,7 +124,7 @@ class MethodPage(Page):
         # What takes many computed cases comes from the background, and the page is redrawn.
         in_background = session.unfinished or session.thorough.case is session.case
         if not session.full_is_ready and not in_background:
-            self._later.start(0)
+            self._later.start(SOON)
 
     def _alternatives(self) -> None:
         plan = self.advice.plan
@@ -162,6 +164,7 @@ class MethodPage(Page):
         if not self.isVisible() or session.full_is_ready or session.unfinished:
             self._later.stop()
             return
+        self._later.setInterval(0)
         if not session.work_a_slice():
             self._later.stop()
             self._fill_drivers()

@@ -13,7 +13,7 @@ from advisor.facts.case import Case, EarlierRepair, Value
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.quantity import System
 from advisor.gui.autosaves import next_autosave, origin_file, read_origin
-from advisor.gui.background import Thorough
+from advisor.gui.background import Aside, Thorough
 from advisor.gui.engine import Advise, AdviseInSlices, AdviseThoroughly, Pack
 
 if TYPE_CHECKING:
@@ -270,11 +270,15 @@ class Session:
         self._settle()
 
     def _settle(self) -> None:
-        # Autosave before advising: a fault in the advice must not cost the answer.
-        self._write_autosave()
+        # Side by side, for one waits for the disk and one for the processor. The answer is on
+        # disk before this returns: a fault in the advice must not cost it.
+        writing = Aside(self._write_autosave)
         self._advice = None
         self.thorough.stop()
-        self._advice = self._advise(self.case, self.pack)
+        try:
+            self._advice = self._advise(self.case, self.pack)
+        finally:
+            writing.finish()
 
     def _replace(self, case: Case, path: Path | None) -> None:
         advice = self._advise(case, self.pack)

@@ -65,5 +65,5 @@ def sample_line(advice: Advice) -> str:
     text = f"{advice.worlds} cases computed."
     if advice.effective_worlds < THINNED * advice.worlds:
         left = words.plain(advice.effective_worlds)
-        text += f" What was seen and measured leaves as many as {left} independent ones would tell."
+        text += f" Those that fit what was seen and measured count for {left}."
     return text

@@ -153,8 +153,7 @@ def load_text(load: Load, system: System) -> str:
 
 def source_text(source: Source) -> str:
     """A source and how well it is known."""
-    status = words.SOURCE_STATUS.get(source.status, source.status)
-    return f"Source: {source.title} ({status})"
+    return f"Source: {words.with_status(source)}"
 
 
 def settled_line(advice: Advice) -> str:

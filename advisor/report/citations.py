@@ -26,12 +26,7 @@ class Citations:
     def items(self) -> tuple[Item, ...]:
         """The list of sources with their status in words."""
         return tuple(
-            Item(f"[{number}] {_with_status(source)}")
+            Item(f"[{number}] {words.with_status(source)}")
             for number, source in enumerate(self._sources, 1)
         )
 
-
-def _with_status(source: Source) -> str:
-    status = words.SOURCE_STATUS.get(source.status, source.status)
-    told = all(part in source.title.lower() for part in status.split(", "))
-    return source.title if told else f"{source.title} ({status})"

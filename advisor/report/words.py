@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from advisor.advice.result import MethodAdvice, Origin, Range, Status
+from advisor.advice.result import MethodAdvice, Origin, Range, Source, Status
 
 SOURCE_STATUS = {
     "looked_up": "looked up",
@@ -33,6 +33,14 @@ LOOKS = {
     "slight": "slightly visible once done",
     "visible": "visible once done",
 }
+
+
+def with_status(source: Source) -> str:
+    """A source and how well it is known, unless its title says that already."""
+    status = SOURCE_STATUS.get(source.status, source.status)
+    told = all(part in source.title.lower() for part in status.split(", "))
+    return source.title if told else f"{source.title} ({status})"
+
 
 #: A usage from here on means that the joint carries nothing over the years.
 UNBOUNDED = 1e5

@@ -403,6 +403,17 @@ class RulePack:
 
     def asked(self, case: Case) -> tuple[FactDecl, ...]:
         """Facts that apply to this case as far as it is known, in asking order."""
+        last = self._last_asked.get("")
+        if last is None or last[0] is not case:
+            last = self._last_asked[""] = (case, self._asked(case))
+        return last[1]
+
+    @cached_property
+    def _last_asked(self) -> dict[str, tuple[Case, tuple[FactDecl, ...]]]:
+        """A window asks this of one case many times over."""
+        return {}
+
+    def _asked(self, case: Case) -> tuple[FactDecl, ...]:
         case = self.as_read(case)
         wanted = set(self.gates_asked(case))
         gate_facts = {self.gates[key].fact for key in wanted}

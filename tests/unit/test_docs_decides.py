@@ -213,7 +213,7 @@ def test_the_stiff_skin_quoted(armrest: Case, shipped: RulePack) -> None:
         pulls.append([middle_of(done)(name) for name in ("load.shrinkage", "load.cold")])
     assert leads == ["hand_stitch", "recover_panel"]
     (shrunk, cold), (shrunk_weave, cold_weave) = pulls
-    assert shrunk_weave / shrunk == near(0.5) and 2.4 < cold_weave / cold < 3
+    assert 0.35 < shrunk_weave / shrunk < 0.5 and 2.4 < cold_weave / cold < 3
 
 
 def test_workmanship_quoted(working: Working) -> None:

@@ -103,7 +103,7 @@ class ByHand:
         dent = 0.8 * h * (force / area) / (force / area + 2 * plateau)
         flank = math.hypot(1.0, dent / (math.sqrt(area / math.pi) + h)) - 1.0
         push = leaf("part.push_share") * leaf("people.body_mass") * 9.81
-        still = k / (1 - nu) * self.relaxed() * foam / (k + foam)
+        still = k / (1 - nu) * self.relaxed() * foam / (k / (1 - nu) + foam)
         formed = leaf("vinyl.formed_in") * leaf("vinyl.forming_released")
         return {
             **{f"load.{way}": still * self.shrunk(lost) for way, lost in self.gone().items()},
