@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
@@ -87,8 +88,12 @@ def _nearest(
     value, changed = ends
     edge = _edge(decl, (value.middle, changed.middle), lead, leader)
     over = changed.middle > value.middle
+    if decl.whole:
+        edge = float(math.floor(edge) if over else math.ceil(edge))
     amount = Amount(edge, None, decl.dimension) if over else Amount(None, edge, decl.dimension)
     beyond = edge * (1.0 + BEYOND if over else 1.0 - BEYOND)
+    if decl.whole:
+        beyond = edge + 1.0 if over else edge - 1.0
     beyond = min(max(float(f"{beyond:.3g}"), decl.low), most)
     other = leader(decl.name, Span(beyond, beyond))
     if other is not None and method_word(other) != method_word(lead):

@@ -146,6 +146,8 @@ def _quantity(decl: FactDecl, raw: object, part_kind: str | tuple[str, ...] | No
     if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
         raise _wrong_kind(_not_a(decl.dimension), raw, accepted_text(decl.dimension))
     span = parse_quantity(raw, decl.dimension)
+    if decl.whole and not (span.low.is_integer() and span.high.is_integer()):
+        raise AnswerError("not a whole number", str(raw), "a count such as 2, or 2 to 4")
     if decl.low == decl.high == 0.0:
         return span
     kinds = (part_kind,) if isinstance(part_kind, str) else (part_kind or ())

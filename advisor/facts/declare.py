@@ -83,6 +83,8 @@ class FactDecl:
     why: str = ""
     identity: bool = False
     """What the thing is, not how it is: nothing is said about its being otherwise."""
+    whole: bool = False
+    """A count: its answers are whole numbers."""
     reads: str = ""
     """A text that is a mark on a plastic: the choice that it says something about."""
     high_by: Mapping[str, float] = field(default_factory=dict)

@@ -147,6 +147,7 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         may_stay_open=model.may_stay_open,
         why=model.why,
         identity=model.identity,
+        whole=model.whole,
         reads=model.reads.fact if model.reads else "",
         high_by=dict(model.high_by),
     )

@@ -95,6 +95,7 @@ class FactModel(Strict):
     asked_when: ConditionModel | None = None
     prior: PriorModel | None = None
     identity: bool = False
+    whole: bool = False
     """What the thing is, not how it is: no flip is made of it."""
     earlier: Name | None = None
     """Method word: answered yes where an earlier repair of that method is listed."""

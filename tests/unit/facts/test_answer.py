@@ -15,6 +15,7 @@ from advisor.facts.faults import AnswerError
 Facts = Mapping[str, FactDecl]
 MATERIALS = "one of leather, vinyl_coated_fabric, unsupported_vinyl, woven_cloth"
 LENGTHS = "a length such as 120 mm, 12 cm, 4.5 in"
+COUNT = FactDecl("n", Kind.QUANTITY, Stage.DAMAGE, "", "", "", low=1, high=60, whole=True)
 
 
 @pytest.mark.parametrize(
@@ -189,3 +190,15 @@ def test_text_limit_can_be_set() -> None:
     assert check_text("abc", 3) == "abc"
     with pytest.raises(AnswerError):
         check_text("abcd", 3)
+
+
+@pytest.mark.parametrize(("raw", "span"), [(3, Span(3, 3)), ("2..4", Span(2, 4))])
+def test_a_count_in_whole_numbers(raw: object, span: Span) -> None:
+    assert check_value(COUNT, raw) == span
+
+
+@pytest.mark.parametrize("raw", [2.5, "2.5", "2..3.5"])
+def test_half_a_crack_is_refused(raw: object) -> None:
+    with pytest.raises(AnswerError) as caught:
+        check_value(COUNT, raw)
+    assert (caught.value.problem, caught.value.found) == ("not a whole number", str(raw))
