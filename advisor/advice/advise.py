@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -69,11 +70,15 @@ def work_out(
     return _worked(enough_worlds(case, pack, n, watch))
 
 
-def _worked(worlds: SampledWorlds) -> Working:
+def _worked(
+    worlds: SampledWorlds, known: Mapping[str, MethodOutcome] = MappingProxyType({})
+) -> Working:
+    """Methods and plans over these worlds; ``known`` methods need no working out."""
     worlds.tick("working the methods out")
     needs, primary = find_needs(worlds)
     outcomes = {
-        key: compute_method(method, worlds) for key, method in worlds.pack.methods.items()
+        key: known[key] if key in known else compute_method(method, worlds)
+        for key, method in worlds.pack.methods.items()
     }
     situation = Situation(worlds, needs, primary, outcomes)
     return Working(situation, build_plans(situation))
@@ -86,21 +91,36 @@ class Trials:
         self, case: Case, pack: RulePack, n: int = FLIP_WORLDS, watch: Watch | None = None
     ) -> None:
         self.worlds = SampledWorlds(case, pack, n, watch=watch)
-        _worked(self.worlds)
+        self.outcomes = _worked(self.worlds).situation.outcomes
+
+    @classmethod
+    def among(cls, worlds: SampledWorlds, n: int = FLIP_WORLDS) -> Trials:
+        """Trials in some of the worlds that were drawn for the case already."""
+        few = worlds.thinned(n)
+        if few is None:
+            return cls(worlds.case, worlds.pack, n, worlds.watch)
+        trials = cls.__new__(cls)
+        trials.worlds = few
+        trials.outcomes = _worked(few).situation.outcomes
+        return trials
 
     def lead(self, fact: str, value: Value) -> str | None:
         """Lead method with ``fact`` answered ``value``; None where there is no plan."""
+        pack = self.worlds.pack
         worlds = self.worlds.changed(fact, value)
+        fed = pack.fed_by(fact)
+        known = {k: o for k, o in self.outcomes.items() if fed.isdisjoint(pack.read_by(k))}
         if worlds.effective < TRIAL_ENOUGH and not worlds.misfits:
-            worlds = SampledWorlds(worlds.case, worlds.pack, 4 * worlds.n, watch=worlds.watch)
-        plans = _worked(worlds).plans
+            worlds = SampledWorlds(worlds.case, pack, 4 * worlds.n, watch=worlds.watch)
+            known = {}
+        plans = _worked(worlds, known).plans
         return plans[0].lead if plans else None
 
 
 def find_flips(case: Case, worlds: SampledWorlds, plans: Sequence[Plan]) -> list[Flip]:
     """What would make another method lead, each confirmed by a run of its own."""
 
-    trials = Trials(case, worlds.pack)
+    trials = Trials.among(worlds)
     lead = plans[0].lead
     return [
         *open_flips(case, worlds, plans, trials.lead),

@@ -59,4 +59,5 @@ def likely_ones(worlds: SampledWorlds) -> SampledWorlds:
     other.weights = worlds.weights[kept] / worlds.weights[kept].sum()
     other.misfits, other.remarks = worlds.misfits, worlds.remarks
     other.told = set(worlds.told)
+    other.chances = {}
     return other

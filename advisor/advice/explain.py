@@ -8,6 +8,7 @@ import numpy as np
 
 from advisor.facts.case import Span
 from advisor.facts.declare import Kind
+from advisor.facts.quantity import for_people
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array, Fold
 from advisor.rulegraph.pack import USAGE, RulePack
@@ -19,6 +20,11 @@ from .methods import DURATIONS, JointUsage, MethodOutcome, ModeUsage
 from .result import Cause, FactState, Figure, Load, Origin, Range, Reason, Source
 from .worlds import SampledWorlds
 
+#: What a node's unit is shown as; nodes in other units are shown as they are.
+FIGURE_DIMENSIONS = {
+    "N/mm": "line_force", "N": "force", "MPa": "pressure", "mm": "length", "mm2": "area",
+    "kg": "mass", "degC": "temperature",
+}
 #: A joint used less than this is not worth an argument.
 NO_LOAD = 0.005
 
@@ -257,8 +263,7 @@ def figure(name: str, worlds: SampledWorlds, mask: Mask | None = None) -> Figure
     node_source: Source | None = None
     if node.source:
         node_source = source_of(pack, RuleOrigin(node.source, node.status or "looked_up"))
-    dimensions = {"N/mm": "line_force", "N": "force", "MPa": "pressure", "mm": "length"}
-    dimension = dimensions.get(node.unit, "number")
+    dimension = FIGURE_DIMENSIONS.get(node.unit, "number")
     return Figure(name, node.title, value, dimension, node.unit, Origin.COMPUTED, node_source)
 
 
@@ -307,7 +312,7 @@ def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
         return FactState(name, decl.title, "not answered", Origin.ASSUMED, decl.dimension,
                          None, {})
     if value is not None:
-        unit = "" if decl.unit == "1" else f" {decl.unit}"
+        unit = "" if decl.unit == "1" else f" {for_people(decl.unit)}"
         text = f"assumed {value.low:.3g} to {value.high:.3g}{unit}"
     elif decl.kind is Kind.YES_NO:
         text = f"assumed yes in {round(100 * shares['yes'])} of 100 cases"

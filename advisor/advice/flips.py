@@ -10,10 +10,11 @@ import numpy as np
 from advisor.facts.answer import highest
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.quantity import for_people
 from advisor.rulegraph.pack import RulePack, method_word
 
 from .plans import Plan
-from .questions import Told, answer_groups, open_facts, perfect_information
+from .questions import Told, knowing, open_facts
 from .result import NOT_KNOWN, Amount, Flip, flip_sentence
 from .worlds import SampledWorlds
 
@@ -35,13 +36,12 @@ def open_flips(
     lead = plans[0].lead
     found = []
     for decl in open_facts(case, worlds):
-        groups, answers = answer_groups(decl, worlds)
-        _, shares, best = perfect_information(groups, len(answers), costs, worlds.weights)
-        for k in np.argsort(-shares):
-            promised = plans[int(best[k])].lead
-            if method_word(promised) == method_word(lead) or shares[k] <= 0:
+        known = knowing(decl, worlds, costs)
+        for k in np.argsort(-known.shares):
+            promised = plans[int(known.best[k])].lead
+            if method_word(promised) == method_word(lead) or known.shares[k] <= 0:
                 continue
-            value, told = answers[k]
+            value, told = known.answer(decl, int(k), worlds), known.told[k]
             other = leader(decl.name, value)
             if other is not None and method_word(other) != method_word(lead):
                 found.append(_flip(decl, None, value, told, other, worlds.pack))
@@ -142,10 +142,10 @@ def in_words(decl: FactDecl, value: Value) -> str:
         return "yes" if value else "no"
     if isinstance(value, Span):
         if value.written:
-            return value.written
+            return for_people(value.written)
         low, high = f"{value.low:.4g}", f"{value.high:.4g}"
         number = low if value.exact else f"{low} to {high}"
-        return number if decl.unit == "1" else f"{number} {decl.unit}"
+        return number if decl.unit == "1" else f"{number} {for_people(decl.unit)}"
     if isinstance(value, tuple):
         return " or ".join(decl.option(key).title for key in value)
     return value

@@ -143,10 +143,11 @@ def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
 
 def _ratio(demand: Array, carried: Array) -> Array:
     """Demand over what is carried; without bound where nothing is carried."""
-    carried = np.broadcast_to(np.asarray(carried, dtype=np.float64), demand.shape)
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        ratio = demand / carried
-    return np.where(demand <= 0.0, 0.0, np.where(carried <= 0.0, np.inf, ratio))
+    ratio = np.full(demand.shape, np.inf)
+    with np.errstate(over="ignore"):
+        np.divide(demand, carried, out=ratio, where=np.greater(carried, 0.0))
+    ratio[demand <= 0.0] = 0.0
+    return ratio
 
 
 def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | None) -> Array:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
+from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import RulePack, method_word
 
@@ -79,22 +81,66 @@ def answer_groups(
     column = worlds.values[decl.name]
     answers: list[tuple[Value, Told]] = []
     for k, words in enumerate(told):
-        inside = column[groups == k]
-        middle = float(np.median(inside)) if inside.size else float(np.median(column))
+        middle = _middle(column, groups == k)
         answers.append((Span(middle, middle), words))
     return groups, answers
+
+
+def _middle(column: Array, mask: Mask) -> float:
+    inside = column[mask]
+    return float(np.median(inside if inside.size else column))
+
+
+@dataclass(frozen=True)
+class Knowing:
+    """What knowing a fact is worth: groups by answer, their shares and best plans."""
+
+    groups: NDArray[np.intp]
+    told: list[Told]
+    value: float
+    error: float
+    shares: Array
+    best: NDArray[np.intp]
+
+    def answer(self, decl: FactDecl, k: int, worlds: SampledWorlds) -> Value:
+        """The answer of group ``k``, of a quantity the middle one."""
+        if decl.kind is Kind.CHOICE:
+            return (decl.options[k].key,)
+        if decl.kind is Kind.YES_NO:
+            return k == 1
+        middle = _middle(worlds.values[decl.name], self.groups == k)
+        return Span(middle, middle)
+
+
+def knowing(decl: FactDecl, worlds: SampledWorlds, costs: Array) -> Knowing:
+    """What knowing ``decl`` before choosing is worth; worked out once for the worlds."""
+    found = worlds.knowing.get(decl.name)
+    if found is None:
+        groups, told = groups_of(decl, worlds)
+        worth = worth_of_knowing(groups, len(told), costs, worlds.weights)
+        found = worlds.knowing[decl.name] = Knowing(groups, told, *worth)
+    assert isinstance(found, Knowing)
+    return found
 
 
 def conditional_costs(
     groups: NDArray[np.intp], count: int, costs: Array, weights: Array
 ) -> tuple[Array, Array]:
     """Share of each group (count,) and mean cost of each plan in it (count, plans)."""
+    shares, sums = _sums(groups, count, costs, weights)
+    return shares, sums.T / np.maximum(shares, 1e-300)[:, None]
+
+
+def _sums(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[Array, Array]:
+    """Weight of each group (count,) and weighted cost of each plan in it (plans, count)."""
     shares = np.asarray(np.bincount(groups, weights=weights, minlength=count), dtype=np.float64)
-    sums = np.empty((count, costs.shape[1]))
+    sums = np.empty((costs.shape[1], count))
     for plan in range(costs.shape[1]):
         weighted = weights * costs[:, plan]
-        sums[:, plan] = np.bincount(groups, weights=weighted, minlength=count)
-    return shares, sums / np.maximum(shares, 1e-300)[:, None]
+        sums[plan] = np.bincount(groups, weights=weighted, minlength=count)
+    return shares, sums
 
 
 def perfect_information(
@@ -120,15 +166,39 @@ def value_of_knowing(
     in the sample is not taken for knowledge (choosing and valuing on the same worlds
     would always find a saving). ``costs`` has shape (worlds, plans), plan 0 leading.
     """
-    half = np.arange(groups.size) % 2 == 0
-    saved = np.zeros(groups.size)
-    for judged, other in ((half, ~half), (~half, half)):
-        _, _, best = perfect_information(groups[other], count, costs[other], weights[other])
-        rows = np.flatnonzero(judged)
-        saved[rows] = costs[rows, 0] - costs[rows, best[groups[rows]]]
+    value, error, _, _ = worth_of_knowing(groups, count, costs, weights)
+    return value, error
+
+
+def worth_of_knowing(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[float, float, Array, NDArray[np.intp]]:
+    """``value_of_knowing`` with its error; shares of the groups and the best plan in each.
+
+    Sums are taken by group and half at once: the even worlds and the odd ones.
+    """
+    both = 2 * groups + _parity(groups.size)
+    shares, sums = _sums(both, 2 * count, costs, weights)
+    shares, sums = shares.reshape(count, 2), sums.reshape(-1, count, 2)
+    squares = np.array([np.sum(weights[half::2] ** 2) for half in (0, 1)])
+    totals = shares.sum(axis=0)
+    effective = shares * totals / np.maximum(squares, 1e-300)
+    best = np.where(effective >= THIN, (sums / np.maximum(shares, 1e-300)).argmin(axis=0), 0)
+    # A world is decided by what was best in its group of the other half.
+    picked = best[:, ::-1].ravel()[both]
+    saved = costs[:, 0] - costs[np.arange(groups.size), picked]
     value = float(np.sum(weights * saved))
     error = float(np.sqrt(np.sum((weights * (saved - value)) ** 2)))
-    return max(value, 0.0), error
+    whole = shares.sum(axis=1)
+    counting = whole * totals.sum() / squares.sum()
+    means = sums.sum(axis=2) / np.maximum(whole, 1e-300)
+    overall = np.where(counting >= THIN, means.argmin(axis=0), 0)
+    return max(value, 0.0), error, whole, overall
+
+
+@lru_cache(maxsize=8)
+def _parity(n: int) -> NDArray[np.intp]:
+    return np.arange(n, dtype=np.intp) % 2
 
 
 def rank_questions(
@@ -149,15 +219,14 @@ def rank_questions(
     ranked = []
     for decl in open_facts(case, worlds):
         worlds.tick()
-        groups, told = groups_of(decl, worlds)
-        _, shares, best = perfect_information(groups, len(told), costs, worlds.weights)
-        value, error = value_of_knowing(groups, len(told), costs, worlds.weights)
-        said, amount = _why(plans, shares, best, told, worlds)
+        known = knowing(decl, worlds, costs)
+        value = known.value
+        said, amount = _why(plans, known, worlds)
         for asked in (decl, *_marks_saying(decl, case, pack)):
             worth = value > rate * (asked.minutes + overhead)
             question = Question(
                 asked.name, asked.title, asked.ask, asked.how, value, asked.minutes, False,
-                said or decl.why, worth, error, amount,
+                said or decl.why, worth, known.error, amount,
             )  # fmt: skip
             ranked.append((value - rate * asked.minutes, question))
     ranked.sort(key=lambda pair: (-pair[0], pair[1].fact))
@@ -192,12 +261,11 @@ def _look_again(misfit: Misfit, worlds: SampledWorlds) -> Question:
 
 def _why(
     plans: Sequence[Plan],
-    shares: Array,
-    best: Array,
-    told: Sequence[Told],
+    known: Knowing,
     worlds: SampledWorlds,
 ) -> tuple[str, Amount | None]:
     """Which other plan an answer would bring up, and the answer where it is a quantity."""
+    shares, best, told = known.shares, known.best, known.told
     others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]
     if not others:
         return "", None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.facts.declare import Kind
+from advisor.facts.quantity import for_people
 from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.readings import notes_on
 
@@ -137,7 +138,7 @@ def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
             column = worlds.values[name]
             if worlds.mean((column < low) | (column > high)) > 0.05:
                 notes.append(
-                    f"{decl.title} lies outside {low:g} to {high:g} {decl.unit}, where "
+                    f"{decl.title} lies outside {low:g} to {high:g} {for_people(decl.unit)}, where "
                     f"“{node.title.lower()}” is documented: trust it less."
                 )
     if worlds.effective < 400 and worlds.n >= 400:

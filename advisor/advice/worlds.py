@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import weakref
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -71,6 +71,8 @@ class SampledWorlds:
     and again, and may stop the work by raising.
     """
 
+    every: int = 1
+    """One world stands for so many that were drawn."""
     kept: NDArray[np.intp] | None = None
     before: frozenset[str] = frozenset()
     """Names drawn before the unlikely worlds were let go."""
@@ -92,12 +94,18 @@ class SampledWorlds:
         self.misfits: list[Misfit] = []
         self.remarks: list[str] = []
         self.told: set[str] = set()
-        self._condition()
+        self.chances: dict[str, Array | float] = {}
+        self._condition({})
+
+    @cached_property
+    def knowing(self) -> dict[str, object]:
+        """What knowing a fact is worth in these worlds, kept by those who work it out."""
+        return {}
 
     def uniform(self, name: str) -> Array:
         """Uniform draws in (0, 1) belonging to ``name``."""
         if self.kept is None:
-            base = base_of(name, self.n)
+            base = base_of(name, self.n * self.every)[:: self.every]
         elif name in self.before:
             base = fresh_base(name, self.drawn)[self.kept]
         else:
@@ -154,6 +162,29 @@ class SampledWorlds:
         index = np.searchsorted(cumulative, np.array(at) * cumulative[-1])
         return np.asarray(array[order[np.minimum(index, self.n - 1)]], dtype=np.float64)
 
+    def thinned(self, n: int) -> SampledWorlds | None:
+        """Every k-th of these worlds, ``n`` in all, with what was worked out of them so far.
+
+        None where these are not a multiple of ``n``, or only the likely ones of many.
+        """
+        step, rest = divmod(self.n, n)
+        if rest or step < 2 or self.kept is not None:
+            return None
+        other = SampledWorlds.__new__(SampledWorlds)
+        other.case, other.pack, other.seed = self.case, self.pack, self.seed
+        other.n, other.drawn, other.every = n, self.drawn, self.every * step
+        other.watch, other.doing = self.watch, self.doing
+        other.values = LazyValues(other)
+        other.values.update({name: v[::step].copy() for name, v in self.values.items()})
+        other.weights = self.weights[::step] / self.weights[::step].sum()
+        other.misfits, other.remarks = list(self.misfits), list(self.remarks)
+        other.told = set(self.told)
+        other.chances = {
+            name: chance[::step] if isinstance(chance, np.ndarray) and chance.ndim else chance
+            for name, chance in self.chances.items()
+        }
+        return other
+
     def changed(self, fact: str, value: Value) -> SampledWorlds:
         """The same worlds with one fact answered otherwise.
 
@@ -165,7 +196,8 @@ class SampledWorlds:
         other = SampledWorlds.__new__(SampledWorlds)
         other.case = self.pack.as_read(self.case.with_fact(fact, value))
         other.pack, other.n, other.seed = self.pack, self.n, self.seed
-        other.drawn, other.watch, other.doing = self.drawn, self.watch, self.doing
+        other.drawn, other.every = self.drawn, self.every
+        other.watch, other.doing = self.watch, self.doing
         fed = self.pack.fed_by(fact)
         kept = {name: column for name, column in self.values.items() if name not in fed}
         other.values = LazyValues(other)
@@ -173,7 +205,8 @@ class SampledWorlds:
         other.weights = np.full(self.n, 1.0 / self.n)
         other.misfits, other.remarks = [], []
         other.told = set()
-        other._condition()
+        other.chances = {}
+        other._condition({n: chance for n, chance in self.chances.items() if n not in fed})
         return other
 
     def compute(self, name: str) -> NDArray[Any]:
@@ -273,8 +306,11 @@ class SampledWorlds:
         read = (predicted + measurement.floor) * np.exp(measurement.error * noise)
         return np.maximum(read - measurement.floor, 0.0)
 
-    def _condition(self) -> None:
-        """Weight the worlds by how well they explain what was measured."""
+    def _condition(self, known: Mapping[str, Array | float]) -> None:
+        """Weight the worlds by how well they explain what was measured.
+
+        ``known`` has the log chances of answers for which they were worked out before.
+        """
         for remark in remarks_on(self.pack, self.case):
             if remark.doubt:
                 self.misfits.append(Misfit(remark.fact, remark.text))
@@ -284,7 +320,9 @@ class SampledWorlds:
         for rule in self.pack.fact_rules.values():
             given = self.case.facts.get(rule.decl.name)
             if isinstance(given, bool | tuple):
-                chance = self._log_chance(rule, given)
+                name = rule.decl.name
+                chance = known[name] if name in known else self._log_chance(rule, given)
+                self.chances[name] = chance
                 if rule.finding and float(np.max(chance)) < np.log(UNEXPLAINED):
                     self.misfits.append(Misfit(rule.decl.name, rule.finding))
                     continue

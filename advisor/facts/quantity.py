@@ -42,6 +42,7 @@ _IN_TEXT = re.compile(
     r"-?[0-9]+(?:\.[0-9]+)?(?: to -?[0-9]+(?:\.[0-9]+)?)? "
     rf"(?P<unit>{'|'.join(sorted(_SPELLED_IN_TEXT, key=len, reverse=True))})(?![\w/])"
 )
+_DEGREES = re.compile(r"(?<![A-Za-z])deg ?([CF])\b", re.IGNORECASE)
 _NOT_FINITE = re.compile(r"[-+]?\.?(?:nan|inf|infinity)\b", re.IGNORECASE)
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 
@@ -261,6 +262,14 @@ def _digits(value: float, dimension: str, system: System) -> str:
 def _stripped(text: str) -> str:
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("-0", "") else text
+
+
+def for_people(text: str) -> str:
+    """``text`` with degrees as a person writes them; files and JSON keep their plain letters.
+
+    "62 degC" becomes "62 °C", a unit "degF" becomes "°F".
+    """
+    return _DEGREES.sub(lambda found: f"°{found[1].upper()}", text)
 
 
 def also_in(text: str, system: System) -> str:

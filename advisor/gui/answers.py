@@ -62,6 +62,7 @@ class ChoiceAnswer(Answer):
             self.several.setChecked(True)
             self.several.blockSignals(False)
         for button in self.buttons:
+            button.set_ticks(self.several.isChecked())
             button.setChecked(button.key in chosen)
             button.update()
 
@@ -178,6 +179,8 @@ class ChoiceAnswer(Answer):
         self._give_ticked()
 
     def _several_toggled(self, on: bool) -> None:
+        for button in self.buttons:
+            button.set_ticks(on)
         ticked = [button for button in self.buttons if button.isChecked()]
         if not on and len(ticked) > 1:
             for button in ticked[1:]:

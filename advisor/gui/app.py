@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 
 # Arrays are small here: threads of the linear algebra only cost time, most at the start.
@@ -136,6 +137,20 @@ def load_engine(rules: Path | None) -> Engine:
     return Engine(pack, quick_advice, full_in_slices, thoroughly)
 
 
+def lasting_engine(rules: Path | None) -> Engine:
+    """The engine of a program that runs until it ends. Raises BadInput for a bad pack.
+
+    What is there by then stays; it is no longer looked through for garbage, which would
+    stop the window for ten milliseconds now and then.
+    """
+    gc.disable()
+    try:
+        return load_engine(rules)
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
 def quick_advice(case: Case, pack: RulePack) -> Advice:
     """The advice without what takes longer, rough where few computed cases fit.
 
@@ -167,7 +182,7 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
 
     Raises BadInput where the rule pack or the given case cannot be used.
     """
-    engine = load_engine(rules)
+    engine = lasting_engine(rules)
     existing = QApplication.instance()
     app = existing if isinstance(existing, QApplication) else QApplication(sys.argv[:1])
     prepare(app)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -21,6 +20,12 @@ RULE_H = 34
 HEAD_H = 22
 TALLEST = 420
 STEPS = (0.05, 0.1, 0.25, 0.5, 1.0, 2.0, 5.0)
+PAD = 5.0
+"""Room left and right of the words in a piece, px."""
+NAP_ROOM = 26.0
+"""Room for the arrow of the nap, px."""
+SIZES = (13, 12, 11, 10)
+"""Sizes of the words in a piece, px, the largest that fits first."""
 #: A roll taken for more than so many widths runs down the page.
 LONG_ROLL = 2.2
 
@@ -39,6 +44,17 @@ class Ground:
     nap: str
     """"along" or "across" the roll, "" for none: the way front to back runs."""
     name: str
+
+
+@dataclass(frozen=True)
+class Written:
+    """The words in a piece."""
+
+    lines: tuple[str, ...]
+    pixels: int
+    """Size of the letters."""
+    upright: bool
+    """Read from below: the piece is turned a quarter left."""
 
 
 class CuttingView(QWidget):
@@ -155,41 +171,44 @@ class CuttingView(QWidget):
         painter.setPen(QPen(QColor(theme.ACCENT), 1.5))
         painter.setBrush(QColor(theme.ACCENT_SOFT))
         painter.drawRect(box)
-        upright = box.height() > 1.6 * box.width() and box.width() < 150
+        written = self.written(number, placed, scale)
         painter.save()
-        if upright:
+        if written.upright:
             painter.translate(box.left(), box.bottom())
             painter.rotate(-90)
             box = QRectF(0, 0, box.height(), box.width())
-        inside = box.adjusted(5, 2, -5, -2)
-        arrow = 26.0 if self.ground.nap else 0.0
-        lines = self._lines(number, placed, inside.width() - arrow, inside.height())
-        self._write(painter, lines, inside)
+        inside = box.adjusted(PAD, 2, -PAD, -2)
+        painter.setPen(QColor(theme.INK))
+        painter.setFont(sized_font(self.font(), written.pixels, False))
+        left, centre = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignVCenter
+        painter.drawText(inside, int(left | centre), "\n".join(written.lines))
         if self.ground.nap and inside.width() > 40 and inside.height() > 14:
-            self._nap(painter, inside, upright=upright)
+            self._nap(painter, inside, upright=written.upright)
         painter.restore()
 
-    def _lines(self, number: int, placed: Placed, width: float, height: float) -> list[str]:
-        """What fits: number with name and size in two lines, in one, or the number alone."""
-        metrics = QFontMetricsF(sized_font(self.font(), 13, False))
+    def written(self, number: int, placed: Placed, scale: float) -> Written:
+        """What stands in a piece: the most that fits, along it or up it, as large as it fits.
+
+        Number with name and size where there is room, the number alone where nothing else is.
+        """
+        box = self.box_of(placed, scale)
         name = f"{number}  {placed.piece.title}"
         size = f"{size_text(placed, self.system)} {unit_shown('length', self.system)}"
-
-        def fits(text: str) -> bool:
-            return metrics.horizontalAdvance(text) <= width
-
-        if height >= 2 * metrics.height() and fits(name) and fits(size):
-            return [name, size]
-        if fits(f"{name}, {size}"):
-            return [f"{name}, {size}"]
-        return [name] if fits(name) else [str(number)]
-
-    def _write(self, painter: QPainter, lines: Sequence[str], inside: QRectF) -> None:
-        painter.setPen(QColor(theme.INK))
-        size = 13 if inside.height() >= 15 else 10
-        painter.setFont(sized_font(self.font(), size, False))
-        left, centre = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(inside, int(left | centre), "\n".join(lines))
+        arrow = NAP_ROOM if self.ground.nap else 0.0
+        # Read level where that says as much; a slim piece that stands is read from below.
+        ways = (False, True) if box.height() < 1.6 * box.width() else (True, False)
+        for lines in ((name, size), (f"{name}, {size}",), (name,)):
+            for pixels in SIZES:
+                metrics = QFontMetricsF(sized_font(self.font(), pixels, False))
+                wide = max(metrics.horizontalAdvance(line) for line in lines) + 2 * PAD + arrow
+                high = len(lines) * metrics.height()
+                for upright in ways:
+                    along, across = box.width(), box.height()
+                    if upright:
+                        along, across = across, along
+                    if wide <= along and high <= across:
+                        return Written(lines, pixels, upright)
+        return Written((str(number),), SIZES[-1], False)
 
     def _nap(self, painter: QPainter, inside: QRectF, *, upright: bool) -> None:
         """An arrow front to back, at the right end of a piece."""

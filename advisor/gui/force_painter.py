@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF
 from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
 from advisor.gui.section_bench import scale_bar
-from advisor.gui.section_forces import LOOKS, WORDS, Arrow, Forces
+from advisor.gui.section_forces import LOOKS, TOGETHER, WORDS, Arrow, Forces
 from advisor.gui.words import load_text
 from advisor.report import words
 
@@ -36,6 +36,11 @@ def paint_forces(
             box = QRectF(x + SAMPLE + 6, y + shift, width - x - SAMPLE - 6, 16)
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
         _paint_sample(painter, label.duration, x, y - 7)
+    if len(forces.labels) > 1:
+        top = min((label.at for label in forces.labels), key=lambda at: at[1])
+        painter.setPen(QColor(theme.QUIET))
+        painter.drawText(QRectF(top[0], top[1] - 35, width - top[0], 16),
+                         Qt.AlignmentFlag.AlignVCenter, TOGETHER)
     _paint_bar(painter, font, forces, system, width, height)
 
 
@@ -69,12 +74,12 @@ def _paint_arrow(painter: QPainter, arrow: Arrow) -> None:
     painter.setPen(QPen(QColor(theme.LINE), 1))
     painter.drawLine(tip, reach)
     painter.drawLine(reach - side * 4.0, reach + side * 4.0)
-    neck = tip - way * min(HEAD, max(long, 4.0))
+    # A short arrow keeps some of its shaft, which tells what it stands for.
+    neck = tip - way * min(HEAD, 0.6 * long)
     pen, shifts = _pen(arrow.look)
     painter.setPen(pen)
-    if long > HEAD:
-        for shift in shifts:
-            painter.drawLine(tail + side * shift, neck + side * shift)
+    for shift in shifts:
+        painter.drawLine(tail + side * shift, neck + side * shift)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colour)
     half = side * (0.6 * HEAD)

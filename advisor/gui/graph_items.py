@@ -18,15 +18,19 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 from advisor.gui import theme
 from advisor.rulegraph.pack import METHOD, USAGE
 
-WIDE, HIGH = 164, 66
-ACROSS, DOWN = WIDE + 46, HIGH + 12
+WIDE, HIGH = 138, 82
+ACROSS, DOWN = WIDE + 32, HIGH + 12
 HEAD = 9
 BADGE = 10
 """Radius of the number of a step."""
+BADGE_AT = 0.34
+"""Where on a line its number stands, so that the head stays free."""
+LINES = 3
+"""Lines that a title may take."""
 
 
 class NodeItem(QGraphicsItem):
-    """A node: title on two lines, figure below. Dashed: assumed. Heavy: on the lit path."""
+    """A node: title on up to three lines, figure below. Dashed: assumed. Heavy: lit."""
 
     def __init__(self, name: str, title: str, assumed: bool) -> None:
         super().__init__()
@@ -85,21 +89,21 @@ class NodeItem(QGraphicsItem):
 
     def _words(self, painter: QPainter, method: bool) -> None:
         font = QFont(theme.FONT)
-        font.setPixelSize(13)
+        font.setPixelSize(14)
         font.setBold(self.lit or method)
         painter.setFont(font)
         painter.setPen(QColor(theme.INK))
-        lines = two_lines(self.title, font, WIDE - 14)
+        lines = broken(self.title, font, WIDE - 12)
         for i, line in enumerate(lines):
-            painter.drawText(QRect(7, 5 + 17 * i, WIDE - 14, 18), Qt.AlignmentFlag.AlignLeft, line)
+            painter.drawText(QRect(6, 4 + 18 * i, WIDE - 8, 19), Qt.AlignmentFlag.AlignLeft, line)
         font.setBold(method)
-        font.setPixelSize(12)
+        font.setPixelSize(13)
         painter.setFont(font)
         painter.setPen(QColor(theme.INK if method else theme.QUIET))
         figure = QFontMetrics(font).elidedText(
-            self.figure, Qt.TextElideMode.ElideRight, WIDE - 14
+            self.figure, Qt.TextElideMode.ElideRight, WIDE - 12
         )
-        painter.drawText(QRect(7, HIGH - 22, WIDE - 14, 18), Qt.AlignmentFlag.AlignLeft, figure)
+        painter.drawText(QRect(6, HIGH - 22, WIDE - 8, 19), Qt.AlignmentFlag.AlignLeft, figure)
 
 
 class EdgeItem(QGraphicsItem):
@@ -143,7 +147,7 @@ class EdgeItem(QGraphicsItem):
             self._badge(painter)
 
     def _badge(self, painter: QPainter) -> None:
-        at = self.path.pointAtPercent(0.5)
+        at = self.path.pointAtPercent(BADGE_AT)
         painter.setPen(QPen(QColor(theme.ACCENT), 2))
         painter.setBrush(QColor(theme.PAPER))
         painter.drawEllipse(at, BADGE, BADGE)
@@ -156,17 +160,19 @@ class EdgeItem(QGraphicsItem):
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(self.step))
 
 
-def two_lines(text: str, font: QFont, width: int) -> list[str]:
-    """``text`` broken between words onto at most two lines, the second cut where it must be."""
+def broken(text: str, font: QFont, width: int) -> list[str]:
+    """``text`` broken between words onto at most three lines, the last cut where it must be."""
     layout = QTextLayout(text, font)
     layout.beginLayout()
-    line = layout.createLine()
-    line.setLineWidth(width)
-    cut = line.textLength()
+    found: list[str] = []
+    at = 0
+    while at < len(text) and len(found) < LINES - 1:
+        line = layout.createLine()
+        line.setLineWidth(width)
+        found.append(text[at : at + line.textLength()].strip())
+        at += line.textLength()
     layout.endLayout()
-    if cut >= len(text):
-        return [text]
-    rest = QFontMetrics(font).elidedText(
-        text[cut:].strip(), Qt.TextElideMode.ElideRight, width
-    )
-    return [text[:cut].strip(), rest]
+    rest = text[at:].strip()
+    if rest:
+        found.append(QFontMetrics(font).elidedText(rest, Qt.TextElideMode.ElideRight, width))
+    return found

@@ -44,7 +44,7 @@ class Drawing:
 def layers_of(
     nodes: Collection[str], edges: Iterable[Edge], last: Collection[str] = ()
 ) -> dict[str, int]:
-    """Layer of each node: one more than the highest that feeds it, 0 where nothing does.
+    """Layer of each node: right of all that feeds it, as near to what it feeds as can be.
 
     Nodes in ``last`` all stand in the last layer. The edges must form no circle, which
     raises ValueError; those with an end outside ``nodes`` do not count.
@@ -72,6 +72,10 @@ def layers_of(
         inner = [layer[node] for node in nodes if node not in last]
         end = max([*layer.values(), *(at + 1 for at in inner)])
         layer.update((node, end) for node in nodes if node in last)
+    # What feeds something stands just left of it: a short path then has no empty layers.
+    for node in sorted(nodes, key=lambda name: -layer[name]):
+        if feeds[node] and node not in last:
+            layer[node] = min(layer[target] for target in feeds[node]) - 1
     return layer
 
 

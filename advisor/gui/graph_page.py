@@ -28,8 +28,11 @@ BATCH = 12
 """Figures worked out between two events."""
 BESIDE = 900
 """Width in px from which the details stand beside the graph."""
-HELP = "Drag to move, turn the wheel or press + and - to zoom, arrow keys go from node to node. " \
+ROOMY = 1200
+"""Width in px from which the details need no more than their share."""
+HELP = "Drag to move, turn the wheel or press + and - to zoom, arrow keys go from box to box. " \
     "Heavy lines with numbers: the load path that decides the method. Dashed: assumed, not told."
+SMALL = "Causes that add under a hundredth to their load are left out."
 
 
 class Details(Page):
@@ -42,7 +45,7 @@ class Details(Page):
         """Fill from the node that is looked at."""
         self.clear_column()
         if self.scope is None or not self.name:
-            self.say("Pick a node to see its figure and where it comes from.", "quiet")
+            self.say("Touch a box to see its figure and where it comes from.", "quiet")
         else:
             info = self.scope.info(self.name)
             self.say(info.kind, "small")
@@ -98,12 +101,12 @@ class GraphPage(QFrame):
         self.split.setHandleWidth(10)
         self.split.addWidget(self.view)
         self.split.addWidget(self.details)
-        help_ = QLabel(HELP, self)
-        help_.setObjectName("small")
-        help_.setWordWrap(True)
+        self.help = QLabel(HELP, self)
+        self.help.setObjectName("small")
+        self.help.setWordWrap(True)
         row = QHBoxLayout()
         row.addWidget(self.back)
-        row.addWidget(help_, 1)
+        row.addWidget(self.help, 1)
         for button in (self.smaller, self.bigger, self.fit):
             row.addWidget(button)
         whole = QVBoxLayout(self)
@@ -146,7 +149,8 @@ class GraphPage(QFrame):
         titles = {name: scope.short_title(name) for name in nodes}
         self.view.show_drawing(drawing, titles, {n for n in nodes if scope.is_assumed(n)})
         self.details.scope, self.details.name = scope, ""
-        self.view.fit_readable()
+        few = scope.small_causes and not self.all.isChecked()
+        self.help.setText(f"{HELP} {SMALL}" if few else HELP)
         self._light()
         self._fill.start(0)
 
@@ -157,13 +161,20 @@ class GraphPage(QFrame):
             self._light()
 
     def _light(self) -> None:
-        """Light the path of the picked method and look at the method."""
-        scope, key = self._scope, self.method.currentData()
-        path = next((p for p in scope.paths if p.method == key), None) if scope else None
-        self.view.light(path.nodes if path is not None else ())
-        self.view.choose(METHOD + str(key))
+        """Light the path of the picked method, bring it into view and look at the method."""
+        nodes = self._lit()
+        self.view.choose(METHOD + str(self.method.currentData()), go=False)
+        self.view.frame(nodes)
         if not self.view.current:
             self.details.redraw()
+
+    def _lit(self) -> tuple[str, ...]:
+        """Light the path of the picked method: its nodes."""
+        scope, key = self._scope, self.method.currentData()
+        path = next((p for p in scope.paths if p.method == key), None) if scope else None
+        nodes = path.nodes if path is not None else ()
+        self.view.light(nodes)
+        return nodes
 
     def _tell_some(self) -> None:
         """Write the figures into the nodes, a few at a time."""
@@ -181,8 +192,9 @@ class GraphPage(QFrame):
         if self._scope is not None and name.startswith(METHOD):
             index = self.method.findData(name.removeprefix(METHOD))
             if index >= 0 and index != self.method.currentIndex():
+                # Its box lies under the finger: nothing may move.
                 self.method.setCurrentIndex(index)
-                self._light()
+                self._lit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Details beside the graph, or under it where the window is narrow."""
@@ -193,5 +205,5 @@ class GraphPage(QFrame):
             self.split.setProperty("sized", True)
             self.split.setOrientation(across if wide else down)
             total = self.width() if wide else self.height()
-            share = 0.74 if wide else 0.68
+            share = 0.68 if not wide else 0.78 if self.width() >= ROOMY else 0.72
             self.split.setSizes([int(share * total), int((1 - share) * total)])

@@ -11,11 +11,22 @@ import numpy as np
 
 from advisor.advice.advise import Working, work_out
 from advisor.advice.explain import figure, range_of
-from advisor.advice.result import Advice, Figure, Origin, Range, Reason, Source, Status
+from advisor.advice.result import (
+    Advice,
+    Cause,
+    Figure,
+    Load,
+    Origin,
+    Range,
+    Reason,
+    Source,
+    Status,
+)
 from advisor.facts.case import Case
 from advisor.facts.declare import Kind
 from advisor.facts.quantity import System
 from advisor.gui.comparison import used
+from advisor.gui.graph_parts import made_of
 from advisor.gui.words import capital, range_text, source_text, standing
 from advisor.mechanics.relation import RELATIONS
 from advisor.report import words
@@ -24,6 +35,8 @@ from advisor.rulegraph.pack import METHOD, USAGE, RulePack
 DEMAND = "demand."
 #: A usage is cut here: what is beyond carries nothing.
 MOST = 1e6
+#: A cause is small below these shares of its load: of the typical one, and of the highest.
+SMALL, SMALL_AT_MOST = 0.01, 0.05
 
 
 @dataclass(frozen=True)
@@ -89,10 +102,16 @@ class GraphScope:
             edges.update(dict.fromkeys(pairwise(path.nodes)))
         for load in self.advice.loads:
             for cause in load.causes:
-                edges.update(dict.fromkeys(pairwise(cause.path)))
+                if not is_small(cause, load):
+                    edges.update(dict.fromkeys(pairwise(cause.path)))
         for reason in _all_reasons(self.advice):
             edges.update(dict.fromkeys(pairwise(reason.path)))
         return self._sorted({name for edge in edges for name in edge}), list(edges)
+
+    @property
+    def small_causes(self) -> bool:
+        """Whether `main` leaves causes out that hardly add to their load."""
+        return any(is_small(cause, load) for load in self.advice.loads for cause in load.causes)
 
     def everything(self, only: str = "") -> tuple[list[str], list[tuple[str, str]]]:
         """Nodes and edges of all that was computed for the methods, or for ``only`` one."""
@@ -167,7 +186,7 @@ class GraphScope:
             return used(usage.typical) if usage is not None else "not loaded"
         fact = self.pack.facts.get(name)
         if name in self.pack.nodes or (fact is not None and fact.kind is Kind.QUANTITY):
-            found = self._numbers(name)
+            found = self.numbers(name)
             middle = found.value.typical
             one = Range(middle, middle, middle)
             return range_text(one, found.dimension, found.unit, self.system)
@@ -184,7 +203,7 @@ class GraphScope:
         if fact is not None and fact.kind is not Kind.QUANTITY:
             state = self._states.get(name)
             return state.text if state is not None else "does not apply"
-        found = self._numbers(name)
+        found = self.numbers(name)
         return range_text(found.value, found.dimension, found.unit, self.system)
 
     def _usage(self, name: str) -> Range | None:
@@ -197,7 +216,8 @@ class GraphScope:
                     return range_of(worlds, np.minimum(mode.total, MOST), joint.applies)
         return None
 
-    def _numbers(self, name: str) -> Figure:
+    def numbers(self, name: str) -> Figure:
+        """The figure of a node or a quantity, with its spread and source."""
         return figure(name, self.working.situation.worlds)
 
     def info(self, name: str) -> NodeInfo:
@@ -233,6 +253,8 @@ class GraphScope:
             yield words.sentence(reason.text)
             if len(reason.path_titles) > 1:
                 yield words.sentence(f"Load path: {words.chain(reason.path_titles)}")
+        if node is not None:
+            yield from made_of(node, self)
         if node is not None and node.relation in RELATIONS:
             rule = RELATIONS[node.relation]
             yield f"Relation: {words.sentence(rule.title)}"
@@ -251,9 +273,17 @@ class GraphScope:
             reasons_ = [r for r in _all_reasons(self.advice) if name in r.path]
             yield from dict.fromkeys(r.source for r in reasons_ if r.source is not None)
         elif name in self.pack.nodes or self.pack.facts[name].kind is Kind.QUANTITY:
-            source = self._numbers(name).source
+            source = self.numbers(name).source
             if source is not None:
                 yield source
+
+
+def is_small(cause: Cause, load: Load) -> bool:
+    """Whether a cause adds next to nothing to its load, typically and at its highest."""
+    return (
+        cause.value.typical < SMALL * load.value.typical
+        and cause.value.high < SMALL_AT_MOST * load.value.high
+    )
 
 
 def _all_reasons(advice: Advice) -> Iterator[Reason]:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QKeyEvent,
     QMouseEvent,
     QPainter,
     QPainterPath,
+    QResizeEvent,
+    QTransform,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QGraphicsScene, QGraphicsView, QWidget
@@ -22,7 +24,13 @@ from advisor.gui.graph_layout import Drawing, Spot
 
 STEP = 1.2
 """One step of zoom."""
-SMALLEST, LARGEST, READABLE = 0.15, 2.5, 0.85
+SMALLEST, LARGEST = 0.15, 2.5
+READABLE = 0.72
+"""Least zoom at which the words in a box, 14 px high, can be read: 10 px."""
+BESIDE = 12.0
+"""Room left and right of a path that is shown whole, px of the scene."""
+BAR = 18
+"""Width of a scroll bar, px."""
 
 
 class GraphView(QGraphicsView):
@@ -43,6 +51,7 @@ class GraphView(QGraphicsView):
         self.nodes: dict[str, NodeItem] = {}
         self.edges: dict[tuple[str, str], EdgeItem] = {}
         self.current = ""
+        self._framed: tuple[str, ...] = ()
         self._pressed_at = QPointF()
 
     # -- what is drawn ---------------------------------------------------------
@@ -51,6 +60,7 @@ class GraphView(QGraphicsView):
         """Draw a graph anew."""
         self._scene.clear()
         self.nodes, self.edges, self.current = {}, {}, ""
+        self._framed = ()
         for (source, target), bends in drawing.bends.items():
             spots = (drawing.spots[source], *bends, drawing.spots[target])
             item = EdgeItem(path_through(spots))
@@ -71,15 +81,17 @@ class GraphView(QGraphicsView):
         for name, node in self.nodes.items():
             node.light(name in path)
 
-    def choose(self, name: str) -> None:
-        """Look at a node."""
+    def choose(self, name: str, *, go: bool = True) -> None:
+        """Look at a node, and go there unless it is in sight."""
         if name not in self.nodes:
             return
         if self.current in self.nodes:
             self.nodes[self.current].choose(False)
         self.current = name
         self.nodes[name].choose(True)
-        self.ensureVisible(self.nodes[name], 40, 30)
+        if go:
+            self._framed = ()
+            self.ensureVisible(self.nodes[name], 40, 30)
         self.setAccessibleDescription(self.nodes[name].said())
         self.chosen.emit(name)
 
@@ -89,18 +101,49 @@ class GraphView(QGraphicsView):
         """Bigger or smaller, within limits."""
         now = self.transform().m11()
         wanted = min(max(now * factor, SMALLEST), LARGEST)
+        self._framed = ()
         self.scale(wanted / now, wanted / now)
 
     def fit(self) -> None:
         """All of it."""
+        self._framed = ()
         self.fitInView(self._scene.sceneRect(), Qt.AspectRatioMode.KeepAspectRatio)
         if self.transform().m11() > 1.0:
             self.resetTransform()
 
-    def fit_readable(self) -> None:
-        """All of it as long as the words can be read; else as large as that takes."""
-        self.fit()
-        self.zoom(max(READABLE / self.transform().m11(), 1.0))
+    def frame(self, path: Sequence[str]) -> None:
+        """A whole path, as long as its words can be read; else from its start on.
+
+        Without a path all of the graph, as far as it can be read. Holds when the window
+        changes its size, until someone zooms or moves.
+        """
+        boxes = [self.nodes[name].sceneBoundingRect() for name in path if name in self.nodes]
+        if not boxes:
+            self.fit()
+            self.zoom(max(READABLE / self.transform().m11(), 1.0))
+            return
+        whole = QRectF(boxes[0])
+        for box in boxes[1:]:
+            whole = whole.united(box)
+        room = self.maximumViewportSize()
+        wide, high = max(room.width() - BAR, 1), max(room.height() - BAR, 1)
+        fits = min(wide / (whole.width() + 2 * BESIDE), high / (whole.height() + 2 * BESIDE), 1.0)
+        zoom = max(fits, READABLE)
+        self.setTransform(QTransform.fromScale(zoom, zoom))
+        middle = whole.center()
+        if fits < READABLE:
+            from_left = whole.left() - BESIDE + 0.5 * wide / zoom
+            tall = whole.height() * zoom > high
+            y = boxes[0].center().y() if tall else middle.y()
+            middle = QPointF(min(middle.x(), from_left), y)
+        self.centerOn(middle)
+        self._framed = tuple(path)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another size: the same path in view."""
+        super().resizeEvent(event)
+        if self._framed:
+            self.frame(self._framed)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """The wheel zooms where the pointer is."""
@@ -111,6 +154,7 @@ class GraphView(QGraphicsView):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Remember where, to tell a touch from a drag."""
+        self._framed = ()
         self._pressed_at = event.position()
         super().mousePressEvent(event)
 

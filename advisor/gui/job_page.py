@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -10,12 +11,13 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from advisor.facts.faults import BadInput
+from advisor.facts.quantity import also_in
 from advisor.gui import dialogs, job_lines, theme
 from advisor.gui.cutting_view import CuttingView, Ground
 from advisor.gui.hub import Hub
 from advisor.gui.job_blocks import StepLine, caution_line, pairs, steps, table
 from advisor.gui.job_of_case import CaseJob
-from advisor.gui.pages import Page, plan_withheld, stopping_lines
+from advisor.gui.pages import Page, plan_withheld, point, stopping_lines
 from advisor.gui.timeline import Timeline
 from advisor.gui.words import ESTIMATE, capital, small
 from advisor.report import words
@@ -121,7 +123,7 @@ class JobPage(Page):
 
     def _cautions(self, texts: tuple[str, ...]) -> None:
         for text in texts:
-            self.say(words.sentence(text), "caution")
+            self.say(also_in(words.sentence(text), self.hub.session.system), "caution")
 
     def _quantities(self, sheet: JobSheet) -> None:
         system = self.hub.session.system
@@ -133,7 +135,7 @@ class JobPage(Page):
             if lines:
                 self.put(pairs(lines, self.inside))
             for tip in group.tips:
-                self.say(f"•  {words.sentence(tip)}").setContentsMargins(12, 0, 0, 0)
+                self.put(point("•", also_in(words.sentence(tip), system), self.inside))
 
     def _cutting(self, cut: CutPlan) -> None:
         system = self.hub.session.system
@@ -163,7 +165,13 @@ class JobPage(Page):
         if lines:
             self.head("Steps")
             self._beside = self._wide_enough()
-            self.put(steps(lines, self.inside, beside=self._beside))
+            system = self.hub.session.system
+            told = [
+                replace(line, text=also_in(line.text, system),
+                        cautions=also_in(line.cautions, system))
+                for line in lines
+            ]
+            self.put(steps(told, self.inside, beside=self._beside))
 
     def _wide_enough(self) -> bool:
         return self.width() >= BESIDE
@@ -222,7 +230,8 @@ class JobPage(Page):
     def _left_out(self, sheet: JobSheet) -> None:
         if sheet.not_covered:
             self.head("Not in the quote")
-            self.say("\n".join(f"•  {words.sentence(text)}" for text in sheet.not_covered))
+            for text in sheet.not_covered:
+                self.put(point("•", words.sentence(text), self.inside))
         for note in sheet.notes:
             self.say(words.sentence(note), "small")
 

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl
 from advisor.facts.faults import AnswerError
-from advisor.facts.quantity import System
+from advisor.facts.quantity import System, for_people
 from advisor.gui.answer import Answer
 from advisor.gui.words import amount_hint, answer_text, fault_text, read_amount, unit_hint
 
@@ -83,7 +83,7 @@ class AmountAnswer(LineAnswer):
         self._case = case
         span = value if isinstance(value, Span) else None
         shown = answer_text(self.fact, span, system) if span else ""
-        written = (span.written or shown) if span else ""
+        written = for_people(span.written or shown) if span else ""
         if not self.draft() or span:
             self.line.setText(written)
             self._shown = written

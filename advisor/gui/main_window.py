@@ -281,7 +281,7 @@ class MainWindow(QMainWindow):
             self.split.setOrientation(across if wide else down)
             self.side.turn(wide)
             total = self.width() if wide else self.height()
-            share = 0.52 if wide else 0.56
+            share = 0.52 if wide else 0.61
             self.split.setSizes([int(share * total), int((1 - share) * total)])
 
     # -- keys --------------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
@@ -9,18 +10,21 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from advisor.gui.hub import Hub
-from advisor.gui.interview import offered, settled_text
+from advisor.gui.interview import METHOD_PAGE, next_open, offered, settled_text
 
 if TYPE_CHECKING:
     from advisor.advice.result import Question
 
 FIRST = "First say which part it is and what is the matter with it."
+STILL = "What still matters, the most valuable first"
+AFTER = "What matters after this, the most valuable first"
 
 
 class MattersStrip(QWidget):
     """The most valuable question first, with what its answer settles; others beside it.
 
-    Up to three stand as buttons, the rest in a menu; ``picked`` carries the fact.
+    Up to three stand as buttons, the rest in a menu; ``picked`` carries the fact. What the
+    screen above asks already is not offered again.
     """
 
     picked = Signal(str)
@@ -52,6 +56,7 @@ class MattersStrip(QWidget):
         layout.addWidget(self.why)
         layout.addLayout(row)
         self._questions: tuple[Question, ...] = ()
+        self._offered: tuple[Question, ...] = ()
         hub.changed.connect(self.redraw)
         hub.moved.connect(self.redraw)
         self.redraw()
@@ -59,8 +64,8 @@ class MattersStrip(QWidget):
     def redraw(self) -> None:
         """Show what the advice asks for now."""
         if not self._hub.session.begun:
-            self._questions = ()
-            self.heading.setText(FIRST)
+            self._questions = self._offered = ()
+            self._head(FIRST)
             self.why.hide()
             self._fill()
             return
@@ -70,19 +75,34 @@ class MattersStrip(QWidget):
         known = {entry.key for entry in self._hub.order}
         advice, left = self._hub.session.advice, self._hub.session.left_open
         self._questions = offered(advice, known, left)
-        settled = settled_text(advice, left)
-        self.heading.setText(settled or "What still matters, the most valuable first")
-        first = self.first()
+        above = self._asked_above()
+        self._offered = tuple(q for q in self._questions if q.fact != above)
+        if self._offered == self._questions:
+            self._head(settled_text(advice, left) or STILL)
+        else:
+            self._head(AFTER if self._offered else "")
+        # What comes after the question above is not explained before it is its turn.
+        first = first_of(self._offered, left) if self._offered == self._questions else None
         system = self._hub.session.system
         why = small(words.sentence(first.why_in(system))) if first else ""
         self.why.setText(f"{first.title}: {why}" if first else "")
         self.why.setVisible(bool(self.why.text()))
         self._fill()
 
+    def _head(self, text: str) -> None:
+        self.heading.setText(text)
+        self.heading.setVisible(bool(text))
+
+    def _asked_above(self) -> str:
+        """The fact that the screen asks: the question on the card, or the page's next one."""
+        session, screen = self._hub.session, self._hub.screen
+        if screen == METHOD_PAGE:
+            return next_open(session.advice, session.left_open) or ""
+        return screen
+
     def first(self) -> Question | None:
         """The question to ask before any other; None where nothing is worth asking."""
-        left = self._hub.session.left_open
-        return next((q for q in self._questions if q.gate or q.fact not in left), None)
+        return first_of(self._questions, self._hub.session.left_open)
 
     def go_first(self) -> None:
         """To the most valuable question."""
@@ -99,7 +119,7 @@ class MattersStrip(QWidget):
         room = self.width() - 16
         shown = 0
         for index, button in enumerate(self.buttons):
-            question = self._questions[index] if index < len(self._questions) else None
+            question = self._offered[index] if index < len(self._offered) else None
             if question is not None:
                 mark = "Hazard: " if question.gate else ""
                 button.setText(mark + question.title)
@@ -108,7 +128,7 @@ class MattersStrip(QWidget):
                 button.setAccessibleDescription(why)
                 button.setProperty("fact", question.fact)
                 need = button.sizeHint().width() + 8
-                left = len(self._questions) - index - 1
+                left = len(self._offered) - index - 1
                 spare = 110 if left else 0
                 fits = index == 0 or (shown == index and need <= room - spare)
                 button.setVisible(fits)
@@ -116,7 +136,7 @@ class MattersStrip(QWidget):
                 shown += fits
             else:
                 button.hide()
-        rest = self._questions[shown:]
+        rest = self._offered[shown:]
         self.more.setVisible(bool(rest))
         self.more.setText(f"{len(rest)} more")
         self.menu.clear()
@@ -136,3 +156,8 @@ class MattersStrip(QWidget):
         data = getattr(action, "data", None)
         if data is not None:
             self.picked.emit(str(data()))
+
+
+def first_of(questions: Sequence[Question], left: Collection[str]) -> Question | None:
+    """The first that was not left open as not known; a hazard is asked all the same."""
+    return next((q for q in questions if q.gate or q.fact not in left), None)

@@ -9,7 +9,7 @@ from advisor.advice.result import Flip, GateState, PlanAdvice, Verdict
 from advisor.gui import theme
 from advisor.gui.hub import Hub
 from advisor.gui.interview import next_open
-from advisor.gui.pages import Page, gate_line, label, open_gates, plan_withheld
+from advisor.gui.pages import Page, gate_line, label, open_gates, plan_withheld, point
 from advisor.gui.reasons import ReasonsTree
 from advisor.gui.settled import driver_lines, overlap_line, risk_line, sample_line
 from advisor.gui.trial import flip_value
@@ -33,6 +33,7 @@ class MethodPage(Page):
         super().__init__(hub, parent)
         self.tree = ReasonsTree(self.inside)
         self.tree.grow_with_content()
+        self.area.verticalScrollBar().valueChanged.connect(self.tree.viewport().update)
         self.headline = QLabel(self.inside)
         self.question = QPushButton(self.inside)
         self.question.setObjectName("main")
@@ -43,6 +44,9 @@ class MethodPage(Page):
         self.drivers = Box(self.inside)
         self.flips = Box(self.inside)
         self.tries: list[QPushButton] = []
+        self.more = QPushButton(self.flips)
+        self.more.clicked.connect(self._show_every_flip)
+        self._every_flip = False
         self._shown_flips: tuple[Flip, ...] = ()
         # The page stands at once; what takes longer follows in slices between the events.
         self._later = QTimer(self)
@@ -106,7 +110,7 @@ class MethodPage(Page):
         advice = self.advice
         self.head("Leads so far, not final" if advice.provisional else "The plan, in this order")
         for number, title in enumerate(plan.titles, start=1):
-            self.say(f"{number}.  {title}")
+            self.put(point(f"{number}.", title, self.inside))
         self.say(
             f"{capital(words.price(plan.price, advice.currency))}. "
             f"{capital(words.durations(plan.minutes))}. {capital(hold_line(plan))}.",
@@ -179,17 +183,20 @@ class MethodPage(Page):
         if lines and advice.plan is not None:
             self.drivers.say(f"How much of its strength “{small(advice.plan.lead_title)}” uses "
                              "is not known exactly:")
-            text = "\n".join(f"•  {line}" for line in lines)
-            self.drivers.say(text).setContentsMargins(12, 0, 0, 0)
+            for line in lines:
+                self.drivers.put(point("•", line, self.drivers))
             self.drivers.say(overlap_line(advice), "small")
         self.drivers.setVisible(bool(lines))
 
     def _fill_flips(self) -> None:
         session = self.hub.session
         ready = session.full_is_ready
-        flips = session.full_so_far.flips[:MOST_FLIPS] if ready else ()
+        found = session.full_so_far.flips if ready else ()
+        # One more takes no more room than the button that would offer it.
+        every = self._every_flip or len(found) <= MOST_FLIPS + 1
+        flips = found if every else found[:MOST_FLIPS]
         held = [button.hasFocus() for button in self.tries]
-        self.flips.clear()
+        self.flips.clear(keep=self.more)
         self.tries, self._shown_flips = [], flips
         if flips or not ready:
             self.flips.say("What would change the choice", "section")
@@ -197,8 +204,10 @@ class MethodPage(Page):
             self.flips.say("Being worked out...", "quiet")
         if flips:
             rows = self._flip_rows(flips)
-            self.flips.layout_.addWidget(rows)
-            rows.show()
+            self.flips.put(rows)
+        self.more.setText(f"Show {len(found) - len(flips)} more")
+        self.flips.layout_.addWidget(self.more)
+        self.more.setVisible(len(found) > len(flips))
         if any(held) and self.tries:
             self.tries[0].setFocus()
         self.flips.setVisible(bool(flips) or not ready)
@@ -208,6 +217,7 @@ class MethodPage(Page):
         grid = QGridLayout(rows)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setVerticalSpacing(8)
+        grid.setHorizontalSpacing(18)
         system = self.hub.session.system
         for line, flip in enumerate(flips):
             grid.addWidget(label(words.sentence(flip.text_in(system)), "", rows), line, 0)
@@ -220,6 +230,13 @@ class MethodPage(Page):
             self.tries.append(button)
         grid.setColumnStretch(0, 1)
         return rows
+
+    def _show_every_flip(self) -> None:
+        """All that would change the choice, the next one under the keyboard."""
+        self._every_flip = True
+        self._fill_flips()
+        if len(self.tries) > MOST_FLIPS:
+            self.tries[MOST_FLIPS].setFocus()
 
     def _try(self) -> None:
         button = self.sender()
@@ -243,12 +260,14 @@ class Box(QWidget):
         self.layout_.setContentsMargins(0, 0, 0, 0)
         self.layout_.setSpacing(6)
 
-    def clear(self) -> None:
-        """Take everything out."""
+    def clear(self, keep: QWidget | None = None) -> None:
+        """Take everything out but ``keep``, which is hidden."""
         while self.layout_.count():
             item = self.layout_.takeAt(0)
             widget = item.widget() if item is not None else None
-            if widget is not None:
+            if widget is not None and widget is keep:
+                widget.hide()
+            elif widget is not None:
                 widget.hide()
                 widget.deleteLater()
 
@@ -258,3 +277,8 @@ class Box(QWidget):
         found.setVisible(bool(text))
         self.layout_.addWidget(found)
         return found
+
+    def put(self, widget: QWidget) -> None:
+        """Add a widget."""
+        self.layout_.addWidget(widget)
+        widget.show()

@@ -14,7 +14,11 @@ WRAP = int(Qt.TextFlag.TextWordWrap)
 
 
 class OptionButton(QAbstractButton):
-    """One answer to pick. Checked shows as a filled box with a tick, not by colour alone."""
+    """One answer to pick. Checked shows as a tick, not by colour alone.
+
+    The box holds the key to press. Without a key there is none: an empty box would ask for
+    a tick where one touch picks; `set_ticks` is for where ticking is meant.
+    """
 
     def __init__(
         self, key: str, title: str, sentence: str, shortcut: str, parent: QWidget | None = None
@@ -25,6 +29,7 @@ class OptionButton(QAbstractButton):
         self.title = title
         self.sentence = sentence
         self.digit = shortcut
+        self._ticks = False
         self._short = False
         self.setText(title)
         self.setCheckable(True)
@@ -40,6 +45,17 @@ class OptionButton(QAbstractButton):
         if digit != self.digit:
             self.digit = digit
             self.update()
+
+    def set_ticks(self, ticks: bool) -> None:
+        """Whether several may be ticked: then every one has its box."""
+        if ticks != self._ticks:
+            self._ticks = ticks
+            self.update()
+
+    @property
+    def boxed(self) -> bool:
+        """Whether a box is drawn."""
+        return bool(self.digit) or self._ticks
 
     def set_short(self, short: bool) -> None:
         """Show the title alone, as low as a finger allows, or the sentence too."""
@@ -131,11 +147,12 @@ class OptionButton(QAbstractButton):
 
     def _box(self, painter: QPainter) -> None:
         box = QRectF(SIDE, (self.height() - BOX) / 2, BOX, BOX)
-        painter.setPen(QPen(QColor(theme.ACCENT), 2))
-        painter.setBrush(QColor(theme.ACCENT if self.isChecked() else theme.PAPER))
-        painter.drawRoundedRect(box, 4, 4)
+        if self.boxed:
+            painter.setPen(QPen(QColor(theme.ACCENT), 2))
+            painter.setBrush(QColor(theme.ACCENT if self.isChecked() else theme.PAPER))
+            painter.drawRoundedRect(box, 4, 4)
         if self.isChecked():
-            painter.setPen(QPen(QColor(theme.PAPER), 3))
+            painter.setPen(QPen(QColor(theme.PAPER if self.boxed else theme.ACCENT), 3))
             x, y = box.x(), box.y()
             painter.drawLine(int(x + 6), int(y + 13), int(x + 11), int(y + 19))
             painter.drawLine(int(x + 11), int(y + 19), int(x + 20), int(y + 7))

@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
 from advisor.gui.engine import Pack
@@ -79,6 +87,17 @@ def label(text: str, look: str, parent: QWidget) -> QLabel:
     if look:
         found.setObjectName(look)
     found.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    return found
+
+
+def point(mark: str, text: str, parent: QWidget) -> QWidget:
+    """A line that begins with a dot or a number and hangs from it where it wraps."""
+    found = QWidget(parent)
+    row = QHBoxLayout(found)
+    row.setContentsMargins(12, 0, 0, 0)
+    row.setSpacing(8)
+    row.addWidget(QLabel(mark, found), 0, Qt.AlignmentFlag.AlignTop)
+    row.addWidget(label(text, "", found), 1)
     return found
 
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QLineEdit, QWidget
 
 from advisor.facts.faults import BadInput, Fault, sentence
+from advisor.facts.quantity import for_people
 from advisor.gui.hub import Hub
 from advisor.gui.job_form import FormDialog
 from advisor.gui.session import FullAdvice
@@ -142,7 +143,7 @@ class PricesDialog(FormDialog):
 
         def mark(now: str) -> None:
             whose = EXAMPLE if now.strip() == example else OWN
-            word.setText(", ".join(part for part in (figure.unit, whose) if part))
+            word.setText(", ".join(part for part in (for_people(figure.unit), whose) if part))
 
         line.textChanged.connect(mark)
         mark(text)

@@ -24,7 +24,7 @@ from advisor.facts.quantity import also_in
 from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
 from advisor.gui.hub import Hub
-from advisor.gui.interview import EARLIER_REPAIRS, Entry, matters, place_of
+from advisor.gui.interview import EARLIER_REPAIRS, Entry, matters, next_open, place_of
 
 if TYPE_CHECKING:
     from advisor.advice.result import Question
@@ -161,8 +161,8 @@ class QuestionCard(QFrame):
         # A long list needs the height more, and only what comes before all else is one.
         self.now.setVisible(question is not None and not self.wide)
         if question is not None:
-            lead = "This comes before everything else." if question.gate else "Matters most now."
-            self.now.setText(f"{lead} {question.why_in(session.system)}".strip())
+            why = question.why_in(session.system).strip().rstrip(".")
+            self.now.setText(f"{self._rank(question)} {why}." if why else self._rank(question))
         known = self._known()
         if known:
             self.now.setText(f"Known already: {known}. Answer only to put it right.")
@@ -185,11 +185,18 @@ class QuestionCard(QFrame):
         return text
 
     def _question(self) -> Question | None:
-        """The advice's question on this card, where it is among the three that matter most."""
+        """The advice's question on this card, where it is worth asking."""
         if self.entry is None or not self._hub.session.begun:
             return None
-        top = matters(self._hub.session.advice)[:3]
-        return next((q for q in top if q.fact == self.entry.key), None)
+        worth = matters(self._hub.session.advice)
+        return next((q for q in worth if q.fact == self.entry.key), None)
+
+    def _rank(self, question: Question) -> str:
+        """How much the question on this card matters, in a sentence."""
+        if question.gate:
+            return "This comes before everything else."
+        first = next_open(self._hub.session.advice, self._hub.session.left_open)
+        return "Matters most now." if question.fact == first else "Matters as well."
 
     @property
     def wide(self) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent, QWheelEvent
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
@@ -26,6 +26,8 @@ from advisor.gui.words import capital, figure_text, source_text, standing
 from advisor.report import words
 
 Index = QModelIndex | QPersistentModelIndex
+ROW_PAD = 7
+"""Room above and under the words of a row, px."""
 
 
 class WrapDelegate(QStyledItemDelegate):
@@ -45,7 +47,25 @@ class WrapDelegate(QStyledItemDelegate):
         text = str(index.data() or "")
         flags = int(Qt.TextFlag.TextWordWrap)
         height = metrics.boundingRect(QRect(0, 0, room, 4000), flags, text).height()
-        return QSize(room, height + 14)
+        return QSize(room, height + 2 * ROW_PAD)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """The row, but no line of its words that the lower edge of what is seen would cut."""
+        tree = self.parent()
+        rect: QRect = option.rect
+        edge = rect.bottom()
+        if isinstance(tree, QTreeWidget):
+            edge = tree.viewport().visibleRegion().boundingRect().bottom()
+        painter.save()
+        if rect.top() < edge < rect.bottom() - ROW_PAD:
+            font = index.data(Qt.ItemDataRole.FontRole)
+            high = QFontMetrics(font).height() if isinstance(font, QFont) else (
+                painter.fontMetrics().height()
+            )
+            lines = max(edge - rect.top() - ROW_PAD, 0) // high
+            painter.setClipRect(QRect(rect.x(), rect.y(), rect.width(), ROW_PAD + lines * high))
+        super().paint(painter, option, index)
+        painter.restore()
 
 
 class ReasonsTree(QTreeWidget):
@@ -86,6 +106,11 @@ class ReasonsTree(QTreeWidget):
             last = last.child(last.childCount() - 1)
         bottom = self.visualItemRect(last).bottom() if last is not None else 0
         self.setFixedHeight(max(bottom, 40) + 2 * self.frameWidth() + 8)
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        """What stands at the lower edge is drawn anew, so that no line is cut."""
+        super().scrollContentsBy(dx, dy)
+        self.viewport().update()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """The page scrolls, not the tree in it."""

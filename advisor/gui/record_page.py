@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QRect,
+    QSize,
+    Qt,
+    QTimer,
+    Signal,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QGridLayout,
@@ -10,6 +20,8 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPlainTextEdit,
     QPushButton,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTableWidget,
     QTableWidgetItem,
     QWidget,
@@ -20,6 +32,28 @@ from advisor.gui.hub import Hub
 from advisor.gui.pages import Page
 from advisor.gui.words import answer_text, assumed_text, capital
 from advisor.report import words
+
+STRETCH = QHeaderView.ResizeMode.Stretch
+Index = QModelIndex | QPersistentModelIndex
+CELL = 8
+"""Room on each side of the words in a cell, px."""
+
+
+class CellDelegate(QStyledItemDelegate):
+    """Gives a row the height that its words need within the padding of the style sheet."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Size of the wrapped text at the width that the column has."""
+        table = self.parent()
+        if not isinstance(table, QTableWidget):
+            return super().sizeHint(option, index)
+        metrics, text = table.fontMetrics(), str(index.data() or "")
+        wide = metrics.horizontalAdvance(text) + 2 * CELL + 2
+        if table.horizontalHeader().sectionResizeMode(index.column()) != STRETCH:
+            return QSize(wide, metrics.height() + 2 * CELL)
+        room = QRect(0, 0, max(table.columnWidth(index.column()) - 2 * CELL, 40), 4000)
+        high = metrics.boundingRect(room, int(Qt.TextFlag.TextWordWrap), text).height()
+        return QSize(wide, high + 2 * CELL)
 
 
 class RecordPage(Page):
@@ -69,10 +103,12 @@ class RecordPage(Page):
         self._fit.timeout.connect(self._fit_table)
         header = self.table.horizontalHeader()
         header.sectionResized.connect(self._columns_moved)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(0, STRETCH)
+        header.setSectionResizeMode(1, STRETCH)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.ResizeToContents)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
+
+        self.table.setItemDelegate(CellDelegate(self.table))
 
     def _fields(self) -> None:
         box = QWidget(self.inside)

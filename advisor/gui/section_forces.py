@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from advisor.advice.result import Load
 from advisor.gui.section_bench import EDGE, NAMES
@@ -12,14 +13,22 @@ from advisor.gui.section_shapes import Drawing, Point
 
 #: Row of each duration above the skin, from the bottom, and how its line is drawn.
 LOOKS = {"sustained": "solid", "cyclic": "dashed", "peak": "double"}
-WORDS = {"sustained": "all the time", "cyclic": "each use", "peak": "hardest pull"}
+WORDS = {"sustained": "all the time", "cyclic": "at every use", "peak": "hardest moment"}
+TOGETHER = "These add up:"
+"""Said over two or more: none of them holds another."""
+WEIGHED = "every use counts by how often it comes"
+"""Said where what comes with every use is more than the hardest moment."""
 ORDER = ("sustained", "cyclic", "peak")
 ALONG = frozenset({"skin", "cover", "carrier"})
 """Sites where the force runs along the layer; elsewhere it is square to it."""
 PRESSES = frozenset({"support", "finish"})
 ROW = 34.0
-LEAST = 2.0
+LEAST = 10.0
 """Shortest arrow still seen, px; below this a force is drawn as this long."""
+CLEAR = 6.0
+"""Distance of an upright arrow from the outline, px."""
+BETWEEN = 46.0
+"""Distance of two upright arrows, px."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +109,7 @@ def arrows(shown: Sequence[Load], drawing: Drawing, width: float) -> Forces | No
     if not shown:
         return None
     upright = shown[0].site not in ALONG
-    room = ROW * len(shown) + 4.0 if upright else _side_room(shown[0], drawing, width)
+    room = ROW * len(shown) - 4.0 if upright else _side_room(shown[0], drawing, width)
     per_unit = room / max(load.value.high for load in shown)
     found: list[Arrow] = []
     labels: list[Label] = []
@@ -142,13 +151,36 @@ def _upright(
     load: Load, row: int, rows: int, drawing: Drawing, per_unit: float
 ) -> list[Arrow]:
     """One arrow square to the surface: it lifts an edge, presses on a skin or hangs from it."""
-    x = 0.5 * (drawing.lips[0][0] + drawing.lips[1][0]) + 46.0 * (row - 0.5 * (rows - 1))
-    y = drawing.lips[1][1]
+    x = 0.5 * (drawing.lips[0][0] + drawing.lips[1][0]) + BETWEEN * (row - 0.5 * (rows - 1))
+    if load.site == "edge":
+        # On the side that has let go.
+        x = drawing.lips[1][0] + 16.0 + BETWEEN * row
+    y = outline(drawing, x)
     down = drawing.upside_down or load.site in PRESSES
-    tail = y + 10.0 if drawing.upside_down else y - 10.0
+    tail = y + CLEAR if drawing.upside_down else y - CLEAR
     if load.site in PRESSES and not drawing.upside_down:
         tail -= max(load.value.typical * per_unit, LEAST)
     return [_arrow(load, (x, tail), (0.0, 1.0 if down else -1.0), per_unit, (x, y))]
+
+
+def outline(drawing: Drawing, x: float) -> float:
+    """Height of the outermost surface at ``x``; over an opening that of the nearer side."""
+    skins = [s for s in drawing.shapes if s.fill == "skin"]
+    lines = [s.points[: len(s.points) // 2] for s in skins or drawing.shapes[:1]]
+    if not lines:
+        return drawing.lips[1][1]
+    line = min(lines, key=lambda points: max(points[0][0] - x, x - points[-1][0], 0.0))
+    for one, other in pairwise(line):
+        if one[0] <= x <= other[0]:
+            share = (x - one[0]) / max(other[0] - one[0], 1e-9)
+            return one[1] + share * (other[1] - one[1])
+    return line[0][1] if x < line[0][0] else line[-1][1]
+
+
+def weighed(shown: Sequence[Load]) -> bool:
+    """Whether what comes with every use is more than the hardest moment."""
+    typical = {load.duration: load.value.typical for load in shown}
+    return "peak" in typical and typical.get("cyclic", 0.0) > typical["peak"]
 
 
 def _arrow(

@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from advisor.advice.result import Advice
@@ -11,7 +20,15 @@ from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
 from advisor.gui.force_painter import paint_forces
 from advisor.gui.section_bench import FOAM_WORDS, scale_bar
-from advisor.gui.section_forces import WORDS, arrows, head_room, shown_loads
+from advisor.gui.section_forces import (
+    TOGETHER,
+    WEIGHED,
+    WORDS,
+    arrows,
+    head_room,
+    shown_loads,
+    weighed,
+)
 from advisor.gui.section_geometry import draw
 from advisor.gui.section_layers import layers_of
 from advisor.gui.section_shapes import Drawing, Point, Shape, Stroke
@@ -67,7 +84,8 @@ class SectionView(QWidget):
             f"{WORDS.get(load.duration, load.duration)} {load_text(load, self._system)}"
             for load in shown_loads(self._advice.loads, layers.site)
         ]
-        return f"{skin}, {foam}. Forces: {', '.join(pulls) or 'none'}."
+        lead = f"Forces. {TOGETHER}" if len(pulls) > 1 else "Forces:"
+        return f"{skin}, {foam}. {lead} {', '.join(pulls) or 'none'}."
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint layers, damage, words, arrows and scale bars."""
@@ -95,6 +113,7 @@ class SectionView(QWidget):
         if forces is not None:
             paint_forces(painter, self.font(), forces, self._system, width, height)
         self._scale(painter, drawing, height)
+        self._remarks(painter, drawing, height, often=weighed(loads))
         painter.end()
 
     def _heading(self, painter: QPainter) -> None:
@@ -126,14 +145,24 @@ class SectionView(QWidget):
         text = f"{words.plain(value)} {shown_unit('length', self._system)}"
         box = QRectF(x + pixels + 8, y - 10, 120, 20)
         painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _remarks(
+        self, painter: QPainter, drawing: Drawing, height: float, *, often: bool
+    ) -> None:
+        """What must be known to read the drawing, in one line."""
         remarks = []
         if any(note.text.endswith("*") for note in drawing.notes):
             remarks.append("* assumed, not told")
         if not drawing.true_to_scale:
             remarks.append("thin layers drawn thicker")
+        font, room = self._small(), self._wide - 28.0
+        text = "; ".join([*remarks, WEIGHED] if often else remarks)
+        if QFontMetrics(font).horizontalAdvance(text) > room:
+            text = "; ".join(remarks)
+        painter.setFont(font)
         painter.setPen(QColor(theme.QUIET))
-        painter.drawText(QRectF(x, y - 31, self._wide - 2 * x, 18),
-                         Qt.AlignmentFlag.AlignVCenter, "; ".join(remarks))
+        painter.drawText(QRectF(14.0, height - 40.0, room, 18.0),
+                         Qt.AlignmentFlag.AlignVCenter, text)
 
     def _small(self) -> QFont:
         font = QFont(self.font())

@@ -89,7 +89,7 @@ def full_in_slices(
     lead = plans[0].lead
     flips: list[Flip] = []
     if quick.verdict is not Verdict.REFER:
-        trials = Trials(case, pack, watch=watch)
+        trials = Trials.among(worlds)
         yield quick
         searches: tuple[Callable[[Leader], Sequence[Flip]], ...] = (
             lambda leader: open_flips(case, worlds, plans, leader),

@@ -15,6 +15,7 @@ from advisor.advice.result import (
     Range,
     Source,
     Status,
+    Verdict,
 )
 from advisor.facts.answer import check_value
 from advisor.facts.case import Case, Span, Value
@@ -25,6 +26,7 @@ from advisor.facts.quantity import (
     System,
     accepted_text,
     convert,
+    for_people,
     show,
     shown_unit,
 )
@@ -91,12 +93,12 @@ def fault_text(error: AnswerError) -> str:
     if error.accepted:
         lead = "Write" if isinstance(error, QuantityError) else "Possible:"
         said += f" {lead} {error.accepted}."
-    return f"{said} Did you mean {error.nearest}?" if error.nearest else said
+    return for_people(f"{said} Did you mean {error.nearest}?" if error.nearest else said)
 
 
 def examples(fact: FactDecl) -> list[str]:
     """Ways to write a quantity of this kind, as the reader of quantities names them."""
-    return accepted_text(fact.dimension).split(" such as ", 1)[-1].split(", ")
+    return for_people(accepted_text(fact.dimension)).split(" such as ", 1)[-1].split(", ")
 
 
 def sample(fact: FactDecl, system: System, stretch: float = 1.0) -> float:
@@ -107,7 +109,8 @@ def sample(fact: FactDecl, system: System, stretch: float = 1.0) -> float:
     low = convert(fact.low, fact.dimension, system)
     high = convert(fact.high, fact.dimension, system)
     middle = 0.5 * (low + high)
-    if low >= 0 and high > 0:
+    # Sizes and forces span powers of ten; degrees do not.
+    if low >= 0 and high > 0 and fact.dimension != "temperature":
         middle = math.sqrt(max(low, high / 1000) * high)
     power = 10.0 ** math.floor(math.log10(abs(middle) or 1.0))
     step = max(s for s in (1, 2, 5) if s * power <= abs(middle) or s == 1)
@@ -127,6 +130,8 @@ def unit_hint(fact: FactDecl, system: System) -> str:
     lead = "A plain number." if fact.dimension == "number" else (
         f"Written like {', '.join(examples(fact)[:4])}."
     )
+    if fact.dimension == "temperature":
+        lead += " C or F alone will do."
     if fact.high <= fact.low:
         return lead
     ends = (words.plain(sample(fact, system, stretch)) for stretch in (1.0, 1.2))
@@ -158,6 +163,8 @@ def source_text(source: Source) -> str:
 
 def settled_line(advice: Advice) -> str:
     """How settled the choice is."""
+    if advice.verdict is Verdict.REFER:
+        return "No plan: a hazard stops the job."
     if advice.plan is None:
         return "No plan yet."
     so_far = "Leads so far: best" if advice.provisional else "Best"

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from advisor.advice.result import Load, Range
 from advisor.facts.declare import CANONICAL_UNITS
-from advisor.facts.quantity import System, convert, shown_unit
+from advisor.facts.quantity import System, convert, for_people, shown_unit
 from advisor.report import words
 
 GRAVITY = 9.80665
@@ -25,6 +26,13 @@ class Shown:
         return f"{words.spread(self.value, digits)} {self.unit}".strip()
 
 
+_POWERS = re.compile(r"(?<=[a-z])[23](?![0-9])")
+
+
+def _raised(found: re.Match[str]) -> str:
+    return "²" if found[0] == "2" else "³"
+
+
 class Measures:
     """Turns figures from the engine's canonical units into those of a system."""
 
@@ -37,7 +45,7 @@ class Measures:
         A dimension that has no units of its own (money, a share) keeps ``unit``.
         """
         if dimension not in CANONICAL_UNITS or dimension == "number":
-            return Shown(value, "" if unit == "1" else unit)
+            return Shown(value, "" if unit == "1" else _POWERS.sub(_raised, for_people(unit)))
         ends = (convert(v, dimension, self.system) for v in (value.low, value.typical, value.high))
         return Shown(Range(*ends), shown_unit(dimension, self.system))
 

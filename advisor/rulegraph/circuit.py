@@ -1,9 +1,10 @@
 """Conditions compiled together into rows of bits, each distinct test and part only once.
 
-A row has one bit a world. The bottom rows are read from the columns: the binary digits of
-a choice's option codes, a yes/no fact, a number against one limit. Every other row is two
-rows joined by and/or, or one turned round. The rows of a condition and of all its parts,
-down to the single tests, are there together: which of them held in a world is the trace.
+A row has one bit a world. The bottom rows are read from the columns: one option of a choice
+or the binary digits of its codes, a yes/no fact, a number against one limit. Every other row
+is two rows joined by and/or, or one turned round. The rows of a condition and of all its
+parts, down to the single tests, are there together: which of them held in a world is the
+trace. What is the opposite of a row needs none of its own.
 """
 
 from __future__ import annotations
@@ -59,14 +60,17 @@ class Layer:
 class Circuit:
     """``conditions`` and all their parts as rows.
 
-    ``row`` has the row of each condition, part and single test; ``reads`` the names of the
-    facts and nodes they read; ``height`` is the number of rows.
+    ``row`` has the row of each condition, part and single test, and whether it holds where
+    the row's bit is not set; ``reads`` the names of the facts and nodes they read;
+    ``height`` is the number of rows.
     """
 
     def __init__(self, conditions: Iterable[Condition]) -> None:
         draft = _Draft(list(conditions))
         place = draft.places()
-        self.row: dict[Condition, int] = {c: place[row] for c, row in draft.row.items()}
+        self.row: dict[Condition, tuple[int, bool]] = {
+            c: (place[_row_of(sign)], sign < 0) for c, sign in draft.sign.items()
+        }
         self.inputs = tuple(draft.inputs(place))
         self.layers = tuple(draft.layers(place))
         self.height = len(place)
@@ -77,39 +81,42 @@ class Circuit:
 
 
 class _Draft:
-    """Rows in the making, numbered as they come; equal ones are one."""
+    """Rows in the making, numbered as they come; equal ones are one.
+
+    A sign stands for a row (0, 1, ...) or for its opposite (-1, -2, ...).
+    """
 
     def __init__(self, conditions: list[Condition]) -> None:
         self.recipes: list[Recipe] = []
         self._known: dict[Recipe, int] = {}
         self._level: list[int] = []
         self._sets = _choice_sets(conditions)
-        self._set_rows: dict[tuple[str, frozenset[int]], int] = {}
-        self.row: dict[Condition, int] = {}
+        self._set_signs: dict[tuple[str, frozenset[int]], int] = {}
+        self.sign: dict[Condition, int] = {}
         for condition in conditions:
             self.add(condition)
 
     def add(self, condition: Condition) -> int:
-        """Row of a condition, made where it is not there yet."""
-        if condition not in self.row:
-            self.row[condition] = self._made(condition)
-        return self.row[condition]
+        """Sign of a condition, made where it is not there yet."""
+        if condition not in self.sign:
+            self.sign[condition] = self._made(condition)
+        return self.sign[condition]
 
     def _made(self, condition: Condition) -> int:
         match condition:
             case IsOneOf():
-                row = self._one_of(condition)
-                return self._not(row) if condition.negate else row
+                sign = self._one_of(condition)
+                return ~sign if condition.negate else sign
             case IsYes():
-                row = self._row((IS, condition.name, True))
-                return row if condition.wanted else self._not(row)
+                sign = self._row((IS, condition.name, True))
+                return sign if condition.wanted else ~sign
             case Within():
                 return self._within(condition)
             case Both():
                 how = OR if condition.any_will_do else AND
                 return self._joined(how, [self.add(part) for part in condition.parts])
             case Not():
-                return self._not(self.add(condition.part))
+                return ~self.add(condition.part)
         raise TypeError(f"no rows for {condition!r}")
 
     def _row(self, recipe: Recipe) -> int:
@@ -127,16 +134,23 @@ class _Draft:
             return ()
         return (left,) if how == NOT else (left, int(right))
 
-    def _not(self, row: int) -> int:
-        how, left, _ = self.recipes[row]
-        return int(left) if how == NOT else self._row((NOT, row, row))
+    def _pair(self, how: str, one: int, other: int) -> int:
+        """Two signs joined; only where just one is an opposite does that take a row."""
+        if one < 0 and other < 0:  # De Morgan
+            return ~self._pair(OR if how == AND else AND, ~one, ~other)
+        rows = [self._row((NOT, ~sign, ~sign)) if sign < 0 else sign for sign in (one, other)]
+        return self._row((how, min(rows), max(rows)))
 
-    def _joined(self, how: str, rows: Iterable[int]) -> int:
-        """Rows joined two by two, the lowest first, so that chains stay short."""
-        left = sorted(set(rows), key=lambda row: (self._level[row], row))
+    def _joined(self, how: str, signs: Iterable[int]) -> int:
+        """Signs joined two by two, the lowest first, so that chains stay short."""
+
+        def order(sign: int) -> tuple[int, bool, int]:
+            return (self._level[_row_of(sign)], sign < 0, sign)
+
+        left = sorted(set(signs), key=order)
         while len(left) > 1:
-            pair = self._row((how, min(left[:2]), max(left[:2])))
-            left = sorted({*left[2:], pair}, key=lambda row: (self._level[row], row))
+            pair = self._pair(how, *left[:2])
+            left = sorted({*left[2:], pair}, key=order)
         return left[0]
 
     def _within(self, test: Within) -> int:
@@ -149,31 +163,31 @@ class _Draft:
 
     def _one_of(self, test: IsOneOf) -> int:
         codes = frozenset(int(code) for code in test.codes)
-        if (test.name, codes) not in self._set_rows:
+        if (test.name, codes) not in self._set_signs:
             sets = self._sets.pop(test.name)
-            self._set_rows.update(
-                {(test.name, one): row for one, row in self._sets_of(test, sets).items()}
+            self._set_signs.update(
+                {(test.name, one): sign for one, sign in self._sets_of(test, sets).items()}
             )
-        return self._set_rows[test.name, codes]
+        return self._set_signs[test.name, codes]
 
     def _sets_of(self, test: IsOneOf, sets: set[frozenset[int]]) -> dict[frozenset[int], int]:
-        """Rows of sets of options of one choice; what several have in common is shared."""
+        """Signs of sets of options of one choice; what several have in common is shared."""
         everything = frozenset(range(test.options))
         small = {one: one if 2 * len(one) <= test.options else everything - one for one in sets}
         left = {one: {self._option(test, code) for code in small[one]} for one in sets}
         while pairs := Counter(
-            pair for rows in left.values() for pair in combinations(sorted(rows), 2)
+            pair for signs in left.values() for pair in combinations(sorted(signs), 2)
         ):
             best = min(pairs, key=lambda pair: (-pairs[pair], pair))
-            joined = self._row((OR, *best))
-            for rows in left.values():
-                if rows.issuperset(best):
-                    rows.difference_update(best)
-                    rows.add(joined)
+            joined = self._pair(OR, *best)
+            for signs in left.values():
+                if signs.issuperset(best):
+                    signs.difference_update(best)
+                    signs.add(joined)
         found = {}
-        for one, rows in left.items():
-            row = rows.pop() if rows else self._never(test)
-            found[one] = row if small[one] == one else self._not(row)
+        for one, signs in left.items():
+            sign = signs.pop() if signs else self._never(test)
+            found[one] = sign if small[one] == one else ~sign
         return found
 
     def _never(self, test: IsOneOf) -> int:
@@ -181,13 +195,13 @@ class _Draft:
         return self._row((IS, test.name, test.options))
 
     def _option(self, test: IsOneOf, code: int) -> int:
-        """Row of one option; of many, by the binary digits that tell it from the others."""
+        """Sign of one option; of many, by the binary digits that tell it from the others."""
         if not MANY <= test.options <= BYTE:
             return self._row((IS, test.name, code))
         digits = []
         for digit, wanted in _telling(code, test.options):
             row = self._row((DIGIT, test.name, digit))
-            digits.append(row if wanted else self._not(row))
+            digits.append(row if wanted else ~row)
         while len(digits) > 1:  # neighbours first: options have those pairs in common
             pairs = [digits[i : i + 2] for i in range(0, len(digits), 2)]
             digits = [self._joined(AND, pair) for pair in pairs]
@@ -196,7 +210,7 @@ class _Draft:
     def places(self) -> dict[int, int]:
         """Final place of every row that is needed: inputs by column, then level by level."""
         needed: set[int] = set()
-        waiting = list(self.row.values())
+        waiting = [_row_of(sign) for sign in self.sign.values()]
         while waiting:
             row = waiting.pop()
             if row not in needed:
@@ -236,6 +250,10 @@ class _Draft:
             left, right = np.array(joined, dtype=np.intp).T
             start = place[rows[0]]
             yield Layer(how, left.copy(), right.copy(), start, start + len(rows))
+
+
+def _row_of(sign: int) -> int:
+    return ~sign if sign < 0 else sign
 
 
 def _type_of(how: str, numbers: list[float]) -> np.dtype[np.generic]:

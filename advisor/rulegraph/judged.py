@@ -97,7 +97,9 @@ class Judged:
 
     def bits(self, condition: Condition) -> Bits:
         """The packed row of a condition, part or test; bits beyond the worlds mean nothing."""
-        return self.table[:, self.circuit.row[condition]].reshape(-1)
+        row, turned = self.circuit.row[condition]
+        bits = self.table[:, row].reshape(-1)
+        return np.invert(bits) if turned else bits
 
     def mask(self, condition: Condition) -> Mask:
         """Worlds in which a condition, part or test holds, shape (n,)."""
@@ -110,8 +112,12 @@ class Judged:
         """The condition, its parts and its tests, and whether each held in one world."""
         chunk, inside = divmod(world, min(self.n, CHUNK))
         byte, bit = divmod(inside, 8)
-        column = self.table[chunk, :, byte] & (128 >> bit)
-        return [(part, bool(column[self.circuit.row[part]])) for part in _parts(condition)]
+        column = (self.table[chunk, :, byte] & (128 >> bit)) > 0
+        found = []
+        for part in _parts(condition):
+            row, turned = self.circuit.row[part]
+            found.append((part, bool(column[row]) != turned))
+        return found
 
     def against(self, condition: Condition) -> list[tuple[str, Mask]]:
         """Tests that speak against a condition where it does not hold, in its own order.

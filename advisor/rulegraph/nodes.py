@@ -35,11 +35,24 @@ def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
 
     Shapes broadcast; where ``low == high`` the value is that constant.
     """
+    if not (np.ndim(low) or np.ndim(typical) or np.ndim(high)):
+        return _same_everywhere(u, float(low), float(typical), float(high))
     width = np.maximum(np.subtract(high, low), 1e-300)
     rising = u * width < np.subtract(typical, low)
     left, right = np.subtract(typical, low), np.subtract(high, typical)
     root = np.sqrt(np.where(rising, u * left, (1.0 - u) * right) * width)
     return np.asarray(np.where(rising, low + root, high - root), dtype=np.float64)
+
+
+def _same_everywhere(u: Array, low: float, typical: float, high: float) -> Array:
+    """One triangular distribution in all worlds, in as few steps as it takes."""
+    if not low < high:
+        return np.full(u.shape, low)
+    left, right = (high - low) * (typical - low), (high - low) * (high - typical)
+    rising = u < (typical - low) / (high - low)
+    root = np.where(rising, u * left, (1.0 - u) * right)
+    np.sqrt(root, out=root)
+    return np.where(rising, low + root, high - root)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
@@ -346,6 +346,12 @@ class RulePack:
         wanted = [when for when in perhaps if when is not None and read.issuperset(when.names())]
         return Circuit([*always, *wanted])
 
+    def read_by(self, method: str) -> frozenset[str]:
+        """Facts and nodes that a method's screening, joints and charges read themselves."""
+        if method not in self._read:
+            self._read[method] = frozenset(_names_of(self.methods[method], self.sites))
+        return self._read[method]
+
     def fed_by(self, name: str) -> frozenset[str]:
         """``name`` and every fact and node that it feeds, directly or not."""
         if name not in self._fed:
@@ -375,6 +381,10 @@ class RulePack:
         for edge in self.edges:
             sources.setdefault(edge.target, []).append(edge.source)
         return sources
+
+    @cached_property
+    def _read(self) -> dict[str, frozenset[str]]:
+        return {}
 
     @cached_property
     def _fed(self) -> dict[str, frozenset[str]]:
@@ -481,3 +491,19 @@ class RulePack:
                     if candidate.key == mode:
                         return candidate.title
         return name
+
+
+def _names_of(method: Method, sites: Mapping[str, Site]) -> Iterator[str]:
+    conditions = [requirement.condition for requirement in method.requirements]
+    conditions += [joint.when for joint in method.joints if joint.when is not None]
+    charges = (*method.work, *method.materials)
+    conditions += [charge.when for charge in charges if charge.when is not None]
+    for condition in conditions:
+        yield from condition.names()
+    refs = [charge.per for charge in charges]
+    for joint in method.joints:
+        site = sites[joint.site]
+        yield from (site.sustained, site.cyclic, site.peak)
+        for mode in joint.modes:
+            refs += [mode.capacity, mode.sustained, mode.cyclic, mode.hot, mode.warm]
+    yield from (ref.name for ref in refs if ref.name is not None)

@@ -68,7 +68,7 @@ def _canned(sample: Sample, volume: Array, depth: Array) -> list[Amount]:
         sample.amount("can_layers", "Canned foam, layers", number, "number", "practice",
                       "Mist each layer with water"),
         sample.amount("can_handled", "Canned foam, may be cut and handled after", handled, "time",
-                      "can_foam", at + "A layer of 30 mm takes 20 to 25 minutes at 18 degC"),
+                      "can_foam", at + "A layer of 30 mm takes 20 to 25 minutes at 18 °C"),
         sample.amount("can_cure", "Canned foam, cured: refit the panel after", cure, "time",
                       "can_foam", at + "Closed in or dry it takes a day, or never cures"),
     ]  # fmt: skip

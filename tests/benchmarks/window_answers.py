@@ -29,7 +29,7 @@ from PySide6.QtWidgets import QApplication
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case
 from advisor.facts.declare import FactDecl, Kind
-from advisor.gui.app import Engine, load_engine, prepare, shut_down
+from advisor.gui.app import Engine, lasting_engine, prepare, shut_down
 from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
@@ -131,7 +131,7 @@ def frozen(running: Running, fact: str, value: Value) -> tuple[float, float, flo
 def main() -> None:
     """Print the table."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 12
-    engine = load_engine(None)
+    engine = lasting_engine(None)
     app = QApplication([])
     prepare(app)
     found: dict[str, list[float]] = {}

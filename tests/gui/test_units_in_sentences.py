@@ -77,13 +77,20 @@ def test_what_a_question_settles_follows_the_units(window: MainWindow) -> None:
     window.hub.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
     assert "If under 25 mm: glue as well." in shown_text(page)
-    assert "if under 25 mm: glue as well." in window.matters.why.text()
     switch(window)
     assert "If under 1 in: glue as well." in shown_text(page)
-    assert "if under 1 in: glue as well." in window.matters.why.text()
-    assert window.matters.buttons[0].toolTip() == "If under 1 in: glue as well"
     window.hub.go("damage.length")
     assert "Matters most now. If under 1 in: glue as well" in shown_text(window.card)
+
+
+def test_the_strip_of_what_matters_follows_the_units(window: MainWindow) -> None:
+    window.hub.go("skin.material")
+    strip = window.matters
+    assert "if under 25 mm: glue as well." in strip.why.text()
+    assert strip.buttons[0].toolTip() == "If under 25 mm: glue as well"
+    switch(window)
+    assert "if under 1 in: glue as well." in strip.why.text()
+    assert strip.buttons[0].toolTip() == "If under 1 in: glue as well"
 
 
 def test_a_question_tells_its_measures_in_both_units(window: MainWindow) -> None:

@@ -67,7 +67,7 @@ def test_the_method_page_argues_the_choice(window: MainWindow) -> None:
     page = window.pages[METHOD_PAGE]
     assert isinstance(page, MethodPage)
     text = shown_text(page)
-    assert "1.  Hand stitch through the existing holes" in text
+    assert "1.\nHand stitch through the existing holes" in text
     assert "About EUR 53 (40 to 72)." in text
     assert "Holds in 96 of 100 computed cases." in text
     assert "Best in 93 of 100 computed cases." in text

@@ -160,7 +160,7 @@ def test_the_drag_and_the_frost_worked_out(working: Working) -> None:
     assert near(middle("load.cold")) == 0.25
     words = DECIDES_PAGE.replace("\n", " ")
     for said_so in (
-        "about 500,000 times", "a fifth more: 0.38 N/mm", "at -17 degC", "about 2,800 times",
+        "about 500,000 times", "a fifth more: 0.38 N/mm", "at -17 °C", "about 2,800 times",
         "a third less: 0.25 N/mm",
     ):  # fmt: skip
         assert said_so in words

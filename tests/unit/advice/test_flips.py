@@ -7,7 +7,7 @@ import re
 import pytest
 from bench import case, demo, split_seam
 
-from advisor.advice.advise import FLIP_WORLDS, Trials, advise, work_out
+from advisor.advice.advise import Trials, advise, work_out
 from advisor.advice.flips import BEYOND, alternatives, given_flips
 from advisor.advice.questions import groups_of
 from advisor.advice.result import Amount, Flip, Question
@@ -125,7 +125,7 @@ def test_the_value_of_every_flip_makes_another_method_lead(name: str, pack: Rule
     told = demo(name, pack)
     advice = advise(told, pack)
     assert advice.flips and advice.plan is not None
-    trials = Trials(told, pack, FLIP_WORLDS)
+    trials = Trials.among(work_out(told, pack, advice.worlds).situation.worlds)
     for flip in advice.flips:
         decl = pack.facts[flip.fact]
         assert flip.value is not None

@@ -161,7 +161,7 @@ def test_flips_come_true(name: str, advices: dict[str, Advice], pack: RulePack) 
         working = work_out(told.with_fact(flip.fact, flip.value), pack, 8192)
         costs = {p.lead: working.situation.worlds.mean(p.cost) for p in reversed(working.plans)}
         assert method_word(flip.then) != method_word(advice.plan.lead), flip.text
-        assert costs[flip.then] < 1.02 * min(costs.values()), flip.text
+        assert costs[flip.then] < 1.03 * min(costs.values()), flip.text
 
 
 def test_trials_lead_as_fresh_runs_do(pack: RulePack) -> None:
