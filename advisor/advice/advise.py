@@ -363,9 +363,9 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
     if helps:
         status, needs, hold = Status.HOLDS, {}, outcome.method.reliability.mean
         possible = worlds.mean(outcome.possible)
-    because = _because(outcome, situation, needs, status, possible)
     usage: Range | None = None
     joints = loaded_joints(outcome, needs)
+    reason: Reason | None = None
     limiting, limiting_title = "", ""
     if joints and status is not Status.NOT_POSSIBLE:
         worst = np.max(
@@ -376,6 +376,7 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
             usage = range_of(worlds, worst, both)
             limiting = reason.path[-1].rpartition(".")[2]
             limiting_title = reason.path_titles[-1]
+    because = _because(outcome, situation, reason)
     return MethodAdvice(
         method=outcome.method.key,
         title=outcome.method.title,
@@ -393,12 +394,9 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
 
 
 def _because(
-    outcome: MethodOutcome,
-    situation: Situation,
-    needs: Mapping[str, Mask],
-    status: Status,
-    possible: float,
+    outcome: MethodOutcome, situation: Situation, decides: Reason | None
 ) -> tuple[Reason, ...]:
+    """What decides first, then what keeps the method from being possible, most often first."""
     worlds = situation.worlds
     reasons = []
     ranked = sorted(outcome.refused, key=lambda pair: -worlds.mean(pair[1]))
@@ -413,11 +411,8 @@ def _because(
         titles = tuple(worlds.pack.title_of(name) for name in names)
         source = source_of(worlds.pack, requirement.origin)
         reasons.append(Reason(text, names, titles, (), source))
-    if status is not Status.NOT_POSSIBLE:
-        joints = loaded_joints(outcome, needs)
-        reason = deciding(outcome, joints, worlds, status is Status.FAILS)
-        if reason is not None:
-            reasons.insert(0, reason)
+    if decides is not None:
+        reasons.insert(0, decides)
     if not reasons:
         source = source_of(worlds.pack, _practice(outcome, situation))
         text = outcome.method.remark or f"{outcome.method.title}: nothing here speaks against it"

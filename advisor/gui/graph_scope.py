@@ -24,7 +24,7 @@ from advisor.advice.result import (
 )
 from advisor.facts.case import Case
 from advisor.facts.declare import Kind
-from advisor.facts.quantity import System
+from advisor.facts.quantity import System, for_people
 from advisor.gui.comparison import used
 from advisor.gui.graph_parts import made_of
 from advisor.gui.words import capital, range_text, source_text, standing
@@ -224,7 +224,7 @@ class GraphScope:
         """Everything a node has to say."""
         return NodeInfo(
             name, self.title(name), self._kind(name), capital(self.figure_of(name)),
-            self._origin(name), tuple(self._lines(name)),
+            self._origin(name), tuple(map(for_people, self._lines(name))),
         )
 
     def _kind(self, name: str) -> str:

@@ -7,11 +7,21 @@ from dataclasses import replace
 
 import pytest
 
+from advisor.advice.explain import DURATION_WORDS
 from advisor.advice.result import Load, Range
 from advisor.facts.case import Case, Span
 from advisor.gui.bar_geometry import HIGHEST, LOWEST, bar, place
 from advisor.gui.section_bench import SKIN_PX, drop, nice, scale_bar
-from advisor.gui.section_forces import arrows, head_room, shown_loads
+from advisor.gui.section_forces import (
+    CLEAR,
+    LEAST,
+    WORDS,
+    arrows,
+    head_room,
+    outline,
+    shown_loads,
+    weighed,
+)
 from advisor.gui.section_geometry import draw
 from advisor.gui.section_layers import layers_of
 from advisor.gui.section_shapes import Drawing, Layers, Shape
@@ -183,6 +193,52 @@ def test_arrows_stay_inside_the_frame_up_to_their_95th_percentile() -> None:
         for arrow in forces.arrows:
             assert 0 <= arrow.reach[0] <= 360
             assert 0 <= arrow.reach[1] <= 240
+
+
+@pytest.mark.parametrize("skin", [0.4, 1.1, 6.0])
+@pytest.mark.parametrize(
+    "layers",
+    [
+        Layers(skin_open=False, hanging=True, radius=90.0, site="lining"),
+        Layers(skin_open=False, edge_lifted=True, site="edge"),
+        Layers(skin=None, foam=None, fixing_broken=True, site="fixing"),
+        Layers(skin_open=False, site="support"),
+    ],
+)
+def test_upright_arrows_keep_clear_of_the_outline_and_can_be_seen(
+    layers: Layers, skin: float
+) -> None:
+    layers = replace(layers, skin=skin if layers.skin else None)
+    loads = [replace(load(duration, value), site=layers.site)
+             for duration, value in (("sustained", 0.01), ("cyclic", 0.005), ("peak", 0.8))]
+    drawing = draw(layers, WIDTH, HEIGHT, head_room(loads))
+    forces = arrows(loads, drawing, WIDTH)
+    assert forces is not None
+    outside = 1.0 if drawing.upside_down else -1.0
+    for arrow in forces.arrows:
+        surface = outline(drawing, arrow.tail[0])
+        for x, y in (arrow.tail, arrow.tip):
+            assert (y - surface) * outside >= CLEAR - 1e-6, (x, y)
+        assert arrow.length >= LEAST
+        assert 0 <= arrow.reach[1] <= HEIGHT
+    assert len({arrow.tail[0] for arrow in forces.arrows}) == len(loads)
+
+
+def test_small_side_arrows_are_drawn_long_enough_to_be_seen() -> None:
+    forces = drawn(load("sustained", 0.0001), load("peak", 0.8))
+    assert min(arrow.length for arrow in forces.arrows) == LEAST
+
+
+def test_it_is_said_where_every_use_counts_for_more_than_the_hardest_moment() -> None:
+    assert weighed([load("cyclic", 0.7), load("peak", 0.5)])
+    assert not weighed([load("cyclic", 0.4), load("peak", 0.5)])
+    assert not weighed([load("cyclic", 0.4)])
+
+
+def test_the_pulls_are_called_as_in_the_reports() -> None:
+    assert WORDS["sustained"] == DURATION_WORDS["sustained"]
+    assert WORDS["cyclic"] == DURATION_WORDS["cyclic"]
+    assert DURATION_WORDS["peak"].endswith(WORDS["peak"])
 
 
 def test_nothing_pulls_nothing_is_drawn() -> None:

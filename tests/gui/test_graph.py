@@ -17,9 +17,11 @@ from advisor.advice.result import Status
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
+from advisor.gui.graph_items import broken
 from advisor.gui.graph_layout import crossings, draw, layers_of, spread_out
 from advisor.gui.graph_page import GraphPage
 from advisor.gui.graph_scope import GraphScope
+from advisor.gui.graph_view import READABLE, GraphView
 from advisor.gui.interview import METHOD_PAGE
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
@@ -40,6 +42,11 @@ def test_a_node_stands_right_of_all_that_feeds_it() -> None:
     assert layers_of("abcd", DIAMOND) == {"a": 0, "b": 1, "c": 1, "d": 2}
     assert layers_of("abcd", DIAMOND, last="b")["b"] == 3
     assert layers_of("ab", [("a", "elsewhere")]) == {"a": 0, "b": 0}
+
+
+def test_what_feeds_a_node_stands_close_to_it() -> None:
+    chain = [("a", "b"), ("b", "c"), ("c", "end"), ("near", "end")]
+    assert layers_of(["a", "b", "c", "near", "end"], chain)["near"] == 2
 
 
 def test_a_circle_is_refused() -> None:
@@ -161,6 +168,46 @@ def test_nodes_say_their_figure_unit_source_and_status(engine: Engine) -> None:
     assert us.info("demand.skin_cyclic").figure.endswith(" lbf/in")
 
 
+def test_a_figure_says_what_it_is_worked_out_from(engine: Engine) -> None:
+    scope = scope_of(engine, "split_armrest")
+    product = scope.info("load.lean_drag").lines[0]
+    assert product.startswith("Product of: Drag of the arm, ")
+    assert " N/mm; Weight of so many uses, " in product
+    total = scope.info("demand.skin_cyclic").lines[0]
+    assert total.startswith("Sum of: ")
+    assert "A leaning arm drags on it, " in total
+    # What adds nothing here is not named.
+    assert "sit" not in total
+    (one,) = scope.info("demand.cover_cyclic").lines
+    assert one.startswith("Taken from: A leaning arm, ")
+    assert "Whether it counts hangs on: Leaning and pushing on it, yes." in (
+        scope.info("people.lean_force").lines
+    )
+    assert scope.info("people.lean_drag").lines[0].startswith("Worked out from: Friction of ")
+    assert scope.info("place.night_minimum").lines[0] == "Usual range, by: Climate, Frosty."
+
+
+@pytest.mark.parametrize("name", ["split_armrest", "unknown_split"])
+def test_what_hardly_adds_to_a_load_is_left_out_of_the_first_view(
+    engine: Engine, name: str
+) -> None:
+    scope = scope_of(engine, name)
+    few, every = set(scope.main()[0]), set(scope.everything()[0])
+    shares = {
+        cause.node: (cause.value.typical / load.value.typical, cause.value.high / load.value.high)
+        for load in scope.advice.loads if load.site == "skin" and load.duration == "sustained"
+        for cause in load.causes
+    }
+    small = {node for node, (typical, high) in shares.items() if typical < 0.01 and high < 0.05}
+    assert small
+    assert not small & few
+    assert set(shares) - small <= few
+    assert small & every
+    assert scope.small_causes
+    # What decides a method is always drawn.
+    assert all(set(path.nodes) <= few for path in scope.paths)
+
+
 @pytest.mark.parametrize("name", DEMOS)
 def test_every_node_of_every_demo_case_can_be_looked_at(engine: Engine, name: str) -> None:
     scope = scope_of(engine, name)
@@ -194,6 +241,96 @@ def test_the_leading_path_is_lit_with_numbered_heavy_lines(graph: GraphPage) -> 
     assert len(steps) >= 4
     assert graph.view.current == "method.hand_stitch"
     assert "Hand stitch" in shown_text(graph.details)
+
+
+def in_view(view: GraphView, name: str) -> bool:
+    """Whether a box stands wholly within what is seen."""
+    box = view.mapFromScene(view.nodes[name].sceneBoundingRect()).boundingRect()
+    return view.viewport().rect().contains(box)
+
+
+def lit(graph: GraphPage) -> list[str]:
+    """Boxes of the lit path, from left to right."""
+    found = [node for node in graph.view.nodes.values() if node.lit]
+    return [node.name for node in sorted(found, key=lambda node: node.x())]
+
+
+def open_graph(window: MainWindow, size: tuple[int, int], qapp: QApplication) -> GraphPage:
+    """The graph by its key, in a window of some size."""
+    window.resize(*size)
+    qapp.processEvents()
+    window.actions_by_key()["Ctrl+G"].trigger()
+    for _ in range(3):
+        qapp.processEvents()
+    assert window.graph is not None
+    return window.graph
+
+
+@pytest.mark.parametrize("name", ["split_armrest", "armrest_crumbled_foam", "fallen_headlining"])
+def test_the_graph_opens_with_the_whole_lit_path_in_view(
+    show: Show, engine: Engine, qapp: QApplication, name: str
+) -> None:
+    graph = open_graph(show(demo(engine, name)), (1366, 768), qapp)
+    assert READABLE <= graph.view.transform().m11() <= 1.0
+    assert len(lit(graph)) > 4
+    assert [node for node in lit(graph) if not in_view(graph.view, node)] == []
+
+
+def test_where_the_path_does_not_fit_the_graph_opens_at_its_start(
+    show: Show, engine: Engine, qapp: QApplication, qtbot
+) -> None:
+    graph = open_graph(show(demo(engine, "split_armrest")), (1024, 600), qapp)
+    path = lit(graph)
+    assert graph.view.transform().m11() == pytest.approx(READABLE)
+    assert all(in_view(graph.view, node) for node in path[:4])
+    assert not in_view(graph.view, path[-1])
+    # A wider window shows it whole; what somebody has zoomed stays as it is.
+    graph.window().resize(1600, 900)
+    qapp.processEvents()
+    assert all(in_view(graph.view, node) for node in path)
+    qtbot.keyClick(graph.view, Qt.Key.Key_Plus)
+    kept = graph.view.transform().m11()
+    graph.window().resize(1200, 800)
+    qapp.processEvents()
+    assert graph.view.transform().m11() == pytest.approx(kept)
+
+
+def test_another_method_brings_its_path_into_view(graph: GraphPage, qtbot) -> None:
+    graph.window().resize(1400, 800)
+    before = lit(graph)
+    qtbot.mouseClick(graph.bigger, LEFT)
+    graph.method.setFocus()
+    index = graph.method.findData("recover_panel")
+    for _ in range(index - graph.method.currentIndex()):
+        qtbot.keyClick(graph.method, Qt.Key.Key_Down)
+    assert graph.method.currentData() == "recover_panel"
+    assert lit(graph) != before
+    assert in_view(graph.view, lit(graph)[0])
+
+
+def test_a_long_title_takes_three_lines(qapp: QApplication) -> None:
+    font = qapp.font()
+    lines = broken("Plasticizer has evaporated and the vinyl has shrunk on its foam", font, 120)
+    assert len(lines) == 3
+    assert lines[0].startswith("Plasticizer")
+    assert broken("Glue", font, 120) == ["Glue"]
+
+
+def test_a_click_says_what_a_product_is_made_of(graph: GraphPage, qtbot) -> None:
+    graph.window().resize(1400, 800)
+    at = graph.view.mapFromScene(
+        graph.view.nodes["load.lean_drag"].sceneBoundingRect().center()
+    )
+    qtbot.mouseClick(graph.view.viewport(), LEFT, pos=at)
+    assert "Product of: Drag of the arm, " in shown_text(graph.details)
+
+
+def test_causes_left_out_are_told_and_one_click_away(graph: GraphPage, qtbot) -> None:
+    assert "Causes that add under a hundredth" in graph.help.text()
+    assert "load.evaporation" not in graph.view.nodes
+    qtbot.mouseClick(graph.all, LEFT, pos=QPoint(12, graph.all.height() // 2))
+    assert "load.evaporation" in graph.view.nodes
+    assert "Causes that add" not in graph.help.text()
 
 
 def test_a_click_shows_what_a_node_says(graph: GraphPage, qtbot) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QApplication
 
 from advisor import paths
@@ -18,6 +19,7 @@ from advisor.gui.cutting_view import CuttingView
 from advisor.gui.interview import JOB_SHEET
 from advisor.gui.main_window import MainWindow
 from advisor.gui.measures_dialog import MeasuresDialog
+from advisor.gui.method_row import sized_font
 from advisor.gui.timeline import Timeline
 from tests.gui.job_bench import SIZES, dialog_of, page_of, press, sheet_of
 from tests.gui.test_real_pack import demo
@@ -93,6 +95,38 @@ def test_the_cutting_layout_is_drawn_to_scale(at_job, qapp, size) -> None:
     for number, placed in enumerate(layout.placed, 1):
         assert f"{number}  {placed.piece.title}" in text
         assert f"{placed.along:.0f} x {placed.across:.0f} mm" in view.accessibleDescription()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_strips_carry_their_name_and_size_along_them(at_job, qapp, size) -> None:
+    window = at_job("brittle_bench")
+    window.resize(*size)
+    for _ in range(4):
+        qapp.processEvents()
+    (view,) = [v for v in page_of(window).findChildren(CuttingView) if v.isVisible()]
+    scale = view.scale(view.width())
+    upright = 0
+    for number, placed in enumerate(view.ground.placed, 1):
+        written = view.written(number, placed, scale)
+        text = " ".join(written.lines)
+        assert text.startswith(f"{number}  {placed.piece.title}")
+        assert f"{placed.along:.0f} x {placed.across:.0f} mm" in text
+        metrics = QFontMetricsF(sized_font(view.font(), written.pixels, False))
+        box = view.box_of(placed, scale)
+        along, across = box.width(), box.height()
+        if written.upright:
+            along, across = across, along
+            upright += 1
+        assert max(metrics.horizontalAdvance(line) for line in written.lines) <= along
+        assert metrics.height() * len(written.lines) <= across
+    assert upright == 2
+
+
+def test_a_piece_too_small_for_its_name_keeps_its_number(at_job, qapp) -> None:
+    window = at_job("brittle_bench")
+    (view,) = [v for v in page_of(window).findChildren(CuttingView) if v.isVisible()]
+    strip = next(p for p in view.ground.placed if p.along < 200)
+    assert view.written(5, strip, 0.03).lines == ("5",)
 
 
 def test_the_nap_is_an_arrow_on_every_panel(at_job, qapp) -> None:

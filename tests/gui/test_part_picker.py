@@ -11,7 +11,7 @@ from advisor.gui import theme
 from advisor.gui.app import Engine
 from advisor.gui.grouped_answer import GroupedAnswer
 from advisor.gui.main_window import MainWindow
-from advisor.gui.option_button import OptionButton
+from advisor.gui.option_button import SIDE, OptionButton
 from advisor.gui.picker_layout import usual
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_look import clipped
@@ -233,6 +233,31 @@ def test_several_parts_stay_possible(part, qtbot) -> None:
         qtbot.mouseClick(button(window, key), LEFT)
     assert window.session.case.facts[PART] == ("seat_cushion", "seat_backrest")
     assert window.hub.screen == PART
+
+
+def drawn_box(found: OptionButton) -> bool:
+    """Whether the frame of a box is painted left of the title."""
+    image = found.grab().toImage()
+    return image.pixelColor(SIDE, found.height() // 2).lightness() < 200
+
+
+def test_a_box_stands_only_where_it_means_something(part, qtbot) -> None:
+    """With a number to press, or to tick where several may be ticked."""
+    window = part("car", (1366, 768))
+    numbered, plain = picker(window).shown[:9], picker(window).shown[9:]
+    assert [found.digit for found in numbered] == list("123456789")
+    assert all(drawn_box(found) for found in numbered)
+    assert plain and not any(drawn_box(found) for found in plain)
+    box = picker(window).several
+    qtbot.mouseClick(box, LEFT, pos=QPoint(14, box.height() // 2))
+    assert all(drawn_box(found) for found in picker(window).shown)
+    qtbot.mouseClick(box, LEFT, pos=QPoint(14, box.height() // 2))
+    assert not any(drawn_box(found) for found in plain)
+    qtbot.mouseClick(plain[0], LEFT)
+    assert window.session.case.facts[PART] == (plain[0].key,)
+    window.hub.go(PART)
+    chosen = button(window, plain[0].key)
+    assert chosen.isChecked() and not chosen.boxed
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtWidgets import QApplication, QPushButton
 
 from advisor import paths
@@ -155,6 +155,23 @@ def test_an_open_hazard_question_is_asked_before_anything_else(show, engine: Eng
     page = window.pages[METHOD_PAGE]
     assert isinstance(page, MethodPage)
     assert page.question.text().startswith("Answer the hazard question: ")
+
+
+@pytest.mark.parametrize("name", ["split_armrest", "unknown_split"])
+def test_all_answers_to_the_airbag_question_are_in_sight_on_a_tablet(
+    show, engine: Engine, qapp: QApplication, name: str
+) -> None:
+    window = show(demo(engine, name).without("gate.airbag"))
+    window.resize(800, 1100)
+    window.hub.go("gate.airbag")
+    for _ in range(5):
+        qapp.processEvents()
+    assert isinstance(window.card.answer, ChoiceAnswer)
+    view = window.card.area.viewport()
+    for found in window.card.answer.buttons:
+        place = QRect(found.mapTo(view, QPoint(0, 0)), found.size())
+        assert view.rect().contains(place), found.title
+    assert window.card.area.verticalScrollBar().maximum() == 0
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -10,11 +10,16 @@ from PySide6.QtCore import Qt
 from advisor.advice.result import Advice, Amount, Flip
 from advisor.facts.case import Case, Span
 from advisor.facts.declare import FactDecl
+from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.interview import METHOD_PAGE
+from advisor.gui.graph_scope import GraphScope
+from advisor.gui.interview import JOB_SHEET, METHOD_PAGE
+from advisor.gui.line_answers import AmountAnswer
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
 from advisor.gui.session import Session
+from advisor.gui.words import amount_hint, unit_hint
+from advisor.rulegraph.pack import RulePack
 from tests.gui.bench import BenchPack, bench_advise, question
 from tests.gui.test_real_pack import demo
 from tests.gui.test_trial import opened, started
@@ -91,6 +96,77 @@ def test_the_strip_of_what_matters_follows_the_units(window: MainWindow) -> None
     switch(window)
     assert "if under 1 in: glue as well." in strip.why.text()
     assert strip.buttons[0].toolTip() == "If under 1 in: glue as well"
+
+
+PEAK = "place.peak_temperature"
+
+
+def test_degrees_are_written_as_people_write_them(show, engine: Engine, qtbot) -> None:
+    """The demo file says 62 degC; nobody at the window reads that."""
+    window = show(demo(engine, "fallen_headlining"))
+    assert window.session.case.facts[PEAK].written == "62 degC"
+    window.hub.go(PEAK)
+    answer = window.card.answer
+    assert isinstance(answer, AmountAnswer)
+    assert answer.line.text() == "62 °C"
+    assert answer.hint.text().startswith("Written like -5 °C, 23 °F. C or F alone will do.")
+    # Looking at it changes nothing, and what is typed with a plain letter is taken.
+    window.hub.step(1)
+    assert window.session.case.facts[PEAK].written == "62 degC"
+    window.hub.go(PEAK)
+    line = window.card.answer.line  # type: ignore[union-attr]
+    line.selectAll()
+    qtbot.keyClicks(line, "70 C")
+    press(window, qtbot, Qt.Key.Key_Return)
+    assert window.session.case.facts[PEAK].low == 70.0
+    window.hub.go(PEAK)
+    line = window.card.answer.line  # type: ignore[union-attr]
+    line.selectAll()
+    qtbot.keyClicks(line, "70 degx")
+    press(window, qtbot, Qt.Key.Key_Return)
+    fault = window.card.answer.fault.text()  # type: ignore[union-attr]
+    assert "°C" in fault and "deg" not in fault
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_no_figure_of_the_graph_says_degc(engine: Engine, system: System) -> None:
+    case = demo(engine, "split_armrest")
+    scope = GraphScope(case, engine.pack, engine.quick(case, engine.pack), system)  # type: ignore[arg-type]
+    for name in scope.everything()[0]:
+        info = scope.info(name)
+        told = " ".join((info.figure, scope.short_of(name), *info.lines))
+        assert "deg" not in told.replace("degree", ""), told
+    night = scope.figure_of("place.night_minimum")
+    assert night.endswith("°C" if system is System.METRIC else "°F")
+
+
+def test_no_sentence_of_the_rules_and_no_answer_in_words_says_degc(engine: Engine) -> None:
+    pack = engine.pack
+    assert isinstance(pack, RulePack)
+    told = [step.text for method in pack.methods.values() for step in method.steps]
+    told += [caution.text for caution in pack.cautions.values()]
+    told += [text for fact in pack.facts.values() for text in (fact.title, fact.ask, fact.how)]
+    told += [node.title + node.note for node in pack.nodes.values()]
+    told += [source.title + source.note for source in pack.sources.values()]
+    for name in ("fallen_headlining", "lifted_dash_edge"):
+        advice = engine.quick(demo(engine, name), pack)
+        told += [state.text for state in advice.facts]
+        assert any(state.text.endswith(" °C") for state in advice.facts)
+    assert [text for text in told if "degC" in text or "degF" in text] == []
+
+
+def test_the_steps_tell_their_degrees_in_the_units_in_use(show, engine: Engine) -> None:
+    window = show(demo(engine, "lifted_dash_edge"))
+    window.hub.go(JOB_SHEET)
+    assert "below 60 °C by the thermometer" in shown_text(window.pages[JOB_SHEET])
+    switch(window)
+    assert "below 60 °C (140 °F) by the thermometer" in shown_text(window.pages[JOB_SHEET])
+
+
+def test_the_example_of_a_temperature_is_one_that_occurs(engine: Engine) -> None:
+    fact = engine.pack.facts[PEAK]
+    assert amount_hint(fact, System.METRIC) == "for example 50 °C"
+    assert "Not exact? Write 50 to 60 °C." in unit_hint(fact, System.METRIC)
 
 
 def test_a_question_tells_its_measures_in_both_units(window: MainWindow) -> None:

@@ -215,6 +215,63 @@ def test_what_still_matters_is_one_touch_away(window: MainWindow, qtbot) -> None
     assert window.card.now.text().startswith("This comes before everything else.")
 
 
+def offered_now(window: MainWindow) -> list[str]:
+    """What the strip offers: its buttons and the lines of its menu."""
+    strip = window.matters
+    shown = [button.text() for button in strip.buttons if button.isVisible()]
+    return shown + [action.text() for action in strip.menu.actions() if strip.more.isVisible()]
+
+
+def test_the_question_on_the_screen_is_not_offered_again(window: MainWindow, qtbot) -> None:
+    pick(window, qtbot, "Armrest")
+    window.hub.go("damage.kind")
+    pick(window, qtbot, "Seam has opened")
+    assert offered_now(window) == ["Hazard: Airbag in this section", "State of the foam"]
+    qtbot.mouseClick(window.matters.buttons[0], LEFT)
+    assert window.card.now.text() == (
+        "This comes before everything else. A seam over an airbag is not ours."
+    )
+    assert offered_now(window) == ["State of the foam"]
+    assert window.matters.heading.text() == "What matters after this, the most valuable first"
+    assert not window.matters.why.isVisible()
+    press(window, qtbot, Qt.Key.Key_N)
+    window.hub.go("core.state")
+    assert window.card.now.text().startswith("Matters most now. Decides between stitching")
+    assert offered_now(window) == []
+    assert not window.matters.heading.isVisible()
+    press(window, qtbot, Qt.Key.Key_1)
+    assert window.matters.heading.text() == "Settled: nothing more is worth asking."
+    assert window.matters.heading.isVisible()
+
+
+def test_the_most_valuable_question_is_called_so_and_others_not(
+    window: MainWindow, qtbot
+) -> None:
+    pick(window, qtbot, "Armrest")
+    window.hub.go("damage.kind")
+    pick(window, qtbot, "Seam has opened")
+    window.hub.go("core.state")
+    assert window.card.now.text() == "Matters as well. Decides between stitching and new foam."
+    assert offered_now(window) == ["Hazard: Airbag in this section"]
+    window.actions_by_key()["Ctrl+J"].trigger()
+    assert window.hub.screen == "hazard.airbag"
+    window.actions_by_key()["Ctrl+J"].trigger()
+    assert window.hub.screen == "hazard.airbag"
+
+
+def test_the_method_page_and_the_strip_ask_different_questions(window: MainWindow, qtbot) -> None:
+    pick(window, qtbot, "Armrest")
+    window.hub.go("damage.kind")
+    pick(window, qtbot, "Seam has opened")
+    stage(window, qtbot, Tab.METHOD)
+    page = window.pages[METHOD_PAGE]
+    assert isinstance(page, MethodPage)
+    assert page.question.text() == "Answer the hazard question: Airbag in this section"
+    assert offered_now(window) == ["State of the foam"]
+    qtbot.mouseClick(window.matters.buttons[0], LEFT)
+    assert window.hub.screen == "core.state"
+
+
 def test_earlier_repairs_are_listed_or_none(window: MainWindow, qtbot) -> None:
     window.hub.go(EARLIER_REPAIRS)
     editor = window.card.editor

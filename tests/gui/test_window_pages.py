@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QTreeWidget, QTreeWidgetItem
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import QApplication, QLabel, QTreeWidget, QTreeWidgetItem
 
 from advisor import paths
-from advisor.advice.result import Status
+from advisor.advice.result import Advice, Reason, Status
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
@@ -16,10 +19,14 @@ from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from advisor.gui.job_page import JobPage, caution_line
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
+from advisor.gui.pages import point
+from advisor.gui.reasons import ReasonsTree
 from advisor.gui.record_page import RecordPage
+from advisor.gui.session import Session
 from advisor.gui.timeline import Timeline, slot_line
 from advisor.work.model import Slot
 from advisor.work.sheet import job_sheet
+from tests.gui.bench import BenchPack, bench_advise
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -77,8 +84,115 @@ def test_the_method_page_argues_the_choice(window: MainWindow) -> None:
     lines = words_of(page.tree)
     assert "The glue line creeps under a pull that never stops." in lines
     assert "Load path: Skin shrank > Pull all the time > Glue line creeps" in lines
-    assert any(text.startswith("Source: Own estimate (estimate)") for text in lines)
+    assert any(text.startswith("Source: Own estimate") for text in lines)
     assert not page.question.isVisible()
+
+
+def test_a_line_that_begins_with_a_dot_hangs_from_it(
+    window: MainWindow, qapp: QApplication
+) -> None:
+    text = "A sixth of the spread comes from: cloth behind the vinyl (not answered yet)"
+    found = point("•", text, window)
+    found.resize(260, 200)
+    found.show()
+    qapp.processEvents()
+    mark, words = found.findChildren(QLabel)
+    assert words.text() == text
+    assert words.height() > 1.8 * mark.fontMetrics().height()
+    assert words.x() > mark.x() + mark.fontMetrics().horizontalAdvance("•")
+    assert mark.y() <= words.y() + 2
+    found.hide()
+
+
+def many_flips(case: Case, pack: BenchPack) -> Advice:
+    """The bench advice with eight things that would change the choice."""
+    advice = bench_advise(case, pack)
+    flips = advice.flips and tuple(
+        replace(advice.flips[0], text=f"If it were number {number}, a new cover leads")
+        for number in range(8)
+    )
+    return replace(advice, flips=flips)
+
+
+def test_what_would_change_the_choice_is_all_one_key_away(open_window, qtbot) -> None:
+    window = open_window(Session(BenchPack(), many_flips))
+    split(window)
+    window.hub.go(METHOD_PAGE)
+    page = window.pages[METHOD_PAGE]
+    assert isinstance(page, MethodPage)
+    assert len(page.tries) == 5
+    assert page.more.isVisible()
+    assert page.more.text() == "Show 3 more"
+    page.more.setFocus()
+    qtbot.keyClick(page.more, Qt.Key.Key_Space)
+    assert len(page.tries) == 8
+    assert not page.more.isVisible()
+    assert window.focusWidget() is page.tries[5]
+    assert "number 7" in shown_text(page)
+    for text, button in zip(
+        (w for w in page.flips.findChildren(QLabel) if w.isVisible() and "number" in w.text()),
+        page.tries,
+        strict=True,
+    ):
+        assert text.geometry().right() + 12 <= button.geometry().left()
+
+
+def test_one_flip_more_needs_no_button(open_window) -> None:
+    def six(case: Case, pack: BenchPack) -> Advice:
+        advice = many_flips(case, pack)
+        return replace(advice, flips=advice.flips[:6])
+
+    window = open_window(Session(BenchPack(), six))
+    split(window)
+    window.hub.go(METHOD_PAGE)
+    page = window.pages[METHOD_PAGE]
+    assert isinstance(page, MethodPage)
+    assert len(page.tries) == 6
+    assert not page.more.isVisible()
+
+
+def inked_rows(tree: QTreeWidget) -> list[int]:
+    """Rows of the picture of a tree that hold dark letters, from its top."""
+    image = tree.viewport().grab().toImage()
+    return [
+        y for y in range(image.height())
+        if any(image.pixelColor(x, y).lightness() < 90 for x in range(60, image.width()))
+    ]
+
+
+@pytest.mark.parametrize("down", [0, 5, 11])
+def test_the_reasons_cut_no_line_at_their_lower_edge(
+    window: MainWindow, qapp: QApplication, down: int
+) -> None:
+    split(window)
+    reason = Reason("Pulls that come with every use tear the skin from hole to hole. " * 6)
+    tree = ReasonsTree(window)
+    tree.setFixedSize(330, 100)
+    tree.show_reasons([reason, reason], System.METRIC)
+    tree.show()
+    high = QFontMetrics(tree.topLevelItem(0).data(0, Qt.ItemDataRole.FontRole)).height()
+    for height in range(100, 100 + high):
+        tree.setFixedHeight(height)
+        qapp.processEvents()
+        tree.verticalScrollBar().setValue(down)
+        qapp.processEvents()
+        rows = inked_rows(tree)
+        # The last band of letters is as high as one that stands whole above it.
+        bands = [list(band) for band in bands_of(rows)]
+        assert len(bands) > 2
+        assert len(bands[-1]) >= 0.75 * len(bands[1]), height
+    tree.hide()
+
+
+def bands_of(rows: list[int]) -> list[list[int]]:
+    """Runs of rows without a gap."""
+    found: list[list[int]] = []
+    for row in rows:
+        if found and row == found[-1][-1] + 1:
+            found[-1].append(row)
+        else:
+            found.append([row])
+    return found
 
 
 def test_a_referred_case_says_so_loudly_and_shows_no_plan(window: MainWindow, qtbot) -> None:

@@ -17,6 +17,7 @@ from advisor.facts.quantity import (
     accepted_text,
     back,
     convert,
+    for_people,
     parse_quantity,
     plain_number,
     show,
@@ -378,3 +379,15 @@ def test_metric_work_does_not_load_pint() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("62 degC", "62 °C"), ("-20 to -5 degC", "-20 to -5 °C"), ("23 degF", "23 °F"),
+        ("5 deg f", "5 °F"), ("degC", "°C"), ("62 °C", "62 °C"), ("120 mm", "120 mm"),
+        ("50 degrees C", "50 degrees C"), ("decdegC", "decdegC"), ("degCelsius", "degCelsius"),
+    ],
+)
+def test_degrees_for_people(text: str, said: str) -> None:
+    assert for_people(text) == said
