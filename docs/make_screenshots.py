@@ -31,6 +31,7 @@ from advisor.gui.app import Engine, load_engine, prepare
 from advisor.gui.cutting_view import CuttingView
 from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from advisor.gui.main_window import MainWindow
+from advisor.gui.method_page import MethodPage
 from advisor.gui.prices_dialog import open_prices
 from advisor.gui.session import Session
 
@@ -100,6 +101,9 @@ def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
     if shot.graph:
         window.show_graph()
     for _ in range(200):
+        app.processEvents()
+    page = window.pages.shown()
+    while isinstance(page, MethodPage) and page.is_working:
         app.processEvents()
     if window.graph is not None and shot.graph:
         window.graph.view.choose(shot.graph)

@@ -9,7 +9,6 @@ from types import MappingProxyType
 import numpy as np
 
 from advisor.facts.case import Case, Value
-from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.pack import METHOD, RulePack, method_word
 from advisor.rulegraph.pack import Origin as RuleOrigin
 
@@ -36,7 +35,7 @@ from .result import (
     Step,
     Verdict,
 )
-from .words import headline_of, notes_of, reasons_of
+from .words import beginning_reasons, headline_of, notes_of, reasons_of
 from .worlds import SampledWorlds, Watch
 
 DEFAULT_WORLDS = 4096
@@ -212,7 +211,7 @@ def _unstarted(
         rules_digest=pack.digest, seed=case.seed, worlds=n, effective_worlds=float(n),
         currency=pack.currency, verdict=verdict,
         headline=headline_of(verdict, gates, asks, None, pack),
-        reasons=tuple(Reason(g.text, (g.fact,), (g.title,), (), g.source) for g in closed),
+        reasons=beginning_reasons(gates, missing, pack),
         plan=None, provisional=False, plans=(), settled=0.0, needs=(), methods=(), loads=(),
         gates=gates, ask=() if closed else tuple(asks), flips=(), facts=(),
         cautions=_cautions(None, gates, pack), findings=(), notes=(),

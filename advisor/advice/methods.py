@@ -138,7 +138,9 @@ def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
     for duration in DURATIONS:
         demand = worlds.values[getattr(site, duration)]
         terms[duration] = _ratio(demand, capacity * factors[duration])
-    return ModeUsage(mode, terms, terms["sustained"] + terms["cyclic"] + terms["peak"])
+    with np.errstate(over="ignore"):
+        total = terms["sustained"] + terms["cyclic"] + terms["peak"]
+    return ModeUsage(mode, terms, total)
 
 
 def _ratio(demand: Array, carried: Array) -> Array:

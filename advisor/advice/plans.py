@@ -80,6 +80,7 @@ def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
 def build_plans(situation: Situation) -> list[Plan]:
     """Every minimal combination that meets the likely needs, cheapest expected cost first.
 
+    One that would be declined stands behind all that would not, however cheap it is.
     A need that is there in fewer than half of the worlds is met as found: by the
     cheapest method that is possible once the part is open.
     """
@@ -99,7 +100,13 @@ def build_plans(situation: Situation) -> list[Plan]:
         if members not in combinations and _minimal(members, likely, situation):
             combinations[members] = _ordered(members, situation)
     plans = [_cost(methods, situation, redo, found) for methods in combinations.values()]
-    return sorted(plans, key=lambda plan: (worlds.mean(plan.cost), plan.methods))
+    least = worlds.pack.prices.declines_below
+    return sorted(
+        plans,
+        key=lambda plan: (
+            worlds.mean(plan.holds) < least, worlds.mean(plan.cost), plan.methods
+        ),
+    )  # fmt: skip
 
 
 def _candidates(situation: Situation, need: str) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from advisor.facts.declare import Kind
 from advisor.facts.quantity import for_people
+from advisor.rulegraph.pack import Origin as RuleOrigin
 from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.readings import notes_on
 
@@ -98,6 +99,24 @@ def reasons_of(
         reasons += [
             _set_aside(m, plan) for m in methods if m.method not in plan.methods and m.because
         ]
+    return tuple(reasons)
+
+
+def beginning_reasons(
+    gates: Sequence[GateAdvice], missing: Sequence[str], pack: RulePack
+) -> tuple[Reason, ...]:
+    """The argument while nothing can be worked out: gates, and what everything hangs on."""
+    closed = [gate for gate in gates if gate.state is GateState.CLOSED]
+    shown = closed or [gate for gate in gates if gate.state is GateState.OPEN]
+    reasons = [
+        Reason(_gate_words(gate), (gate.fact,), (gate.title,), (), gate.source) for gate in shown
+    ]
+    if not closed:
+        practice = source_of(pack, RuleOrigin("practice", "common_practice"))
+        for name in missing:
+            title = pack.title_of(name)
+            text = f"Not known yet, and loads and methods follow from it: {title.lower()}."
+            reasons.append(Reason(text, (name,), (title,), (), practice))
     return tuple(reasons)
 
 

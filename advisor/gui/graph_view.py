@@ -25,8 +25,8 @@ from advisor.gui.graph_layout import Drawing, Spot
 STEP = 1.2
 """One step of zoom."""
 SMALLEST, LARGEST = 0.15, 2.5
-READABLE = 0.72
-"""Least zoom at which the words in a box, 14 px high, can be read: 10 px."""
+READABLE = 0.7
+"""Least zoom at which the words in a box, 14 px high, can be read: about 10 px."""
 BESIDE = 12.0
 """Room left and right of a path that is shown whole, px of the scene."""
 BAR = 18

@@ -112,3 +112,24 @@ def heat_set(margin: Real, width: Real, full: Real) -> Real:
     Source: own estimate of the shape.
     """
     return full / (1.0 + exp(margin / width))
+
+
+@relation(
+    inputs={"thickness": "mm", "usual": "mm", "share": "1"},
+    result="1",
+    valid={"share": (0.0, 1.0)},
+    source="strength per width of a sheet is stress times thickness; the share is an estimate",
+)
+def strength_by_thickness(thickness: Real, usual: Real, share: Real) -> Real:
+    """Strength per width of a skin against one of the usual thickness.
+
+    ``1 - s + s t / t0``
+
+    thickness: thickness of this skin t [mm]
+    usual: thickness at which the strength was found t0 [mm]
+    share: share s of the strength that goes with thickness, 1 for a skin alike all through [1]
+    Result: factor [1]
+    Valid: the same make in another thickness; a cloth behind a coating carries its own share.
+    Source: definition of stress; share estimated.
+    """
+    return 1.0 - share + share * thickness / usual

@@ -267,10 +267,11 @@ def open_graph(window: MainWindow, size: tuple[int, int], qapp: QApplication) ->
 
 
 @pytest.mark.parametrize("name", ["split_armrest", "armrest_crumbled_foam", "fallen_headlining"])
+@pytest.mark.parametrize("size", [(1280, 800), (1366, 768)])
 def test_the_graph_opens_with_the_whole_lit_path_in_view(
-    show: Show, engine: Engine, qapp: QApplication, name: str
+    show: Show, engine: Engine, qapp: QApplication, name: str, size: tuple[int, int]
 ) -> None:
-    graph = open_graph(show(demo(engine, name)), (1366, 768), qapp)
+    graph = open_graph(show(demo(engine, name)), size, qapp)
     assert READABLE <= graph.view.transform().m11() <= 1.0
     assert len(lit(graph)) > 4
     assert [node for node in lit(graph) if not in_view(graph.view, node)] == []

@@ -60,7 +60,7 @@ def test_the_risk_of_deciding_now_is_told_in_money() -> None:
 
 def test_a_thinned_sample_is_told() -> None:
     assert sample_line(ADVICE) == "64 cases computed."
-    assert "as many as 12 independent" in sample_line(replace(ADVICE, effective_worlds=12.0))
+    assert "measured count for 12." in sample_line(replace(ADVICE, effective_worlds=12.0))
 
 
 # -- the asking order --------------------------------------------------------------

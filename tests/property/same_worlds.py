@@ -61,9 +61,7 @@ def beyond(usage: Array) -> Array:
     return np.where(np.isnan(usage), np.inf, usage)
 
 
-def pairs(
-    before: MethodOutcome, after: MethodOutcome
-) -> Iterator[tuple[JointUsage, JointUsage]]:
+def pairs(before: MethodOutcome, after: MethodOutcome) -> Iterator[tuple[JointUsage, JointUsage]]:
     """The joints of a method that are loaded in both."""
     known = {id(one.joint): one for one in before.joints}
     return ((known[id(one.joint)], one) for one in after.joints)
@@ -105,6 +103,4 @@ def of_the_skin(mode: Mode) -> bool:
     return bool({"hole_capacity", "ligament_capacity"} & relations_behind(mode))
 
 
-SEWN = {
-    key: method for key, method in PACK.methods.items() if any(map(is_sewn, method.joints))
-}
+SEWN = {key: method for key, method in PACK.methods.items() if any(map(is_sewn, method.joints))}

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from same_worlds import outcomes
-from told import FEW_WORLDS, PACK, any_case, cases, demo, examples, interviews
+from told import KNOWN_FAULT, PACK, any_case, cases, demo, examples, interviews
 
 from advisor.advice.advise import Working, advise, work_out
 from advisor.advice.gates import judge_gates
@@ -29,7 +29,7 @@ from advisor.facts.case import Case
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import method_word
 
-pytestmark = FEW_WORLDS
+pytestmark = KNOWN_FAULT
 
 FEW, MANY = 64, 1024
 SEEDS = 12
@@ -66,8 +66,7 @@ def spreads(told: Case, n: int) -> dict[str, tuple[float, float]]:
             error = float(np.sum((worlds.weights * (x - mean)) ** 2))
             expected.setdefault(name, []).append(error)
     return {
-        name: (float(np.var(means[name], ddof=1)), float(np.mean(expected[name])))
-        for name in means
+        name: (float(np.var(means[name], ddof=1)), float(np.mean(expected[name]))) for name in means
     }
 
 

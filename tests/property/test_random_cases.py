@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 from hypothesis import example, given
 from jsonschema import Draft202012Validator
-from same_worlds import outcomes
-from told import FEW_WORLDS, PACK, STARTED, any_case, cases, examples, interviews
+from same_worlds import altered, demands, outcomes
+from told import KNOWN_FAULT, PACK, STARTED, any_case, cases, examples, interviews
 
 from advisor.advice.advise import advise
 from advisor.advice.questions import value_of_knowing
@@ -28,7 +28,7 @@ from advisor.report.json_form import advice_json
 from advisor.report.rationale import build_rationale, rationale_html, rationale_text
 from advisor.work.sheet import job_sheet
 
-pytestmark = FEW_WORLDS
+pytestmark = KNOWN_FAULT
 
 SCHEMA = Draft202012Validator(
     json.loads(files("advisor.report").joinpath("schema/advise-1.json").read_text("utf-8"))
@@ -100,7 +100,7 @@ def test_any_case_is_advised_and_argued() -> None:
     """No case is too odd, and the random ones come to every verdict there is."""
     seen: Counter[Verdict] = Counter()
 
-    @examples(350)
+    @examples(300)
     @given(told=everything)
     def is_advised(told: Case) -> None:
         advice = advise(told, PACK, 16, flips=False)
@@ -122,7 +122,7 @@ def test_the_same_case_is_advised_the_same(told: Case) -> None:
     assert advise(told, PACK, 16, flips=False) == advise(again, PACK, 16, flips=False)
 
 
-@examples(100)
+@examples(60)
 @given(told=cases(started=False))
 def test_any_case_that_is_hardly_begun_is_advised(told: Case) -> None:
     advice = advise(told, PACK, 16, flips=False)
@@ -149,7 +149,7 @@ def test_any_advice_can_be_written_down(told: Case) -> None:
     )
 
 
-@examples(20)
+@examples(15)
 @given(told=everything)
 def test_flips_of_any_case(told: Case) -> None:
     for flip in advise(told, PACK, 16).flips:
@@ -157,7 +157,7 @@ def test_flips_of_any_case(told: Case) -> None:
         assert not PACK.facts[flip.fact].gate
 
 
-@examples(150)
+@examples(120)
 @given(told=everything)
 def test_where_a_method_is_possible_its_usage_is_a_number(told: Case) -> None:
     """Nought or more, without bound where nothing is carried, and never undefined."""
@@ -167,7 +167,7 @@ def test_where_a_method_is_possible_its_usage_is_a_number(told: Case) -> None:
             assert np.all(joint.usage[some] >= 0.0), key
 
 
-@examples(50)
+@examples(40)
 @given(told=everything)
 def test_a_case_written_and_read_again_is_advised_alike(
     told: Case, tmp_path_factory: pytest.TempPathFactory
@@ -182,28 +182,12 @@ def test_a_case_written_and_read_again_is_advised_alike(
         assert math.isclose(a.hold_probability, b.hold_probability, abs_tol=1e-9)
 
 
-@pytest.mark.xfail(strict=True, raises=AssertionError, reason=(
-    "a case whose part, vehicle or damage is open is asked about without any reason given"
-))  # fmt: skip
 @examples(20, shrink=False)
 @given(told=cases(started=False, safe=True, leave=STARTED))
 def test_a_case_that_is_hardly_begun_is_told_why_it_is_asked(told: Case) -> None:
     advice = advise(told, PACK, 16, flips=False)
     assert advice.verdict is Verdict.ASK and advice.reasons
     check_reasons(advice, told)
-
-
-@pytest.mark.xfail(strict=True, raises=RuntimeWarning, reason=(
-    "no guard where the worlds that are to choose have no weight at all"
-))  # fmt: skip
-def test_a_question_is_valued_where_half_of_the_worlds_have_no_weight() -> None:
-    """As where 16 worlds are few against what was measured; nothing is learned from them."""
-    weights = np.array([0.5, 0.0] * 2)
-    costs = np.array([[10.0, 20.0], [10.0, 20.0], [30.0, 20.0], [30.0, 20.0]])
-    with warnings.catch_warnings():
-        warnings.simplefilter("error")
-        value, error = value_of_knowing(np.array([0, 0, 1, 1]), 2, costs, weights)
-    assert value >= 0.0 and math.isfinite(error)
 
 
 def told_plainly(**facts: Value) -> Case:
@@ -221,9 +205,26 @@ CRACKED_LID = told_plainly(
 )  # fmt: skip
 
 
-@pytest.mark.xfail(strict=True, raises=AssertionError, reason=(
-    "the verdict looks at the cheapest plan only: a job is declined although another holds"
-))  # fmt: skip
+def test_a_question_is_valued_where_half_of_the_worlds_have_no_weight() -> None:
+    """As where 16 worlds are few against what was measured; nothing is learned from them."""
+    weights = np.array([0.5, 0.0] * 2)
+    costs = np.array([[10.0, 20.0], [10.0, 20.0], [30.0, 20.0], [30.0, 20.0]])
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        value, error = value_of_knowing(np.array([0, 0, 1, 1]), 2, costs, weights)
+    assert value >= 0.0 and math.isfinite(error)
+
+
+def test_a_load_beyond_all_reckoning_is_an_overload_and_no_fault() -> None:
+    """As where the skin beside a tear is told to be 2e-309 mm wide."""
+    worlds = SampledWorlds(CRACKED_LID.with_fact("damage.kind", ("tear",)), PACK, 16)
+    huge = dict.fromkeys(demands(), np.full(worlds.n, 1e308))
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        for outcome in outcomes(altered(worlds, huge)).values():
+            assert all(not np.any(joint.usage <= 1.0) for joint in outcome.joints)
+
+
 @examples(20, shrink=False)
 @example(told=CRACKED_LID)
 @given(told=interviews(safe=True, sure=True))

