@@ -13,7 +13,7 @@ from advisor.facts.declare import FactDecl, Kind
 from advisor.facts.quantity import for_people
 from advisor.rulegraph.pack import RulePack, method_word
 
-from .plans import Plan
+from .plans import Plan, by_cost
 from .questions import Told, knowing, open_facts
 from .result import NOT_KNOWN, Amount, Flip, flip_sentence
 from .worlds import SampledWorlds
@@ -32,8 +32,9 @@ def open_flips(
     case: Case, worlds: SampledWorlds, plans: Sequence[Plan], leader: Leader
 ) -> list[Flip]:
     """Answers to open facts under which another method would lead, each tried out."""
-    costs = np.stack([plan.cost for plan in plans], axis=1)
     lead = plans[0].lead
+    plans = by_cost(plans, worlds)
+    costs = np.stack([plan.cost for plan in plans], axis=1)
     found = []
     for decl in open_facts(case, worlds):
         known = knowing(decl, worlds, costs)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -107,6 +107,11 @@ def build_plans(situation: Situation) -> list[Plan]:
             worlds.mean(plan.holds) < least, worlds.mean(plan.cost), plan.methods
         ),
     )  # fmt: skip
+
+
+def by_cost(plans: Sequence[Plan], worlds: SampledWorlds) -> list[Plan]:
+    """The plans by expected cost alone, as knowledge is valued."""
+    return sorted(plans, key=lambda plan: (worlds.mean(plan.cost), plan.methods))
 
 
 def _candidates(situation: Situation, need: str) -> list[str]:

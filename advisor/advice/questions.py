@@ -16,7 +16,7 @@ from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import RulePack, method_word
 
-from .plans import Plan
+from .plans import Plan, by_cost
 from .result import Amount, GateAdvice, GateState, Question
 from .wording import lowered
 from .worlds import Misfit, SampledWorlds
@@ -213,6 +213,7 @@ def rank_questions(
     found += [_look_again(misfit, worlds) for misfit in worlds.misfits]
     if not plans:
         return tuple(found)
+    plans = by_cost(plans, worlds)
     costs = np.stack([plan.cost for plan in plans], axis=1)
     rate = pack.prices.hourly_rate.mean / 60.0
     overhead = pack.prices.question_overhead.mean

@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 
 from advisor.advice.advise import advise, work_out
-from advisor.facts.case import Case
+from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.conditions import Both, Condition, Within
 from advisor.rulegraph.load import load_pack
@@ -80,6 +80,12 @@ def read_cases(pack: RulePack) -> list[Case]:
     return [read_case(path, pack.facts, methods=tuple(pack.methods)) for path in paths]
 
 
+def demo(pack: RulePack) -> Case:
+    """The split armrest of the demo cases."""
+    path = FIELD.parents[1] / "demo_cases" / "split_armrest.yaml"
+    return read_case(path, pack.facts, methods=tuple(pack.methods))
+
+
 def main() -> None:
     """Print the table."""
     pack = load_pack()
@@ -93,6 +99,10 @@ def main() -> None:
           f"slowest {max(plain):6.1f} ms")
     print(f"  with both:                 median {statistics.median(full):6.1f} ms, "
           f"slowest {max(full):6.1f} ms")
+    surprising = demo(pack).with_fact("damage.closing_pull", Span(20.0, 20.0))
+    worlds = advise(surprising, pack, flips=False).worlds
+    spent = milliseconds(lambda: advise(surprising, pack, flips=False), 5)
+    print(f"  a measurement that few worlds fit, {worlds} drawn: {spent:.1f} ms")
     case = cases[1]
     print("growth with worlds (one case, without flips)")
     base = None

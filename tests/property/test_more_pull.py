@@ -24,15 +24,13 @@ from same_worlds import (
     pairs,
     scaled,
 )
-from told import KNOWN_FAULT, PACK, any_case, cases, examples, one_of_kinds
+from told import PACK, any_case, cases, examples, one_of_kinds
 
 from advisor.advice.explain import causes_of
 from advisor.advice.methods import DURATIONS
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.conditions import Mask
-
-pytestmark = KNOWN_FAULT
 
 factors = st.floats(1.0, 50.0)
 #: Nodes that add up to what pulls all the time, at any site.

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from same_worlds import outcomes
-from told import KNOWN_FAULT, PACK, any_case, cases, demo, examples, interviews
+from told import PACK, any_case, cases, demo, examples, interviews
 
 from advisor.advice.advise import Working, advise, work_out
 from advisor.advice.gates import judge_gates
@@ -28,8 +28,6 @@ from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.rulegraph.nodes import Array
 from advisor.rulegraph.pack import method_word
-
-pytestmark = KNOWN_FAULT
 
 FEW, MANY = 64, 1024
 SEEDS = 12

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import example, given
 from jsonschema import Draft202012Validator
 from same_worlds import altered, demands, outcomes
-from told import KNOWN_FAULT, PACK, STARTED, any_case, cases, examples, interviews
+from told import PACK, STARTED, any_case, cases, examples, interviews
 
 from advisor.advice.advise import advise
 from advisor.advice.questions import value_of_knowing
@@ -27,8 +27,6 @@ from advisor.report.brief import brief_text
 from advisor.report.json_form import advice_json
 from advisor.report.rationale import build_rationale, rationale_html, rationale_text
 from advisor.work.sheet import job_sheet
-
-pytestmark = KNOWN_FAULT
 
 SCHEMA = Draft202012Validator(
     json.loads(files("advisor.report").joinpath("schema/advise-1.json").read_text("utf-8"))

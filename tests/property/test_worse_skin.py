@@ -36,12 +36,10 @@ from same_worlds import (
     outcomes,
     pairs,
 )
-from told import KNOWN_FAULT, PACK, any_case, cases, examples, one_of_kinds
+from told import PACK, any_case, cases, examples, one_of_kinds
 
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
-
-pytestmark = KNOWN_FAULT
 
 FEELS = ("supple", "stiff", "brittle")
 THICKNESS = PACK.facts["skin.thickness"]

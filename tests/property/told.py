@@ -17,7 +17,6 @@ from itertools import product
 from pathlib import Path
 from typing import Any
 
-import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
@@ -38,13 +37,6 @@ DEEP = os.environ.get("PROPERTY_PROFILE") == "deep"
 MORE = int(os.environ.get("MORE_EXAMPLES", "20" if DEEP else "1"))
 PATIENT = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 settings.register_profile("deep", derandomize=False, database=None, print_blob=True, deadline=None)
-
-
-#: A known fault, with a test of its own in ``test_random_cases.py``: a joint that carries
-#: 1e-308 of its load overflows. Numpy warns, nothing else comes of it.
-KNOWN_FAULT = pytest.mark.filterwarnings(
-    "ignore:overflow encountered in add:RuntimeWarning:advisor.advice.methods"
-)
 
 
 def examples(number: int, *, shrink: bool = True) -> settings:
