@@ -82,8 +82,11 @@ def test_a_density_lies_between_those_of_its_parts(mark: PlasticMark) -> None:
 
 
 @examples(60)
-@given(told=cases(started=True), text=st.text(min_size=1, max_size=30).filter(str.strip)
-       | marks().map(lambda mark: mark.written))
+@given(
+    told=cases(started=True),
+    text=st.text(min_size=1, max_size=30).filter(str.strip)
+    | marks().map(lambda mark: mark.written),
+)
 def test_any_mark_on_any_case_is_advised(told: Case, text: str) -> None:
     case = told.with_fact("carrier.mark", text)
     advice = advise(case, PACK, 64, flips=False)
@@ -98,9 +101,18 @@ def test_any_mark_on_any_case_is_advised(told: Case, text: str) -> None:
 
 
 @examples(60)
-@given(pair=st.tuples(*(st.sampled_from(
-    sorted(set(PACK.facts["carrier.material"].keys) & set(PACK.facts["carrier.piece"].keys))
-),) * 2))
+@given(
+    pair=st.tuples(
+        *(
+            st.sampled_from(
+                sorted(
+                    set(PACK.facts["carrier.material"].keys) & set(PACK.facts["carrier.piece"].keys)
+                )
+            ),
+        )
+        * 2
+    )
+)
 def test_whether_two_plastics_fuse_does_not_depend_on_which_is_the_piece(
     pair: tuple[str, str],
 ) -> None:

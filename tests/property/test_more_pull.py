@@ -12,7 +12,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from same_worlds import (
     SEWN,
@@ -40,6 +40,14 @@ CAUSES = sorted({
 } - set(demands()))  # fmt: skip
 
 
+#: A cracked panel that both welds can mend: random cases seldom come upon one.
+CRACKED = Case("HB-1", facts={
+    "part.kind": ("rigid_trim",), "vehicle.kind": ("car",), "damage.kind": ("carrier_crack",),
+    "carrier.material": ("abs",), "access.back": ("free",),
+    "carrier.thickness": Span(3.0, 3.0),
+})  # fmt: skip
+
+
 def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
     """Only the sustained demand of each site is scaled, each by its own factor.
 
@@ -48,7 +56,8 @@ def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
     """
     loaded: set[str] = set()
 
-    @examples(180)
+    @examples(150)
+    @example(told=CRACKED, more=dict.fromkeys(demands("sustained"), 2.0))
     @given(told=any_case, more=st.fixed_dictionaries(dict.fromkeys(demands("sustained"), factors)))
     def never_helps(told: Case, more: dict[str, float]) -> None:
         worlds = SampledWorlds(told, PACK, 64)
@@ -186,7 +195,7 @@ def test_a_harder_closing_pull_never_says_that_less_pulls_all_the_time(
                     no_greater_share(bears, light, heavy, f"{key} {mode.mode.key}")
 
 
-@examples(90)
+@examples(70)
 @given(told=unpadded, reading=readings)
 def test_a_harder_closing_pull_never_speaks_for_a_joint(
     told: Case, reading: tuple[float, float]

@@ -88,7 +88,7 @@ def test_more_worlds_narrow_the_answer() -> None:
     """
     totals = np.zeros(2)
 
-    @examples(10)
+    @examples(8)
     @given(told=interviews(leave=PACK.measurements))
     def narrows(told: Case) -> None:
         for i, n in enumerate((FEW, MANY)):
@@ -121,20 +121,20 @@ def settled(told: Case, working: Working) -> bool:
         if not clears(need.when.test(worlds.values).astype(np.float64), NEGLIGIBLE, worlds):
             return False
     first, limit = plans[0], PACK.prices.declines_below
-    for plan in plans[1:]:
+    for plan in plans:
+        # Plans that would be declined come after all others, whatever they cost.
+        if not clears(plan.holds, limit, worlds):
+            return False
+        alike = (worlds.mean(plan.holds) < limit) == (worlds.mean(first.holds) < limit)
         other = method_word(plan.lead) != method_word(first.lead)
-        # A plan as cheap that would be declined, or would not, decides the verdict too.
-        other |= (worlds.mean(plan.holds) < limit) != (worlds.mean(first.holds) < limit)
-        if other and not clears(plan.cost - first.cost, 0.0, worlds):
+        if alike and other and not clears(plan.cost - first.cost, 0.0, worlds):
             return False
     gates = judge_gates(told, PACK)
     if any(gate.state is GateState.OPEN for gate in gates):
         return True
     if any(gain > error for gain, error in gains(told, worlds, plans, gates)):
         return True
-    if any(most > 0.0 for most in most_gained(told, worlds, plans)):
-        return False
-    return clears(first.holds, limit, worlds)
+    return not any(most > 0.0 for most in most_gained(told, worlds, plans))
 
 
 def price_of_asking(minutes: float) -> float:
@@ -160,11 +160,12 @@ def most_gained(told: Case, worlds: SampledWorlds, plans: Sequence[Plan]) -> lis
     standard errors on top.
     """
     costs = np.stack([plan.cost for plan in plans], axis=1)
+    now = int(np.argmin([worlds.mean(plan.cost) for plan in plans]))
     found = []
     for decl in open_facts(told, worlds):
         groups, words = groups_of(decl, worlds)
         _, means = conditional_costs(groups, len(words), costs, worlds.weights)
-        saved = costs[:, 0] - costs[np.arange(worlds.n), means.argmin(axis=1)[groups]]
+        saved = costs[:, now] - costs[np.arange(worlds.n), means.argmin(axis=1)[groups]]
         value = worlds.mean(saved)
         error = math.sqrt(float(np.sum((worlds.weights * (saved - value)) ** 2)))
         found.append(value + CLEAR * error - price_of_asking(decl.minutes))
@@ -180,7 +181,7 @@ def test_no_seed_flips_a_verdict_that_is_settled() -> None:
     """Lead and verdict of any case, where they clear every limit they are decided by."""
     seen: Counter[Verdict] = Counter()
 
-    @examples(50)
+    @examples(40)
     @given(told=interviews(sure=True, safe=True, leave=PACK.measurements))
     def never_flips(told: Case) -> None:
         assume(settled(told, work_out(told, PACK, 1024)))
@@ -195,13 +196,13 @@ def test_no_seed_flips_a_verdict_that_is_settled() -> None:
     assert seen[Verdict.PLAN] > 10, "settled plans were among them"
 
 
-@examples(40)
+@examples(30)
 @given(told=any_case)
 def test_a_referral_has_nothing_to_do_with_the_seed(told: Case) -> None:
     """Whether a job is referred follows from what is told, not from any world."""
     verdicts = {
         advise(replace(told, name=name), PACK, n, flips=False).verdict is Verdict.REFER
-        for name, n in (("HB-1", 16), ("HB-2", 16), ("HB-1", 48))
+        for name, n in (("HB-1", 8), ("HB-2", 8), ("HB-1", 24))
     }
     assert len(verdicts) == 1
 
