@@ -47,9 +47,17 @@ class MethodOutcome:
     refused: tuple[tuple[Requirement, Mask], ...]
     """Requirements and the worlds in which they are not met."""
     joints: tuple[JointUsage, ...]
-    minutes: Array
-    material: Array
     worlds: SampledWorlds
+
+    @cached_property
+    def minutes(self) -> Array:
+        """Mean minutes of the work in each world."""
+        return _charged(self.method.work, self.worlds, None)
+
+    @cached_property
+    def material(self) -> Array:
+        """Mean price of the material in each world."""
+        return _charged(self.method.materials, self.worlds, None)
 
     @cached_property
     def minutes_spread(self) -> Array:
@@ -96,8 +104,6 @@ def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
         possible=possible,
         refused=tuple(refused),
         joints=joints,
-        minutes=_charged(method.work, worlds, None),
-        material=_charged(method.materials, worlds, None),
         worlds=worlds,
     )
 

@@ -69,7 +69,7 @@ def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
         if worlds.mean(mask) > NEGLIGIBLE:
             needs[key] = mask
     decl = worlds.pack.facts["damage.kind"]
-    shares = [worlds.mean(worlds.values["damage.kind"] == code) for code in range(len(decl.keys))]
+    shares = np.bincount(worlds.values["damage.kind"], worlds.weights, len(decl.keys))
     kind = decl.keys[int(np.argmax(shares))]
     for key in needs:
         if kind in worlds.pack.needs[key].leads_for:

@@ -153,7 +153,7 @@ class SampledWorlds:
     def mean(self, array: NDArray[Any]) -> float:
         """Weighted mean over the worlds."""
         # Not a dot product: linear algebra libraries start threads for it, which costs more.
-        return float(np.sum(self.weights * array))
+        return float(np.add.reduce(self.weights * array))
 
     def quantiles(self, array: Array, at: tuple[float, ...] = (0.05, 0.5, 0.95)) -> Array:
         """Weighted quantiles (shape of ``at``)."""
