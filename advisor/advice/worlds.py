@@ -12,20 +12,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.facts.case import Case, Span, Value
-from advisor.facts.declare import FactDecl, Kind
-from advisor.rulegraph.conditions import Condition, Mask, code_type
+from advisor.facts.declare import Kind
+from advisor.rulegraph.conditions import Condition, Mask
 from advisor.rulegraph.judged import Judged
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior, RulePack
+from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.readings import remarks_on
 
-from .streams import base_of, fresh_base, normal, shifted
+from .drawing import draw_fact
+from .likelihood import log_chance, log_likelihood
+from .streams import base_of, fresh_base, shifted
 
 #: Is told what is being done; may raise to stop it.
 Watch = Callable[[str], None]
 
-#: Nothing that was observed is held to be less likely than this: priors are rough.
-UNLIKELY = 0.01
 #: An answer that is less likely than this in every world fits none of them.
 UNEXPLAINED = 0.05
 
@@ -217,43 +217,7 @@ class SampledWorlds:
             return self.pack.nodes[name].evaluate(self)
         if rule.decl.kind is Kind.TEXT:
             raise KeyError(f"{name} is text and has no value in the worlds")
-        return self._fact(rule)
-
-    def _fact(self, rule: FactRule) -> NDArray[Any]:
-        name = rule.decl.name
-        given = self.case.facts.get(name)
-        if given is None:
-            given = self.from_earlier(name)
-        if isinstance(given, bool):
-            return np.full(self.n, given)
-        if isinstance(given, Span):
-            if given.exact:
-                return np.full(self.n, given.low)
-            return np.asarray(given.low + self.uniform(name) * (given.high - given.low))
-        if isinstance(given, tuple):
-            return self._choice(rule, given)
-        if rule.decl.kind is Kind.QUANTITY and name in self.pack.measurements:
-            return self._reading(self.pack.measurements[name])
-        if rule.decl.kind is Kind.QUANTITY:
-            drawn = self._by_part(rule, self._quantity)
-            return np.asarray(np.clip(drawn, rule.decl.low, rule.decl.high))
-        return self._choice(rule, None)
-
-    def _quantity(self, rule: FactRule, prior: Prior) -> Array:
-        if isinstance(prior, ChoicePrior):
-            raise TypeError(f"{rule.decl.name} is a quantity but its prior has weights")
-        return np.asarray(prior.evaluate(rule.decl.name, self))
-
-    def _by_part(self, rule: FactRule, draw: Callable[[FactRule, Prior], Any]) -> Any:
-        """Draw under the prior of the part; where the part is one of several, under each."""
-        kinds = self.case.facts.get("part.kind", ())
-        assert isinstance(kinds, tuple)
-        drawn = draw(rule, self._prior(rule, kinds[0] if kinds else ""))
-        for kind in kinds[1:] if rule.by_part else ():
-            other = draw(rule, self._prior(rule, kind))
-            here = self.values["part.kind"] == self.pack.facts["part.kind"].keys.index(kind)
-            drawn = np.where(here, other, drawn)
-        return drawn
+        return draw_fact(rule, self)
 
     def from_earlier(self, name: str) -> bool | None:
         """The answer that the list of earlier repairs gives, if it was told."""
@@ -261,50 +225,6 @@ class SampledWorlds:
         if method is None or self.case.earlier_repairs is None:
             return None
         return any(repair.method == method for repair in self.case.earlier_repairs)
-
-    def _prior(self, rule: FactRule, kind: str) -> Prior:
-        special = rule.by_part.get(kind)
-        prior = special if special is not None else rule.prior
-        if prior is None:
-            keys = 2 if rule.decl.kind is Kind.YES_NO else max(len(rule.decl.options), 1)
-            return ChoicePrior((), np.full(keys, 1.0 / keys))
-        return prior
-
-    def _choice(self, rule: FactRule, given: tuple[str, ...] | None) -> NDArray[Any]:
-        decl = rule.decl
-        if given is not None and len(given) == 1:
-            return np.full(self.n, decl.keys.index(given[0]), dtype=code_type(len(decl.keys)))
-        if decl.name == "part.kind":
-            return self._coded(rule, self._prior(rule, ""), given)
-        codes = self._by_part(rule, lambda rule, prior: self._coded(rule, prior, given))
-        return np.asarray(codes == 1 if decl.kind is Kind.YES_NO else codes)
-
-    def _coded(
-        self, rule: FactRule, prior: Prior, given: tuple[str, ...] | None
-    ) -> NDArray[np.unsignedinteger]:
-        """Option codes drawn by the weights of the first branch that holds."""
-        decl = rule.decl
-        if not isinstance(prior, ChoicePrior):
-            raise TypeError(f"{decl.name} is a choice but its prior has no weights")
-        u = self.uniform(decl.name)
-        codes = np.zeros(self.n, dtype=np.intp)
-        free = np.ones(self.n, dtype=np.bool_)
-        everything: list[tuple[Condition | None, Array]] = [*prior.branches, (None, prior.rest)]
-        for condition, weights in everything:
-            mask = free if condition is None else self.holds(condition) & free
-            if not mask.any():
-                continue
-            steps = np.cumsum(_limited(weights, decl, given))
-            codes[mask] = np.searchsorted(steps, u[mask] * steps[-1], side="right")
-            free = free & ~mask
-        return np.minimum(codes, len(prior.rest) - 1).astype(code_type(len(prior.rest)))
-
-    def _reading(self, measurement: Measurement) -> Array:
-        """What would be read, were it measured: the prediction with the error of reading."""
-        predicted = self.values[measurement.predicted_by]
-        noise = normal(self.uniform(measurement.fact))
-        read = (predicted + measurement.floor) * np.exp(measurement.error * noise)
-        return np.maximum(read - measurement.floor, 0.0)
 
     def _condition(self, known: Mapping[str, Array | float]) -> None:
         """Weight the worlds by how well they explain what was measured.
@@ -321,7 +241,7 @@ class SampledWorlds:
             given = self.case.facts.get(rule.decl.name)
             if isinstance(given, bool | tuple):
                 name = rule.decl.name
-                chance = known[name] if name in known else self._log_chance(rule, given)
+                chance = known[name] if name in known else log_chance(rule, given, self)
                 self.chances[name] = chance
                 if rule.finding and float(np.max(chance)) < np.log(UNEXPLAINED):
                     self.misfits.append(Misfit(rule.decl.name, rule.finding))
@@ -331,7 +251,7 @@ class SampledWorlds:
             given = self.case.facts.get(fact)
             if not isinstance(given, Span):
                 continue
-            density = self._log_likelihood(given, measurement)
+            density = log_likelihood(given, measurement, self)
             if measurement.when is not None:
                 density = np.where(self.holds(measurement.when), density, 0.0)
             if float(np.max(density)) < -0.5 * 3.0**2:
@@ -341,44 +261,3 @@ class SampledWorlds:
         if np.ptp(log_weights) > 0.0:
             weights = np.exp(log_weights - log_weights.max())
             self.weights = weights / weights.sum()
-
-    def _log_chance(self, rule: FactRule, given: bool | tuple[str, ...]) -> Array | float:
-        """How likely this answer was in each world: answers tell about what drives them."""
-        if rule.decl.name == "part.kind":
-            return 0.0
-        return np.asarray(
-            self._by_part(rule, lambda rule, prior: self._chance(rule, prior, given))
-        )
-
-    def _chance(
-        self, rule: FactRule, prior: Prior, given: bool | tuple[str, ...]
-    ) -> Array | float:
-        if not isinstance(prior, ChoicePrior):
-            return 0.0
-        keys = ("no", "yes") if isinstance(given, bool) else rule.decl.keys
-        named = (keys[given],) if isinstance(given, bool) else given
-        mask = np.array([key in named for key in keys])
-        chance = np.full(self.n, float(prior.rest[mask].sum()))
-        free = np.ones(self.n, dtype=np.bool_)
-        for condition, weights in prior.branches:
-            here = self.holds(condition) & free
-            if here.any():
-                chance[here] = float(weights[mask].sum())
-                free &= ~here
-        return np.asarray(np.log(np.maximum(chance, UNLIKELY)))
-
-    def _log_likelihood(self, given: Span, measurement: Measurement) -> Array:
-        predicted = self.values[measurement.predicted_by]
-        floor = measurement.floor
-        misfit = np.log((given.middle + floor) / (predicted + floor))
-        spread = np.log((given.high + floor) / (given.low + floor)) / 3.46
-        return np.asarray(-0.5 * misfit**2 / (measurement.error**2 + spread**2))
-
-
-def _limited(weights: Array, decl: FactDecl, given: tuple[str, ...] | None) -> Array:
-    """Weights cut down to the options that were named; equal if none of them had any."""
-    if given is None:
-        return weights
-    mask = np.array([key in given for key in decl.keys])
-    cut = weights * mask
-    return cut if cut.sum() > 0 else mask.astype(np.float64)

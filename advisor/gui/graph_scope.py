@@ -9,7 +9,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from advisor.advice.advise import Working, work_out
 from advisor.advice.explain import figure, range_of
 from advisor.advice.result import (
     Advice,
@@ -22,6 +21,7 @@ from advisor.advice.result import (
     Source,
     Status,
 )
+from advisor.advice.working import Working, work_out
 from advisor.facts.case import Case
 from advisor.facts.declare import Kind
 from advisor.facts.quantity import System, for_people

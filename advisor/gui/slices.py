@@ -75,9 +75,10 @@ def full_in_slices(
     if not quick.methods:
         yield quick
         return
-    from advisor.advice.advise import Trials, work_out
     from advisor.advice.drivers import drivers_of
     from advisor.advice.flips import given_flips, open_flips
+    from advisor.advice.trials import Trials
+    from advisor.advice.working import work_out
 
     case = pack.as_read(case)
     working = work_out(case, pack, quick.worlds, watch, rough=quick.rough)

@@ -13,7 +13,8 @@ from pathlib import Path
 
 import numpy as np
 
-from advisor.advice.advise import advise, work_out
+from advisor.advice.advise import advise
+from advisor.advice.working import work_out
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.conditions import Both, Condition, Within

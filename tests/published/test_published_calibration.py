@@ -7,11 +7,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from advisor.advice.advise import Working, work_out
 from advisor.advice.drivers import drivers_of, first_order_index
 from advisor.advice.methods import compute_method
 from advisor.advice.plans import by_cost
 from advisor.advice.questions import answer_groups, open_facts, value_of_knowing
+from advisor.advice.working import Working, work_out
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case

@@ -13,8 +13,9 @@ from typing import Any
 import pytest
 
 from advisor import paths
-from advisor.advice.advise import DEFAULT_WORLDS, Working, advise, work_out
+from advisor.advice.advise import DEFAULT_WORLDS, advise
 from advisor.advice.result import Advice, Status, Verdict
+from advisor.advice.working import Working, work_out
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.rulegraph import load

@@ -13,8 +13,9 @@ import yaml
 from pydantic import BaseModel
 
 from advisor import cli, paths
-from advisor.advice.advise import advise, work_out
+from advisor.advice.advise import advise
 from advisor.advice.result import Verdict
+from advisor.advice.working import work_out
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput

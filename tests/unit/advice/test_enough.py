@@ -9,8 +9,9 @@ import pytest
 from bench import demo, split_seam
 
 from advisor.advice import enough
-from advisor.advice.advise import DEFAULT_WORLDS, advise, work_out
+from advisor.advice.advise import DEFAULT_WORLDS, advise
 from advisor.advice.enough import ENOUGH, LOST, MOST_WORLDS, enough_worlds, is_thin, likely_ones
+from advisor.advice.working import work_out
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.pack import RulePack

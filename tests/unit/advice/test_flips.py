@@ -7,10 +7,12 @@ import re
 import pytest
 from bench import case, demo, split_seam
 
-from advisor.advice.advise import Trials, advise, work_out
+from advisor.advice.advise import advise
 from advisor.advice.flips import BEYOND, alternatives, given_flips
 from advisor.advice.questions import groups_of
 from advisor.advice.result import Amount, Flip, Question
+from advisor.advice.trials import Trials
+from advisor.advice.working import work_out
 from advisor.facts.case import Span
 from advisor.facts.declare import Kind
 from advisor.facts.quantity import System

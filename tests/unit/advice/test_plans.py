@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from bench import case, demos, split_seam
 
-from advisor.advice.advise import Working, advise, work_out
+from advisor.advice.advise import advise
 from advisor.advice.plans import LIKELY, NEGLIGIBLE, Plan, find_needs
+from advisor.advice.working import Working, work_out
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.rulegraph.pack import RulePack

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from bench import case, demo, demos, split_seam
 
-from advisor.advice.advise import advise, work_out
+from advisor.advice.advise import advise
 from advisor.advice.gates import judge_gates
 from advisor.advice.questions import (
     THIN,
@@ -17,6 +17,7 @@ from advisor.advice.questions import (
     rank_questions,
     value_of_knowing,
 )
+from advisor.advice.working import work_out
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.pack import RulePack
 

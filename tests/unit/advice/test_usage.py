@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from bench import point_valued, split_seam
 
-from advisor.advice.advise import work_out
 from advisor.advice.explain import loads_of
 from advisor.advice.methods import MethodOutcome, compute_method
+from advisor.advice.working import work_out
 from advisor.advice.worlds import SampledWorlds
 from advisor.rulegraph.nodes import Draw, Fold, Ref, TableDraw
 from advisor.rulegraph.pack import RulePack

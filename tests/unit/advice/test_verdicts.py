@@ -8,8 +8,10 @@ from dataclasses import replace
 import pytest
 from bench import case, demo, demos, split_seam
 
-from advisor.advice.advise import Trials, advise, work_out
+from advisor.advice.advise import advise
 from advisor.advice.result import Advice, Reason, Status, Verdict
+from advisor.advice.trials import Trials
+from advisor.advice.working import work_out
 from advisor.facts.case import Case
 from advisor.rulegraph.pack import RulePack, method_word
 

@@ -10,7 +10,8 @@ from bench import case, demo, demos, split_seam
 
 from advisor.advice.advise import advise
 from advisor.advice.enough import enough_worlds
-from advisor.advice.worlds import UNLIKELY, SampledWorlds
+from advisor.advice.likelihood import UNLIKELY
+from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import EarlierRepair, Span
 from advisor.facts.declare import Kind
 from advisor.rulegraph.pack import ChoicePrior, RulePack
