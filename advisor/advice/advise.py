@@ -11,7 +11,8 @@ from advisor.rulegraph.pack import RulePack, method_word
 
 from .drivers import drivers_of
 from .enough import is_thin
-from .explain import fact_states, loads_of
+from .explain import loads_of
+from .fact_states import fact_states
 from .gates import judge_gates
 from .plans import Plan
 from .questions import gate_question, rank_questions

@@ -6,9 +6,6 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from advisor.facts.case import Span
-from advisor.facts.declare import Kind
-from advisor.facts.quantity import for_people
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array, Fold
 from advisor.rulegraph.pack import USAGE, RulePack
@@ -17,7 +14,7 @@ from advisor.rulegraph.pack import Origin as RuleOrigin
 from .flips import in_words
 from .gates import source_of
 from .methods import DURATIONS, JointUsage, MethodOutcome, ModeUsage
-from .result import Cause, FactState, Figure, Load, Origin, Range, Reason, Source
+from .result import Cause, Figure, Load, Origin, Range, Reason, Source
 from .worlds import SampledWorlds
 
 #: What a node's unit is shown as; nodes in other units are shown as they are.
@@ -265,60 +262,3 @@ def figure(name: str, worlds: SampledWorlds, mask: Mask | None = None) -> Figure
         node_source = source_of(pack, RuleOrigin(node.source, node.status or "looked_up"))
     dimension = FIGURE_DIMENSIONS.get(node.unit, "number")
     return Figure(name, node.title, value, dimension, node.unit, Origin.COMPUTED, node_source)
-
-
-def fact_states(worlds: SampledWorlds) -> tuple[FactState, ...]:
-    """Every fact that applies, as the advice used it."""
-    return tuple(
-        _fact_state(decl.name, worlds)
-        for decl in worlds.pack.asked(worlds.case)
-        if decl.kind is not Kind.TEXT
-    )
-
-
-def _read_from(name: str, worlds: SampledWorlds) -> str:
-    """", read from the mark >ABS<" where nobody answered but another answer says it."""
-    source = worlds.case.read.get(name)
-    if source is None:
-        return ""
-    reading = worlds.pack.reading(source, str(worlds.case.facts[source]))
-    return f", read from the mark {reading.mark}" if reading is not None else ""
-
-
-def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
-    decl = worlds.pack.facts[name]
-    given = worlds.case.facts.get(name)
-    if given is None:
-        given = worlds.from_earlier(name)
-    column = worlds.values[name]
-    shares: dict[str, float] = {}
-    value: Range | None = None
-    if decl.kind is Kind.QUANTITY:
-        value = range_of(worlds, column)
-    elif decl.kind is Kind.YES_NO:
-        yes = worlds.mean(column)
-        shares = {"yes": yes, "no": 1.0 - yes}
-    else:
-        shares = {
-            key: share
-            for code, key in enumerate(decl.keys)
-            if (share := worlds.mean(column == code)) > 0.0
-        }
-    if given is not None:
-        origin = Origin.MEASURED if isinstance(given, Span) else Origin.TOLD
-        text = in_words(decl, given) + _read_from(name, worlds)
-        return FactState(name, decl.title, text, origin, decl.dimension, value, shares)
-    if decl.gate:
-        return FactState(name, decl.title, "not answered", Origin.ASSUMED, decl.dimension,
-                         None, {})
-    if value is not None:
-        unit = "" if decl.unit == "1" else f" {for_people(decl.unit)}"
-        text = f"assumed {value.low:.3g} to {value.high:.3g}{unit}"
-    elif decl.kind is Kind.YES_NO:
-        text = f"assumed yes in {round(100 * shares['yes'])} of 100 cases"
-    else:
-        ranked = sorted(shares.items(), key=lambda item: -item[1])[:3]
-        text = "assumed " + ", ".join(
-            f"{decl.option(key).title.lower()} {round(100 * share)} %" for key, share in ranked
-        )
-    return FactState(name, decl.title, text, Origin.ASSUMED, decl.dimension, value, shares)

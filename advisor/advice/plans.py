@@ -11,13 +11,10 @@ import numpy as np
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array
 
-from .methods import MethodOutcome
+from .pricing import priced, redo_costs
+from .situation import NEGLIGIBLE, Situation
 from .worlds import SampledWorlds
 
-#: A need or a method that matters in fewer worlds than this is left out of the plans.
-NEGLIGIBLE = 0.01
-#: Methods are judged and shown for needs that are there at least in this share.
-SHOWN_NEED = 0.25
 #: A need less likely than this may be left until the part is opened up.
 LIKELY = 0.5
 
@@ -42,41 +39,6 @@ class Plan:
     """Minutes and material for what turns up on opening."""
 
 
-@dataclass(frozen=True)
-class Situation:
-    """What plans are built from: needs as masks over worlds, and every method's outcome."""
-
-    worlds: SampledWorlds
-    needs: Mapping[str, Mask]
-    primary: str
-    outcomes: Mapping[str, MethodOutcome]
-
-    @property
-    def shown_needs(self) -> dict[str, Mask]:
-        """Needs that methods are judged by: the primary one and those not unlikely."""
-        return {
-            need: mask
-            for need, mask in self.needs.items()
-            if need == self.primary or self.worlds.mean(mask) >= SHOWN_NEED
-        }
-
-
-def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
-    """Needs that are there in some worlds, and the one that made the customer come."""
-    needs = {}
-    for key, need in worlds.pack.needs.items():
-        mask = worlds.holds(need.when)
-        if worlds.mean(mask) > NEGLIGIBLE:
-            needs[key] = mask
-    decl = worlds.pack.facts["damage.kind"]
-    shares = np.bincount(worlds.values["damage.kind"], worlds.weights, len(decl.keys))
-    kind = decl.keys[int(np.argmax(shares))]
-    for key in needs:
-        if kind in worlds.pack.needs[key].leads_for:
-            return needs, key
-    return needs, next(iter(needs), "")
-
-
 def build_plans(situation: Situation) -> list[Plan]:
     """Every minimal combination that meets the likely needs, cheapest expected cost first.
 
@@ -92,7 +54,7 @@ def build_plans(situation: Situation) -> list[Plan]:
         for need, mask in situation.needs.items()
         if need == situation.primary or worlds.mean(mask) >= LIKELY
     ]
-    redo = _redo(situation)
+    redo = redo_costs(situation)
     found = {need: _as_found(need, situation) for need in situation.needs if need not in likely}
     combinations: dict[frozenset[str], tuple[str, ...]] = {}
     for chosen in product(*(_candidates(situation, need) for need in likely)):
@@ -228,7 +190,7 @@ def _cost(
             extra_material += np.where(unmet, as_found.material, 0.0)
         holds = np.where(mask, holds * chance, holds)
     extra = (extra_minutes, extra_material)
-    price, _ = _priced(active, situation, extra, drawn=False)
+    price, _ = priced(active, situation, extra, drawn=False)
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = prices.comeback_goodwill.mean
@@ -254,7 +216,7 @@ def _cost(
 
 def drawn_price(plan: Plan, situation: Situation) -> tuple[Array, Array]:
     """Price and minutes of a plan drawn in each world, for showing their spread."""
-    return _priced(plan.active, situation, plan.extra, drawn=True)
+    return priced(plan.active, situation, plan.extra, drawn=True)
 
 
 def _lead(methods: tuple[str, ...], situation: Situation) -> str:
@@ -275,64 +237,3 @@ def _answer(need: str, methods: tuple[str, ...], situation: Situation) -> tuple[
             own |= outcome.applies(need, n) & outcome.possible
             chance = np.maximum(chance, outcome.holds(need, n))
     return own, chance
-
-
-def _priced(
-    active: Mapping[str, Mask],
-    situation: Situation,
-    extra: tuple[Array, Array] | None = None,
-    *,
-    drawn: bool,
-) -> tuple[Array, Array]:
-    """Price and minutes in each world, ``extra`` minutes and material added."""
-    worlds = situation.worlds
-    prices = worlds.pack.prices
-    minutes = np.zeros(worlds.n) if extra is None else extra[0].copy()
-    material = np.zeros(worlds.n) if extra is None else extra[1].copy()
-    for key, mask in active.items():
-        outcome = situation.outcomes[key]
-        minutes += np.where(mask, outcome.minutes_spread if drawn else outcome.minutes, 0.0)
-        material += np.where(mask, outcome.material_spread if drawn else outcome.material, 0.0)
-    rate = prices.hourly_rate.mean / 60.0
-    total = minutes * rate + material * (1.0 + prices.material_markup.mean)
-    return np.maximum(total, prices.call_out_minimum.mean), minutes
-
-
-def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
-    """Price of one method by itself in each world, without a call-out minimum."""
-    prices = worlds.pack.prices
-    rate = prices.hourly_rate.mean / 60.0
-    markup = 1.0 + prices.material_markup.mean
-    return np.asarray(outcome.minutes_spread * rate + outcome.material_spread * markup)
-
-
-def _redo(situation: Situation) -> tuple[Array, Array]:
-    """Price of doing it over, and cost of doing it so from the start, in each world.
-
-    By the cheapest fallback that is possible. The cost has the looks and the comebacks of
-    the fallback in it, else a plan that cannot be done would beat the one that follows it.
-    """
-    worlds = situation.worlds
-    prices = worlds.pack.prices
-    goodwill = prices.comeback_goodwill.mean
-    weight = worlds.values[prices.looks_weight]
-    rows: list[tuple[Array, Array, Mask]] = []
-    for key, outcome in situation.outcomes.items():
-        if not outcome.method.fallback:
-            continue
-        always = np.ones(worlds.n, dtype=np.bool_)
-        price, _ = _priced({key: always}, situation, drawn=False)
-        fails = 1.0 - outcome.holds(situation.primary, worlds.n)
-        looks = weight * prices.looks[outcome.method.looks].mean
-        rows.append((price, price + looks + fails * (price + goodwill), outcome.possible))
-    if not rows:
-        nothing = np.full(worlds.n, goodwill)
-        return nothing, nothing
-    price, cost = rows[0][0], rows[0][1]
-    possible = rows[0][2].copy()
-    for own_price, own_cost, able in rows[1:]:
-        # Where nothing is possible the dearest stands for what somebody else must do.
-        better = np.where(able & possible, own_cost < cost, able | (~possible & (own_cost > cost)))
-        price, cost = np.where(better, own_price, price), np.where(better, own_cost, cost)
-        possible |= able
-    return np.asarray(price), np.asarray(cost)

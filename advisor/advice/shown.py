@@ -12,7 +12,8 @@ from advisor.rulegraph.pack import Origin as RuleOrigin
 from .explain import deciding, loaded_joints, range_of
 from .gates import source_of
 from .methods import MethodOutcome, speaks_against
-from .plans import Plan, Situation, drawn_price, price_alone
+from .plans import Plan, drawn_price
+from .pricing import price_alone
 from .result import (
     GateAdvice,
     GateState,
@@ -23,6 +24,7 @@ from .result import (
     Status,
     Step,
 )
+from .situation import Situation
 from .working import Working
 
 

@@ -11,7 +11,6 @@ from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.readings import notes_on
 
 from .gates import source_of
-from .plans import Situation
 from .result import (
     GateAdvice,
     GateState,
@@ -22,6 +21,7 @@ from .result import (
     Status,
     Verdict,
 )
+from .situation import Situation
 from .wording import lowered, of_hundred
 from .worlds import SampledWorlds
 

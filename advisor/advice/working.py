@@ -11,7 +11,8 @@ from advisor.rulegraph.pack import RulePack
 
 from .enough import enough_worlds
 from .methods import MethodOutcome, compute_method
-from .plans import Plan, Situation, build_plans, find_needs
+from .plans import Plan, build_plans
+from .situation import Situation, find_needs
 from .worlds import SampledWorlds, Watch
 
 

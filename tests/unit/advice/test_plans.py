@@ -9,7 +9,8 @@ import pytest
 from bench import case, demos, split_seam
 
 from advisor.advice.advise import advise
-from advisor.advice.plans import LIKELY, NEGLIGIBLE, Plan, find_needs
+from advisor.advice.plans import LIKELY, Plan
+from advisor.advice.situation import NEGLIGIBLE, find_needs
 from advisor.advice.working import Working, work_out
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
