@@ -7,15 +7,16 @@ from collections.abc import Sequence
 import numpy as np
 
 from advisor.facts.case import Case
-from advisor.rulegraph.pack import RulePack, method_word
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import method_word
 
+from .asking import gate_question, rank_questions
 from .drivers import drivers_of
 from .enough import is_thin
 from .explain import loads_of
 from .fact_states import fact_states
 from .gates import judge_gates
 from .plans import Plan
-from .questions import gate_question, rank_questions
 from .result import (
     Advice,
     Driver,

@@ -12,7 +12,7 @@ from advisor.facts.case import Span
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.conditions import Condition, code_type
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior
+from advisor.rulegraph.rules import ChoicePrior, FactRule, Measurement, Prior
 
 from .streams import normal
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from advisor.facts.case import Span
 from advisor.facts.declare import Kind
 from advisor.rulegraph.nodes import Array, Draw, TableDraw
-from advisor.rulegraph.pack import USAGE
+from advisor.rulegraph.rules import USAGE
 
 from .methods import MethodOutcome
 from .result import Driver

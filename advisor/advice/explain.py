@@ -8,8 +8,9 @@ import numpy as np
 
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array, Fold
-from advisor.rulegraph.pack import USAGE, RulePack
-from advisor.rulegraph.pack import Origin as RuleOrigin
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import USAGE
+from advisor.rulegraph.rules import Origin as RuleOrigin
 
 from .flips import in_words
 from .gates import source_of

@@ -11,7 +11,8 @@ from advisor.facts.answer import highest
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.facts.quantity import for_people
-from advisor.rulegraph.pack import RulePack, method_word
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import method_word
 
 from .plans import Plan, by_cost
 from .questions import Told, knowing, open_facts

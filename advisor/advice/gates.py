@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from advisor.facts.case import Case
-from advisor.rulegraph.pack import GateRule, Origin, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import GateRule, Origin
 
 from .result import GateAdvice, GateState, Source
 

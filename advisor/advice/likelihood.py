@@ -8,7 +8,7 @@ import numpy as np
 
 from advisor.facts.case import Span
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.pack import ChoicePrior, FactRule, Measurement, Prior
+from advisor.rulegraph.rules import ChoicePrior, FactRule, Measurement, Prior
 
 from .drawing import by_part
 

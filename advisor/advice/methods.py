@@ -10,7 +10,7 @@ import numpy as np
 
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array, Ref, triangular
-from advisor.rulegraph.pack import Charge, Joint, Method, Mode, Requirement, Site
+from advisor.rulegraph.rules import Charge, Joint, Method, Mode, Requirement, Site
 
 from .worlds import SampledWorlds
 

@@ -1,8 +1,7 @@
-"""What to ask next: the expected value of knowing each open fact, from one set of worlds."""
+"""What knowing an open fact is worth: expected savings, from one set of worlds."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -14,12 +13,9 @@ from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.conditions import Mask
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.pack import RulePack, method_word
 
-from .plans import Plan, by_cost
-from .result import Amount, GateAdvice, GateState, Question
-from .wording import lowered
-from .worlds import Misfit, SampledWorlds
+from .result import Amount
+from .worlds import SampledWorlds
 
 #: A quantity is grouped into this many equally likely bins.
 BINS = 8
@@ -199,92 +195,3 @@ def worth_of_knowing(
 @lru_cache(maxsize=8)
 def _parity(n: int) -> NDArray[np.intp]:
     return np.arange(n, dtype=np.intp) % 2
-
-
-def rank_questions(
-    case: Case,
-    worlds: SampledWorlds,
-    plans: Sequence[Plan],
-    gates: Sequence[GateAdvice],
-) -> tuple[Question, ...]:
-    """Open gate questions first, then every other open fact by its value net of minutes."""
-    pack = worlds.pack
-    found = [gate_question(gate, worlds.pack) for gate in gates if gate.state is GateState.OPEN]
-    found += [_look_again(misfit, worlds) for misfit in worlds.misfits]
-    if not plans:
-        return tuple(found)
-    plans = by_cost(plans, worlds)
-    costs = np.stack([plan.cost for plan in plans], axis=1)
-    rate = pack.prices.hourly_rate.mean / 60.0
-    overhead = pack.prices.question_overhead.mean
-    ranked = []
-    for decl in open_facts(case, worlds):
-        worlds.tick()
-        known = knowing(decl, worlds, costs)
-        value = known.value
-        said, amount = _why(plans, known, worlds)
-        for asked in (decl, *_marks_saying(decl, case, pack)):
-            worth = value > rate * (asked.minutes + overhead)
-            question = Question(
-                asked.name, asked.title, asked.ask, asked.how, value, asked.minutes, False,
-                said or decl.why, worth, known.error, amount,
-            )  # fmt: skip
-            ranked.append((value - rate * asked.minutes, question))
-    ranked.sort(key=lambda pair: (-pair[0], pair[1].fact))
-    return (*found, *(question for _, question in ranked if question.value > 1e-9))
-
-
-def _marks_saying(decl: FactDecl, case: Case, pack: RulePack) -> list[FactDecl]:
-    """Texts still open that would say what ``decl`` is, such as the mark on a plastic."""
-    return [
-        asked for asked in pack.asked(case) if asked.reads == decl.name
-        and asked.name not in case.facts
-    ]  # fmt: skip
-
-
-def gate_question(gate: GateAdvice, pack: RulePack) -> Question:
-    """An unanswered gate as a question."""
-    decl = pack.facts[gate.fact]
-    why = "Safety first: no plan before this is answered"
-    return Question(
-        decl.name, decl.title, decl.ask, decl.how, 0.0, decl.minutes, True, why, True
-    )
-
-
-def _look_again(misfit: Misfit, worlds: SampledWorlds) -> Question:
-    """A reading that no world explains: nothing is settled while it stands."""
-    decl = worlds.pack.facts[misfit.fact]
-    verb = "Measure" if decl.kind is Kind.QUANTITY else "Look"
-    ask = f"{verb} again: {lowered(decl.ask)}"
-    why = misfit.finding
-    return Question(decl.name, decl.title, ask, decl.how, 0.0, decl.minutes, False, why, True)
-
-
-def _why(
-    plans: Sequence[Plan],
-    known: Knowing,
-    worlds: SampledWorlds,
-) -> tuple[str, Amount | None]:
-    """Which other plan an answer would bring up, and the answer where it is a quantity."""
-    shares, best, told = known.shares, known.best, known.told
-    others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]
-    if not others:
-        return "", None
-    group = others[0]
-    amount = told[group].amount
-    pack = worlds.pack
-    lead = plans[0].lead
-    other = plans[int(best[group])]
-    answer = lowered(told[group].words)
-    if method_word(other.lead) != method_word(lead):
-        then = f"{pack.methods[lead].title} or {lowered(pack.methods[other.lead].title)}"
-        return f"Settles: {lowered(then)}. If {answer}: the second", amount
-    if other.lead != lead:
-        return f"If {answer}: {lowered(pack.methods[other.lead].title)}", amount
-    extra = [k for k in other.methods if k not in plans[0].methods]
-    less = [k for k in plans[0].methods if k not in other.methods]
-    if extra:
-        return f"If {answer}: {lowered(pack.methods[extra[0]].title)} as well", amount
-    if less:
-        return f"If {answer}: without {lowered(pack.methods[less[0]].title)}", amount
-    return "", None

@@ -214,6 +214,8 @@ class Question:
     """Standard error of ``value``."""
     amount: Amount | None = None
     """The quantity that ``why`` names, if it names one."""
+    together: str = ""
+    """Fact with which it is worth asking where neither is alone; ``value`` is then of both."""
 
     def why_in(self, system: System) -> str:
         """``why`` in the units of ``system``."""

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from advisor.rulegraph.pack import METHOD
-from advisor.rulegraph.pack import Origin as RuleOrigin
+from advisor.rulegraph.rules import METHOD
+from advisor.rulegraph.rules import Origin as RuleOrigin
 
 from .explain import deciding, loaded_joints, range_of
 from .gates import source_of

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from advisor.facts.declare import Kind
 from advisor.facts.quantity import for_people
-from advisor.rulegraph.pack import Origin as RuleOrigin
 from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.readings import notes_on
+from advisor.rulegraph.rules import Origin as RuleOrigin
 
 from .gates import source_of
 from .result import (

@@ -33,15 +33,6 @@ _LOW_UNIT = r"(?:[A-Za-z°µ\"'′″/²³^ ]|(?<=[A-Za-z^])[23])*?"
 _UNIT = r"[^0-9\s].*|1?/.*|"
 _ONE = re.compile(rf"({_NUMBER})\s*({_UNIT})")
 _RANGE = re.compile(rf"({_NUMBER})\s*({_LOW_UNIT})\s*(?:\.\.|\bto\b|-)\s*({_NUMBER})\s*({_UNIT})")
-#: Metric units as the questions spell them.
-_SPELLED_IN_TEXT: Mapping[str, str] = {
-    "mm": "length", "cm": "length", "N/mm": "line_force", "N": "force", "kg": "mass",
-    "g": "mass", "°C": "temperature", "litre": "volume", "litres": "volume",
-}  # fmt: skip
-_IN_TEXT = re.compile(
-    r"-?[0-9]+(?:\.[0-9]+)?(?: to -?[0-9]+(?:\.[0-9]+)?)? "
-    rf"(?P<unit>{'|'.join(sorted(_SPELLED_IN_TEXT, key=len, reverse=True))})(?![\w/])"
-)
 _DEGREES = re.compile(r"(?<![A-Za-z])deg ?([CF])\b", re.IGNORECASE)
 _NOT_FINITE = re.compile(r"[-+]?\.?(?:nan|inf|infinity)\b", re.IGNORECASE)
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
@@ -270,21 +261,6 @@ def for_people(text: str) -> str:
     "62 degC" becomes "62 °C", a unit "degF" becomes "°F".
     """
     return _DEGREES.sub(lambda found: f"°{found[1].upper()}", text)
-
-
-def also_in(text: str, system: System) -> str:
-    """``text`` with each metric quantity followed by the same in other units of ``system``.
-
-    "Over a 50 mm bar" becomes "Over a 50 mm (1.97 in) bar"; metric text stays as it is.
-    """
-    if system is System.METRIC:
-        return text
-    return _IN_TEXT.sub(lambda found: f"{found[0]} ({_again(found, system)})", text)
-
-
-def _again(found: re.Match[str], system: System) -> str:
-    dimension = _SPELLED_IN_TEXT[found["unit"]]
-    return show(parse_quantity(found[0], dimension), dimension, system)
 
 
 def with_words(span: Span, dimension: str, system: System) -> Span:

@@ -6,7 +6,8 @@ import textwrap
 from collections.abc import Iterator
 
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
-from advisor.facts.quantity import System, also_in, show, shown_unit
+from advisor.facts.in_text import also_in
+from advisor.facts.quantity import System, show, shown_unit
 
 WIDTH = 96
 STATUS_WORDS = {
@@ -32,33 +33,34 @@ def brief_text(advice: Advice, system: System = System.METRIC) -> str:
     return "\n".join(lines)
 
 
-def _wrapped(text: str, indent: str = "", later: str | None = None) -> list[str]:
+def _wrapped(text: str, system: System, indent: str = "", later: str | None = None) -> list[str]:
+    """Lines of a sentence, its quantities told in ``system`` too."""
     return textwrap.wrap(
-        text, WIDTH, initial_indent=indent, subsequent_indent=later or indent
+        also_in(text, system), WIDTH, initial_indent=indent, subsequent_indent=later or indent
     )
 
 
-def _head(advice: Advice, _: System) -> Iterator[str]:
+def _head(advice: Advice, system: System) -> Iterator[str]:
     yield f"{advice.case}  {advice.title}".rstrip()
-    yield from _wrapped(f"{advice.verdict.upper()}: {advice.headline}")
+    yield from _wrapped(f"{advice.verdict.upper()}: {advice.headline}", system)
     for finding in advice.findings:
-        yield from _wrapped(f"Finding: {finding}")
+        yield from _wrapped(f"Finding: {finding}", system)
 
 
-def _plan(advice: Advice, _: System) -> Iterator[str]:
+def _plan(advice: Advice, system: System) -> Iterator[str]:
     plan = advice.plan
     if plan is None:
         return
     yield "Leading so far (provisional)" if advice.provisional else "Plan"
     for number, title in enumerate(plan.titles, start=1):
         yield f"  {number}. {title}"
-    yield from _wrapped(_plan_words(plan, advice), "  ")
+    yield from _wrapped(_plan_words(plan, advice), system, "  ")
     others = [other for other in advice.plans if other is not plan][:3]
     if others:
         yield "Next best"
     for other in others:
         yield from _wrapped(
-            f"{', '.join(other.titles)}: {_plan_words(other, advice)}", "  ", "    "
+            f"{', '.join(other.titles)}: {_plan_words(other, advice)}", system, "  ", "    "
         )
 
 
@@ -79,25 +81,24 @@ def _ask(advice: Advice, system: System) -> Iterator[str]:
         return
     yield "Ask next"
     for question in wanted[:5]:
-        asked = also_in(f"{question.ask} {question.how}", system)
-        yield from _wrapped(asked, "  - ", "    ")
+        yield from _wrapped(f"{question.ask} {question.how}", system, "  - ", "    ")
         if question.why:
-            yield from _wrapped(question.why_in(system) + ".", "    ")
+            yield from _wrapped(question.why_in(system) + ".", system, "    ")
 
 
-def _methods(advice: Advice, _: System) -> Iterator[str]:
+def _methods(advice: Advice, system: System) -> Iterator[str]:
     if not advice.methods:
         return
     if advice.verdict is Verdict.REFER:
         names = ", ".join(method.title.lower() for method in advice.methods)
-        yield from _wrapped(f"Stopped: {names}.")
+        yield from _wrapped(f"Stopped: {names}.", system)
         return
     yield "Methods (usage: load over what it carries for years; holds up to 1)"
     for method in advice.methods:
-        yield from _method(method)
+        yield from _method(method, system)
 
 
-def _method(method: MethodAdvice) -> Iterator[str]:
+def _method(method: MethodAdvice, system: System) -> Iterator[str]:
     usage = ""
     if method.usage is not None:
         usage = f"  usage {_number(method.usage.typical)}"
@@ -105,9 +106,9 @@ def _method(method: MethodAdvice) -> Iterator[str]:
     yield f"  {method.title:<40}{STATUS_WORDS[method.status]:<13}{usage}".rstrip()
     if method.because:
         reason = method.because[0]
-        yield from _wrapped(reason.text, "      ")
+        yield from _wrapped(reason.text, system, "      ")
         if len(reason.path_titles) > 2:
-            yield from _wrapped(" > ".join(reason.path_titles), "      ", "        ")
+            yield from _wrapped(" > ".join(reason.path_titles), system, "      ", "        ")
 
 
 def _number(value: float) -> str:
@@ -138,20 +139,20 @@ def _flips(advice: Advice, system: System) -> Iterator[str]:
         return
     yield "What would change the choice"
     for flip in advice.flips[:6]:
-        yield from _wrapped(flip.text_in(system), "  - ", "    ")
+        yield from _wrapped(flip.text_in(system), system, "  - ", "    ")
 
 
-def _cautions(advice: Advice, _: System) -> Iterator[str]:
+def _cautions(advice: Advice, system: System) -> Iterator[str]:
     if not advice.cautions:
         return
     yield "Cautions"
     for text in advice.cautions:
-        yield from _wrapped(text, "  - ", "    ")
+        yield from _wrapped(text, system, "  - ", "    ")
 
 
-def _foot(advice: Advice, _: System) -> Iterator[str]:
+def _foot(advice: Advice, system: System) -> Iterator[str]:
     for note in advice.notes or ("Estimate, not a test result.",):
-        yield from _wrapped(note)
+        yield from _wrapped(note, system)
     yield (
         f"Rules {advice.rules_version} ({advice.rules_digest[:12]}), seed {advice.seed}, "
         f"{advice.worlds} computed cases."

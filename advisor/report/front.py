@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from advisor.advice.result import (
     Advice,
+    Cause,
     GateState,
     Load,
     PlanAdvice,
@@ -13,7 +14,6 @@ from advisor.advice.result import (
     Status,
     Verdict,
 )
-from advisor.facts.quantity import also_in
 from advisor.report import words
 from advisor.report.blocks import (
     Block,
@@ -49,6 +49,8 @@ LOAD_COLUMNS = (
 )
 
 MOST_LOAD_ROWS = 8
+LEAST_SHARE = 0.01
+"""Of a load; a cause that comes to less is not told."""
 MOST_QUESTIONS = 4
 MOST_REASONS = 2
 """Arguments about methods in the customer's part; the bars and the working have the rest."""
@@ -77,20 +79,13 @@ def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
     title = "What leads so far" if advice.provisional else "What we propose"
     holding = words.hold(plan.hold_probability, advice.effective_worlds)
     rows = (
-        ("The work", _in_order(plan.titles)),
-        ("Price", words.price(plan.price, advice.currency)),
-        ("Time at the bench", words.durations(plan.minutes)),
+        ("The work", words.sentence(words.in_turn(plan.titles))),
+        ("Price", words.sentence(words.price(plan.price, advice.currency))),
+        ("Time at the bench", words.sentence(words.durations(plan.minutes))),
         ("Will it hold", words.sentence(holding)),
         *_appearance(advice, plan),
     )
     return Section(title, (Pairs(rows), Text(_computed_case(advice), Tone.SMALL)), keep=True)
-
-
-def _in_order(titles: tuple[str, ...]) -> str:
-    if len(titles) == 1:
-        return words.sentence(titles[0])
-    first, *rest = titles
-    return words.sentence(f"{first}, then {', then '.join(words.inner(t) for t in rest)}")
 
 
 def _appearance(advice: Advice, plan: PlanAdvice) -> tuple[tuple[str, str], ...]:
@@ -156,21 +151,27 @@ def where_damaged(advice: Advice) -> tuple[Load, ...]:
 
 def all_loads_shown(advice: Advice) -> bool:
     """True where the customer's part already shows every cause of every load."""
-    rows = sum(1 + len(load.causes) for load in acting(advice))
+    rows = sum(1 + len(causes_told(load)) for load in acting(advice))
     fits = rows <= MOST_LOAD_ROWS and where_damaged(advice) == acting(advice)
     return advice.verdict is not Verdict.ASK and fits
 
 
+def causes_told(load: Load) -> list[Cause]:
+    """The causes of a load that come to anything, most first."""
+    told = [cause for cause in load.causes if cause.value.high >= LEAST_SHARE * load.value.high]
+    return sorted(told, key=lambda cause: -cause.value.typical)
+
+
 def load_table(loads: tuple[Load, ...], measures: Measures, most: int | None) -> Table:
     """Loads with their causes below them, the smaller left out where ``most`` rows do not do."""
-    kept = max((len(load.causes) for load in loads), default=0)
-    while most is not None and kept and sum(1 + min(kept, len(x.causes)) for x in loads) > most:
+    told = [causes_told(load) for load in loads]
+    kept = max((len(causes) for causes in told), default=0)
+    while most is not None and kept and sum(1 + min(kept, len(each)) for each in told) > most:
         kept -= 1
     rows: list[Row] = []
-    for load in loads:
+    for load, causes in zip(loads, told, strict=True):
         rows.append(_load_row(load.title, load.value, load, measures, strong=kept > 0))
-        causes = sorted(load.causes, key=lambda c: -c.value.typical)[:kept]
-        for cause in causes:
+        for cause in causes[:kept]:
             rows.append(_load_row(cause.title, cause.value, load, measures, level=1))
     return Table(LOAD_COLUMNS, tuple(rows))
 
@@ -185,7 +186,10 @@ def _load_row(
     level: int = 0,
 ) -> Row:
     shown = measures.shown(value, load.dimension, load.unit)
-    cells = (words.figures(v) for v in (shown.value.low, shown.value.typical, shown.value.high))
+    whole = measures.shown(load.value, load.dimension, load.unit).value
+    places = words.places(whole.typical or whole.high)
+    ends = (shown.value.low, shown.value.typical, shown.value.high)
+    cells = (words.figures(end, most_places=places) for end in ends)
     return Row((title, *cells, shown.unit), level, strong)
 
 
@@ -204,8 +208,7 @@ def _questions(advice: Advice, measures: Measures) -> Section:
 
 
 def _question(question: Question, measures: Measures) -> Item:
-    how = also_in(words.sentence(question.how), measures.system)
-    ask = also_in(words.sentence(question.ask), measures.system)
+    how, ask = words.sentence(question.how), words.sentence(question.ask)
     if question.gate:
         return Item(ask, (how,) if how else ())
     takes = f"{how} Takes {words.duration(question.minutes)}.".strip()

@@ -6,6 +6,7 @@ from typing import Any
 
 from advisor.report.blocks import Document, kind
 from advisor.report.text_form import TEMPLATES, one_line
+from advisor.report.words import tied
 
 
 def render(document: Document) -> str:
@@ -26,4 +27,4 @@ def render(document: Document) -> str:
 
 def _printable(value: Any) -> Any:
     """Texts lose control characters; markup made by the template stays as it is."""
-    return one_line(value) if type(value) is str else value
+    return tied(one_line(value)) if type(value) is str else value

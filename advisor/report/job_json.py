@@ -6,7 +6,7 @@ from typing import Any
 
 from advisor.advice.result import Range
 from advisor.report.json_form import number
-from advisor.rulegraph.pack import method_word
+from advisor.rulegraph.rules import method_word
 from advisor.work.amounts import Amount
 from advisor.work.cutting import CutPlan
 from advisor.work.layout import Placed

@@ -20,7 +20,7 @@ from advisor.advice.result import (
     Verdict,
 )
 from advisor.facts.case import Span
-from advisor.rulegraph.pack import method_word
+from advisor.rulegraph.rules import method_word
 
 FORMAT = 1
 DIGITS = 4
@@ -142,6 +142,7 @@ def _question(question: Question) -> dict[str, Any]:
         "ask": question.ask,
         "why": question.why,
         "worth_asking": question.worth_asking,
+        "together_with": question.together,
         "error": number(question.error, f"{question.fact}.error"),
     }
 

@@ -22,6 +22,7 @@ from advisor.report.blocks import (
 )
 from advisor.report.pdf_bars import FONT, INK, QUIET, axis_drawing, bar_drawing
 from advisor.report.text_form import one_line
+from advisor.report.words import tied
 
 BOLD = f"{FONT}-Bold"
 
@@ -39,6 +40,8 @@ FRAMES: Mapping[Tone, tuple[str, str]] = {
     Tone.WARN: (WARN, "#fff4dc"),
 }
 TITLE_SHARE = 0.27
+STEP_SHARES = [0.05, 0.43, 0.52]
+"""Number, step, cautions: these are the longest."""
 BUTT = 0
 """Line cap that ends a line at its end."""
 
@@ -46,8 +49,8 @@ Rules = list[tuple[Any, ...]]
 
 
 def clean(text: str) -> str:
-    """``text`` for a paragraph: control characters gone, markup escaped."""
-    return escape(one_line(text))
+    """``text`` for a paragraph: control characters gone, units tied, markup escaped."""
+    return escape(tied(one_line(text)))
 
 
 def _styles() -> dict[str, ParagraphStyle]:
@@ -214,7 +217,7 @@ class Flow:
 
         lines: list[Flowable] = []
         number = 0
-        for item in block.items:
+        for at, item in enumerate(block.items):
             number += item.level == 0
             mark = {Mark.BULLET: "•", Mark.NUMBER: f"{number}.", Mark.NONE: ""}[block.mark]
             if item.strong and item.level == 0:
@@ -223,10 +226,15 @@ class Flow:
             parent = self.styles["method" if item.strong else "body"]
             style = ParagraphStyle("item", parent, leftIndent=left, bulletIndent=12 * item.level)
             lines.append(Paragraph(clean(item.text), style, bulletText=mark or None))
+            # What stands under an entry begins on the same page, its notes and the entries below.
+            below = block.items[at + 1 : at + 2]
+            leads = bool(below) and below[0].level > item.level
+            lines[-1].keepWithNext = bool(item.notes) or leads
             note_style = ParagraphStyle(
                 "note", self.styles["small"], leftIndent=left + 2, spaceAfter=1
             )
             lines += [Paragraph(clean(note), note_style) for note in item.notes]
+            lines[-1].keepWithNext = leads
         return lines
 
     def _steps(self, block: WorkSteps) -> list[Flowable]:
@@ -252,7 +260,7 @@ class Flow:
                     ("LEFTPADDING", (2, at), (2, at), 7),
                     ("RIGHTPADDING", (1, at), (1, at), 9),
                 ]
-        return [self._grid(rows, [0.06, 0.54, 0.4], rules)]
+        return [self._grid(rows, STEP_SHARES, rules)]
 
     def _bars(self, block: Bars) -> list[Flowable]:
         width = self.width * (1 - TITLE_SHARE) - 6

@@ -138,7 +138,22 @@ def _section(section: Section, flow: Flow) -> list[Flowable]:
     if section.keep:
         return [KeepTogether(body)]
     tall = any(isinstance(block, Bars) for block in section.blocks)
-    return [CondPageBreak((60 if tall else 28) * MM), *body]
+    least = max((60 if tall else 28) * MM, _opening(body, flow.width))
+    return [CondPageBreak(least), *body]
+
+
+def _opening(body: list[Flowable], width: float) -> float:
+    """Height of a heading and what must stand under it: of a table its first two rows."""
+    from reportlab.platypus import Table
+
+    shown: list[Flowable] = []
+    for flowable in body[:2]:
+        flowable.wrap(width, 1e6)
+        if isinstance(flowable, Table):
+            heights: list[float] = getattr(flowable, "_rowHeights")[:2]  # noqa: B009
+            return _tall(shown, width) + sum(heights)
+        shown.append(flowable)
+    return _tall(shown, width)
 
 
 def _footer(canvas: Canvas, document: Document, pages: int, width: float) -> None:

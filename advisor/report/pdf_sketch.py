@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from advisor.report.blocks import Oblong, Sketch, Tone
 from advisor.report.pdf_bars import FONT, INK, QUIET
@@ -17,12 +17,15 @@ ROW = 14.0
 """Height of a rectangle where the drawing is not to scale, in points."""
 TALLEST = 230.0
 FOOT = 12.0
+TICK = 7.0
+"""Size of the letters at the marks."""
 
 
 def sketch_drawing(block: Sketch, width: float) -> Drawing:
     """``block`` at most ``width`` points wide; one scale both ways where it is true."""
     from reportlab.graphics.shapes import Drawing, String
     from reportlab.lib.colors import HexColor
+    from reportlab.pdfbase.pdfmetrics import stringWidth
 
     across = width / block.width
     if block.true_scale:
@@ -35,14 +38,17 @@ def sketch_drawing(block: Sketch, width: float) -> Drawing:
     drawing.add(_rect(0.0, FOOT, wide, tall, (GROUND, EDGE)))
     for oblong in block.oblongs:
         _oblong(drawing, oblong, across, up, tall, wide, true_scale=block.true_scale)
+    free = 0.0
     for tick in block.ticks:
-        anchor: Literal["start", "middle", "end"] = (
-            "start" if tick.at < 0.05 else "end" if tick.at > 0.95 else "middle"
-        )
-        drawing.add(
-            String(tick.at * wide, 2, tick.label, fontName=FONT, fontSize=7,
-                   textAnchor=anchor, fillColor=HexColor(QUIET))
-        )  # fmt: skip
+        taken = stringWidth(tick.label, FONT, TICK)
+        back = 0.0 if tick.at < 0.05 else 1.0 if tick.at > 0.95 else 0.5
+        start = tick.at * wide - back * taken
+        if start >= free:  # a narrow drawing has no room for every mark
+            drawing.add(
+                String(start, 2, tick.label, fontName=FONT, fontSize=TICK,
+                       fillColor=HexColor(QUIET))
+            )  # fmt: skip
+            free = start + taken + TICK
     return drawing
 
 

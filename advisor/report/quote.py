@@ -12,6 +12,7 @@ from advisor.report.blocks import Document
 from advisor.report.quote_bench import bench_sections
 from advisor.report.quote_front import front_sections
 from advisor.report.rationale import MONTHS, SHORT_DIGEST, write_whole
+from advisor.report.units import in_units_of
 from advisor.work.model import VehicleJob
 
 
@@ -32,7 +33,7 @@ def build_quote(
         meta.append(("Valid until", _day(until)))
     if job.shop:
         meta.insert(0, ("From", job.shop))
-    return Document(
+    document = Document(
         language="en",
         heading="Quote" if live else "No quote",
         subtitle=title,
@@ -55,6 +56,7 @@ def build_quote(
         author="trim-advisor",
         front_on_one_page=True,
     )
+    return in_units_of(document, system)
 
 
 def _day(day: date) -> str:

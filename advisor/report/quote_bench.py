@@ -260,7 +260,7 @@ def _minutes(sheet: JobSheet) -> Table:
     rows.append(Row(("In all", "", "", "", "", f"{sheet.minutes.expected:.0f}"), strong=True))
     if sheet.price is not None:
         certainty = sheet.price.certainty
-        title = f"Kept in {round(100 * certainty)} of 100 such jobs"
+        title = f"Enough in {round(100 * certainty)} of 100 such jobs"
         rows.append(Row((title, "", "", "", "", f"{sheet.minutes.at(certainty):.0f}")))
     apart = f"{sheet.set_up.expected:.0f}"
     rows.append(Row(("Of this set-up, taking apart and refitting", "", "", "", "", apart)))
@@ -279,7 +279,7 @@ def _minutes_row(item: Minutes) -> Row:
 def _timeline(visit: Visit) -> Iterator[Block]:
     several = len(visit.sheets) > 1
     sketch = timeline_sketch(visit.timeline, several)
-    if sketch is None:
+    if sketch is None or (len(visit.timeline) == 1 and not visit.ready):
         return
     yield sketch
     if visit.ready:

@@ -102,10 +102,11 @@ def _range_said(price: Price) -> str:
         return f"{top}{tax}. This is our least charge for a call-out; the work fits into it."
     low = f"{price.currency} {price.total.low:.0f}"
     if round(price.total.low) == round(price.total.typical):
-        return f"{top}{tax} at most, unless we call you first; expected is {low}."
+        return f"{top}{tax} at most, unless we call you first; {low} is expected."
     return (
-        f"{top}{tax} at most, unless we call you first. Between {low} and that is likely; "
-        f"expected is {price.currency} {price.total.typical:.0f}."
+        f"{top}{tax} at most, unless we call you first. Likely between {low} and "
+        f"{price.currency} {price.total.high:.0f}; {price.currency} {price.total.typical:.0f} is "
+        "expected."
     )
 
 
@@ -125,8 +126,8 @@ def _choices(sheet: JobSheet, currency: str) -> Section:
         years = f"{choice.years.low:g} to {choice.years.high:g}"
         rows.append(Row((title, f"{choice.price:.0f}", years, yearly)))
     said = (
-        "A year holds the price, and the risk that it comes back, spread over the years; left as "
-        "it is, the later price over both times. "
+        f"{currency} a year: the price, and the risk that it comes back, spread over the years it "
+        "lasts; for leaving it, the later price spread over the time until then and after. "
     )
     return Section(
         "", (Table(head, tuple(rows)), Text(said + sheet.advice_on_choice, Tone.SMALL))
@@ -174,17 +175,19 @@ def long_time(minutes: float) -> str:
 def _stitches(holes: HoleChoice, price: Price) -> str:
     """What it would mean to sew the other way."""
     more = abs(holes.price[0] - holes.price[1])
-    money = f"{price.currency} {more:.0f}" if more >= 0.5 else "nothing"
-    minutes = abs(holes.minutes[0] - holes.minutes[1])
+    money = f"{price.currency} {more:.0f}" if more >= 0.5 else ""
+    minutes = f"{abs(holes.minutes[0] - holes.minutes[1]):.0f} min"
     left = round(100 * holes.strength_left.typical)
     if holes.proposed == "every":
+        saved = f"{minutes} and {money} before tax" if money else f"{minutes} at the same price"
         return (
-            f"Through every hole. Every other hole would save {minutes:.0f} min and {money} in the "
-            f"price before tax, and carry about {left} % of it."
+            f"Through every hole. Every other hole would carry about {left} % as much, and save "
+            f"{saved}."
         )
+    cost = f"and cost {money} more before tax" if money else "at the same price"
     return (
-        f"Through every other hole, which carries about {left} % of the full seam. Every hole "
-        f"would cost {money} more before tax and take {minutes:.0f} min longer."
+        f"Through every other hole, which carries about {left} % as much as through every hole. "
+        f"Every hole would take {minutes} more {cost}."
     )
 
 

@@ -61,11 +61,13 @@ def layout_sketch(cut: CutPlan, system: System) -> Sketch:
     cutting = cut.cuttings[0]
     layout = cutting.layout
     mark = nap_mark(cutting, cut.nap)
+    unit = unit_shown("length", system)
     said = [
         f"{cutting.title}. The roll runs to the right.",
         f"Usable width {edge_text(layout.across, system)} of "
-        f"{edge_text(cut.roll_width, system)} {unit_shown('length', system)}.",
-        f"Seam allowance of {edge_text(cut.allowance, system)} on every side is in the sizes.",
+        f"{edge_text(cut.roll_width, system)} {unit}.",
+        f"The sizes include a seam allowance of {edge_text(cut.allowance, system)} {unit} on every "
+        "side.",
         f"Waste {100 * layout.waste:.0f} %.",
         shortest_said(cutting),
     ]
@@ -124,7 +126,9 @@ def timeline_sketch(slots: Sequence[Slot], several: bool) -> Sketch | None:
         said.append(f"{clock(slot.start)} to {clock(slot.end)}  {name}, {what}")
     step = next((s for s in HOURS if end / s <= 8.0), 2880.0)
     ticks = tuple(Tick(i * step / end, clock(i * step)) for i in range(int(end / step) + 1))
-    caption = "Hours from the start. Dashed: it cures, work elsewhere can go on."
+    caption = "Hours and minutes from the start."
+    if not all(slot.hands for slot in slots):
+        caption += " Dashed: it cures, work elsewhere can go on."
     if several:
         caption += " " + ". ".join(f"{letters[part].strip()}: {part}" for part in parts) + "."
     return Sketch(

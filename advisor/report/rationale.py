@@ -16,6 +16,7 @@ from advisor.report.blocks import Document
 from advisor.report.citations import Citations
 from advisor.report.front import front
 from advisor.report.measures import Measures
+from advisor.report.units import in_units_of
 from advisor.report.working import working
 
 RationaleModel = Document
@@ -37,7 +38,7 @@ def build_rationale(
     measures, cites = Measures(system), Citations()
     day = today or date.today()
     provisional = advice.verdict is Verdict.ASK
-    return Document(
+    document = Document(
         language="en",
         heading="Repair advice",
         subtitle=advice.title or case.title or advice.case,
@@ -57,6 +58,7 @@ def build_rationale(
         ),
         author="trim-advisor",
     )
+    return in_units_of(document, system)
 
 
 def rationale_text(model: RationaleModel) -> str:

@@ -20,6 +20,7 @@ from advisor.report.blocks import (
     Text,
     WorkSteps,
 )
+from advisor.report.words import tied
 
 WIDTH = 88
 TITLE_WIDTH = 30
@@ -51,10 +52,10 @@ def one_line(text: str) -> str:
 
 def wrap(text: str, width: int, first: str = "", later: str | None = None) -> list[str]:
     """Lines of at most ``width``; words longer than a line are cut. Control characters go."""
-    clean = one_line(text)
+    clean = tied(one_line(text))
     rest = " " * len(first) if later is None else later
     lines = textwrap.wrap(clean, width, initial_indent=first, subsequent_indent=rest)
-    return lines or [first.rstrip()]
+    return [line.replace("\u00a0", " ") for line in lines] or [first.rstrip()]
 
 
 @singledispatch

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from advisor.advice.result import MethodAdvice, Origin, Range, Source, Status
 
@@ -65,13 +66,25 @@ def plain(value: float, digits: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def figures(value: float, digits: int = 2) -> str:
-    """As `plain`, with trailing zeros kept, for the columns of a table: 0.20, 6.0, 12."""
+def figures(value: float, digits: int = 2, most_places: int | None = None) -> str:
+    """As `plain`, with trailing zeros kept, for the columns of a table: 0.20, 6.0, 12.
+
+    ``most_places`` after the point at most, so that what is slight beside the rest of the
+    table does not look exact.
+    """
     text = plain(value, digits)
     if value == 0 or value >= UNBOUNDED:
         return text
-    places = digits - 1 - math.floor(math.log10(abs(float(text))))
-    return f"{float(text):.{max(0, places)}f}"
+    wanted = places(float(text), digits)
+    if most_places is None or wanted <= most_places:
+        return f"{float(text):.{wanted}f}"
+    text = f"{value:.{most_places}f}"
+    return text if float(text) else "0"
+
+
+def places(value: float, digits: int = 2) -> int:
+    """Places after the point that show ``value``, which is not 0, to ``digits`` digits."""
+    return max(0, digits - 1 - math.floor(math.log10(abs(value))))
 
 
 def spread(value: Range, digits: int = 2) -> str:
@@ -178,6 +191,18 @@ def sentence(text: str) -> str:
     return text[0].upper() + text[1:] + ending
 
 
+#: Between a number and its unit, or a currency and its number.
+_TIED = re.compile(
+    r"(?<=[0-9]) (?=(?:%|°[CF]|mm|cm|m|m²|ml|l|g|kg|N|N/mm|MPa|in|in²|ft|ft²|yd|oz|lb|lbf|lbf/in"
+    r"|psi|min|h|yr)(?![\w/]))|(?<=\b[A-Z]{3}) (?=[0-9])"
+)
+
+
+def tied(text: str) -> str:
+    """``text`` with spaces that no line ends at: within "36 %", "12 mm", "EUR 62"."""
+    return _TIED.sub("\u00a0", text)
+
+
 def inner(title: str) -> str:
     """A title inside a sentence: ``Recolour`` to ``recolour``, but ``ABS weld`` as it is."""
     first = title.split(" ", 1)[0]
@@ -187,6 +212,11 @@ def inner(title: str) -> str:
 def chain(titles: tuple[str, ...]) -> str:
     """A load path: ``shrunk skin > pull across the seam > glue line creeps``."""
     return " > ".join(titles)
+
+
+def in_turn(titles: tuple[str, ...]) -> str:
+    """``Warm the skin, then glue``: methods in the order of the work."""
+    return ", then ".join((*titles[:1], *(inner(title) for title in titles[1:])))
 
 
 def listed(words: tuple[str, ...]) -> str:

@@ -33,7 +33,7 @@ from advisor.report.blocks import (
 )
 from advisor.report.citations import Citations
 from advisor.report.compared import in_order, is_load_path, proposed, standing
-from advisor.report.front import acting, all_loads_shown, load_table
+from advisor.report.front import LEAST_SHARE, acting, all_loads_shown, causes_told, load_table
 from advisor.report.measures import Measures
 
 GATE_STATE = {
@@ -76,6 +76,9 @@ def _argument(advice: Advice, measures: Measures, cites: Citations) -> list[Sect
     if acting(advice) and not all_loads_shown(advice):
         loads.append(load_table(acting(advice), measures, None))
         loads += [Text(said, Tone.SMALL) for said in measures.explain(acting(advice))]
+        if any(len(causes_told(load)) < len(load.causes) for load in acting(advice)):
+            said = f"Causes that come to less than {100 * LEAST_SHARE:.0f} % are left out."
+            loads.append(Text(said, Tone.SMALL))
     return [
         Section("What reaches the damage, cause by cause", tuple(loads)),
         _methods(advice, measures, cites),
@@ -151,7 +154,7 @@ def _plans(advice: Advice) -> Section:
     rows = tuple(
         Row(
             (
-                _together(plan.titles),
+                words.in_turn(plan.titles),
                 words.of_hundred(plan.hold_probability),
                 words.price(plan.price, advice.currency).removeprefix("about "),
                 f"{advice.currency} {words.money(plan.expected_cost)}",
@@ -166,10 +169,6 @@ def _plans(advice: Advice) -> Section:
         f"What leads stays the cheapest in {words.of_hundred(advice.settled)} computed cases."
     )
     return Section("The ways compared", (Table(PLAN_COLUMNS, rows), Text(said, Tone.SMALL)))
-
-
-def _together(titles: tuple[str, ...]) -> str:
-    return words.listed((*titles[:1], *(words.inner(title) for title in titles[1:])))
 
 
 def _fact_row(fact: FactState, measures: Measures) -> Row:

@@ -1,4 +1,4 @@
-"""Compiling job.yaml and the shop's part of prices.yaml."""
+"""Compiling job.yaml: the figures of the trade."""
 
 from __future__ import annotations
 
@@ -16,19 +16,16 @@ from .job_rules import (
     LifeRule,
     PanelRule,
     PointRule,
-    QuoteRules,
     RodRule,
-    StockItem,
     ThreadRule,
     TipRule,
     WaitRule,
 )
-from .pack import Method, method_word
 from .reading import Loc, PackFile, PackFiles
+from .rules import Method, method_word
 from .schema_job import KnownModel, LifeModel, PanelModel, TipModel
 
 JOB_FILE = "job.yaml"
-PRICES_FILE = "prices.yaml"
 
 
 def build_job(files: PackFiles, compiler: Compiler, methods: Mapping[str, Method]) -> JobRules:
@@ -179,36 +176,3 @@ class _Builder:
                 limit = self.known(("covers", key, "limit"), model.limit, "degC")
             found[key] = CoverRule(model.title, model.form, model.nap, limit)
         return found
-
-
-def build_quote(
-    files: PackFiles, compiler: Compiler, methods: Mapping[str, Method]
-) -> QuoteRules:
-    """How the shop quotes; a stock entry must name a material of some method."""
-    file = files.one(PRICES_FILE)
-    model = file.content.quote
-    materials = {charge.what for method in methods.values() for charge in method.materials}
-    stock = {}
-    for i, item in enumerate(model.stock):
-        if item.what not in materials:
-            near = nearest_name(item.what, materials)
-            place: Loc = ("quote", "stock", i, "what")
-            accepted = "a material of a method"
-            compiler.faults.append(
-                file.fault(place, "no method uses this material", item.what, accepted, near)
-            )
-        price = None if item.price is None else item.price.triple
-        stock[item.what] = StockItem(item.what, item.special_order, price, item.note)
-    return QuoteRules(
-        shop=model.shop,
-        certainty=model.certainty,
-        mileage=model.mileage,
-        usual_distance=model.usual_distance,
-        tax_label=model.tax_label,
-        tax_rate=model.tax_rate,
-        interest=model.interest,
-        valid_days=model.valid_days,
-        worth_repairing=model.worth_repairing,
-        examples=PRICES_FILE not in files.overlaid,
-        stock=stock,
-    )

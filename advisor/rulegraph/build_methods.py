@@ -8,7 +8,8 @@ from advisor.facts.faults import nearest_name
 
 from .compiling import Compiler
 from .nodes import Ref
-from .pack import (
+from .reading import Loc, PackFile, PackFiles
+from .rules import (
     Caution,
     Charge,
     Joint,
@@ -20,8 +21,7 @@ from .pack import (
     Site,
     Spread,
 )
-from .reading import Loc, PackFile, PackFiles
-from .schema import JointModel, MaterialModel, MethodModel, MinutesModel
+from .schema_methods import JointModel, MaterialModel, MethodModel, MinutesModel
 
 
 def build_methods(

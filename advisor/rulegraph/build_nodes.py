@@ -13,8 +13,8 @@ from .compiling import Compiler
 from .conditions import Condition
 from .nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref
 from .reading import Loc, PackFile, PackFiles
-from .schema import NodeModel
 from .schema_base import SpreadModel
+from .schema_loads import NodeModel
 
 
 @dataclass(frozen=True)

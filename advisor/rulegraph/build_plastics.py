@@ -13,7 +13,7 @@ from .compiling import Compiler
 from .nodes import Triple
 from .plastics import MarkRule, PlasticRules
 from .reading import Loc, PackFile, PackFiles
-from .schema import FactModel
+from .schema_facts import FactModel
 from .schema_plastics import MarkModel, PolymerModel
 
 FILE = "plastics.yaml"

@@ -13,7 +13,7 @@ from advisor.facts.faults import nearest_name
 from .compiling import Compiler
 from .nodes import TableDraw
 from .reading import Loc, PackFile, PackFiles
-from .schema import CellModel, ColumnModel
+from .schema_tables import CellModel, ColumnModel
 
 
 @dataclass

@@ -8,9 +8,9 @@ from advisor.facts.declare import CANONICAL_UNITS
 from advisor.facts.faults import BadInput, Fault, nearest_name
 
 from .compiling import Compiler
-from .pack import method_word
 from .reading import PackFile, PackFiles
-from .schema import FactModel
+from .rules import method_word
+from .schema_facts import FactModel
 
 PART = "part.kind"
 VEHICLE = "vehicle.kind"

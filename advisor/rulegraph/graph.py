@@ -7,8 +7,8 @@ from graphlib import CycleError, TopologicalSorter
 
 from .compiling import Compiler
 from .nodes import Draw, Node, TableDraw
-from .pack import METHOD, USAGE, ChoicePrior, Edge, FactRule, Measurement, Method, Site
 from .reading import Loc, PackFile
+from .rules import METHOD, USAGE, ChoicePrior, Edge, FactRule, Measurement, Method, Site
 
 
 def load_path_edges(

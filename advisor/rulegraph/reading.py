@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
@@ -13,30 +13,11 @@ from pydantic import TypeAdapter, ValidationError
 from advisor.facts.faults import BadInput, Fault, nearest_name
 from advisor.facts.marked_yaml import Marked, read_marked
 
-from . import schema, schema_job, schema_plastics
-from .schema_base import Name
+from .schema import CONTENTS, CURRENCY, OPTIONAL
+from .schema_facts import FactModel
 
 Model = TypeVar("Model")
 Loc = tuple[str | int, ...]
-
-#: File of the pack to the model of its whole content; a folder stands for every file in it.
-CONTENTS: Mapping[str, Any] = {
-    "pack.yaml": schema.PackModel,
-    "sources.yaml": dict[Name, schema.SourceModel],
-    "needs.yaml": schema.NeedsModel,
-    "hazards.yaml": schema.HazardsModel,
-    "prices.yaml": schema.PricesModel,
-    "job.yaml": schema_job.JobModel,
-    "plastics.yaml": schema_plastics.PlasticsModel,
-    "parts.yaml": schema.TableModel,
-    "facts/": dict[Name, schema.FactModel],
-    "loads/": schema.LoadsModel,
-    "parts/": schema.PartModel,
-    "materials/": schema.TableModel,
-    "methods/": schema.MethodModel,
-}
-#: What a pack may do without.
-OPTIONAL = ("plastics.yaml",)
 
 
 @dataclass
@@ -81,7 +62,7 @@ class PackFiles:
         """Files of one folder, by name."""
         return [self.files[name] for name in sorted(self.files) if name.startswith(prefix)]
 
-    def facts(self) -> Iterator[tuple[PackFile, str, schema.FactModel]]:
+    def facts(self) -> Iterator[tuple[PackFile, str, FactModel]]:
         """Every declared fact with the file it stands in, in asking order."""
         for file in self.folder("facts/"):
             for name, model in file.content.items():
@@ -230,7 +211,7 @@ def _translate(file: PackFile, error: ValidationError) -> list[Fault]:
         elif kind == "string_pattern_mismatch":
             problem = "not a name"
             accepted = "small letters, digits, _ and . such as skin.thickness"
-            if item["ctx"]["pattern"] == schema.CURRENCY:
+            if item["ctx"]["pattern"] == CURRENCY:
                 problem, accepted = "not a currency", "three capital letters such as EUR"
         elif kind in _WORDS:
             problem, accepted = _WORDS[kind]

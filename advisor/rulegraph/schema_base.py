@@ -78,3 +78,13 @@ class SpreadModel(Strict):
             return self.value, self.value, self.value
         assert self.low is not None and self.typical is not None and self.high is not None
         return self.low, self.typical, self.high
+
+
+class DrawBranch(SpreadModel):
+    when: ConditionModel
+
+
+class DrawModel(SpreadModel):
+    """A spread, with other spreads under conditions (the first that applies wins)."""
+
+    by: tuple[DrawBranch, ...] = ()

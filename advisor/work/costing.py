@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from advisor.advice.result import Advice, MethodAdvice, Range, Status
-from advisor.rulegraph.pack import RulePack, method_word
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import method_word
 
 from .agreed import Wishes
 from .effort import scaled

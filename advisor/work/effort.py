@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from graphlib import TopologicalSorter
 
 from advisor.advice.result import Range
-from advisor.rulegraph.pack import Charge, Method, RulePack, method_word
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import Charge, Method, method_word
 
 from .model import Item, Ready, Slot, Task, Wait, WorkKind
 from .reckoning import three_point, total

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from advisor.advice.result import Advice, Range
-from advisor.rulegraph.pack import Method
+from advisor.rulegraph.rules import Method
 
 from . import sewing
 from .costing import costs_of, materials_of, price_of

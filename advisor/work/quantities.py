@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from advisor.rulegraph.pack import method_word
+from advisor.rulegraph.rules import method_word
 
 from . import amounts_hard, amounts_sewn, amounts_soft
 from .amounts import Amount

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.advice.advise import FLIP_WORLDS
 from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
+from advisor.advice.trials import FLIP_WORLDS
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.rulegraph.job_rules import TipRule
-from advisor.rulegraph.pack import RulePack, method_word
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import method_word
 
 from .agreed import Wishes
 from .costing import (
@@ -192,8 +193,8 @@ def _notes(cut: CutPlan | None, materials: Sequence[Material], pack: RulePack) -
     notes = []
     if pack.prices.quote.examples:
         notes.append(
-            "Prices and rates are the program's examples. Put your own under Prices and rates in "
-            "the window, or into prices.yaml in the overlay folder."
+            "Prices and rates are the program's examples. Put the shop's own in their place: in "
+            "the window, under Prices and rates."
         )
     if cut is not None and any(not m.own_price and m.special_order for m in materials):
         notes.append(

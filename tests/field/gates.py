@@ -12,7 +12,8 @@ from pathlib import Path
 import yaml
 
 from advisor.facts.case import Case, Value
-from advisor.rulegraph.pack import GateRule, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import GateRule
 
 HERE = Path(__file__).parent
 

@@ -17,7 +17,7 @@ from told import PACK
 from advisor.advice.methods import DURATIONS, JointUsage, MethodOutcome, compute_method
 from advisor.advice.worlds import LazyValues, SampledWorlds
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.pack import Joint, Mode
+from advisor.rulegraph.rules import Joint, Mode
 
 #: Room for the last digits of a computation done in another order.
 DUST = 1e-9

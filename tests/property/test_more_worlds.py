@@ -19,16 +19,18 @@ from same_worlds import outcomes
 from told import PACK, any_case, cases, demo, examples, interviews
 
 from advisor.advice.advise import advise
+from advisor.advice.asking import rank_questions
 from advisor.advice.gates import judge_gates
 from advisor.advice.methods import DURATIONS
-from advisor.advice.plans import LIKELY, NEGLIGIBLE, Plan
-from advisor.advice.questions import conditional_costs, groups_of, open_facts, rank_questions
+from advisor.advice.plans import LIKELY, Plan
+from advisor.advice.questions import conditional_costs, groups_of, open_facts
 from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
+from advisor.advice.situation import NEGLIGIBLE
 from advisor.advice.working import Working, work_out
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.pack import method_word
+from advisor.rulegraph.rules import method_word
 
 FEW, MANY = 64, 1024
 SEEDS = 12

@@ -16,7 +16,8 @@ from advisor.advice.working import work_out
 from advisor.facts.case import Span
 from advisor.facts.declare import Kind
 from advisor.facts.quantity import System
-from advisor.rulegraph.pack import RulePack, method_word
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import method_word
 
 METRIC, IMPERIAL = System.METRIC, System.IMPERIAL
 

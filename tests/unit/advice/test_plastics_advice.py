@@ -13,7 +13,8 @@ from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import ChoicePrior, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import ChoicePrior
 from advisor.work.amounts_hard import welded
 from advisor.work.sample import Sample
 

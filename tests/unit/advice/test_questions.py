@@ -7,6 +7,7 @@ import pytest
 from bench import case, demo, demos, split_seam
 
 from advisor.advice.advise import advise
+from advisor.advice.asking import rank_questions
 from advisor.advice.gates import judge_gates
 from advisor.advice.questions import (
     THIN,
@@ -14,7 +15,6 @@ from advisor.advice.questions import (
     groups_of,
     open_facts,
     perfect_information,
-    rank_questions,
     value_of_knowing,
 )
 from advisor.advice.working import work_out

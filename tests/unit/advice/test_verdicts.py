@@ -13,7 +13,8 @@ from advisor.advice.result import Advice, Reason, Status, Verdict
 from advisor.advice.trials import Trials
 from advisor.advice.working import work_out
 from advisor.facts.case import Case
-from advisor.rulegraph.pack import RulePack, method_word
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import method_word
 
 NO_PART = case(part__kind="rigid_trim", vehicle__kind="farm_machine", damage__kind="hole",
                part__available=False, gate__high_voltage="none", gate__contamination="none",

@@ -14,7 +14,8 @@ from advisor.advice.likelihood import UNLIKELY
 from advisor.advice.worlds import SampledWorlds
 from advisor.facts.case import EarlierRepair, Span
 from advisor.facts.declare import Kind
-from advisor.rulegraph.pack import ChoicePrior, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import ChoicePrior
 
 N = 4096
 

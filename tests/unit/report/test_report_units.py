@@ -65,7 +65,7 @@ def test_imperial(form: Callable[[Advice, Case, System], str], told: Advice, cas
     text = form(told, case, System.IMPERIAL)
     assert "If “skin thickness” were “over 0.075 in” instead of “0.0394 in”: hand stitch" in text
     assert "If under 3.1 lbf: hand stitch." in text
-    assert "over a 50 mm (1.97 in) bar?" in text and "to the 50 mm (1.97 in) bar." in text
+    assert "over a 50 mm (2 in) bar?" in text and "to the 50 mm (2 in) bar." in text
     assert "14 N" not in text and "1.9 mm" not in text
 
 

@@ -29,6 +29,18 @@ def test_a_table_keeps_its_zeros() -> None:
     ]  # fmt: skip
 
 
+def test_what_is_slight_in_a_table_does_not_look_exact() -> None:
+    shown = [words.figures(v, most_places=3) for v in (0.00089, 0.0058, 0.15, 0.0004, 12.0)]
+    assert shown == ["0.001", "0.006", "0.15", "0", "12"]
+
+
+def test_methods_in_turn() -> None:
+    assert words.in_turn(("Glue",)) == "Glue"
+    assert words.in_turn(("Warm the skin", "Glue", "Recolour")) == (
+        "Warm the skin, then glue, then recolour"
+    )
+
+
 @given(st.floats(1e-6, 9e4))
 def test_plain_is_within_five_percent(value: float) -> None:
     assert float(words.plain(value)) == pytest.approx(value, rel=0.051)

@@ -17,7 +17,8 @@ from advisor.facts.case_file import read_case
 from advisor.facts.declare import Kind
 from advisor.mechanics.relation import RELATIONS
 from advisor.rulegraph.nodes import Draw, Fold, Pick, TableDraw
-from advisor.rulegraph.pack import METHOD, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import METHOD
 
 ROOT = Path(__file__).parents[3]
 FILES = sorted(ROOT.glob("demo_cases/*.yaml")) + sorted(ROOT.glob("tests/field/fc-*.yaml"))
