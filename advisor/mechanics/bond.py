@@ -35,6 +35,13 @@ def lap_decay(
     return sqrt(shear_modulus / bond_thickness * (1.0 / stiffness_1 + 1.0 / stiffness_2))
 
 
+def _mismatch(stiffness_1: Real, stiffness_2: Real) -> Real:
+    """How unlike two skins are: 0 where they stretch alike, 1 where one is rigid."""
+    return maximum(stiffness_1 - stiffness_2, stiffness_2 - stiffness_1) / (
+        stiffness_1 + stiffness_2
+    )
+
+
 @relation(
     inputs={"shear_strength": "MPa", **LAP_INPUTS, "overlap": "mm"},
     result="N/mm",
@@ -51,20 +58,22 @@ def lap_capacity(
 ) -> Real:
     """Line load at which the end of a glued lap first fails.
 
-    ``q = tau (2/lambda) tanh(lambda L/2)``
+    ``q = tau (2/lambda) t / (1 + r t^2)``, ``t = tanh(lambda L/2)``, ``r = |K1 - K2|/(K1 + K2)``
 
     shear_strength: shear strength of the glue tau [MPa]
     shear_modulus: shear modulus of the glue [MPa]
     bond_thickness: thickness of the glue [mm]
-    stiffness_1: E t of one skin [N/mm]
-    stiffness_2: E t of the other [N/mm]
+    stiffness_1: E t of one skin K1 [N/mm]
+    stiffness_2: E t of the other K2 [N/mm]
     overlap: length of the lap L [mm]
-    Result: q [N/mm]
-    Valid: equal skins; more lap than about 4/lambda adds nothing to first failure.
+    Result: q; it fails first where the softer skin is pulled [N/mm]
+    Valid: elastic, no peel; more lap than about 4/lambda adds nothing to first failure.
     Source: Volkersen 1938.
     """
     decay = lap_decay(shear_modulus, bond_thickness, stiffness_1, stiffness_2)
-    return shear_strength * (2.0 / decay) * tanh(decay * overlap / 2.0)
+    end = tanh(decay * overlap / 2.0)
+    unlike = _mismatch(stiffness_1, stiffness_2)
+    return shear_strength * (2.0 / decay) * end / (1.0 + unlike * end**2)
 
 
 @relation(inputs={**LAP_INPUTS, "overlap": "mm"}, result="1", source=VOLKERSEN)
@@ -77,19 +86,20 @@ def lap_peak_ratio(
 ) -> Real:
     """Peak over mean shear stress in a glued lap.
 
-    ``x coth x``, ``x = lambda L/2``
+    ``x coth x (1 + r tanh^2 x)``, ``x = lambda L/2``, ``r = |K1 - K2|/(K1 + K2)``
 
     shear_modulus: shear modulus of the glue [MPa]
     bond_thickness: thickness of the glue [mm]
-    stiffness_1: E t of one skin [N/mm]
-    stiffness_2: E t of the other [N/mm]
+    stiffness_1: E t of one skin K1 [N/mm]
+    stiffness_2: E t of the other K2 [N/mm]
     overlap: length of the lap L, above 0 [mm]
     Result: ratio, at least 1 [1]
-    Valid: equal skins, elastic.
+    Valid: elastic, no peel; twice as high on a rigid base as between two alike.
     Source: Volkersen 1938.
     """
     x = lap_decay(shear_modulus, bond_thickness, stiffness_1, stiffness_2) * overlap / 2.0
-    return x / tanh(x)
+    end = tanh(x)
+    return x / end * (1.0 + _mismatch(stiffness_1, stiffness_2) * end**2)
 
 
 @relation(inputs={"strength": "MPa", "thickness": "mm"}, result="N/mm", source="definition")

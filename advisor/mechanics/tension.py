@@ -234,3 +234,48 @@ def cooling_tension(
         exp(b_cold * (ROOM - minimum(cold, ROOM))) - exp(b_cold * (ROOM - minimum(top, ROOM)))
     ) / b_cold
     return stiffness / (1.0 - poisson) * expansion_difference * (warm_part + cold_part)
+
+
+@relation(
+    inputs={
+        "stiffness": "N/mm",
+        "poisson": "1",
+        "expansion_difference": "1/K",
+        "warm": "degC",
+        "cold": "degC",
+        "b_warm": "1/K",
+        "b_cold": "1/K",
+    },
+    result="N/mm",
+    valid={"cold": (-30.0, 80.0), "warm": (-30.0, 80.0), "expansion_difference": (0.0, 2e-4)},
+    source="shear lag (Volkersen 1938) with an exponential modulus, own derivation",
+)
+def cooling_lap_tension(
+    stiffness: Real,
+    poisson: Real,
+    expansion_difference: Real,
+    warm: Real,
+    cold: Real,
+    b_warm: Real,
+    b_cold: Real,
+) -> Real:
+    """Line tension at 23 degC that strains the end of a glued lap as cooling does.
+
+    ``T = K/(1 - nu) da (integral of sqrt(E(T)/E23) from cold to warm)``
+
+    stiffness: K = E t of the skin at 23 degC [N/mm]
+    poisson: Poisson's ratio nu of the skin [1]
+    expansion_difference: expansion of skin less that of carrier da [1/K]
+    warm: last temperature at which the skin was free of stress [degC]
+    cold: temperature now [degC]
+    b_warm: slope of ln E above 23 degC, above 0 [1/K]
+    b_cold: slope of ln E below 23 degC, above 0 [1/K]
+    Result: T, to compare with ``lap_capacity`` at 23 degC; 0 where it did not cool [N/mm]
+    Valid: skin glued flat to a carrier, lap longer than 2/lambda; glue as at 23 degC.
+    Source: Volkersen 1938; own derivation.
+    """
+    # A stiffer skin hands its pull over on a longer way: the shear at the end of the lap goes
+    # with T lambda, and lambda with 1/sqrt(E). Halved slopes are the root of the modulus.
+    return cooling_tension(
+        stiffness, poisson, expansion_difference, warm, cold, b_warm / 2.0, b_cold / 2.0
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from advisor.mechanics import bond, seam
@@ -27,8 +28,56 @@ def test_lap() -> None:
     assert bond.lap_peak_ratio(*lap, 20.0) == pytest.approx(4.565, rel=0.005)
     assert bond.lap_capacity(1.0, *lap, 20.0) == pytest.approx(4.381, rel=0.005)
     assert bond.lap_capacity(1.0, *lap, 10.0) == pytest.approx(4.291, rel=0.005)
+    assert bond.lap_capacity(1.0, *lap, 5.0) == pytest.approx(3.570, rel=0.005)
     # Doubling 20 to 40 mm adds nothing to the load of first failure.
     assert bond.lap_capacity(1.0, *lap, 40.0) == pytest.approx(4.381, rel=0.005)
+
+
+def test_lap_on_a_rigid_base() -> None:
+    """Worked by hand from Volkersen 1938: where one side does not give, all the shear sits at
+    the end where the skin is pulled, so tau/lambda tanh(lambda L). K 8, G 0.5, 0.2 mm of glue:
+    lambda 0.559/mm, so 1.79 mm times tau, half of what the formula for two skins alike gives."""
+    lap = (0.5, 0.2, 8.0, 1e9)
+    assert bond.lap_decay(*lap) == pytest.approx(0.5590, rel=1e-3)
+    for overlap, load in ((25.0, 1.789), (2.0, 1.443)):
+        assert bond.lap_capacity(1.0, *lap, overlap) == pytest.approx(load, rel=1e-3)
+        turned = bond.lap_capacity(1.0, 0.5, 0.2, 1e9, 8.0, overlap)
+        assert turned == pytest.approx(load, rel=1e-3), "it does not matter which is which"
+
+
+def peak_by_springs(stiffness: tuple[float, float], overlap: float, pieces: int = 800) -> float:
+    """Peak shear of a lap under 1 N/mm, G 0.5 MPa, 0.2 mm of glue, from a chain of springs.
+
+    Each sheet is a row of bars, each piece of glue a spring between them; the first sheet is
+    pulled at one end, the second held at the other.
+    """
+    nodes, step = pieces + 1, overlap / pieces
+    glue = np.full(nodes, 0.5 / 0.2 * step)
+    glue[[0, -1]] /= 2.0
+    matrix = np.zeros((2 * nodes, 2 * nodes))
+    for sheet, k in enumerate(stiffness):
+        for i in range(pieces):
+            a = sheet * nodes + i
+            matrix[np.ix_([a, a + 1], [a, a + 1])] += k / step * np.array([[1, -1], [-1, 1]])
+    for i, spring in enumerate(glue):
+        pair = [i, nodes + i]
+        matrix[np.ix_(pair, pair)] += spring * np.array([[1, -1], [-1, 1]])
+    matrix[-1, -1] += 1e9
+    load = np.zeros(2 * nodes)
+    load[0] = 1.0
+    moved = np.linalg.solve(matrix, load)
+    return float(0.5 / 0.2 * np.abs(moved[:nodes] - moved[nodes:]).max())
+
+
+@pytest.mark.parametrize("stiffness", [(24.0, 24.0), (7.0, 26.0), (26.0, 7.0), (8.0, 5000.0)])
+@pytest.mark.parametrize("overlap", [4.0, 25.0])
+def test_lap_of_unlike_skins_another_way(stiffness: tuple[float, float], overlap: float) -> None:
+    """Own numerical solution of Volkersen's lap, without his formula."""
+    peak = peak_by_springs(stiffness, overlap)
+    load = bond.lap_capacity(1.0, 0.5, 0.2, *stiffness, overlap)
+    assert load == pytest.approx(1.0 / peak, rel=0.01)
+    ratio = bond.lap_peak_ratio(0.5, 0.2, *stiffness, overlap)
+    assert ratio == pytest.approx(peak * overlap, rel=0.01)
 
 
 @pytest.mark.parametrize(

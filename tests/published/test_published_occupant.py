@@ -76,6 +76,10 @@ def test_an_intact_factory_seam_cannot_be_pulled_apart_by_hand(
     jaws of 25 mm assumed as in ASTM D751; pinch Stegink Jansen et al. 2003."""
     weakest = seam.line_capacity_from_grab(445.0, 25.0)
     assert weakest == pytest.approx(17.8)
+    # Six stitches to 25 mm: 74 N each, about what Tex 70 bears (48.9 N, loop of 1.5).
+    pitch = 25.0 / 6.0
+    assert seam.seam_force(weakest, pitch) == pytest.approx(74.2, abs=0.1)
+    assert seam.thread_capacity(48.9, 1.5, pitch) == pytest.approx(weakest, rel=0.02)
     # 40 mm is what a pinch takes hold of: 25 to 60 mm by hand breadth (from memory).
     assert seam.seam_force(weakest, 40.0) == pytest.approx(712.0)
     assert seam.seam_force(weakest, 40.0) > strongest_pull

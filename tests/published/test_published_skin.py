@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
+
+import numpy as np
 import pytest
 
-from advisor.mechanics import foam, split, tension
+from advisor.mechanics import bond, foam, split, tension, vinyl
 
 
 def test_one_percent_held() -> None:
@@ -13,6 +16,26 @@ def test_one_percent_held() -> None:
     assert tension.restrained_tension_uniaxial(stiffness, 0.01) == pytest.approx(0.080, rel=0.01)
     assert tension.restrained_tension_plane(stiffness, 0.01, 0.45) == pytest.approx(0.100, rel=0.01)
     assert tension.restrained_tension(stiffness, 0.01, 0.45) == pytest.approx(0.145, rel=0.01)
+
+
+@pytest.mark.parametrize(("poisson", "factor"), [(0.40, 1.667), (0.45, 1.818), (0.49, 1.961)])
+def test_held_both_ways(poisson: float, factor: float) -> None:
+    """1/(1 - nu), worked by hand from plane elasticity (Timoshenko & Goodier)."""
+    both = tension.restrained_tension(8.0, 0.01, poisson)
+    one = tension.restrained_tension_uniaxial(8.0, 0.01)
+    assert both / one == pytest.approx(factor, rel=1e-3)
+
+
+@pytest.mark.parametrize(("plateau", "thickness", "lag"), [(0.050, 12.0, 17.7), (0.006, 50.0, 104)])
+def test_how_far_padding_lets_a_skin_slip(plateau: float, thickness: float, lag: float) -> None:
+    """Worked by hand: semi-rigid panel foam of 12 mm 18 mm, a seat of 50 mm above 100 mm.
+
+    Plateau stress by Gibson & Ashby 1997, shear lag by Cox 1952; foam nu 0.3, skin of 8 MPa,
+    1 mm, nu 0.45.
+    """
+    shear = foam.foam_shear_modulus(foam.foam_modulus(plateau), 0.3)
+    found = split.shear_lag_length(8.0 / (1.0 - 0.45**2), thickness, shear)
+    assert found == pytest.approx(lag, rel=0.01)
 
 
 def test_bonded_split_opens_little() -> None:
@@ -54,6 +77,43 @@ def test_cold_night(cold: float, expected: float) -> None:
     """Worked by hand from thermal misfit; the slopes 0.03 and 0.09 per K from memory."""
     found = tension.cooling_tension(8.0, 0.45, 80e-6, 45.0, cold, 0.03, 0.09)
     assert found == pytest.approx(expected, rel=0.01)
+
+
+def end_shear_by_steps(cold: float, pieces: int = 120, steps: int = 40) -> float:
+    """Shear at the free end of a glued skin that cools from 45 degC, from a chain of springs.
+
+    Skin of K 8 N/mm at 23 degC in bars of 60 mm in all, glue of 0.5 MPa and 0.2 mm as springs
+    to a carrier that stays. In each step of cooling only the new strain is stiff.
+    """
+    length, misfit, poisson = 60.0, 80e-6, 0.45
+    step = length / pieces
+    glue = np.full(pieces + 1, 0.5 / 0.2 * step)
+    glue[[0, -1]] /= 2.0
+    bars = np.zeros((pieces + 1, pieces + 1))
+    for i in range(pieces):
+        bars[i : i + 2, i : i + 2] += np.array([[1, -1], [-1, 1]]) / step
+    places = np.linspace(45.0, cold, steps + 1)
+    moved = 0.0
+    for warm, cooler in itertools.pairwise(places):
+        k = float(vinyl.modulus_at_temperature(8.0, 0.5 * (warm + cooler), 0.09, 0.03))
+        pull = np.zeros(pieces + 1)
+        pull[0] = k * misfit * (warm - cooler) / (1.0 - poisson)
+        matrix = k * bars + np.diag(glue)
+        matrix[-1, -1] += 1e9
+        moved += float(np.linalg.solve(matrix, pull)[0])
+    return 0.5 / 0.2 * moved
+
+
+@pytest.mark.parametrize(("cold", "lap", "seam"), [(5.0, 0.0541, 0.0711), (-15.0, 0.1389, 0.4011)])
+def test_cold_at_the_end_of_a_glued_edge(cold: float, lap: float, seam: float) -> None:
+    """Worked by hand from shear lag (Volkersen 1938), and own numerical solution: glue feels a
+    third of what a seam feels in frost, because a stiff skin hands its pull over slowly."""
+    figures = (8.0, 0.45, 80e-6, 45.0, cold, 0.03, 0.09)
+    found = tension.cooling_lap_tension(*figures)
+    assert found == pytest.approx(lap, rel=0.005)
+    assert tension.cooling_tension(*figures) == pytest.approx(seam, rel=0.005)
+    decay = bond.lap_decay(0.5, 0.2, 8.0, 1e9)
+    assert found * decay == pytest.approx(end_shear_by_steps(cold), rel=0.02)
 
 
 def test_swelling_foam() -> None:

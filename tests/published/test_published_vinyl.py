@@ -26,6 +26,15 @@ def test_fox(phr: float, transition: float) -> None:
     assert vinyl.glass_transition_fox(w, PVC, DEHP) == pytest.approx(transition, abs=0.05)
 
 
+def test_losing_a_third_lifts_the_transition() -> None:
+    """Worked by hand from Fox 1956: 60 parts that lost 30 % turn glassy 15 K earlier."""
+    before, after = (
+        vinyl.glass_transition_fox(vinyl.plasticizer_fraction_in_polymer(phr), PVC, DEHP)
+        for phr in (60.0, 42.0)
+    )
+    assert after - before == pytest.approx(14.93, abs=0.05)
+
+
 def test_gordon_taylor_meets_a_measured_transition() -> None:
     """-22.1 degC by DSC at 40 phr DOP: Chen 2013, as quoted on a polymer data page.
 
@@ -60,6 +69,15 @@ def test_gent_as_shear_modulus() -> None:
 def test_ruess() -> None:
     """Worked by hand from the Ruess relation as quoted for elastomers, base ten."""
     assert vinyl.youngs_modulus_ruess(80.0) == pytest.approx(17.4, rel=0.005)
+
+
+@pytest.mark.parametrize(("shore", "gent", "ruess"), [(70, 5.52, 10.1), (85, 13.2, 22.8),
+                                                      (95, 43.8, 39.1)])  # fmt: skip
+def test_a_hardened_skin(shore: float, gent: float, ruess: float) -> None:
+    """Worked by hand: 70 Shore A when new, 85 to 95 when hardened. Gent 1958 runs away towards
+    100 and crosses Ruess at the end of the range."""
+    assert vinyl.youngs_modulus_gent(shore) == pytest.approx(gent, rel=0.005)
+    assert vinyl.youngs_modulus_ruess(shore) == pytest.approx(ruess, rel=0.005)
 
 
 def test_the_mean_lies_between_and_meets_new_skins() -> None:

@@ -197,6 +197,28 @@ def test_a_far_fixing_opens_a_bonded_split_no_further(lag: float, eps_percent: f
     assert split.lip_gap(eps, 1e5, 80.0) == pytest.approx(2.0 * eps * 80.0, rel=1e-5)
 
 
+@given(st.floats(5.0, 200.0), st.floats(5.0, 500.0), st.floats(5.0, 500.0), poisson)
+def test_a_longer_split_opens_wider_up_to_a_limit(
+    lag: float, far: float, length: float, nu: float
+) -> None:
+    gap = split.split_gap(0.01, lag, far, length, nu)
+    assert gap < split.split_gap(0.01, lag, far, 1.2 * length, nu)
+    assert gap <= split.split_gap(0.01, lag, far, 1e9, nu)
+    # A slit in a loose sheet is the most that one of this length can open.
+    assert split.strain_from_slit_gap(gap, length, nu) <= 0.01 * (1 + 1e-12)
+
+
+@given(stiff, stiff, st.floats(1.0, 100.0))
+def test_a_lap_of_unlike_skins_is_no_stronger_than_its_stiffer_pair(
+    one: float, other: float, overlap: float
+) -> None:
+    def capacity(k1: float, k2: float) -> float:
+        return float(bond.lap_capacity(1.5, 0.5, 0.2, k1, k2, overlap))
+
+    assert capacity(one, other) == pytest.approx(capacity(other, one))
+    assert capacity(one, other) <= capacity(max(one, other), max(one, other)) * (1 + 1e-12)
+
+
 @given(st.floats(0.01, 20.0), st.floats(5.0, 60.0), stiff, st.floats(0.0, 2.0))
 def test_strip_sag_carries_its_load(q: float, half: float, stiffness: float, t0: float) -> None:
     depth = float(void.strip_sag(q, half, stiffness, t0))
