@@ -6,6 +6,7 @@ from advisor.advice.result import (
     Advice,
     FactState,
     Figure,
+    GateAdvice,
     GateState,
     MethodAdvice,
     Origin,
@@ -218,18 +219,24 @@ def _flips(advice: Advice, measures: Measures) -> Section:
     return Section("What would change the choice", _some_items(items))
 
 
+def _hazard(gate: GateAdvice, asked: FactState | None, cites: Citations) -> Item:
+    """What was asked and answered; the name of the hazard itself only where it is there."""
+    title = gate.title
+    if asked is not None and gate.state is not GateState.CLOSED:
+        title = asked.title
+        if gate.state is not GateState.OPEN:
+            title += f", “{asked.text[:1].upper()}{asked.text[1:]}”"
+    said: tuple[str, ...] = ()
+    if gate.state is GateState.CAUTION:
+        said = (words.sentence(gate.text) + cites.mark(gate.source),)
+    return Item(f"{title}: {GATE_STATE[gate.state]}", said)
+
+
 def _hazards(advice: Advice, cites: Citations) -> Section:
     order = list(GATE_STATE)
     gates = sorted(advice.gates, key=lambda gate: order.index(gate.state))
-    items = [
-        Item(
-            f"{gate.title}: {GATE_STATE[gate.state]}",
-            (words.sentence(gate.text) + cites.mark(gate.source),)
-            if gate.state is GateState.CAUTION
-            else (),
-        )
-        for gate in gates
-    ]
+    answers = {fact.fact: fact for fact in advice.facts}
+    items = [_hazard(gate, answers.get(gate.fact), cites) for gate in gates]
     told = {gate.text for gate in advice.gates}
     items += [Item(words.sentence(said)) for said in advice.cautions if said not in told]
     said = Text(
