@@ -20,21 +20,27 @@ from .checks import PART, check_declared, check_facts, check_gates
 from .compiling import Compiler
 from .graph import computing_order, load_path_edges, method_edges
 from .pack import RulePack
-from .reading import Loc, PackFile, PackFiles
+from .pack_files import Loc, PackFile, PackFiles
 from .rules import PackSource
 
+PRICES = "prices.yaml"
 assert _mechanics  # importing it registers the relations
 
 
 def build_pack(files: PackFiles) -> RulePack:
-    """Compile the pack; raises BadInput with every dangling name, wrong unit and cycle."""
+    """Compile the pack; raises BadInput with every fault, of form, of a name, unit or circle.
+
+    Names and units are judged wherever the form allows it: what was left out of a file
+    as misshapen is no fault for those who refer to it.
+    """
     check_declared(files)
     facts = build_declarations(files)
     sources = {
         key: PackSource(key, model.title, model.note)
-        for key, model in files.one("sources.yaml").content.items()
+        for file in files.each("sources.yaml")
+        for key, model in file.content.items()
     }
-    compiler = Compiler(facts, {}, frozenset(sources))
+    compiler = Compiler(facts, {}, frozenset(sources), lost=files.lost)
     tables = Tables.collect(files, compiler)
     found = collect_nodes(files, compiler)
     nodes = build_nodes(found, compiler, tables)
@@ -46,18 +52,21 @@ def build_pack(files: PackFiles) -> RulePack:
     methods = build_methods(files, compiler, sites, cautions)
     gates = build_gates(files, compiler)
     part_gates = build_part_gates(files, compiler)
-    described = {file.content.part: file.content.title for file in files.folder("parts/")}
+    described = {file.content.part: file.content.title for file in files.each("parts/")}
     kinds = facts[PART].options if PART in facts else ()
     edges = tuple(load_path_edges(nodes, rules, measurements))
     order = computing_order(iter((*rules, *nodes)), edges, compiler, _places(files, found))
-    prices = build_prices(files, compiler, methods)
-    job = build_job(files, compiler, methods)
+    examples = PRICES not in files.overlaid
+    prices = [
+        build_prices(file, compiler, methods, examples=examples) for file in files.each(PRICES)
+    ]
+    job = [build_job(file, compiler, methods) for file in files.each("job.yaml")]
     plastics = build_plastics(files, compiler, tables)
     check_facts(files, compiler, measurements, methods)
     check_gates(files, compiler)
-    if compiler.faults:
-        raise BadInput(compiler.faults)
-    head = files.one("pack.yaml").content
+    if files.faults or compiler.faults:
+        raise BadInput([*files.faults, *compiler.faults])
+    (head,) = (file.content for file in files.each("pack.yaml"))
     return RulePack(
         version=head.version,
         title=head.title,
@@ -79,8 +88,8 @@ def build_pack(files: PackFiles) -> RulePack:
         methods=methods,
         gates=gates,
         cautions=cautions,
-        prices=prices,
-        job=job,
+        prices=prices[0],
+        job=job[0],
         sources=sources,
         plastics=plastics,
     )

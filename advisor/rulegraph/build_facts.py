@@ -9,13 +9,12 @@ from typing import Any, TypeVar
 import numpy as np
 
 from advisor.facts.declare import FactDecl, Kind, Option, Stage
-from advisor.facts.faults import nearest_name
 
 from .build_tables import Tables
 from .checks import PART
 from .compiling import Compiler
 from .nodes import Draw, TableDraw
-from .reading import Loc, PackFile, PackFiles
+from .pack_files import Loc, PackFile, PackFiles
 from .rules import ChoicePrior, FactRule, Origin, Prior
 from .schema_facts import FactModel, PriorModel, WeightsBranch
 
@@ -71,7 +70,7 @@ def build_fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> di
             prior = _prior(file, (name, "prior"), name, model.prior, compiler, tables)
             origin = Origin(model.prior.source, model.prior.status, model.prior.note)
         special = {}
-        for part in files.folder("parts/"):
+        for part in files.each("parts/"):
             own = part.content.priors.get(name)
             if own is not None:
                 special[part.content.part] = _prior(
@@ -83,15 +82,9 @@ def build_fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> di
             compiler.facts[name], asked, prior, by_part, origin, *_read_from(model),
             narrows=model.narrows, finding=model.finding,
         )  # fmt: skip
-    for part in files.folder("parts/"):
-        for name in part.content.priors:
-            if name not in rules:
-                near = nearest_name(name, rules)
-                compiler.faults.append(
-                    part.fault(
-                        ("priors", name), "no such fact", name, "a declared fact", near, at_key=True
-                    )
-                )
+    for part in files.each("parts/"):
+        priors, accepted = part.content.priors, "a declared fact"
+        compiler.check_names(part, ("priors",), priors, rules, "no such fact", accepted)
     return rules
 
 
@@ -152,14 +145,7 @@ def _weights(
 ) -> Any:
     keys = ("no", "yes") if decl.kind is Kind.YES_NO else decl.keys
     weights = model.weights or {}
-    for key in weights:
-        if key not in keys:
-            near = nearest_name(key, keys)
-            place = (*loc, "weights", key)
-            accepted = ", ".join(keys)
-            compiler.faults.append(
-                file.fault(place, "no such option", key, accepted, near, at_key=True)
-            )
+    compiler.check_names(file, (*loc, "weights"), weights, keys, "no such option")
     row = np.array([weights.get(key, 0.0) for key in keys])
     total = row.sum()
     return row / total if total > 0 else np.full(len(keys), 1.0 / len(keys))

@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-from advisor.facts.faults import nearest_name
+from collections.abc import Iterator
+from typing import Any
 
 from .checks import PART
 from .compiling import Compiler
-from .reading import PackFiles
+from .pack_files import PackFile, PackFiles
 from .rules import Caution, GateRule, Need, Origin
 
 
 def build_needs(files: PackFiles, compiler: Compiler) -> dict[str, Need]:
-    file = files.one("needs.yaml")
     kinds = compiler.facts["damage.kind"].keys if "damage.kind" in compiler.facts else ()
     needs = {}
-    for key, model in file.content.needs.items():
+    for file, key, model in _entries(files, "needs.yaml", "needs"):
         compiler.source(file, ("needs", key), model.source)
         condition = compiler.condition(file, ("needs", key, "when"), model.when)
-        for i, kind in enumerate(model.leads_for):
-            if kind not in kinds:
-                near = nearest_name(kind, kinds)
-                place = ("needs", key, "leads_for", i)
-                compiler.faults.append(
-                    file.fault(place, "no such damage", kind, ", ".join(kinds), near)
-                )
+        place = ("needs", key, "leads_for")
+        compiler.check_names(file, place, model.leads_for, kinds, "no such damage")
         if condition is not None:
             origin = Origin(model.source, model.status)
             needs[key] = Need(key, model.title, condition, model.leads_for, origin)
@@ -31,27 +26,23 @@ def build_needs(files: PackFiles, compiler: Compiler) -> dict[str, Need]:
 
 
 def build_cautions(files: PackFiles, compiler: Compiler) -> dict[str, Caution]:
-    file = files.one("hazards.yaml")
     found = {}
-    for key, model in file.content.cautions.items():
+    for file, key, model in _entries(files, "hazards.yaml", "cautions"):
         compiler.source(file, ("cautions", key), model.source)
         found[key] = Caution(key, model.text, Origin(model.source, model.status))
     return found
 
 
 def build_gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
-    file = files.one("hazards.yaml")
     gates = {}
-    for key, model in file.content.gates.items():
+    for file, key, model in _entries(files, "hazards.yaml", "gates"):
         loc = ("gates", key)
         compiler.source(file, loc, model.source)
         decl = compiler.facts.get(model.fact)
         if decl is None or not decl.gate:
-            near = nearest_name(model.fact, [n for n, d in compiler.facts.items() if d.gate])
-            accepted = "a fact declared with gate: yes"
-            compiler.faults.append(
-                file.fault((*loc, "fact"), "not a gate question", model.fact, accepted, near)
-            )
+            asked = [name for name, fact in compiler.facts.items() if fact.gate]
+            place, accepted = (*loc, "fact"), "a fact declared with gate: yes"
+            compiler.unknown(file, place, "not a gate question", model.fact, asked, accepted)
         closed = compiler.condition(file, (*loc, "closed_when"), model.closed_when)
         if closed is None:
             continue
@@ -70,15 +61,10 @@ def build_gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
 
 
 def build_part_gates(files: PackFiles, compiler: Compiler) -> dict[str, tuple[str, ...]]:
-    gates = files.one("hazards.yaml").content.gates
+    gates = [key for _, key, _ in _entries(files, "hazards.yaml", "gates")]
     found = {}
-    for file in files.folder("parts/"):
-        for i, gate in enumerate(file.content.gates):
-            if gate not in gates:
-                near = nearest_name(gate, gates)
-                compiler.faults.append(
-                    file.fault(("gates", i), "no such gate", gate, ", ".join(gates), near)
-                )
+    for file in files.each("parts/"):
+        compiler.check_names(file, ("gates",), file.content.gates, gates, "no such gate")
         found[file.content.part] = file.content.gates
     parts = compiler.facts.get(PART)
     if parts is None:
@@ -87,3 +73,10 @@ def build_part_gates(files: PackFiles, compiler: Compiler) -> dict[str, tuple[st
         key: tuple(dict.fromkeys(gate for kind in parts.line(key) for gate in found.get(kind, ())))
         for key in parts.keys
     }
+
+
+def _entries(files: PackFiles, name: str, section: str) -> Iterator[tuple[PackFile, str, Any]]:
+    """The entries of one section of a file, which is there once or, being at fault, not."""
+    for file in files.each(name):
+        for key, model in getattr(file.content, section).items():
+            yield file, key, model

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from advisor.facts.faults import nearest_name
-
 from .compiling import Compiler
 from .job_rules import (
     VALUE_UNITS,
@@ -21,21 +19,18 @@ from .job_rules import (
     TipRule,
     WaitRule,
 )
-from .reading import Loc, PackFile, PackFiles
+from .pack_files import Loc, PackFile
 from .rules import Method, method_word
 from .schema_job import KnownModel, LifeModel, PanelModel, TipModel
 
-JOB_FILE = "job.yaml"
 
-
-def build_job(files: PackFiles, compiler: Compiler, methods: Mapping[str, Method]) -> JobRules:
+def build_job(file: PackFile, compiler: Compiler, methods: Mapping[str, Method]) -> JobRules:
     """The figures of the trade; faults for names, units and sources that are not there."""
-    file = files.one(JOB_FILE)
     model = file.content
     build = _Builder(file, compiler, methods)
     build.check_keys(("values",), model.values, VALUE_UNITS, "figure of the job sheet")
     for name in VALUE_UNITS:
-        if name not in model.values:
+        if name not in model.values and not file.gaps(("values",)):
             compiler.faults.append(file.fault(("values",), f"{name} is missing"))
     plastics = build.options("carrier.material")
     build.check_keys(("rods",), model.rods, plastics, "option of carrier.material")
@@ -83,13 +78,7 @@ class _Builder:
         return decl.keys if decl is not None else ()
 
     def check_keys(self, loc: Loc, keys: Iterable[str], known: Iterable[str], what: str) -> None:
-        accepted = list(known)
-        for key in keys:
-            if key not in accepted:
-                near = nearest_name(key, accepted)
-                self.compiler.faults.append(
-                    self.file.fault((*loc, key), f"no such {what}", key, ", ".join(accepted), near)
-                )
+        self.compiler.check_names(self.file, loc, keys, list(known), f"no such {what}")
 
     def known(self, loc: Loc, model: KnownModel, unit: str) -> Known:
         self.compiler.source(self.file, loc, model.source)

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from advisor.facts.declare import Kind
-from advisor.facts.faults import nearest_name
 
 from .compiling import Compiler
-from .reading import Loc, PackFile, PackFiles
+from .pack_files import Loc, PackFile, PackFiles
 from .rules import Measurement, Site
 from .schema_loads import MeasureModel
 
@@ -20,10 +19,8 @@ def build_measurements(files: PackFiles, compiler: Compiler) -> dict[str, Measur
         compiler.source(file, loc, model.source)
         decl = compiler.facts.get(model.fact)
         if decl is None or decl.kind is not Kind.QUANTITY:
-            near = nearest_name(model.fact, compiler.facts)
-            compiler.faults.append(
-                file.fault((*loc, "fact"), "no such quantity", model.fact, "a fact", near)
-            )
+            place = (*loc, "fact")
+            compiler.unknown(file, place, "no such quantity", model.fact, compiler.facts, "a fact")
             continue
         compiler.ref(file, (*loc, "predicted_by"), model.predicted_by, decl.unit)
         found[model.fact] = Measurement(
@@ -40,14 +37,14 @@ def build_measurements(files: PackFiles, compiler: Compiler) -> dict[str, Measur
 
 
 def _each_measurement(files: PackFiles) -> Iterator[tuple[PackFile, int, MeasureModel]]:
-    for file in files.folder("loads/"):
+    for file in files.each("loads/"):
         for i, model in enumerate(file.content.measurements):
             yield file, i, model
 
 
 def build_sites(files: PackFiles, compiler: Compiler) -> dict[str, Site]:
     sites: dict[str, Site] = {}
-    written = [(file, file.content.sites) for file in files.folder("loads/")]
+    written = [(file, file.content.sites) for file in files.each("loads/")]
     for file, key, model in [(f, *site) for f, found in written for site in found.items()]:
         if key in sites:
             compiler.faults.append(

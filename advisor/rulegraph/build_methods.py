@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-
-from advisor.facts.faults import nearest_name
+from collections.abc import Collection, Iterable, Mapping
 
 from .compiling import Compiler
 from .nodes import Ref
-from .reading import Loc, PackFile, PackFiles
+from .pack_files import Loc, PackFile, PackFiles
 from .rules import (
     Caution,
     Charge,
@@ -32,9 +30,9 @@ def build_methods(
 ) -> dict[str, Method]:
     """Every method file compiled; faults for names that are not there."""
     methods: dict[str, Method] = {}
-    needs = tuple(files.one("needs.yaml").content.needs)
-    keys = [file.content.key for file in files.folder("methods/")]
-    for file in files.folder("methods/"):
+    needs = [key for file in files.each("needs.yaml") for key in file.content.needs]
+    keys = [file.content.key for file in files.each("methods/")]
+    for file in files.each("methods/"):
         model = file.content
         if model.key in methods:
             compiler.faults.append(
@@ -106,11 +104,7 @@ def _joint(
 ) -> Joint:
     site = sites.get(model.site)
     if site is None:
-        near = nearest_name(model.site, sites)
-        accepted = ", ".join(sites)
-        compiler.faults.append(
-            file.fault((*loc, "site"), "no such site", model.site, accepted, near)
-        )
+        compiler.unknown(file, (*loc, "site"), "no such site", model.site, sites)
     modes = []
     for key, mode in model.modes.items():
         place = (*loc, "modes", key)
@@ -156,18 +150,12 @@ def _check_names(
     file: PackFile,
     model: MethodModel,
     compiler: Compiler,
-    needs: Iterable[str],
+    needs: Collection[str],
     cautions: Mapping[str, Caution],
     methods: list[str],
 ) -> None:
-    def check(loc: Loc, names: Iterable[str], known: Iterable[str], what: str) -> None:
-        known = list(known)
-        for i, name in enumerate(names):
-            if name not in known:
-                near = nearest_name(name, known)
-                compiler.faults.append(
-                    file.fault((*loc, i), f"no such {what}", name, ", ".join(known), near)
-                )
+    def check(loc: Loc, names: Iterable[str], known: Collection[str], what: str) -> None:
+        compiler.check_names(file, loc, names, known, f"no such {what}")
 
     check(("meets",), model.meets, needs, "need")
     check(("cautions",), model.cautions, cautions, "caution")
@@ -186,8 +174,5 @@ def _check_names(
     check(("only_beside",), model.only_beside, methods, "method")
     for i, follow in enumerate(model.follow_with):
         if follow.method not in methods:
-            place, accepted = ("follow_with", i, "method"), ", ".join(methods)
-            near = nearest_name(follow.method, methods)
-            compiler.faults.append(
-                file.fault(place, "no such method", follow.method, accepted, near)
-            )
+            place = ("follow_with", i, "method")
+            compiler.unknown(file, place, "no such method", follow.method, methods)

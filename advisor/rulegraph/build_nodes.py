@@ -12,7 +12,7 @@ from .build_tables import Tables
 from .compiling import Compiler
 from .conditions import Condition
 from .nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref
-from .reading import Loc, PackFile, PackFiles
+from .pack_files import Loc, PackFile, PackFiles
 from .schema_base import SpreadModel
 from .schema_loads import NodeModel
 
@@ -44,10 +44,10 @@ def collect_nodes(files: PackFiles, compiler: Compiler) -> dict[str, NodeSource]
                 unit = relation.inputs.get(argument, "1") if relation else "1"
                 compiler.node_units[f"{name}.{argument}"] = unit
 
-    for file in files.folder("loads/"):
+    for file in files.each("loads/"):
         for name, model in file.content.nodes.items():
             add(name, NodeSource(model, file, ("nodes", name)))
-    for file in files.folder("methods/"):
+    for file in files.each("methods/"):
         method = file.content.key
         for name, model in file.content.nodes.items():
             add(f"{method}.{name}", NodeSource(model, file, ("nodes", name), method))
@@ -102,13 +102,20 @@ def _driver(source: NodeSource, compiler: Compiler) -> str | None:
 
 def _check_driver(node: Node, source: NodeSource, compiler: Compiler) -> None:
     inputs = set(node.names())
-    if node.driver is not None and node.driver not in inputs:
-        near = nearest_name(node.driver, inputs)
-        accepted = "one of its inputs: " + ", ".join(sorted(inputs))
+    judged = _whole(node, source.model) and not source.file.gaps(source.loc)
+    if node.driver is not None and node.driver not in inputs and judged:
+        problem, accepted = "not an input of this node", ", ".join(sorted(inputs))
         place = (*source.loc, "driver")
-        compiler.faults.append(
-            source.file.fault(place, "not an input of this node", node.driver, accepted, near)
+        compiler.unknown(
+            source.file, place, problem, node.driver, inputs, f"one of its inputs: {accepted}"
         )
+
+
+def _whole(node: Node, model: NodeModel) -> bool:
+    """True where every condition of the node could be compiled, so that all it reads is known."""
+    written = model.pick[:-1] if model.pick else model.draw.by if model.draw else ()
+    compiled = getattr(node.operation, "branches", ())
+    return len(compiled) == len(written) and (node.when is None) == (model.when is None)
 
 
 def _valid(
@@ -164,7 +171,7 @@ def _operation(
                 compiler.ref(file, (*loc, kind, i), member, unit, source.scope)
                 for i, member in enumerate(members)
             )
-            if not refs:
+            if not refs and not file.gaps(loc):
                 compiler.faults.append(file.fault((*loc, kind), "an empty list"))
                 return None
             return Fold(kind, refs)
@@ -202,7 +209,9 @@ def _apply(name: str, source: NodeSource, compiler: Compiler) -> Operation | Non
     inputs: dict[str, Ref] = {}
     for argument, unit in relation.inputs.items():
         if argument not in model.inputs:
-            compiler.faults.append(file.fault((*loc, "inputs"), f"input {argument} is missing"))
+            if not file.gaps(loc):
+                fault = file.fault((*loc, "inputs"), f"input {argument} is missing")
+                compiler.faults.append(fault)
             continue
         value = model.inputs[argument]
         if isinstance(value, SpreadModel):

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.facts.declare import FactDecl, Kind
-from advisor.facts.faults import nearest_name
 from advisor.facts.plastic_symbols import KINDS, POLYMERS
 
 from .build_tables import Tables
 from .compiling import Compiler
 from .nodes import Triple
+from .pack_files import Loc, PackFile, PackFiles
 from .plastics import MarkRule, PlasticRules
-from .reading import Loc, PackFile, PackFiles
 from .schema_facts import FactModel
 from .schema_plastics import MarkModel, PolymerModel
 
@@ -27,11 +26,9 @@ def build_plastics(files: PackFiles, compiler: Compiler, tables: Tables) -> Plas
         for file, name, model in files.facts()
         if (decl := _read_fact(files, file, name, model, compiler)) is not None
     ]
-    return _Builder(files.one(FILE), compiler, tables, targets).build() if _has(files) else None
-
-
-def _has(files: PackFiles) -> bool:
-    return FILE in files.files
+    for file in files.each(FILE):
+        return _Builder(file, compiler, tables, targets).build()
+    return None
 
 
 def _read_fact(
@@ -42,15 +39,14 @@ def _read_fact(
         _choice(file, (name, "narrows"), model.narrows, compiler)
     if model.reads is None:
         return None
-    if not _has(files):
+    if not files.each(FILE) and not files.lost.names(FILE):
         problem = "a mark is read with the help of a file that the rule pack lacks"
         compiler.faults.append(file.fault((name, "reads"), problem, "", FILE))
     decl = _choice(file, (name, "reads", "fact"), model.reads.fact, compiler)
     unread = model.reads.unread
     if decl is not None and unread is not None and unread not in decl.keys:
-        near, accepted = nearest_name(unread, decl.keys), ", ".join(decl.keys)
         place = (name, "reads", "unread")
-        compiler.faults.append(file.fault(place, "no such option", unread, accepted, near))
+        compiler.unknown(file, place, "no such option", unread, decl.keys)
     return decl
 
 
@@ -59,8 +55,7 @@ def _choice(file: PackFile, loc: Loc, name: str, compiler: Compiler) -> FactDecl
     if decl is not None and decl.kind is Kind.CHOICE:
         return decl
     choices = [key for key, one in compiler.facts.items() if one.kind is Kind.CHOICE]
-    near = nearest_name(name, choices)
-    compiler.faults.append(file.fault(loc, "no such choice", name, "a fact that is a choice", near))
+    compiler.unknown(file, loc, "no such choice", name, choices, "a fact that is a choice")
     return None
 
 
@@ -105,9 +100,7 @@ class _Builder:
             return self.compiler.spread(self.file, (*loc, "density"), model.density, DENSITY)
         assert model.row is not None
         if self.rows and model.row not in self.rows:
-            near, accepted = nearest_name(model.row, self.rows), ", ".join(self.rows)
-            fault = self.file.fault((*loc, "row"), "no such row", model.row, accepted, near)
-            self.compiler.faults.append(fault)
+            self.compiler.unknown(self.file, (*loc, "row"), "no such row", model.row, self.rows)
         return self.rows.get(model.row, (1.0, 1.0, 1.0))
 
     def _mark(self, i: int, model: MarkModel) -> MarkRule:
@@ -130,12 +123,5 @@ class _Builder:
         known: Mapping[str, object] | tuple[str, ...],
         problem: str,
     ) -> None:
-        keyed = isinstance(named, Mapping)
-        for i, name in enumerate(named):
-            if name not in known:
-                near = nearest_name(name, known)
-                place = (*loc, name if keyed else i)
-                fault = self.file.fault(
-                    place, problem, name, "such as " + ", ".join([*known][:8]), near, at_key=keyed
-                )
-                self.compiler.faults.append(fault)
+        accepted = "such as " + ", ".join([*known][:8])
+        self.compiler.check_names(self.file, loc, named, known, problem, accepted)

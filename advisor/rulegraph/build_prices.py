@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.facts.faults import nearest_name
-
 from .compiling import Compiler
 from .job_rules import QuoteRules, StockItem
-from .reading import Loc, PackFiles
+from .pack_files import Loc, PackFile
 from .rules import Method, Prices, Spread
-
-PRICES_FILE = "prices.yaml"
 
 
 def build_prices(
-    files: PackFiles, compiler: Compiler, methods: Mapping[str, Method]
+    file: PackFile, compiler: Compiler, methods: Mapping[str, Method], *, examples: bool
 ) -> Prices:
-    file = files.one(PRICES_FILE)
+    """Prices compiled; ``examples`` says that they are the pack's own. Faults for names."""
     model = file.content
     compiler.ref(file, ("looks_weight",), model.looks_weight, "1")
     for place, spread in model.spreads():
@@ -34,26 +30,22 @@ def build_prices(
         looks_weight=model.looks_weight,
         holds_at=model.holds_at,
         declines_below=model.declines_below,
-        quote=_quote(files, compiler, methods),
+        quote=_quote(file, compiler, methods, examples=examples),
     )
 
 
 def _quote(
-    files: PackFiles, compiler: Compiler, methods: Mapping[str, Method]
+    file: PackFile, compiler: Compiler, methods: Mapping[str, Method], *, examples: bool
 ) -> QuoteRules:
     """How the shop quotes; a stock entry must name a material of some method."""
-    file = files.one(PRICES_FILE)
     model = file.content.quote
     materials = {charge.what for method in methods.values() for charge in method.materials}
     stock = {}
     for i, item in enumerate(model.stock):
         if item.what not in materials:
-            near = nearest_name(item.what, materials)
+            problem, accepted = "no method uses this material", "a material of a method"
             place: Loc = ("quote", "stock", i, "what")
-            accepted = "a material of a method"
-            compiler.faults.append(
-                file.fault(place, "no method uses this material", item.what, accepted, near)
-            )
+            compiler.unknown(file, place, problem, item.what, materials, accepted)
         price = None if item.price is None else item.price.triple
         stock[item.what] = StockItem(item.what, item.special_order, price, item.note)
     return QuoteRules(
@@ -66,6 +58,6 @@ def _quote(
         interest=model.interest,
         valid_days=model.valid_days,
         worth_repairing=model.worth_repairing,
-        examples=PRICES_FILE not in files.overlaid,
+        examples=examples,
         stock=stock,
     )

@@ -2,59 +2,73 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from advisor.facts.declare import CANONICAL_UNITS
-from advisor.facts.faults import BadInput, Fault, nearest_name
+from advisor.facts.faults import Fault, nearest_name
 
 from .compiling import Compiler
-from .reading import PackFile, PackFiles
+from .pack_files import Loc, Lost, PackFile, PackFiles
 from .rules import method_word
-from .schema_facts import FactModel
+from .schema_facts import FactModel, OptionModel
 
 PART = "part.kind"
 VEHICLE = "vehicle.kind"
 
 
 def check_declared(files: PackFiles) -> None:
-    """Raises BadInput for a fact declared twice or in a dimension without a unit.
+    """Faults for facts declared twice, in no known dimension, or with options like nothing.
 
-    Nothing that names such a fact could be checked.
+    What is at fault is taken out of the files: nothing that names it could be checked.
     """
     accepted = ", ".join(CANONICAL_UNITS)
     first: dict[str, str] = {}
-    faults = []
-    for file, name, model in files.facts():
+    for file, name, model in list(files.facts()):
         where = first.setdefault(name, file.name)
         if where != file.name:
             problem = f"declared in {where} already"
-            faults.append(file.fault((name,), problem, name, at_key=True))
-        if model.dimension not in CANONICAL_UNITS:
-            near = nearest_name(model.dimension, CANONICAL_UNITS)
-            place = (name, "dimension")
-            faults.append(
-                file.fault(place, "no such dimension", model.dimension, accepted, near)
-            )
-        faults += _check_likes(file, name, model)
-    if faults:
-        raise BadInput(faults)
+            files.faults.append(file.fault((name,), problem, name, at_key=True))
+            del file.content[name]
+        elif model.dimension not in CANONICAL_UNITS:
+            near, place = nearest_name(model.dimension, CANONICAL_UNITS), (name, "dimension")
+            problem = "no such dimension"
+            files.faults.append(file.fault(place, problem, model.dimension, accepted, near))
+            files.lost.add(name)
+            del file.content[name]
+        else:
+            files.faults += _check_likes(file, name, model, files.lost)
+            sound = {key: o for key, o in model.options.items() if _ends(key, model.options)}
+            if len(sound) < len(model.options):
+                files.lost.add(name, *(key for key in model.options if key not in sound))
+                file.content[name] = model.model_copy(update={"options": sound})
 
 
-def _check_likes(file: PackFile, name: str, model: FactModel) -> list[Fault]:
+def _ends(key: str, options: Mapping[str, OptionModel]) -> bool:
+    """True where what an option is a kind of comes to an end among the options."""
+    seen: set[str] = set()
+    up: str | None = key
+    while up and up in options and up not in seen:
+        seen.add(up)
+        up = options[up].like
+    return not up
+
+
+def _check_likes(file: PackFile, name: str, model: FactModel, lost: Lost) -> list[Fault]:
     """Faults for an option that is a kind of nothing, or of itself."""
     faults = []
-    for key, option in model.options.items():
-        place = (name, "options", key, "like")
-        if option.like and option.like not in model.options:
-            near, accepted = nearest_name(option.like, model.options), ", ".join(model.options)
-            faults.append(file.fault(place, "no such option", option.like, accepted, near))
+    options = model.options
+    for key, option in options.items():
+        place, like = (name, "options", key, "like"), option.like or ""
+        if like and like not in options and not lost.names(like):
+            near, accepted = nearest_name(like, options), ", ".join(options)
+            faults.append(file.fault(place, "no such option", like, accepted, near))
         seen, up = {key}, option.like
-        while up in model.options and up not in seen:
+        while up in options and up not in seen:
             seen.add(up)
-            up = model.options[up].like
+            up = options[up].like
         if up == key:
             problem, accepted = "kinds of each other in a circle", "a kind that is no kind of it"
-            faults.append(file.fault(place, problem, option.like or "", accepted))
+            faults.append(file.fault(place, problem, like, accepted))
     return faults
 
 
@@ -63,44 +77,24 @@ def check_facts(
 ) -> None:
     """Faults for an open fact that nothing stands for, and for methods and parts it names."""
     words = tuple(dict.fromkeys(method_word(key) for key in methods))
-    parts = compiler.facts[PART].keys if PART in compiler.facts else ()
+    parts, vehicles = (
+        compiler.facts[name].keys if name in compiler.facts else () for name in (PART, VEHICLE)
+    )
     measured = set(measured)
     for file, name, model in files.facts():
         open_allowed = model.may_stay_open and not model.gate and model.kind != "text"
-        if open_allowed and model.prior is None and name not in measured:
+        stands = model.prior is not None or file.gaps((name,)) or name in measured
+        # "fact" beside its name: what measures it may be lost.
+        if open_allowed and not stands and not compiler.lost.names(f"fact.{name}"):
             problem = "a fact that may stay open needs a prior or a measurement"
             compiler.faults.append(file.fault((name,), problem, at_key=True))
         if model.earlier is not None and model.earlier not in words:
-            near = nearest_name(model.earlier, words)
-            place, accepted = (name, "earlier"), ", ".join(words)
-            compiler.faults.append(
-                file.fault(place, "no such method", model.earlier, accepted, near)
-            )
-        for part in model.high_by:
-            if part not in parts:
-                near, accepted = nearest_name(part, parts), ", ".join(parts)
-                where = (name, "high_by", part)
-                compiler.faults.append(
-                    file.fault(where, "no such part", part, accepted, near, at_key=True)
-                )
-        compiler.faults += _check_usual(file, name, model, compiler)
-
-
-def _check_usual(
-    file: PackFile, name: str, model: FactModel, compiler: Compiler
-) -> list[Fault]:
-    """Faults for an option that is usual in a vehicle there is not."""
-    decl = compiler.facts.get(VEHICLE)
-    vehicles = decl.keys if decl is not None else ()
-    return [
-        file.fault(
-            (name, "options", key, "usual_in", i), "no such vehicle", vehicle,
-            ", ".join(vehicles), nearest_name(vehicle, vehicles),
-        )
-        for key, option in model.options.items()
-        for i, vehicle in enumerate(option.usual_in)
-        if vehicle not in vehicles
-    ]
+            place = (name, "earlier")
+            compiler.unknown(file, place, "no such method", model.earlier, words)
+        compiler.check_names(file, (name, "high_by"), model.high_by, parts, "no such part")
+        for key, option in model.options.items():
+            usual: Loc = (name, "options", key, "usual_in")
+            compiler.check_names(file, usual, option.usual_in, vehicles, "no such vehicle")
 
 
 def check_gates(files: PackFiles, compiler: Compiler) -> None:
@@ -109,17 +103,19 @@ def check_gates(files: PackFiles, compiler: Compiler) -> None:
     A gate question needs a gate, and every kind of part a file that says which gates
     it has: without one no gate would be asked for that part.
     """
-    asked = {gate.fact for gate in files.one("hazards.yaml").content.gates.values()}
-    for file, name, model in files.facts():
-        if model.gate and name not in asked:
-            problem = "a gate question that no gate of hazards.yaml asks"
-            compiler.faults.append(file.fault((name,), problem, at_key=True))
-    described = {part.content.part for part in files.folder("parts/")}
+    for hazards in files.each("hazards.yaml"):
+        asked = {gate.fact for gate in hazards.content.gates.values()}
+        for file, name, model in files.facts():
+            if model.gate and name not in asked and not hazards.gaps(("gates",)):
+                problem = "a gate question that no gate of hazards.yaml asks"
+                compiler.faults.append(file.fault((name,), problem, at_key=True))
+    described = {part.content.part for part in files.each("parts/")}
     kinds = next((file for file, name, _ in files.facts() if name == PART), None)
     decl = compiler.facts.get(PART)
     for part in decl.keys if decl is not None and kinds is not None else ():
         assert decl is not None and kinds is not None
-        if described.isdisjoint(decl.line(part)):
+        line = decl.line(part)
+        if described.isdisjoint(line) and not any(map(compiler.lost.names, line)):
             place = (PART, "options", part)
             problem = "no file in parts/ says which gates this part has"
             accepted = f"parts/{part}.yaml, with gates: [] where it has none"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from advisor.facts.declare import FactDecl, Kind
@@ -12,7 +12,7 @@ from advisor.facts.faults import Fault, nearest_name
 
 from .conditions import Condition, ConditionError, compile_condition
 from .nodes import Ref
-from .reading import Loc, PackFile
+from .pack_files import Loc, Lost, PackFile
 from .schema_base import ConditionModel, SpreadModel
 
 _NUMBER = re.compile(r"^([-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?)(?:\s+(\S.*))?$")
@@ -26,6 +26,44 @@ class Compiler:
     node_units: dict[str, str] = field(default_factory=dict)
     sources: frozenset[str] = frozenset()
     faults: list[Fault] = field(default_factory=list)
+    lost: Lost = field(default_factory=Lost)
+
+    def unknown(
+        self,
+        file: PackFile,
+        loc: Loc,
+        problem: str,
+        name: str,
+        known: Iterable[str],
+        accepted: str = "",
+        *,
+        at_key: bool = False,
+    ) -> None:
+        """A fault for a name that is none of ``known``, with the nearest that is.
+
+        None where it may be declared in what could not be used, which is a fault already.
+        """
+        known = list(known)
+        if self.lost.names(name) or (self.lost.anything and not known):
+            return
+        accepted, near = accepted or ", ".join(known), nearest_name(name, known)
+        self.faults.append(file.fault(loc, problem, name, accepted, near, at_key=at_key))
+
+    def check_names(
+        self,
+        file: PackFile,
+        loc: Loc,
+        names: Iterable[str],
+        known: Collection[str],
+        problem: str,
+        accepted: str = "",
+    ) -> None:
+        """Faults for each of ``names``, keys or a list at ``loc``, that is none of ``known``."""
+        keyed = isinstance(names, Mapping)
+        for i, name in enumerate(names):
+            if name not in known:
+                place = (*loc, name if keyed else i)
+                self.unknown(file, place, problem, name, known, accepted, at_key=keyed)
 
     def unit_of(self, name: str) -> str | None:
         """Unit of a numeric fact or node; None if it is neither."""
@@ -36,16 +74,13 @@ class Compiler:
 
     def source(self, file: PackFile, loc: Loc, key: str | None) -> str:
         """Check that a source is in the bibliography."""
+        place, accepted = (*loc, "source"), "a key of sources.yaml"
         if key is None:
-            self.faults.append(
-                file.fault(loc, "the source is missing", "", "a key of sources.yaml")
-            )
+            if not file.gaps(loc):
+                self.faults.append(file.fault(loc, "the source is missing", "", accepted))
             return ""
         if key not in self.sources:
-            near = nearest_name(key, self.sources)
-            self.faults.append(
-                file.fault((*loc, "source"), "no such source", key, "a key of sources.yaml", near)
-            )
+            self.unknown(file, place, "no such source", key, self.sources, accepted)
         return key
 
     def condition(
@@ -56,12 +91,13 @@ class Compiler:
             return None
         try:
             return compile_condition(model, self.facts, self.node_units, number)
-        except ConditionError as error:
-            near = nearest_name(error.found, error.names) if error.names else ""
-            place = (*loc, *error.inside)
-            self.faults.append(
-                file.fault(place, error.problem, error.found, error.accepted, near)
-            )
+        except ConditionError as first:
+            for error in first.each():
+                place, problem, found = (*loc, *error.inside), error.problem, error.found
+                if error.names is not None:
+                    self.unknown(file, place, problem, found, error.names, error.accepted)
+                elif not file.gaps(place):
+                    self.faults.append(file.fault(place, problem, found, error.accepted))
             return None
 
     def ref(
@@ -77,15 +113,8 @@ class Compiler:
             if found is None:
                 own = [n.removeprefix(f"{scope}.") for n in self.node_units] if scope else []
                 names = (*own, *self.node_units, *self.facts)
-                self.faults.append(
-                    file.fault(
-                        loc,
-                        "no such node or quantity",
-                        written,
-                        "a node, a fact that is a quantity, or a number with its unit",
-                        nearest_name(written, names),
-                    )
-                )
+                accepted = "a node, a fact that is a quantity, or a number with its unit"
+                self.unknown(file, loc, "no such node or quantity", written, names, accepted)
             elif unit is not None and found != unit:
                 self.faults.append(
                     file.fault(loc, f"{written} is in the wrong unit", found, unit)

@@ -165,7 +165,10 @@ class Not(Condition):
 class ConditionError(ValueError):
     """A condition that names something unknown or compares the wrong kind."""
 
-    def __init__(self, problem: str, found: str, accepted: str, names: tuple[str, ...] = ()):
+    def __init__(
+        self, problem: str, found: str, accepted: str, names: tuple[str, ...] | None = None
+    ) -> None:
+        """``names`` are those one of which is wanted; None where it is no name that is wrong."""
         super().__init__(problem)
         self.problem = problem
         self.found = found
@@ -173,6 +176,14 @@ class ConditionError(ValueError):
         self.names = names
         self.inside: tuple[str | int, ...] = ()
         """Where within the condition it stands."""
+        self.others: list[ConditionError] = []
+        """What else is wrong in the same condition."""
+
+    def each(self) -> Iterator[ConditionError]:
+        """This error and all others of the condition."""
+        yield self
+        for other in self.others:
+            yield from other.each()
 
 
 @contextmanager
@@ -181,8 +192,15 @@ def _placed(*step: str | int) -> Iterator[None]:
     try:
         yield
     except ConditionError as error:
-        error.inside = (*step, *error.inside)
+        for one in error.each():
+            one.inside = (*step, *one.inside)
         raise
+
+
+def _raise_all(errors: list[ConditionError]) -> None:
+    if errors:
+        errors[0].others += errors[1:]
+        raise errors[0]
 
 
 def compile_condition(
@@ -191,7 +209,7 @@ def compile_condition(
     node_units: Mapping[str, str],
     quantity: Callable[[str | float, str], float],
 ) -> Condition:
-    """Compile ``model``; raises ConditionError for an unknown name or a wrong comparison.
+    """Compile ``model``; raises ConditionError for unknown names and wrong comparisons.
 
     ``quantity`` turns a written limit such as "20 mm" into a number of the given unit.
     """
@@ -201,10 +219,14 @@ def compile_condition(
         if not members:
             raise ConditionError("an empty list", "[]", "at least one condition")
         word = "any" if model.any is not None else "all"
-        parts = []
+        parts, errors = [], []
         for i, member in enumerate(members):
-            with _placed(word, i):
-                parts.append(compile_condition(member, facts, node_units, quantity))
+            try:
+                with _placed(word, i):
+                    parts.append(compile_condition(member, facts, node_units, quantity))
+            except ConditionError as error:
+                errors.append(error)
+        _raise_all(errors)
         return Both(tuple(parts), any_will_do=model.any is not None)
     if model.not_ is not None:
         with _placed("not"):
@@ -234,11 +256,10 @@ def _on_fact(
     if decl.kind is not Kind.CHOICE or wanted is None or isinstance(wanted, bool):
         raise ConditionError(f"{name} is not compared like this", repr(wanted), "is or is_not")
     keys = (wanted,) if isinstance(wanted, str) else wanted
-    for key in keys:
-        if key not in decl.keys:
-            raise ConditionError(
-                f"{name} has no such option", key, ", ".join(decl.keys), decl.keys
-            )
+    problem, accepted = f"{name} has no such option", ", ".join(decl.keys)
+    _raise_all([
+        ConditionError(problem, key, accepted, decl.keys) for key in keys if key not in decl.keys
+    ])
     meant = frozenset(kind for key in keys for kind in decl.kinds_of(key))
     at = [i for i, key in enumerate(decl.keys) if key in meant]
     codes = np.array(at, dtype=code_type(len(decl.keys)))

@@ -7,7 +7,7 @@ from graphlib import CycleError, TopologicalSorter
 
 from .compiling import Compiler
 from .nodes import Draw, Node, TableDraw
-from .reading import Loc, PackFile
+from .pack_files import Loc, PackFile
 from .rules import METHOD, USAGE, ChoicePrior, Edge, FactRule, Measurement, Method, Site
 
 

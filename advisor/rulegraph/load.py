@@ -38,10 +38,7 @@ def load_pack(folder: Path | None = None, overlay: Path | None = None) -> RulePa
     from .build import build_pack
     from .reading import read_files
 
-    files = read_files(base, overlay)
-    if files.faults:
-        raise BadInput(files.faults)
-    pack = build_pack(files)
+    pack = build_pack(read_files(base, overlay))
     _ = pack.circuit  # so that it is kept with the pack
     _keep(key, pack)
     return pack

@@ -254,10 +254,7 @@ def check_text(text: str, file: PriceFile, base: Path | None = None) -> RulePack
             shutil.copytree(file.target.parent, draft, dirs_exist_ok=True)
         (draft / NAME).write_text(text, "utf-8")
         try:
-            files = read_files(base or rules_folder(), draft)
-            if files.faults:
-                raise BadInput(files.faults)
-            return build_pack(files)
+            return build_pack(read_files(base or rules_folder(), draft))
         except BadInput as bad:
             placed = [_placed(fault, draft, file.target.parent) for fault in bad.faults]
             raise BadInput(placed) from None

@@ -20,11 +20,22 @@ from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
 from advisor.mechanics.relation import RELATIONS, Real, Relation, relation
-from advisor.rulegraph import load, schema, schema_base, schema_job, schema_plastics
+from advisor.rulegraph import (
+    load,
+    schema,
+    schema_base,
+    schema_facts,
+    schema_job,
+    schema_loads,
+    schema_methods,
+    schema_plastics,
+    schema_tables,
+)
 from advisor.rulegraph.compiling import Compiler
 from advisor.rulegraph.compiling import number as constant
 from advisor.rulegraph.conditions import compile_condition
-from advisor.rulegraph.pack import Looks, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import Looks
 from tests.field.gates import with_other_gates_cleared
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -267,13 +278,16 @@ def test_the_example_conditions_compile(text: str, shipped: RulePack) -> None:
 
 @pytest.mark.parametrize("text", [text for _, text in marked("value")])
 def test_the_example_values_are_values(text: str, shipped: RulePack) -> None:
-    model = schema.CellModel.model_validate(yaml.safe_load(text))
+    model = schema_tables.CellModel.model_validate(yaml.safe_load(text))
     assert Compiler(shipped.facts, {}, frozenset(shipped.sources)).unit_of("skin.thickness") == "mm"
     assert model.triple[0] <= model.triple[2] and model.source in shipped.sources
 
 
 def models() -> list[type[BaseModel]]:
-    modules = (schema_base, schema_job, schema_plastics, schema)
+    modules = (
+        schema_base, schema_facts, schema_loads, schema_tables, schema_methods, schema_job,
+        schema_plastics, schema,
+    )  # fmt: skip
     named = {name: value for module in modules for name, value in vars(module).items()}
     classes = [value for value in named.values() if isinstance(value, type)]
     return [value for value in classes if issubclass(value, schema_base.Strict)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import time
 from pathlib import Path
 
@@ -11,6 +13,7 @@ from spoiled import Spoiled
 from advisor.advice.advise import advise
 from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
+from advisor.paths import PACKAGE
 from advisor.rulegraph import load
 from advisor.rulegraph.load import load_pack
 
@@ -68,7 +71,7 @@ def test_duplicate_key_names_both_places(spoiled: Spoiled) -> None:
 def test_hostile_file(content: bytes, problem: str, spoiled: Spoiled) -> None:
     (spoiled.folder / "needs.yaml").write_bytes(content)
     faults = spoiled.faults()
-    assert [spoiled.name_of(fault) for fault in faults] == ["needs.yaml"]
+    assert {spoiled.name_of(fault) for fault in faults} == {"needs.yaml"}
     assert problem in faults[0].problem
 
 
@@ -164,3 +167,18 @@ def test_digest_follows_every_byte(spoiled: Spoiled) -> None:
     with (spoiled.folder / "prices.yaml").open("a", encoding="utf-8") as stream:
         stream.write("# checked\n")
     assert load_pack(spoiled.folder).digest != before
+
+
+@pytest.mark.parametrize("part", ["facts", "mechanics", "rulegraph"])
+def test_a_kept_pack_hangs_on_every_module_that_compiles_it(
+    part: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    package = tmp_path / "package"
+    shutil.copytree(PACKAGE / part, package / part)
+    monkeypatch.setattr(load, "PACKAGE", package)
+    keys = {load._key(tmp_path / "rules", None)}
+    modules = sorted((package / part).rglob("*.py"))
+    for module in modules:
+        os.utime(module, (1, 1))
+        keys.add(load._key(tmp_path / "rules", None))
+    assert len(keys) == 1 + len(modules)
