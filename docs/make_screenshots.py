@@ -29,7 +29,7 @@ from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine, load_engine, prepare
 from advisor.gui.cutting_view import CuttingView
-from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
+from advisor.gui.interview import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
 from advisor.gui.prices_dialog import open_prices
@@ -67,7 +67,8 @@ class Shot:
 SHOTS = (
     Shot("1_question", "split_armrest", "damage.hole_state",
          left_out=("damage.hole_state", "damage.failed")),
-    Shot("2_hazard_first", "split_armrest", "gate.airbag", TABLET, left_out=("gate.airbag",)),
+    Shot("2_hazard_first", "aircraft_panel_station", HAZARD_PAGE, TABLET,
+         left_out=("gate.contamination", "gate.suspect_fibres")),
     Shot("3_method", "split_armrest", METHOD_PAGE, method="adhesive_bond"),
     Shot("4_refer", "airbag_seam", METHOD_PAGE),
     Shot("5_us_units", "fallen_headlining", "place.peak_temperature", system=System.IMPERIAL),

@@ -12,6 +12,7 @@ from advisor.facts.declare import FactDecl, Kind
 from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.rules import method_word
 
+from .methods import title_here
 from .pairs import Pair, best_pair
 from .plans import Plan, by_cost
 from .questions import Knowing, knowing, open_facts
@@ -84,7 +85,7 @@ def _together(
     pair: Pair, case: Case, worlds: SampledWorlds, plans: Sequence[Plan]
 ) -> list[Question]:
     """Both questions of a pair, each of which says that it wants the other."""
-    settles = _settles(plans[0], plans[pair.other], worlds.pack)
+    settles = _settles(plans[0], plans[pair.other], worlds)
     found = []
     for decl, other in ((pair.first, pair.second), (pair.second, pair.first)):
         said = f"Together with “{lowered(other.title)}” it settles: {settles}"
@@ -93,16 +94,20 @@ def _together(
     return found
 
 
-def _settles(lead: Plan, other: Plan, pack: RulePack) -> str:
+def _settles(lead: Plan, other: Plan, worlds: SampledWorlds) -> str:
     """Which of two plans: by the methods that lead them, or by what only one of them has."""
     if other.lead != lead.lead:
-        either = f"{pack.methods[lead.lead].title} or {lowered(pack.methods[other.lead].title)}"
-        return lowered(either)
+        return f"{_called(lead.lead, worlds)} or {_called(other.lead, worlds)}"
     extra = [key for key in other.methods if key not in lead.methods]
     less = [key for key in lead.methods if key not in other.methods]
     if not extra and not less:
         return "what else the plan needs"
-    return f"with or without {lowered(pack.methods[(extra + less)[0]].title)}"
+    return f"with or without {_called((extra + less)[0], worlds)}"
+
+
+def _called(key: str, worlds: SampledWorlds) -> str:
+    """A method in the middle of a sentence."""
+    return lowered(title_here(worlds.pack.methods[key], worlds))
 
 
 def _marks_saying(decl: FactDecl, case: Case, pack: RulePack) -> list[FactDecl]:
@@ -143,19 +148,17 @@ def _why(
         return "", None
     group = others[0]
     amount = told[group].amount
-    pack = worlds.pack
-    lead = plans[0].lead
-    other = plans[int(best[group])]
+    lead, other = plans[0].lead, plans[int(best[group])]
     answer = lowered(told[group].words)
+    then = _called(other.lead, worlds)
     if method_word(other.lead) != method_word(lead):
-        then = f"{pack.methods[lead].title} or {lowered(pack.methods[other.lead].title)}"
-        return f"Settles: {lowered(then)}. If {answer}: the second", amount
+        return f"Settles {_called(lead, worlds)} or {then}. If {answer}: {then}", amount
     if other.lead != lead:
-        return f"If {answer}: {lowered(pack.methods[other.lead].title)}", amount
+        return f"If {answer}: {then}", amount
     extra = [k for k in other.methods if k not in plans[0].methods]
     less = [k for k in plans[0].methods if k not in other.methods]
     if extra:
-        return f"If {answer}: {lowered(pack.methods[extra[0]].title)} as well", amount
+        return f"If {answer}: {_called(extra[0], worlds)} as well", amount
     if less:
-        return f"If {answer}: without {lowered(pack.methods[less[0]].title)}", amount
+        return f"If {answer}: without {_called(less[0], worlds)}", amount
     return "", None

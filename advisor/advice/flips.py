@@ -11,9 +11,9 @@ from advisor.facts.answer import highest
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declare import FactDecl, Kind
 from advisor.facts.quantity import for_people
-from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.rules import method_word
 
+from .methods import title_here
 from .plans import Plan, by_cost
 from .questions import Told, knowing, open_facts
 from .result import NOT_KNOWN, Amount, Flip, flip_sentence
@@ -46,7 +46,7 @@ def open_flips(
             value, told = known.answer(decl, int(k), worlds), known.told[k]
             other = leader(decl.name, value)
             if other is not None and method_word(other) != method_word(lead):
-                found.append(_flip(decl, None, value, told, other, worlds.pack))
+                found.append(_flip(decl, None, value, told, other, worlds))
                 break
     return found
 
@@ -72,7 +72,7 @@ def given_flips(
             if isinstance(value, Span) and isinstance(changed, Span):
                 most = _most(decl, case)
                 changed, told = _nearest(decl, (value, changed), most, lead, leader)
-            found.append(_flip(decl, value, changed, told, other, pack))
+            found.append(_flip(decl, value, changed, told, other, worlds))
             break
     return found
 
@@ -154,9 +154,9 @@ def in_words(decl: FactDecl, value: Value) -> str:
 
 
 def _flip(
-    decl: FactDecl, was: Value | None, to: Value, told: Told, then: str, pack: RulePack
+    decl: FactDecl, was: Value | None, to: Value, told: Told, then: str, worlds: SampledWorlds
 ) -> Flip:
-    title = pack.methods[then].title
+    title = title_here(worlds.pack.methods[then], worlds)
     known = NOT_KNOWN if was is None else in_words(decl, was)
     return Flip(
         fact=decl.name,

@@ -50,6 +50,11 @@ class MethodOutcome:
     worlds: SampledWorlds
 
     @cached_property
+    def title(self) -> str:
+        """What the method is called in this case."""
+        return title_here(self.method, self.worlds)
+
+    @cached_property
     def minutes(self) -> Array:
         """Mean minutes of the work in each world."""
         return _charged(self.method.work, self.worlds, None)
@@ -106,6 +111,14 @@ def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
         joints=joints,
         worlds=worlds,
     )
+
+
+def title_here(method: Method, worlds: SampledWorlds) -> str:
+    """What a method is called where most of these worlds are so."""
+    for when, title in method.called:
+        if worlds.mostly(when):
+            return title
+    return method.title
 
 
 def speaks_against(requirement: Requirement, worlds: SampledWorlds) -> str:

@@ -32,6 +32,7 @@ def plan_shown(plan: Plan, working: Working) -> PlanAdvice:
     worlds = working.situation.worlds
     pack = worlds.pack
     methods = [pack.methods[key] for key in plan.methods]
+    outcomes = working.situation.outcomes
     price, minutes = drawn_price(plan, working.situation)
     steps, tools, materials = [], [], []
     said: set[str] = set()
@@ -48,9 +49,9 @@ def plan_shown(plan: Plan, working: Working) -> PlanAdvice:
                 materials.append(charge.what)
     return PlanAdvice(
         methods=plan.methods,
-        titles=tuple(method.title for method in methods),
+        titles=tuple(outcomes[key].title for key in plan.methods),
         lead=plan.lead,
-        lead_title=pack.methods[plan.lead].title,
+        lead_title=outcomes[plan.lead].title,
         hold_probability=worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12),
         price=range_of(worlds, price),
         minutes=range_of(worlds, minutes),
@@ -95,7 +96,7 @@ def _stopped(outcome: MethodOutcome, closed: tuple[Reason, ...]) -> MethodAdvice
     none = Range(0.0, 0.0, 0.0)
     method = outcome.method
     return MethodAdvice(
-        method.key, method.title, method.meets, Status.BLOCKED, 0.0, None, "", "", closed,
+        method.key, outcome.title, method.meets, Status.BLOCKED, 0.0, None, "", "", closed,
         none, none, method.looks,
     )  # fmt: skip
 
@@ -140,7 +141,7 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
     because = _because(outcome, situation, reason)
     return MethodAdvice(
         method=outcome.method.key,
-        title=outcome.method.title,
+        title=outcome.title,
         meets=outcome.method.meets,
         status=status,
         hold_probability=0.0 if possible == 0.0 else hold,
@@ -176,9 +177,9 @@ def _because(
         reasons.insert(0, decides)
     if not reasons:
         source = source_of(worlds.pack, _practice(outcome, situation))
-        text = outcome.method.remark or f"{outcome.method.title}: nothing here speaks against it"
+        text = outcome.method.remark or f"{outcome.title}: nothing here speaks against it"
         name = METHOD + outcome.method.key
-        reasons.append(Reason(text, (name,), (outcome.method.title,), (), source))
+        reasons.append(Reason(text, (name,), (outcome.title,), (), source))
     return tuple(reasons)
 
 

@@ -66,8 +66,8 @@ def headline_of(
 
 
 def _joined(titles: Sequence[str]) -> str:
-    words = [titles[0], *(lowered(title) for title in titles[1:])]
-    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+    """``A, then b``: the methods of a plan stand in the order of the work."""
+    return ", then ".join((titles[0], *(lowered(title) for title in titles[1:])))
 
 
 def reasons_of(

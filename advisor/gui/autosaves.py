@@ -1,4 +1,4 @@
-"""Names of the autosaves, and which of them earlier runs left behind. Knows no Qt."""
+"""The autosaves: names, what they can hold, which earlier runs left behind. Knows no Qt."""
 
 from __future__ import annotations
 
@@ -25,6 +25,26 @@ def read_origin(autosave: Path) -> Path | None:
     except (OSError, ValueError, AttributeError):
         return None
     return Path(found) if isinstance(found, str) and Path(found).is_file() else None
+
+
+def write_origin(autosave: Path, origin: Path | None) -> None:
+    """Note the file an autosaved case came from. Raises OSError where it cannot be written."""
+    noted = json.dumps({"path": str(origin) if origin else None})
+    origin_file(autosave).write_text(noted, encoding="utf-8")
+
+
+def forget(autosave: Path) -> None:
+    """Delete an autosave and what stands beside it."""
+    autosave.unlink(missing_ok=True)
+    origin_file(autosave).unlink(missing_ok=True)
+
+
+def storable(text: str) -> str:
+    """``text`` without what a case file cannot hold: pasted control characters, over-length."""
+    from advisor.facts.case_file import MAX_TEXT
+
+    kept = "".join(mark for mark in text if mark in "\n\t" or mark.isprintable())
+    return kept[:MAX_TEXT] if kept.strip() else ""
 
 
 def left_behind(folder: Path, is_free: Callable[[Path], bool]) -> list[Path]:

@@ -121,6 +121,12 @@ class Thorough:
         """What is being done, as a phrase."""
         return self._work.doing if self._work is not None else ""
 
+    def use_pack(self, pack: Pack) -> None:
+        """Work under other rules from now on; what was found under the old ones is dropped."""
+        self.stop()
+        self._pack = pack
+        self.waved_off = None
+
     def start(self, case: Case) -> None:
         """Work on ``case``, and no longer on another one."""
         self.stop()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -47,6 +48,33 @@ class Ground:
 
 
 @dataclass(frozen=True)
+class Cut:
+    """The block of a page that shows one ground with its pieces."""
+
+    ground: Ground
+    system: System
+
+    @property
+    def kind(self) -> Hashable:
+        """One drawing is as good as another."""
+        return "cut"
+
+    @property
+    def name(self) -> Hashable:
+        """The roll, or which hide."""
+        return self.ground.name
+
+    def make(self, parent: QWidget) -> QWidget:
+        """The drawing."""
+        return CuttingView(self.ground, self.system, parent)
+
+    def refill(self, widget: QWidget) -> None:
+        """Another layout."""
+        assert isinstance(widget, CuttingView)
+        widget.show_ground(self.ground, self.system)
+
+
+@dataclass(frozen=True)
 class Written:
     """The words in a piece."""
 
@@ -62,6 +90,13 @@ class CuttingView(QWidget):
 
     def __init__(self, ground: Ground, system: System, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+        self.show_ground(ground, system)
+
+    def show_ground(self, ground: Ground, system: System) -> None:
+        """Draw this."""
         self.ground = ground
         self.system = system
         unit = unit_shown("length", system)
@@ -71,9 +106,8 @@ class CuttingView(QWidget):
         ]
         self.setAccessibleName(f"Cutting layout, {ground.name}")
         self.setAccessibleDescription(". ".join(told))
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
+        self.updateGeometry()
+        self.update()
 
     # -- geometry ------------------------------------------------------------------
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
 from advisor.facts.case import Case
@@ -69,3 +70,20 @@ AdviseInSlices = Callable[[Case, Any, "Advice"], Iterator["Advice"]]
 #: Gives the advice from as many computed cases as it takes, first quick, then with all that
 #: takes longer; tells its last argument what it is doing, which may stop it by raising.
 AdviseThoroughly = Callable[[Case, Any, Callable[[str], None]], Iterator["Advice"]]
+
+
+@dataclass
+class FullAdvice:
+    """The long advice on one case, as far as it has been worked out."""
+
+    case: Case | None = None
+    steps: Iterator[Advice] | None = None
+    advice: Advice | None = None
+    complete: bool = False
+
+    def work(self) -> bool:
+        """One step; False once there is none left."""
+        step = None if self.steps is None else next(self.steps, None)
+        self.complete = step is None
+        self.advice = step or self.advice
+        return not self.complete

@@ -16,7 +16,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from advisor.gui import theme
-from advisor.rulegraph.pack import METHOD, USAGE
+from advisor.rulegraph.rules import METHOD, USAGE
 
 WIDE, HIGH = 138, 82
 ACROSS, DOWN = WIDE + 32, HIGH + 12

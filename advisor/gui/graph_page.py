@@ -22,7 +22,8 @@ from advisor.gui.graph_scope import GraphScope
 from advisor.gui.graph_view import STEP, GraphView
 from advisor.gui.hub import Hub
 from advisor.gui.pages import Page, label
-from advisor.rulegraph.pack import METHOD, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import METHOD
 
 BATCH = 12
 """Figures worked out between two events."""

@@ -30,7 +30,8 @@ from advisor.gui.graph_parts import made_of
 from advisor.gui.words import capital, range_text, source_text, standing
 from advisor.mechanics.relation import RELATIONS
 from advisor.report import words
-from advisor.rulegraph.pack import METHOD, USAGE, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import METHOD, USAGE
 
 DEMAND = "demand."
 #: A usage is cut here: what is beyond carries nothing.

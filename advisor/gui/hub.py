@@ -8,7 +8,17 @@ from PySide6.QtCore import QObject, Signal
 
 from advisor.facts.case import EarlierRepair, Value
 from advisor.facts.quantity import System
-from advisor.gui.interview import METHOD_PAGE, Entry, Tab, entries, first_of, position
+from advisor.gui.hazard_steps import neighbour, next_gate, screen_for
+from advisor.gui.interview import (
+    HAZARD_PAGE,
+    METHOD_PAGE,
+    Entry,
+    Tab,
+    entries,
+    first_of,
+    gates,
+    position,
+)
 from advisor.gui.session import Session
 
 if TYPE_CHECKING:
@@ -32,6 +42,8 @@ class Hub(QObject):
         self.session = session
         self.order: tuple[Entry, ...] = entries(session.pack, session.case)
         self.screen = self.order[0].key
+        self.row = ""
+        """The hazard question that the page of all of them is to turn to, if any."""
         self.trial: Trial | None = None
         self.graph_open = False
 
@@ -71,8 +83,13 @@ class Hub(QObject):
             self.drop_trial()
             return
         screen = self.session.undo()
-        if screen is not None:
-            self.refresh()
+        if screen is None:
+            return
+        self.refresh()
+        asked = gates(self.order)
+        if screen in asked and len(asked) > 1 and screen != self.screen:
+            self.go(HAZARD_PAGE, screen)
+        elif self.screen != HAZARD_PAGE or any(e.key == screen for e in self.order):
             self.go(screen)
 
     def switch_units(self) -> None:
@@ -85,6 +102,8 @@ class Hub(QObject):
         """The case changed: order the screens anew and draw."""
         self.order = entries(self.session.pack, self.session.case)
         self.changed.emit()
+        if self.screen == HAZARD_PAGE and not gates(self.order):
+            self.go_tab(Tab.HAZARDS)
 
     # -- trying another answer ---------------------------------------------------
 
@@ -136,12 +155,17 @@ class Hub(QObject):
 
     # -- moving ----------------------------------------------------------------
 
-    def go(self, screen: str) -> None:
-        """Show a screen."""
-        self.screen = screen
+    def go(self, screen: str, row: str = "") -> None:
+        """Show a screen; the page of all hazard questions turns to ``row``."""
+        self.screen, self.row = screen, row
         self.trial = None
         self.graph_open = False
         self.moved.emit()
+
+    def go_ask(self, fact: str) -> None:
+        """Ask a question where it is asked: a hazard on the page while others are open too."""
+        screen = screen_for(self.order, self.session.case, fact)
+        self.go(screen, fact if screen != fact else "")
 
     def go_tab(self, tab: Tab) -> None:
         """Show a stage where it has something left to ask."""
@@ -150,8 +174,11 @@ class Hub(QObject):
 
     def step(self, by: int) -> None:
         """One screen on (1) or back (-1)."""
-        index = position(self.order, self.screen) + by
-        self.go(self.order[min(max(index, 0), len(self.order) - 1)].key)
+        session, here = self.session, self.entry.key
+        found = neighbour(self.order, session.case, session.left_open, here, by)
+        on_card = here in gates(self.order)
+        ahead = next_gate(self.order, session.case, here) if on_card else ""
+        self.go(found, (ahead if by > 0 else here) if on_card else "")
 
     def restart(self) -> None:
         """Another case is in the window: begin where it has something left to ask."""
@@ -160,4 +187,4 @@ class Hub(QObject):
         open_facts = [e for e in self.order if e.fact and e.key not in session.case.facts]
         answered = bool(session.case.facts)
         first = open_facts[0].key if open_facts else METHOD_PAGE
-        self.go(METHOD_PAGE if answered and len(open_facts) < len(self.order) // 3 else first)
+        self.go_ask(METHOD_PAGE if answered and len(open_facts) < len(self.order) // 3 else first)

@@ -1,7 +1,7 @@
 """What the window shows one after the other: a pure function of the case.
 
 Answers live in the case; nothing here remembers any. An *entry* is one screen:
-a question, a small editor, or one of the closing pages.
+a question, a small editor, the page of all hazard questions, or one of the closing pages.
 """
 
 from __future__ import annotations
@@ -43,10 +43,11 @@ TAB_TITLES: dict[Tab, str] = {
 
 EARLIER_REPAIRS = "earlier_repairs"
 PHOTOS = "photos"
+HAZARD_PAGE = "page.hazards"
 METHOD_PAGE = "page.method"
 JOB_SHEET = "page.job"
 RECORD_PAGE = "page.record"
-CLOSING_PAGES = (METHOD_PAGE, JOB_SHEET, RECORD_PAGE)
+PAGES = (HAZARD_PAGE, METHOD_PAGE, JOB_SHEET, RECORD_PAGE)
 
 
 @dataclass(frozen=True)
@@ -68,10 +69,14 @@ def entries(pack: Pack, case: Case) -> tuple[Entry, ...]:
     """Every screen of this case, in order.
 
     In each stage the gate questions come first, then what must be known before anything
-    can be worked out.
+    can be worked out. The page of all gate questions stands before the first of them, and
+    stays while any is asked: an answer must not take it from under the finger.
     """
     asked: dict[Tab, list[Entry]] = {tab: [] for tab in Tab}
-    for fact in sorted(pack.asked(case), key=lambda fact: (not fact.gate, fact.may_stay_open)):
+    facts = sorted(pack.asked(case), key=lambda fact: (not fact.gate, fact.may_stay_open))
+    if any(fact.gate for fact in facts):
+        asked[Tab.HAZARDS].append(Entry(HAZARD_PAGE, Tab.HAZARDS, "All hazard questions"))
+    for fact in facts:
         asked[tab_of(fact)].append(Entry(fact.name, tab_of(fact), fact.title, fact))
     asked[Tab.DAMAGE].append(Entry(EARLIER_REPAIRS, Tab.DAMAGE, "Earlier repairs"))
     asked[Tab.DAMAGE].append(Entry(PHOTOS, Tab.DAMAGE, "Photos"))
@@ -95,15 +100,34 @@ def position(order: tuple[Entry, ...], key: str) -> int:
     return next((i for i, entry in enumerate(order) if entry.key == key), 0)
 
 
+def gates(order: tuple[Entry, ...]) -> tuple[str, ...]:
+    """The hazard questions asked outright, in order."""
+    return tuple(entry.key for entry in order if entry.fact is not None and entry.fact.gate)
+
+
+def open_gates(order: tuple[Entry, ...], case: Case) -> tuple[str, ...]:
+    """The hazard questions that nobody has answered."""
+    return tuple(key for key in gates(order) if key not in case.facts)
+
+
 def first_of(order: tuple[Entry, ...], tab: Tab, case: Case, left: Collection[str]) -> str:
     """Where a stage opens: its first question not yet answered or left open, else its first.
 
-    A stage with nothing to ask opens the one after it.
+    Two open hazard questions or more open the page of all of them, and so do two that are
+    answered; a single one is asked on its card. A stage with nothing to ask opens the one
+    after it.
     """
-    inside = [entry for entry in order if entry.tab == tab]
+    hazards = tab is Tab.HAZARDS
+    if hazards and len(open_gates(order, case)) > 1:
+        return HAZARD_PAGE
+    inside = [entry for entry in order if entry.tab == tab and entry.key != HAZARD_PAGE]
     for entry in inside:
-        if entry.fact is not None and not answered(entry, case) and entry.key not in left:
+        if entry.fact is None or answered(entry, case):
+            continue
+        if entry.fact.gate or entry.key not in left:
             return entry.key
+    if hazards and len(gates(order)) > 1:
+        return HAZARD_PAGE
     stages = list(Tab)
     after = [entry for entry in order if stages.index(entry.tab) > stages.index(tab)]
     return (inside or after)[0].key

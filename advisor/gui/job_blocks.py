@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QWidget
-
-from advisor.gui.pages import label
+from advisor.gui.cell_grid import Cell, Cells, Room
 from advisor.report import words
 
-TOP = Qt.AlignmentFlag.AlignTop
-RIGHT = Qt.AlignmentFlag.AlignRight
+PAIRS = Room(indent=12, across=14, down=4)
+TABLE = Room(indent=12, across=14, down=5)
+STEPS = Room(indent=0, across=-1, down=10)
 
 
 @dataclass(frozen=True)
@@ -35,80 +33,51 @@ def caution_line(text: str, said: set[str]) -> str:
     return words.sentence(text)
 
 
-def pairs(lines: Iterable[tuple[str, str, str]], parent: QWidget) -> QWidget:
+def pairs(name: str, lines: Iterable[tuple[str, str, str]]) -> Cells:
     """Titles with their figures beside them and a note under each that has one."""
-    box = QWidget(parent)
-    grid = QGridLayout(box)
-    grid.setContentsMargins(12, 0, 0, 0)
-    grid.setHorizontalSpacing(14)
-    grid.setVerticalSpacing(4)
+    cells: list[Cell] = []
     row = 0
     for title, figure, note in lines:
-        grid.addWidget(label(title, "quiet", box), row, 0, TOP)
-        grid.addWidget(label(figure, "", box), row, 1, TOP)
+        cells += [Cell(row, 0, title, "quiet"), Cell(row, 1, figure)]
         row += 1
         if note:
-            grid.addWidget(label(words.sentence(note), "small", box), row, 0, 1, 2)
+            cells.append(Cell(row, 0, words.sentence(note), "small", span=2))
             row += 1
-    grid.setColumnStretch(0, 1)
-    grid.setColumnStretch(1, 1)
-    return box
+    return Cells(name, tuple(cells), PAIRS, (1, 1))
 
 
 def table(
+    name: str,
     heads: Sequence[str],
     rows: Sequence[Sequence[str]],
-    parent: QWidget,
     strong: Sequence[int] = (),
-) -> QWidget:
+) -> Cells:
     """A table whose first column takes the room left; the others hold short figures.
 
     ``strong`` are the rows set in bold. A cell with a line break stays in its column.
     """
-    box = QWidget(parent)
-    grid = QGridLayout(box)
-    grid.setContentsMargins(12, 0, 0, 0)
-    grid.setHorizontalSpacing(14)
-    grid.setVerticalSpacing(5)
-    for column, text in enumerate(heads):
-        grid.addWidget(_cell(text, "small", column, box), 0, column, TOP)
-    for line, row in enumerate(rows, start=1):
-        look = "new" if line - 1 in strong else ""
-        for column, text in enumerate(row):
-            grid.addWidget(_cell(text, look, column, box), line, column, TOP)
-    grid.setColumnStretch(0, 1)
-    return box
+    cells = [Cell(0, x, text, "small", figure=x > 0) for x, text in enumerate(heads)]
+    for y, row in enumerate(rows):
+        look = "new" if y in strong else ""
+        cells += [Cell(y + 1, x, text, look, figure=x > 0) for x, text in enumerate(row)]
+    return Cells(name, tuple(cells), TABLE, (1,))
 
 
-def _cell(text: str, look: str, column: int, parent: QWidget) -> QWidget:
-    found = label(text, look, parent)
-    if column:
-        found.setWordWrap(False)
-        found.setAlignment(RIGHT)
-    return found
-
-
-def steps(lines: Sequence[StepLine], parent: QWidget, *, beside: bool) -> QWidget:
+def steps(lines: Sequence[StepLine], *, beside: bool) -> Cells:
     """Steps with their cautions beside them, or under them where there is little room."""
-    box = QWidget(parent)
-    grid = QGridLayout(box)
-    grid.setContentsMargins(0, 0, 0, 0)
-    grid.setVerticalSpacing(10)
+    cells: list[Cell] = []
     row = 0
     for line in lines:
         if line.title:
-            grid.addWidget(label(line.title, "new", box), row, 0, 1, 3)
+            cells.append(Cell(row, 0, line.title, "new", span=3))
             row += 1
         if not line.number:
-            grid.addWidget(label(line.text, "now", box), row, 0, 1, 3)
+            cells.append(Cell(row, 0, line.text, "now", span=3))
             row += 1
             continue
-        grid.addWidget(label(line.number, "", box), row, 0, TOP)
-        grid.addWidget(label(line.text, "", box), row, 1, TOP)
+        cells += [Cell(row, 0, line.number), Cell(row, 1, line.text)]
         if line.cautions:
             row += 0 if beside else 1
-            grid.addWidget(label(line.cautions, "caution", box), row, 2 if beside else 1, TOP)
+            cells.append(Cell(row, 2 if beside else 1, line.cautions, "caution"))
         row += 1
-    grid.setColumnStretch(1, 3)
-    grid.setColumnStretch(2, 2 if beside else 0)
-    return box
+    return Cells("steps", tuple(cells), STEPS, (0, 3, 2 if beside else 0))

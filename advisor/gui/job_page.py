@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from advisor.facts.faults import BadInput
-from advisor.facts.quantity import also_in
-from advisor.gui import dialogs, job_lines, theme
-from advisor.gui.cutting_view import CuttingView, Ground
+from advisor.gui import dialogs, job_lines
+from advisor.gui.blocks import Press, Presses
+from advisor.gui.column import Column
 from advisor.gui.hub import Hub
-from advisor.gui.job_blocks import StepLine, caution_line, pairs, steps, table
+from advisor.gui.job_blocks import caution_line
+from advisor.gui.job_contents import JobContents
 from advisor.gui.job_of_case import CaseJob
-from advisor.gui.pages import Page, plan_withheld, point, stopping_lines
-from advisor.gui.timeline import Timeline
-from advisor.gui.words import ESTIMATE, capital, small
+from advisor.gui.pages import Page, plan_withheld, stopping_lines
+from advisor.gui.words import ESTIMATE, capital
 from advisor.report import words
 from advisor.rulegraph.pack import RulePack
-from advisor.work.cutting import CutPlan
 from advisor.work.model import JobSheet, VehicleJob
 
 __all__ = ["JobPage", "caution_line"]
@@ -39,139 +36,78 @@ class JobPage(Page):
         self.of_case = CaseJob(hub.session)
         self.folder = Path.home()
         self._beside = True
+        self._shown = Column(self.column, self.inside, self.area)
 
     def redraw(self) -> None:
-        """Fill the page from the leading plan."""
+        """Fill the page from the leading plan; what is the same as before stays."""
         advice = self.advice
-        self.clear_column()
+        self._beside = self._wide_enough()
+        told = JobContents(self.hub.session.system, advice.currency, beside=self._beside)
         if plan_withheld(advice):
-            self.say("Stop: this job is referred. No steps are shown.", "refer")
+            told.say("Stop: this job is referred. No steps are shown.", "refer")
             for line in stopping_lines(advice):
-                self.say(line, "fault")
+                told.say(line, "fault")
         elif advice.plan is None:
-            self.say("No plan yet", "headline")
-            self.say("Answer the questions that still matter; the steps then stand here.")
+            told.say("No plan yet", "headline")
+            told.say("Answer the questions that still matter; the steps then stand here.")
         else:
-            self.say("The job", "headline")
+            told.say("The job", "headline")
             if advice.provisional:
-                self.say("Not final: questions that matter are still open.", "now")
+                told.say("Not final: questions that matter are still open.", "now")
             job, sheet = self.of_case.job(), self.of_case.sheet()
             if job is not None and sheet is not None:
-                self._whole(job, sheet)
+                self._whole(told, job, sheet)
             else:
-                self._bare()
-            self.say(ESTIMATE, "small")
-        self.column.addStretch(1)
+                self._bare(told)
+            told.say(ESTIMATE, "small")
+        self._shown.fill(told)
 
-    def _bare(self) -> None:
+    def _bare(self, told: JobContents) -> None:
         """Steps and lists of a plan whose rules have no job sheet."""
         plan = self.advice.plan
         assert plan is not None
         price = words.price(plan.price, self.advice.currency)
-        self.say(f"{capital(words.durations(plan.minutes))}. {capital(price)}.")
+        told.say(f"{capital(words.durations(plan.minutes))}. {capital(price)}.")
         beside = {text for step in plan.steps for text in step.cautions}
-        self._cautions(tuple(t for t in self.advice.cautions if t not in beside))
+        told.cautions(self.advice.cautions, beside)
         titles = {key: m.title for key, m in self.hub.session.pack.methods.items()}
-        self._steps(job_lines.plan_steps(plan.steps, titles))
-        self._lists(plan.tools, plan.materials)
+        told.steps(job_lines.plan_steps(plan.steps, titles))
+        told.listed("Materials", plan.materials)
+        told.listed("Tools", plan.tools)
 
-    def _whole(self, job: VehicleJob, sheet: JobSheet) -> None:
-        self.say(job_lines.in_short(job))
-        self._buttons()
+    def _whole(self, told: JobContents, job: VehicleJob, sheet: JobSheet) -> None:
+        told.say(job_lines.in_short(job))
+        told.append(Presses((
+            Press("Measures...", self.ask_measures),
+            Press("Prices and rates...", self.ask_prices),
+            Press("Write the quote...", self.write_quote),
+        )))
         beside = {text for step in sheet.steps for text in step.cautions}
-        self._cautions(tuple(text for text in sheet.cautions if text not in beside))
-        self._quantities(sheet)
-        if sheet.holes is not None:
-            self.head("Every hole, or every other")
-            heads, rows, strong = job_lines.holes(sheet.holes, self.advice.currency)
-            self.put(table(heads, rows, self.inside, strong))
-            self.say(words.sentence(sheet.holes.text))
+        told.cautions(sheet.cautions, beside)
+        told.quantities(sheet)
+        told.holes(sheet)
         if sheet.cut is not None:
-            self._cutting(sheet.cut)
-        self._steps(job_lines.sheet_steps(sheet))
-        self.head("Minutes")
-        heads, rows, strong = job_lines.minutes(sheet)
-        self.put(table(heads, rows, self.inside, strong))
-        self._timeline(job)
-        self._quote(job, sheet)
-        self._others(job)
-        self._lists(sheet.tools, ())
-        self._left_out(sheet)
+            told.cutting(sheet.cut)
+        told.steps(job_lines.sheet_steps(sheet))
+        told.minutes(sheet)
+        told.timeline(job)
+        told.quote(job, sheet)
+        self._others(told, job)
+        told.listed("Tools", sheet.tools)
+        told.left_out(sheet)
 
-    # -- parts of the page ------------------------------------------------------------
-
-    def _buttons(self) -> None:
-        """What can be changed or written from here."""
-        self._row(
-            ("Measures...", self.ask_measures),
-            ("Prices and rates...", self.ask_prices),
-            ("Write the quote...", self.write_quote),
-        )
-
-    def _row(self, *given: tuple[str, Callable[[], object]]) -> None:
-        """Buttons side by side, from the left."""
-        box = QWidget(self.inside)
-        row = QHBoxLayout(box)
-        row.setContentsMargins(0, 0, 0, 0)
-        for text, slot in given:
-            button = QPushButton(text, box)
-            button.setMinimumHeight(theme.TARGET)
-            button.clicked.connect(lambda _=False, slot=slot: slot())
-            row.addWidget(button)
-        row.addStretch(1)
-        self.put(box)
-
-    def _cautions(self, texts: tuple[str, ...]) -> None:
-        for text in texts:
-            self.say(also_in(words.sentence(text), self.hub.session.system), "caution")
-
-    def _quantities(self, sheet: JobSheet) -> None:
-        system = self.hub.session.system
-        if any(group.amounts for group in sheet.groups):
-            self.head("What it takes")
-        for group in sheet.groups:
-            self.say(group.title, "new")
-            lines = [(a.title, a.text(system), job_lines.remark(a)) for a in group.amounts]
-            if lines:
-                self.put(pairs(lines, self.inside))
-            for tip in group.tips:
-                self.put(point("•", also_in(words.sentence(tip), system), self.inside))
-
-    def _cutting(self, cut: CutPlan) -> None:
-        system = self.hub.session.system
-        self.head(f"Cutting: {small(cut.skin)}")
-        if cut.note:
-            self.say(words.sentence(cut.note), "now")
-        if cut.hides is not None:
-            self.put(pairs(job_lines.hides(cut.hides, system), self.inside))
-            for number, hide in enumerate(cut.hides.layouts, 1):
-                name = f"Hide {number}, the largest piece it gives"
-                ground = Ground(hide.placed, hide.length, hide.width, 0.0, "", name)
-                self.put(CuttingView(ground, system, self.inside))
-                self.put(table(*job_lines.pieces(hide.placed, system), self.inside))
-            self.say(job_lines.HIDE_NOTE, "small")
-        elif cut.cuttings:
-            heads, rows, strong = job_lines.ways(cut, system)
-            self.put(table(heads, rows, self.inside, strong))
-            layout = cut.cuttings[0].layout
-            edge = max(cut.roll_width - layout.across, 0.0) / 2.0
-            nap = job_lines.nap_way(cut)
-            ground = Ground(layout.placed, layout.length, layout.across, edge, nap, "The roll")
-            self.put(CuttingView(ground, system, self.inside))
-            self.put(table(*job_lines.pieces(layout.placed, system), self.inside))
-            self.say(job_lines.layout_said(cut, system), "small")
-
-    def _steps(self, lines: list[StepLine]) -> None:
-        if lines:
-            self.head("Steps")
-            self._beside = self._wide_enough()
-            system = self.hub.session.system
-            told = [
-                replace(line, text=also_in(line.text, system),
-                        cautions=also_in(line.cautions, system))
-                for line in lines
-            ]
-            self.put(steps(told, self.inside, beside=self._beside))
+    def _others(self, told: JobContents, job: VehicleJob) -> None:
+        """Other damages on the vehicle, which share the call-out."""
+        told.head("Other damage on this vehicle")
+        for case in self.of_case.others:
+            sheet = next((s for s in job.sheets if s.case == case.name), None)
+            said = case.title or case.name
+            if sheet is not None and sheet.withheld:
+                said = f"{said}: {sheet.withheld}"
+            told.say(said)
+            drop = partial(self._drop, case.name)
+            told.append(Presses((Press(f"Take out {case.name}", drop),)))
+        told.append(Presses((Press("Add another damage...", self.ask_other),)))
 
     def _wide_enough(self) -> bool:
         return self.width() >= BESIDE
@@ -181,59 +117,6 @@ class JobPage(Page):
         super().resizeEvent(event)
         if self._wide_enough() != self._beside:
             self.redraw()
-
-    def _timeline(self, job: VehicleJob) -> None:
-        for visit in job.visits:
-            self.head("Along the clock" if len(job.visits) == 1 else
-                      f"Along the clock: {words.listed(tuple(s.title for s in visit.sheets))}")
-            self.put(Timeline(visit.timeline, self.inside, several=len(visit.sheets) > 1))
-            for text in job_lines.ready(visit):
-                self.say(text)
-
-    def _quote(self, job: VehicleJob, sheet: JobSheet) -> None:
-        if job.price is None:
-            return
-        self.head("Quote")
-        heads, rows, strong = job_lines.price(job.price)
-        self.put(table(heads, rows, self.inside, strong))
-        if job.apart:
-            self.say(job.apart, "now")
-        if job.saved >= 0.5:
-            self.say(f"One visit saves {job.price.currency} {job.saved:.0f} against one for each.")
-        if job.deposit is not None:
-            self.say(job_lines.deposit(job.deposit, job.price))
-        if len(job.visits) == 1 and len(job.visits[0].sheets) == 1:
-            self.head("Repair, renew, or leave it")
-            self.put(table(*job_lines.choices(sheet, job.price.currency), self.inside))
-            self.say(words.sentence(sheet.advice_on_choice))
-        self.head("Materials")
-        self.put(table(*job_lines.materials(job), self.inside))
-
-    def _others(self, job: VehicleJob) -> None:
-        """Other damages on the vehicle, which share the call-out."""
-        self.head("Other damage on this vehicle")
-        for case in self.of_case.others:
-            sheet = next((s for s in job.sheets if s.case == case.name), None)
-            said = case.title or case.name
-            if sheet is not None and sheet.withheld:
-                said = f"{said}: {sheet.withheld}"
-            self.say(said)
-            self._row((f"Take out {case.name}", partial(self._drop, case.name)))
-        self._row(("Add another damage...", self.ask_other))
-
-    def _lists(self, tools: tuple[str, ...], materials: tuple[str, ...]) -> None:
-        for title, things in (("Materials", materials), ("Tools", tools)):
-            if things:
-                self.head(title)
-                self.say(words.sentence(words.listed(tuple(small(thing) for thing in things))))
-
-    def _left_out(self, sheet: JobSheet) -> None:
-        if sheet.not_covered:
-            self.head("Not in the quote")
-            for text in sheet.not_covered:
-                self.put(point("•", words.sentence(text), self.inside))
-        for note in sheet.notes:
-            self.say(words.sentence(note), "small")
 
     # -- what the buttons do ------------------------------------------------------------
 

@@ -4,18 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
-    QMainWindow,
-    QPushButton,
-    QSplitter,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from advisor.facts.quantity import System
 from advisor.gui import theme, window_keys
@@ -23,7 +14,7 @@ from advisor.gui.closing_pages import ClosingPages
 from advisor.gui.files import Files
 from advisor.gui.floor import Floor
 from advisor.gui.hub import Hub
-from advisor.gui.interview import CLOSING_PAGES, Tab, position
+from advisor.gui.interview import PAGES, Tab, position
 from advisor.gui.matters_strip import MattersStrip
 from advisor.gui.menus import add_menus
 from advisor.gui.picture_place import PicturePlace
@@ -31,14 +22,14 @@ from advisor.gui.question_page import QuestionCard
 from advisor.gui.rough_strip import RoughStrip
 from advisor.gui.session import Session
 from advisor.gui.stage_bar import StageBar
+from advisor.gui.way_bar import WayBar
+from advisor.gui.window_split import WindowSplit
 
 if TYPE_CHECKING:
     from advisor.gui.graph_page import GraphPage
+    from advisor.gui.hazard_page import HazardPage
     from advisor.gui.picture_side import PictureSide
     from advisor.gui.trial_page import TrialPage
-
-WIDE = 1000
-"""Width in px from which the picture stands beside the question."""
 
 
 class MainWindow(QMainWindow):
@@ -59,10 +50,9 @@ class MainWindow(QMainWindow):
         self.stack = QStackedWidget(self)
         self.matters = MattersStrip(self.hub, self)
         self.side = PicturePlace(self.hub, self)
-        self.back = QPushButton("Back", self)
-        self.leave = QPushButton("Not known - leave open", self)
-        self.next = QPushButton("Next", self)
-        self.undo = QPushButton("Undo", self)
+        self.way = WayBar(self)
+        self.back, self.leave = self.way.back, self.way.leave
+        self.next, self.undo = self.way.next, self.way.undo
         self.kept = QLabel(self)
         self.units = QAction(self)
         self._lay_out()
@@ -76,15 +66,11 @@ class MainWindow(QMainWindow):
 
     def _lay_out(self) -> None:
         self.stack.addWidget(self.card)
-        self.next.setObjectName("main")
         self.kept.setObjectName("small")
         self.kept.setContentsMargins(0, 0, 12, 0)
         self.lost = QLabel(self)
         self.lost.setObjectName("fault")
         self.lost.setWordWrap(True)
-        for button in (self.back, self.leave, self.next, self.undo):
-            button.setMinimumHeight(theme.TARGET)
-        self.next.setMinimumWidth(112)
         left = QWidget(self)
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
@@ -92,19 +78,9 @@ class MainWindow(QMainWindow):
         column.addWidget(self.lost)
         column.addWidget(self.alarm)
         column.addWidget(self.stack, 1)
-        row = QHBoxLayout()
-        row.addWidget(self.back)
-        row.addWidget(self.leave)
-        row.addWidget(self.undo)
-        row.addStretch(1)
-        row.addWidget(self.next)
-        column.addLayout(row)
+        column.addWidget(self.way)
         column.addWidget(self.matters)
-        self.split = QSplitter(Qt.Orientation.Horizontal, self)
-        self.split.setChildrenCollapsible(False)
-        self.split.setHandleWidth(10)
-        self.split.addWidget(left)
-        self.split.addWidget(self.side)
+        self.split = WindowSplit(left, self.side, self)
         ground = QWidget(self)
         ground.setObjectName("ground")
         whole = QVBoxLayout(ground)
@@ -122,7 +98,7 @@ class MainWindow(QMainWindow):
         self.hub.changed.connect(self._redraw)
         self.hub.moved.connect(self._move)
         self.stages.picked.connect(self.go_tab)
-        self.matters.picked.connect(self.hub.go)
+        self.matters.picked.connect(self.hub.go_ask)
         self.card.moving_on.connect(self.go_on)
         self.back.clicked.connect(self.go_back)
         self.next.clicked.connect(self.go_on)
@@ -144,8 +120,8 @@ class MainWindow(QMainWindow):
     # -- moving ------------------------------------------------------------------
 
     def go_on(self) -> None:
-        """To the next screen, unless what is typed cannot be used."""
-        if self.over is not None:
+        """To the next open row or screen, unless what is typed cannot be used."""
+        if self.over is not None or (self.hazards is not None and self.hazards.go_on()):
             return
         if self.stack.currentWidget() is not self.card or self.card.commit():
             self.hub.step(1)
@@ -183,9 +159,16 @@ class MainWindow(QMainWindow):
         self.hub.step(1)
 
     def try_other(self) -> None:
-        """Try another answer to the question on the card."""
-        if self.stack.currentWidget() is self.card and self.hub.trial is None:
+        """Try another answer to the question on the card, or to the hazard the keys are for."""
+        if self.hazards is not None and self.over is None:
+            self.hazards.try_other()
+        elif self.stack.currentWidget() is self.card and self.hub.trial is None:
             self.card.try_other()
+
+    @property
+    def hazards(self) -> HazardPage | None:
+        """The page of all hazard questions, while it is shown."""
+        return self.pages.hazards()
 
     @property
     def over(self) -> QWidget | None:
@@ -212,7 +195,8 @@ class MainWindow(QMainWindow):
         if self.floor.lay():
             return
         entry = self.hub.entry
-        page = self.pages[entry.key] if entry.key in CLOSING_PAGES else None
+        page = self.pages[entry.key] if entry.key in PAGES else None
+        before = self.stack.currentWidget()
         if page is None:
             self.card.show_entry(entry)
             self.stack.setCurrentWidget(self.card)
@@ -221,9 +205,13 @@ class MainWindow(QMainWindow):
             page.redraw()
             self.stack.setCurrentWidget(page)
             page.area.setFocus()
-        for panel in (self.side, self.matters):
-            panel.setHidden(page is None and self.card.wide)
+        if self.hazards is not None:
+            self.hazards.take_focus(afresh=before is not page)
+        wide = page is None and self.card.wide
+        self.side.setHidden(wide or self.hazards is not None)
+        self.matters.setHidden(wide)
         self._sound_alarm()
+        self.name_next()
         index = position(self.hub.order, entry.key)
         self.back.setEnabled(index > 0)
         self.next.setEnabled(index < len(self.hub.order) - 1)
@@ -247,6 +235,7 @@ class MainWindow(QMainWindow):
         metric = self.session.system is System.METRIC
         self.units.setText("Show US customary units" if metric else "Show metric units")
         self.undo.setEnabled(self.session.can_undo)
+        self.name_next()
         self._kept_line()
         name = self.session.case.title or self.session.case.name
         mark = "" if not self.session.dirty else " (not saved in a file yet)"
@@ -262,6 +251,10 @@ class MainWindow(QMainWindow):
         self.alarm.setText("Stop: refer this job. " + " ".join(lines))
         self.alarm.setVisible(bool(lines) and self.stack.currentWidget() is self.card)
 
+    def name_next(self) -> None:
+        """*Next* says whether it leads to another row of the page or off it."""
+        self.way.name_next(self.hazards is not None and self.hazards.ahead() is not None)
+
     def _kept_line(self) -> None:
         fault, when = self.session.autosave_fault, self.session.kept_at
         self.lost.setVisible(bool(fault))
@@ -274,21 +267,14 @@ class MainWindow(QMainWindow):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Picture beside the question, or below it where the window is narrow."""
         super().resizeEvent(event)
-        wide = self.width() >= WIDE
-        across, down = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
-        if (self.split.orientation() == across) != wide or not self.split.property("sized"):
-            self.split.setProperty("sized", True)
-            self.split.setOrientation(across if wide else down)
-            self.side.turn(wide)
-            total = self.width() if wide else self.height()
-            share = 0.52 if wide else 0.61
-            self.split.setSizes([int(share * total), int((1 - share) * total)])
+        self.split.fit(self.size())
 
     # -- keys --------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Keys that no widget has taken."""
-        if not window_keys.take(self, event):
+        taken = self.over is None and self.hazards is not None and self.hazards.take_key(event)
+        if not taken and not window_keys.take(self, event):
             super().keyPressEvent(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:

@@ -10,7 +10,14 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from advisor.gui.hub import Hub
-from advisor.gui.interview import METHOD_PAGE, next_open, offered, settled_text
+from advisor.gui.interview import (
+    HAZARD_PAGE,
+    METHOD_PAGE,
+    gates,
+    next_open,
+    offered,
+    settled_text,
+)
 
 if TYPE_CHECKING:
     from advisor.advice.result import Question
@@ -76,7 +83,7 @@ class MattersStrip(QWidget):
         advice, left = self._hub.session.advice, self._hub.session.left_open
         self._questions = offered(advice, known, left)
         above = self._asked_above()
-        self._offered = tuple(q for q in self._questions if q.fact != above)
+        self._offered = tuple(q for q in self._questions if q.fact not in above)
         if self._offered == self._questions:
             self._head(settled_text(advice, left) or STILL)
         else:
@@ -93,12 +100,14 @@ class MattersStrip(QWidget):
         self.heading.setText(text)
         self.heading.setVisible(bool(text))
 
-    def _asked_above(self) -> str:
-        """The fact that the screen asks: the question on the card, or the page's next one."""
+    def _asked_above(self) -> tuple[str, ...]:
+        """The facts that the screen asks: the question on the card, or those of the page."""
         session, screen = self._hub.session, self._hub.screen
+        if screen == HAZARD_PAGE:
+            return gates(self._hub.order)
         if screen == METHOD_PAGE:
-            return next_open(session.advice, session.left_open) or ""
-        return screen
+            return (next_open(session.advice, session.left_open) or "",)
+        return (screen,)
 
     def first(self) -> Question | None:
         """The question to ask before any other; None where nothing is worth asking."""

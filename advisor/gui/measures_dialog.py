@@ -10,7 +10,7 @@ from advisor.facts.case import Case
 from advisor.gui import job_measures
 from advisor.gui.job_form import FormDialog
 from advisor.gui.job_measures import TITLES
-from advisor.rulegraph.pack import method_word
+from advisor.rulegraph.rules import method_word
 from advisor.work.agreed import HollowShape
 from advisor.work.model import JobSheet
 from advisor.work.wishes import WishError

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt
+from itertools import pairwise
+
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from advisor.gui import theme
 
-BOX = 26
-SIDE = 12
 WRAP = int(Qt.TextFlag.TextWordWrap)
+TICK = ((6, 13), (11, 19), (20, 7))
+"""Corners of the tick in a box of 26 px."""
 
 
 class OptionButton(QAbstractButton):
@@ -19,6 +21,12 @@ class OptionButton(QAbstractButton):
     The box holds the key to press. Without a key there is none: an empty box would ask for
     a tick where one touch picks; `set_ticks` is for where ticking is meant.
     """
+
+    box = 26
+    """Side of the box, px."""
+    side = 12
+    """Room left and right of box and words, px."""
+    title_size, sentence_size = theme.TEXT + 1, theme.TEXT - 1
 
     def __init__(
         self, key: str, title: str, sentence: str, shortcut: str, parent: QWidget | None = None
@@ -70,9 +78,9 @@ class OptionButton(QAbstractButton):
 
     def _fonts(self) -> tuple[QFont, QFont]:
         title, sentence = QFont(self.font()), QFont(self.font())
-        title.setPixelSize(theme.TEXT + 1)
+        title.setPixelSize(self.title_size)
         title.setBold(True)
-        sentence.setPixelSize(theme.TEXT - 1)
+        sentence.setPixelSize(self.sentence_size)
         return title, sentence
 
     def _heights(self, width: int) -> tuple[int, int]:
@@ -87,7 +95,7 @@ class OptionButton(QAbstractButton):
             self._known_heights.clear()
 
     def _measured(self, width: int) -> tuple[int, int]:
-        room = max(width - BOX - 3 * SIDE, 60)
+        room = max(width - self.box - 3 * self.side, 60)
         title, sentence = self._fonts()
         return (
             _height(title, self.title, room),
@@ -122,7 +130,7 @@ class OptionButton(QAbstractButton):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._frame(painter)
         self._box(painter)
-        left, width = BOX + 2 * SIDE, self.width() - BOX - 3 * SIDE
+        left, width = self.box + 2 * self.side, self.width() - self.box - 3 * self.side
         title, sentence = self._fonts()
         high, low = self._heights(self.width())
         top = (self.height() - high - low - (2 if low else 0)) // 2
@@ -146,22 +154,25 @@ class OptionButton(QAbstractButton):
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(2, 2, -2, -2), 6, 6)
 
     def _box(self, painter: QPainter) -> None:
-        box = QRectF(SIDE, (self.height() - BOX) / 2, BOX, BOX)
+        box = QRectF(self.side, (self.height() - self.box) / 2, self.box, self.box)
         if self.boxed:
             painter.setPen(QPen(QColor(theme.ACCENT), 2))
             painter.setBrush(QColor(theme.ACCENT if self.isChecked() else theme.PAPER))
             painter.drawRoundedRect(box, 4, 4)
         if self.isChecked():
-            painter.setPen(QPen(QColor(theme.PAPER if self.boxed else theme.ACCENT), 3))
-            x, y = box.x(), box.y()
-            painter.drawLine(int(x + 6), int(y + 13), int(x + 11), int(y + 19))
-            painter.drawLine(int(x + 11), int(y + 19), int(x + 20), int(y + 7))
+            self._tick(painter, box)
         elif self.digit:
             font = QFont(self.font())
             font.setPixelSize(theme.TEXT - 1)
             painter.setFont(font)
             painter.setPen(QColor(theme.ACCENT))
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.digit)
+
+    def _tick(self, painter: QPainter, box: QRectF) -> None:
+        painter.setPen(QPen(QColor(theme.PAPER if self.boxed else theme.ACCENT), 3))
+        points = [box.topLeft() + QPointF(x, y) * (self.box / 26) for x, y in TICK]
+        for start, end in pairwise(points):
+            painter.drawLine(start, end)
 
 
 def _height(font: QFont, text: str, width: int) -> int:

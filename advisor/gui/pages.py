@@ -90,15 +90,23 @@ def label(text: str, look: str, parent: QWidget) -> QLabel:
     return found
 
 
-def point(mark: str, text: str, parent: QWidget) -> QWidget:
+class PointLine(QWidget):
     """A line that begins with a dot or a number and hangs from it where it wraps."""
-    found = QWidget(parent)
-    row = QHBoxLayout(found)
-    row.setContentsMargins(12, 0, 0, 0)
-    row.setSpacing(8)
-    row.addWidget(QLabel(mark, found), 0, Qt.AlignmentFlag.AlignTop)
-    row.addWidget(label(text, "", found), 1)
-    return found
+
+    def __init__(self, mark: str, text: str, parent: QWidget, indent: int = 12) -> None:
+        super().__init__(parent)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(indent, 0, 0, 0)
+        row.setSpacing(8)
+        self.mark = QLabel(mark, self)
+        self.words = label(text, "", self)
+        row.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.words, 1)
+
+
+def point(mark: str, text: str, parent: QWidget, indent: int = 12) -> PointLine:
+    """A line that hangs from ``mark``, which stands ``indent`` px from the left."""
+    return PointLine(mark, text, parent, indent)
 
 
 def stopping_lines(advice: Advice) -> list[str]:

@@ -13,7 +13,6 @@ from advisor.facts.faults import BadInput, Fault, sentence
 from advisor.facts.quantity import for_people
 from advisor.gui.hub import Hub
 from advisor.gui.job_form import FormDialog
-from advisor.gui.session import FullAdvice
 from advisor.rulegraph.pack import RulePack
 from advisor.work.price_file import (
     PriceFile,
@@ -272,9 +271,5 @@ def open_prices(hub: Hub, window: QWidget) -> PricesDialog | None:
 
 def use_pack(hub: Hub, pack: RulePack) -> None:
     """Reckon with other rules from now on; the answers stay."""
-    session = hub.session
-    session.pack = pack
-    # What was worked out under the old rules counts no more.
-    session._advice = None
-    session._full = FullAdvice()
+    hub.session.use_pack(pack)
     hub.refresh()

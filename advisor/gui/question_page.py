@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.facts.declare import FactDecl, Kind
-from advisor.facts.quantity import also_in
+from advisor.facts.in_text import also_in
 from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
 from advisor.gui.hub import Hub

@@ -135,12 +135,23 @@ class RecordPage(Page):
             self.title.setText(case.title)
         if not self.note.hasFocus() and self.note.toPlainText() != case.note:
             self.note.setPlainText(case.note)
+        if self._fill_table(self._rows()):
+            self._fit.start(0)
+        pack = session.pack
+        self.rules.setText(
+            f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
+            f"Seed {case.seed}, {session.advice.worlds} computed cases."
+        )
+
+    def _rows(self) -> list[tuple[str, str, str]]:
+        """Every question of the case with its answer and how that is known."""
+        session = self.hub.session
         states = {state.fact: state for state in session.advice.facts}
         rows = []
         for entry in self.hub.order:
             if entry.fact is None:
                 continue
-            value = case.facts.get(entry.key)
+            value = session.case.facts.get(entry.key)
             state = states.get(entry.key)
             text = answer_text(entry.fact, value, session.system)
             known = "open"
@@ -150,16 +161,19 @@ class RecordPage(Page):
                 text = f"open: {assumed_text(state, session.system)}"
                 known = words.ORIGIN[Origin.ASSUMED]
             rows.append((entry.title, capital(text), known))
+        return rows
+
+    def _fill_table(self, rows: list[tuple[str, str, str]]) -> bool:
+        """Write the cells that differ, for each one has a column sized anew; whether any did."""
+        changed = self.table.rowCount() != len(rows)
         self.table.setRowCount(len(rows))
         for y, row in enumerate(rows):
             for x, cell in enumerate(row):
-                self.table.setItem(y, x, QTableWidgetItem(cell))
-        self._fit.start(0)
-        pack = session.pack
-        self.rules.setText(
-            f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
-            f"Seed {case.seed}, {session.advice.worlds} computed cases."
-        )
+                item = self.table.item(y, x)
+                if item is None or item.text() != cell:
+                    self.table.setItem(y, x, QTableWidgetItem(cell))
+                    changed = True
+        return changed
 
     def _columns_moved(self) -> None:
         self._fit.start(0)

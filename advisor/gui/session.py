@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -12,9 +10,9 @@ from typing import TYPE_CHECKING
 from advisor.facts.case import Case, EarlierRepair, Value
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.quantity import System
-from advisor.gui.autosaves import next_autosave, origin_file, read_origin
+from advisor.gui.autosaves import forget, next_autosave, read_origin, storable, write_origin
 from advisor.gui.background import Aside, Thorough
-from advisor.gui.engine import Advise, AdviseInSlices, AdviseThoroughly, Pack
+from advisor.gui.engine import Advise, AdviseInSlices, AdviseThoroughly, FullAdvice, Pack
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
@@ -31,23 +29,6 @@ class Moment:
 
     case: Case
     screen: str
-
-
-@dataclass
-class FullAdvice:
-    """The long advice on one case, as far as it has been worked out."""
-
-    case: Case | None = None
-    steps: Iterator[Advice] | None = None
-    advice: Advice | None = None
-    complete: bool = False
-
-    def work(self) -> bool:
-        """One step; False once there is none left."""
-        step = None if self.steps is None else next(self.steps, None)
-        self.complete = step is None
-        self.advice = step or self.advice
-        return not self.complete
 
 
 def fresh_case(now: datetime | None = None) -> Case:
@@ -171,6 +152,16 @@ class Session:
         """The quick advice on a case that is only tried; this session's case stays."""
         return self._advise(case, self.pack)
 
+    def use_pack(self, pack: Pack) -> None:
+        """Reckon with other rules from now on; case, undo and files stay as they are.
+
+        The advice is worked out anew when it is next looked at.
+        """
+        self.pack = pack
+        self._advice = self._thorough_advice = None
+        self._full = FullAdvice()
+        self.thorough.use_pack(pack)
+
     def answer(self, name: str, value: Value) -> None:
         """Give a fact its answer."""
         self.left_open.discard(name)
@@ -251,8 +242,7 @@ class Session:
     def drop_autosave(self) -> None:
         """Forget the autosave, once the case is saved or given up."""
         if self.autosave is not None:
-            self.autosave.unlink(missing_ok=True)
-            origin_file(self.autosave).unlink(missing_ok=True)
+            forget(self.autosave)
 
     def keep_now(self) -> None:
         """Write the autosave once more, for the moment something went wrong."""
@@ -296,8 +286,7 @@ class Session:
         self.autosave_fault = ""
         try:
             write_case(self.case, self.pack.facts, self.autosave)
-            origin = {"path": str(self.path) if self.path else None}
-            origin_file(self.autosave).write_text(json.dumps(origin), encoding="utf-8")
+            write_origin(self.autosave, self.path)
             self.kept_at = datetime.now()
         except (BadInput, AnswerError, OSError) as error:
             # A full disk must not stop the interview; the window says so in large letters.
@@ -307,11 +296,3 @@ class Session:
 def _same(a: Case, b: Case) -> bool:
     """Equal, and written the same way: "4.5 in" and "114.3 mm" are two answers to keep."""
     return a == b and repr(a) == repr(b)
-
-
-def storable(text: str) -> str:
-    """``text`` without what a case file cannot hold: pasted control characters, over-length."""
-    from advisor.facts.case_file import MAX_TEXT
-
-    kept = "".join(mark for mark in text if mark in "\n\t" or mark.isprintable())
-    return kept[:MAX_TEXT] if kept.strip() else ""

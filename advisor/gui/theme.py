@@ -71,7 +71,7 @@ QLabel#now {{ color: {INK}; background: {WARN_SOFT}; border-left: 5px solid {WAR
   padding: 6px 8px; }}
 QLabel#refer {{ color: {PAPER}; background: {BAD}; padding: 12px; font-size: 19px;
   font-weight: bold; border-radius: 4px; }}
-QLabel#moved {{ background: {ACCENT_SOFT}; border-left: 5px solid {ACCENT};
+QFrame#moved {{ background: {ACCENT_SOFT}; border-left: 5px solid {ACCENT};
   padding: 5px 8px; }}
 QLabel#new {{ font-weight: bold; }}
 QLabel#finding {{ color: {INK}; background: {WARN_SOFT}; border: 2px solid {WARN};

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+from dataclasses import dataclass
+
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -23,6 +26,34 @@ def slot_line(slot: Slot) -> str:
     return f"{slot.title}: {long}, from {start}{kind}"
 
 
+@dataclass(frozen=True)
+class Clock:
+    """The block of a page that shows one visit along the clock."""
+
+    slots: tuple[Slot, ...]
+    several: bool
+    """Whether the slots are of several parts, which are then named."""
+
+    @property
+    def kind(self) -> Hashable:
+        """One timeline is as good as another."""
+        return "clock"
+
+    @property
+    def name(self) -> Hashable:
+        """Visits come in order."""
+        return ""
+
+    def make(self, parent: QWidget) -> QWidget:
+        """The timeline."""
+        return Timeline(self.slots, parent, several=self.several)
+
+    def refill(self, widget: QWidget) -> None:
+        """Another course of time."""
+        assert isinstance(widget, Timeline)
+        widget.show_slots(self.slots, several=self.several)
+
+
 class Timeline(QWidget):
     """One bar for each piece of work or wait, in the order of time."""
 
@@ -30,13 +61,19 @@ class Timeline(QWidget):
         self, slots: tuple[Slot, ...], parent: QWidget | None = None, *, several: bool = False
     ) -> None:
         super().__init__(parent)
-        self.slots = slots
-        self._several = several
         self.setAccessibleName("Timeline")
-        self.setAccessibleDescription(". ".join(self.line_of(slot) for slot in slots))
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
+        self.show_slots(slots, several=several)
+
+    def show_slots(self, slots: tuple[Slot, ...], *, several: bool) -> None:
+        """Draw these; ``several`` names the part of each."""
+        self.slots = slots
+        self._several = several
+        self.setAccessibleDescription(". ".join(self.line_of(slot) for slot in slots))
+        self.updateGeometry()
+        self.update()
 
     def line_of(self, slot: Slot) -> str:
         """A slot in words, with its part where there are several."""

@@ -18,14 +18,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from advisor.facts.quantity import also_in
+from advisor.facts.in_text import also_in
 from advisor.gui import theme
 from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
 from advisor.gui.comparison import Row, moved, pairs, rows
 from advisor.gui.hub import Hub
 from advisor.gui.line_answers import LineAnswer
-from advisor.gui.pages import Page, label
+from advisor.gui.pages import Page, label, point
 from advisor.gui.pair_row import PairRow
 from advisor.gui.trial import Trial
 from advisor.gui.words import answer_text
@@ -53,8 +53,7 @@ class ComparisonPage(Page):
         assert trial.after is not None
         pack = self.hub.session.pack
         self.head("What moves")
-        said = moved(trial.before, trial.after)
-        self.say("\n".join(said if len(said) == 1 else (f"•  {text}" for text in said)), "moved")
+        self._moved(moved(trial.before, trial.after))
         found = rows(trial.before, trial.after, pack)
         self.head("Side by side")
         self._grid(trial, found)
@@ -64,6 +63,20 @@ class ComparisonPage(Page):
             self.say("The thick line marks all it carries; left of it a joint holds.", "small")
         for pair in both:
             self.put(PairRow(pair, self.inside))
+
+    def _moved(self, said: tuple[str, ...]) -> None:
+        """One sentence, or several that each hang from a dot."""
+        if len(said) == 1:
+            self.say(said[0], "moved")
+            return
+        box = QFrame(self.inside)
+        box.setObjectName("moved")
+        column = QVBoxLayout(box)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        for text in said:
+            column.addWidget(point("•", text, box, indent=4))
+        self.put(box)
 
     def _grid(self, trial: Trial, found: tuple[Row, ...]) -> None:
         session = self.hub.session

@@ -57,9 +57,14 @@ def _method(
             requirements.append(Requirement(condition, need.if_not, origin))
     compiler.source(file, ("reliability",), model.reliability.source)
     scope = model.key
+    called = [
+        (compiler.condition(file, ("called", i, "when"), other.when), other.title)
+        for i, other in enumerate(model.called)
+    ]
     return Method(
         key=model.key,
         title=model.title,
+        called=tuple((when, title) for when, title in called if when is not None),
         meets=model.meets,
         requirements=tuple(requirements),
         joints=tuple(

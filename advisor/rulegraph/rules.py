@@ -196,6 +196,8 @@ class Method:
 
     key: str
     title: str
+    called: tuple[tuple[Condition, str], ...]
+    """Titles where a condition holds; the first that does takes the place of ``title``."""
     meets: tuple[str, ...]
     requirements: tuple[Requirement, ...]
     joints: tuple[Joint, ...]

@@ -60,6 +60,13 @@ class MaterialModel(Strict):
     when: ConditionModel | None = None
 
 
+class CalledModel(Strict):
+    """What the method is called where a condition holds."""
+
+    title: Text
+    when: ConditionModel
+
+
 class FollowModel(Strict):
     method: Name
     when: ConditionModel | None = None
@@ -70,6 +77,8 @@ class MethodModel(Strict):
     variant: Name | None = None
     """Another way of doing the same method, with a file of its own."""
     title: Text
+    called: tuple[CalledModel, ...] = ()
+    """Titles that say better what is done in some cases; the first that holds is used."""
     meets: Annotated[tuple[Name, ...], Field(min_length=1)]
     nodes: dict[Name, NodeModel] = Field(default_factory=dict)
     possible_when: tuple[WhyModel, ...] = ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from graphlib import TopologicalSorter
 
+from advisor.advice.methods import title_here
 from advisor.advice.result import Range
 from advisor.rulegraph.pack import RulePack
 from advisor.rulegraph.rules import Charge, Method, method_word
@@ -85,7 +86,7 @@ def tasks_of(
     methods: Sequence[str],
     items: Sequence[Item],
     waits: Sequence[Wait],
-    pack: RulePack,
+    sample: Sample,
 ) -> tuple[Task, ...]:
     """One task a method: its minutes, and the longest wait the next method has to sit out."""
     found = []
@@ -93,10 +94,11 @@ def tasks_of(
         minutes = total(item.estimate for item in items if item.method == key).expected
         held = [wait for wait in waits if wait.method == key and wait.before == "next"]
         longest = max(held, key=lambda wait: wait.minutes.typical, default=None)
-        method = pack.methods[key]
+        method = sample.worlds.pack.methods[key]
+        called = title_here(method, sample.worlds)
         pause = longest.minutes.typical if longest is not None else 0.0
         title = longest.title if longest is not None else ""
-        found.append(Task(part, key, method.title, method.order, minutes, pause, title))
+        found.append(Task(part, key, called, method.order, minutes, pause, title))
     return tuple(found)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from advisor.advice.methods import title_here
 from advisor.rulegraph.rules import method_word
 
 from . import amounts_hard, amounts_sewn, amounts_soft
@@ -41,7 +42,7 @@ def quantity_groups(methods: Sequence[str], sample: Sample) -> tuple[QuantityGro
             for tip in sample.rules.tips
             if word in tip.methods and sample.applies(tip.when)
         )
-        title = sample.worlds.pack.methods[key].title
+        title = title_here(sample.worlds.pack.methods[key], sample.worlds)
         if amounts or tips:
             groups.append(QuantityGroup(key, title, amounts, tips))
     return tuple(groups)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from advisor.advice.methods import title_here
 from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
 from advisor.advice.trials import FLIP_WORLDS
 from advisor.advice.worlds import SampledWorlds
@@ -67,7 +68,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
     name = advice.title or advice.case
     costs = costs_of(name, items, materials, pack)
     price = price_of([costs], pack, sample.wishes)
-    tasks = tasks_of(name, methods, items, waits, pack)
+    tasks = tasks_of(name, methods, items, waits, sample)
     timeline = schedule(tasks)
     choices, said = choices_of(advice, price, sample)
     cut = cut_plan(sample) if _said(sample.rules.new_cover, methods, sample) else None
@@ -82,7 +83,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         lead=plan.lead,
         lead_title=plan.lead_title,
         methods=methods,
-        titles=tuple(pack.methods[key].title for key in methods),
+        titles=tuple(title_here(pack.methods[key], sample.worlds) for key in methods),
         hold_probability=plan.hold_probability,
         damage=_damage(sample),
         why=_why(advice, plan),
@@ -165,13 +166,14 @@ def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:
     said: set[str] = set()
     for key in methods:
         method = pack.methods[key]
+        title = title_here(method, sample.worlds)
         for step in method.steps:
             # What two methods both begin with is done once.
             if step.text not in said and sample.applies(step.when):
                 said.add(step.text)
                 cautions = tuple(pack.cautions[name].text for name in step.cautions)
                 number = len(found) + 1
-                found.append(SheetStep(number, key, method.title, step.text, cautions))
+                found.append(SheetStep(number, key, title, step.text, cautions))
     return tuple(found)
 
 

@@ -19,7 +19,8 @@ from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.conditions import Both, Condition, Within
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import Charge, Method, RulePack
+from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.rules import Charge, Method
 
 FIELD = Path(__file__).resolve().parents[1] / "field"
 

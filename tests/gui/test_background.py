@@ -92,6 +92,31 @@ def test_a_fault_of_thorough_work_is_raised_and_the_case_waved_off() -> None:
     assert thorough.waved_off is case and thorough.case is None
 
 
+def test_other_rules_drop_what_was_found_and_are_worked_under_next() -> None:
+    under: list[str] = []
+
+    def advise(
+        case: Case, pack: BenchPack, watch: Callable[[str], None]
+    ) -> Iterator[Advice]:
+        under.append(pack.currency)
+        yield from both(watch)
+
+    class Crowns(BenchPack):
+        currency = "NOK"
+
+    thorough, case = Thorough(PACK, advise), started()
+    thorough.start(case)
+    thorough.wait(5)
+    thorough.waved_off = case
+    thorough.use_pack(Crowns())
+    assert thorough.take(case) == (None, None)
+    assert thorough.case is None and thorough.waved_off is None
+    thorough.start(case)
+    thorough.wait(5)
+    assert thorough.take(case) == (QUICK, FULL)
+    assert under == ["EUR", "NOK"]
+
+
 def test_nothing_is_started_where_nothing_can_work() -> None:
     thorough = Thorough(PACK, None)
     thorough.start(started())

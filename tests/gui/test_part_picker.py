@@ -11,7 +11,7 @@ from advisor.gui import theme
 from advisor.gui.app import Engine
 from advisor.gui.grouped_answer import GroupedAnswer
 from advisor.gui.main_window import MainWindow
-from advisor.gui.option_button import SIDE, OptionButton
+from advisor.gui.option_button import OptionButton
 from advisor.gui.picker_layout import usual
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_look import clipped
@@ -238,7 +238,7 @@ def test_several_parts_stay_possible(part, qtbot) -> None:
 def drawn_box(found: OptionButton) -> bool:
     """Whether the frame of a box is painted left of the title."""
     image = found.grab().toImage()
-    return image.pixelColor(SIDE, found.height() // 2).lightness() < 200
+    return image.pixelColor(OptionButton.side, found.height() // 2).lightness() < 200
 
 
 def test_a_box_stands_only_where_it_means_something(part, qtbot) -> None:

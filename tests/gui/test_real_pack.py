@@ -17,7 +17,7 @@ from advisor.facts.quantity import System
 from advisor.gui import dialogs
 from advisor.gui.answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.app import Engine
-from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, Tab
+from advisor.gui.interview import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, Tab
 from advisor.gui.line_answers import AmountAnswer
 from advisor.gui.main_window import MainWindow
 from advisor.gui.method_page import MethodPage
@@ -48,6 +48,17 @@ def give_as_a_person(window: MainWindow, qtbot, fact: FactDecl, case: Case) -> N
         qtbot.keyClick(answer.line, Qt.Key.Key_Return)
 
 
+def clear_the_hazards(window: MainWindow, qtbot, case: Case) -> None:
+    """Answer every row of the page with what ``case`` says, by clicks."""
+    page = window.hazards
+    assert page is not None
+    for row in list(page.rows):
+        value = case.facts[row.fact.name]
+        key = value[0] if isinstance(value, tuple) else "yes" if value else "no"
+        qtbot.mouseClick(next(b for b in row.options.buttons if b.key == key), LEFT)
+    qtbot.mouseClick(window.next, LEFT)
+
+
 def test_a_whole_interview_leads_to_the_verdict_of_the_case_file(
     show, engine: Engine, qtbot, tmp_path: Path
 ) -> None:
@@ -59,7 +70,9 @@ def test_a_whole_interview_leads_to_the_verdict_of_the_case_file(
         entry = window.hub.entry
         if entry.key == JOB_SHEET:
             break
-        if entry.fact is not None and entry.key in case.facts:
+        if entry.key == HAZARD_PAGE:
+            clear_the_hazards(window, qtbot, case)
+        elif entry.fact is not None and entry.key in case.facts:
             give_as_a_person(window, qtbot, entry.fact, case)
         elif entry.fact is not None:
             qtbot.mouseClick(window.leave, LEFT)
@@ -227,8 +240,15 @@ def test_all_buttons_of_the_strip_lead_somewhere(show, engine: Engine, qtbot) ->
     assert shown
     for button in shown:
         if button.isVisible():
+            text = button.text()
             qtbot.mouseClick(button, LEFT)
-            assert window.card.now.isVisible()
+            if window.hazards is None:
+                assert window.card.now.isVisible()
+            else:
+                row = window.hazards.current
+                assert row is not None
+                assert text == f"Hazard: {row.fact.title}"
+                window.hub.go("damage.length")
 
 
 def test_before_the_part_is_known_no_hazard_is_ruled_out(show, qtbot) -> None:

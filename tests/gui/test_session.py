@@ -14,8 +14,8 @@ from advisor.advice.result import Advice
 from advisor.facts.case import Case, EarlierRepair, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
-from advisor.gui.autosaves import left_behind, next_autosave
-from advisor.gui.session import Session, fresh_case, storable
+from advisor.gui.autosaves import left_behind, next_autosave, storable
+from advisor.gui.session import Session, fresh_case
 from tests.gui.bench import BenchPack, bench_advise
 
 
@@ -182,3 +182,28 @@ def test_the_long_advice_is_worked_out_once_for_each_case(autosave: Path) -> Non
     session.answer("part.kind", ("armrest",))
     assert session.full_advice.case == session.case.name
     assert len(calls) == 2
+
+
+def test_other_rules_are_reckoned_with_from_then_on(autosave: Path) -> None:
+    def priced(case: Case, pack: BenchPack) -> Advice:
+        return replace(bench_advise(case, pack), currency=pack.currency)
+
+    def fully(case: Case, pack: BenchPack, quick: Advice) -> Iterator[Advice]:
+        yield replace(quick, headline=f"in full, {pack.currency}")
+
+    class Crowns(BenchPack):
+        currency = "NOK"
+
+    session = Session(BenchPack(), priced, autosave=autosave, advise_fully=fully)
+    session.answer("part.kind", ("armrest",))
+    assert session.full_advice.headline == "in full, EUR"
+    case, kept, crowns = session.case, autosave.read_bytes(), Crowns()
+    session.use_pack(crowns)
+    assert session.pack is crowns
+    assert session.advice.currency == "NOK"
+    assert not session.full_is_ready
+    assert session.full_advice.headline == "in full, NOK"
+    # The case is what it was, and so is the way back.
+    assert session.case is case and autosave.read_bytes() == kept
+    assert session.undo() == "part.kind"
+    assert session.advice.currency == "NOK"

@@ -174,8 +174,8 @@ def test_a_question_tells_its_measures_in_both_units(window: MainWindow) -> None
     assert "How long is it, along a 50 mm bar?" in shown_text(window.card)
     switch(window)
     text = shown_text(window.card)
-    assert "How long is it, along a 50 mm (1.97 in) bar?" in text
-    assert "Within 0.5 mm (0.0197 in)." in text
+    assert "How long is it, along a 50 mm (2 in) bar?" in text
+    assert "Within 0.5 mm (0.02 in)." in text
 
 
 def test_a_tried_question_does_so_too(show, engine: Engine, qtbot) -> None:
@@ -183,4 +183,4 @@ def test_a_tried_question_does_so_too(show, engine: Engine, qtbot) -> None:
     trial = opened(window, qtbot, "damage.closing_pull")
     assert "over a 50 mm bar?" in shown_text(trial)
     switch(window)
-    assert "over a 50 mm (1.97 in) bar?" in shown_text(trial)
+    assert "over a 50 mm (2 in) bar?" in shown_text(trial)

@@ -1,0 +1,33 @@
+"""The buttons under the screen: the way on, the way back, undo, and leaving open."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+
+from advisor.gui import theme
+
+NEXT, NEXT_OPEN = "Next", "Next open"
+
+
+class WayBar(QWidget):
+    """*Next* says whether it leads to an open row of the page that is shown."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.back = QPushButton("Back", self)
+        self.leave = QPushButton("Not known - leave open", self)
+        self.undo = QPushButton("Undo", self)
+        self.next = QPushButton(NEXT, self)
+        self.next.setObjectName("main")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        for button in (self.back, self.leave, self.undo):
+            button.setMinimumHeight(theme.TARGET)
+            row.addWidget(button)
+        row.addStretch(1)
+        self.next.setMinimumSize(124, theme.TARGET)
+        row.addWidget(self.next)
+
+    def name_next(self, to_open_row: bool) -> None:
+        """What *Next* is called."""
+        self.next.setText(NEXT_OPEN if to_open_row else NEXT)

@@ -1,0 +1,44 @@
+"""What a method is called in a case."""
+
+from __future__ import annotations
+
+import pytest
+from bench import case, demo
+
+from advisor.advice.advise import advise
+from advisor.advice.methods import compute_method, title_here
+from advisor.advice.worlds import SampledWorlds
+from advisor.rulegraph.pack import RulePack
+
+
+@pytest.mark.parametrize(
+    ("facts", "title"),
+    [
+        ({"damage__kind": "fallen_lining", "damage__failed_layer": "foam"}, "Bond a new lining"),
+        ({"damage__kind": "fallen_lining", "damage__failed_layer": "glue"},
+         "Bond the lining on again"),
+        ({"damage__kind": "lifted_edge"}, "Glue the edge down"),
+        ({"damage__kind": "seam_open"}, "Glue"),
+    ],
+)  # fmt: skip
+def test_glue_is_called_by_what_is_done(facts: dict[str, str], title: str, pack: RulePack) -> None:
+    part = "headlining" if facts["damage__kind"] == "fallen_lining" else "dash_pad"
+    worlds = SampledWorlds(case(part__kind=part, vehicle__kind="car", **facts), pack, 256)
+    method = pack.methods["adhesive_bond"]
+    assert title_here(method, worlds) == title
+    assert compute_method(method, worlds).title == title
+
+
+def test_the_title_is_the_same_wherever_the_method_is_named(pack: RulePack) -> None:
+    advice = advise(demo("fallen_headlining", pack), pack)
+    title = "Bond a new lining"
+    assert advice.plan is not None
+    assert advice.plan.titles == (title,)
+    assert advice.plan.lead_title == title
+    assert advice.headline.startswith(f"{title}: holds in ")
+    assert {m.method: m.title for m in advice.methods}["adhesive_bond"] == title
+
+
+def test_methods_of_a_plan_are_told_in_the_order_of_the_work(pack: RulePack) -> None:
+    advice = advise(demo("lifted_dash_edge", pack), pack, flips=False)
+    assert advice.headline.startswith("Warm the skin and let it ease, then glue the edge down: ")
