@@ -123,9 +123,17 @@ def loaded_joints(outcome: MethodOutcome, needs: Mapping[str, Mask]) -> list[Loa
 
 
 def deciding(
-    outcome: MethodOutcome, joints: Sequence[Loaded], worlds: SampledWorlds, failing: bool
+    outcome: MethodOutcome,
+    joints: Sequence[Loaded],
+    worlds: SampledWorlds,
+    failing: bool,
+    whole: Range,
 ) -> Reason | None:
-    """The mode, demand and cause that decide whether a method holds."""
+    """The mode, demand and cause that decide whether a method holds.
+
+    ``whole`` is the usage of the weakest mode of each world: the sentence tells that one,
+    or where only some worlds fail, how far the deciding mode is overloaded there.
+    """
     weakest = _weakest(joints, worlds, failing)
     if weakest is None:
         return None
@@ -145,7 +153,9 @@ def deciding(
     if usage.high < NO_LOAD:
         return None
     somewhere = worlds.mean(mask) < ALL_BUT_ROUNDING * worlds.mean(joint.applies)
-    text = _sentence(mode, duration, cause, usage, worlds, failing and somewhere)
+    where_it_fails = failing and somewhere
+    told = usage if where_it_fails else whole
+    text = _sentence(mode, duration, cause, told, worlds, where_it_fails)
     return Reason(
         text,
         full,

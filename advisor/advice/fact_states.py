@@ -63,7 +63,7 @@ def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
         text = f"assumed yes in {round(100 * shares['yes'])} of 100 cases"
     else:
         ranked = sorted(shares.items(), key=lambda item: -item[1])[:3]
-        text = "assumed " + ", ".join(
+        text = "assumed " + "; ".join(
             f"{decl.option(key).title.lower()} {round(100 * share)} %" for key, share in ranked
         )
     return FactState(name, decl.title, text, Origin.ASSUMED, decl.dimension, value, shares)

@@ -133,9 +133,10 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
         worst = np.max(
             np.stack([np.where(mask, np.minimum(j.usage, 1e6), 0.0) for j, mask in joints]), axis=0
         )
-        reason = deciding(outcome, joints, worlds, status is Status.FAILS)
+        whole = range_of(worlds, worst, both)
+        reason = deciding(outcome, joints, worlds, status is Status.FAILS, whole)
         if reason is not None:
-            usage = range_of(worlds, worst, both)
+            usage = whole
             limiting = reason.path[-1].rpartition(".")[2]
             limiting_title = reason.path_titles[-1]
     because = _because(outcome, situation, reason)
