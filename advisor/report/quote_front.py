@@ -119,7 +119,8 @@ def _choices(sheet: JobSheet, currency: str) -> Section:
     )
     rows = []
     for choice in sheet.choices:
-        title = f"This quote: {_small(choice.title)}" if choice.key == "repair" else choice.title
+        # A plan of several methods would be named after one of them.
+        title = "This quote" if choice.key == "repair" else choice.title
         if choice.key == "nothing":
             title = f"{title}. {choice.note}"
         yearly = "-" if choice.per_year is None else f"{choice.per_year:.0f}"

@@ -59,6 +59,10 @@ def unit_of(dimension: str) -> str:
     return EXTRA[dimension][0] if dimension in EXTRA else CANONICAL_UNITS[dimension]
 
 
+#: Lengths below this [mm] are told in hundredths of an inch: no rule in a shop has thousandths.
+INCH_HUNDREDTHS = 127.0
+
+
 def in_system(value: float, dimension: str, system: System) -> float:
     """``value`` from the canonical unit in the unit that ``system`` shows."""
     if dimension in EXTRA:
@@ -98,6 +102,8 @@ def range_text(
 def _figure(value: float, dimension: str, system: System) -> str:
     if dimension in EXTRA:
         return show(in_system(value, dimension, system), "number", System.METRIC)
+    if dimension == "length" and system is System.IMPERIAL and abs(value) < INCH_HUNDREDTHS:
+        return f"{in_system(value, dimension, system):.2f}"
     text = show(value, dimension, system)
     return text.removesuffix(shown_unit(dimension, system)).rstrip()
 
