@@ -10,6 +10,20 @@ ROOM = 23.0  # degC, where the two slopes of the modulus meet
 HOOKE = "plane elasticity, e.g. Timoshenko & Goodier, Theory of Elasticity"
 
 
+COOLING_INPUTS = {
+    "stiffness": "N/mm",
+    "poisson": "1",
+    "expansion_difference": "1/K",
+    "warm": "degC",
+    "cold": "degC",
+    "b_warm": "1/K",
+    "b_cold": "1/K",
+}
+COOLING_RANGE = {
+    "cold": (-30.0, 80.0), "warm": (-30.0, 80.0), "expansion_difference": (0.0, 2e-4)
+}  # fmt: skip
+
+
 @relation(inputs={"modulus": "MPa", "thickness": "mm"}, result="N/mm", source=HOOKE)
 def stretched_stiffness(modulus: Real, thickness: Real) -> Real:
     """Stiffness of a skin per width.
@@ -189,17 +203,9 @@ def swelling_tension(
 
 
 @relation(
-    inputs={
-        "stiffness": "N/mm",
-        "poisson": "1",
-        "expansion_difference": "1/K",
-        "warm": "degC",
-        "cold": "degC",
-        "b_warm": "1/K",
-        "b_cold": "1/K",
-    },
+    inputs=COOLING_INPUTS,
     result="N/mm",
-    valid={"cold": (-30.0, 80.0), "warm": (-30.0, 80.0), "expansion_difference": (0.0, 2e-4)},
+    valid=COOLING_RANGE,
     source="thermal misfit with an exponential modulus, own derivation",
 )
 def cooling_tension(
@@ -237,17 +243,9 @@ def cooling_tension(
 
 
 @relation(
-    inputs={
-        "stiffness": "N/mm",
-        "poisson": "1",
-        "expansion_difference": "1/K",
-        "warm": "degC",
-        "cold": "degC",
-        "b_warm": "1/K",
-        "b_cold": "1/K",
-    },
+    inputs=COOLING_INPUTS,
     result="N/mm",
-    valid={"cold": (-30.0, 80.0), "warm": (-30.0, 80.0), "expansion_difference": (0.0, 2e-4)},
+    valid=COOLING_RANGE,
     source="shear lag (Volkersen 1938) with an exponential modulus, own derivation",
 )
 def cooling_lap_tension(
