@@ -68,7 +68,7 @@ def advise(
     verdict = _verdict(gates, questions, plans, sampled)
     found: list[Flip] = []
     if flips and plans and verdict is not Verdict.REFER:
-        found = find_flips(case, sampled, plans)
+        found = find_flips(case, working)
     refused = verdict is Verdict.REFER
     methods = methods_shown(working, gates)
     shown = [plan_shown(plan, working) for plan in _worth_showing(plans, sampled)]

@@ -98,7 +98,7 @@ def full_in_slices(
         )
         for search in searches:
             for found in in_slices(search, trials.lead):
-                flips += found
+                flips += [flip for flip in found if trials.stands(flip, working)]
                 yield replace(quick, flips=tuple(flips))
     drivers = drivers_of(working.situation.outcomes[lead], worlds)
     yield replace(quick, flips=tuple(flips), drivers=drivers)
