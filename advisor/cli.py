@@ -1,17 +1,28 @@
-"""The command line. Exit codes: 0 done, 1 own fault, 2 wrong usage, 3 bad input."""
+"""The command line. Exit codes: 0 done, 1 own fault, 2 wrong usage, 3 bad input, 130 stopped."""
 
 from __future__ import annotations
 
-import json
+import contextlib
+import itertools
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from advisor import __version__
-from advisor.facts.faults import BadInput
+from advisor.shell import (
+    check_target,
+    ended,
+    is_a,
+    read_cases,
+    say,
+    say_form,
+    say_json,
+    writing,
+)
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
@@ -19,10 +30,12 @@ if TYPE_CHECKING:
     from advisor.facts.quantity import System
     from advisor.rulegraph.pack import RulePack
 
-OWN_FAULT = 1
-BAD_INPUT = 3
+#: A path as it was typed: whether it can be read is told as a fault of the file.
+PATH = click.Path(path_type=Path, readable=False)
 #: From so many cases on a terminal is told how far it is.
 SHOWN_PROGRESS = 10
+#: One of these is set where a window can be shown, on Linux.
+SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 
 
 class OpensCases(click.Group):
@@ -38,15 +51,7 @@ class OpensCases(click.Group):
 
 
 def _looks_like_a_file(word: str) -> bool:
-    return word.endswith((".yaml", ".yml")) or "/" in word or "\\" in word or _is(word, "exists")
-
-
-def _is(path: str | Path, what: Literal["exists", "is_dir"]) -> bool:
-    """Whether it exists or is a folder; no for what no file can be called."""
-    try:
-        return bool(getattr(Path(path), what)())
-    except OSError:
-        return False
+    return word.endswith((".yaml", ".yml")) or "/" in word or "\\" in word or is_a(word, "exists")
 
 
 @click.group(cls=OpensCases, invoke_without_command=True)
@@ -64,7 +69,7 @@ def app(ctx: click.Context) -> None:
 rules_option = click.option(
     "--rules",
     "rules",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Folder with a rule pack to use in place of the shipped one.",
 )
 units_option = click.option(
@@ -84,7 +89,7 @@ worlds_option = click.option(
 
 
 @app.command()
-@click.argument("case", type=click.Path(path_type=Path), required=False)
+@click.argument("case", type=PATH, required=False)
 @rules_option
 def window(case: Path | None, rules: Path | None) -> None:
     """Open the window, on a case if one is named."""
@@ -102,10 +107,10 @@ def demo(name: str | None, as_json: bool) -> None:
     if name is None:
         titles = {stem: _title(path) for stem, path in files.items()}
         if as_json:
-            click.echo(_json({"format": 1, "demo_cases": titles}))
+            say_form({"format": 1, "demo_cases": titles})
             return
         for stem, title in titles.items():
-            click.echo(f"{stem:<26}{title}")
+            say(f"{stem:<26}{title}")
         return
     if name not in files:
         from advisor.facts.faults import nearest_name
@@ -113,11 +118,12 @@ def demo(name: str | None, as_json: bool) -> None:
         near = nearest_name(name, files)
         hint = f" (did you mean {near}?)" if near else ""
         raise click.UsageError(f"no demo case {name}{hint}; trim-advisor demo lists them")
+    _check_screen()
     sys.exit(_open_window(_copied(files[name]), None))
 
 
 @app.command()
-@click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("cases", nargs=-1, required=True, type=PATH)
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 @worlds_option
 @rules_option
@@ -129,23 +135,24 @@ def advise(
     from advisor.report.many import Order, advise_all
 
     pack = _load(rules)
-    read = _read_all(cases, pack)
-    order = Order(rules, worlds, as_json, _system(units))
+    read = read_cases(cases, pack)
+    order = Order(worlds, as_json, _system(units))
     texts = advise_all(read, pack, order)
     between = ",\n" if as_json else "\n\n" + "-" * 96 + "\n\n"
     several = as_json and len(read) > 1
-    click.echo("[" if several else "", nl=False)
+    put = say_json if as_json else say
+    put("[" if several else "", end="")
     for done, text in enumerate(texts, start=1):
-        click.echo((between if done > 1 else "") + text, nl=False)
+        put((between if done > 1 else "") + text, end="")
         if len(read) >= SHOWN_PROGRESS and sys.stderr.isatty():
             click.echo(f"\r{done} of {len(read)} cases", nl=False, err=True)
-    click.echo("]" if several else "")
+    put("]" if several else "")
 
 
 @app.command()
-@click.argument("case", type=click.Path(path_type=Path))
+@click.argument("case", type=PATH)
 @click.option(
-    "--to", "target", required=True, type=click.Path(path_type=Path), help=".pdf, .html or .txt"
+    "--to", "target", required=True, type=PATH, help=".pdf, .html or .txt"
 )
 @click.option("--json", "as_json", is_flag=True, help="Report what was written as JSON.")
 @worlds_option
@@ -155,8 +162,7 @@ def rationale(
     case: Path, target: Path, as_json: bool, worlds: int, rules: Path | None, units: str
 ) -> None:
     """Write the argued choice for CASE, to attach to an invoice."""
-    if target.suffix.lower() not in (".pdf", ".html", ".txt"):
-        raise click.BadParameter(f"{target}: the name must end in .pdf, .html or .txt")
+    check_target(target, [case])
     pack = _load(rules)
     from advisor.facts.case_file import read_case
 
@@ -164,17 +170,15 @@ def rationale(
     advice = _advise(one, pack, worlds)
     from advisor.report.rationale import write_rationale
 
-    try:
+    with writing(target):
         write_rationale(advice, one, target, _system(units))
-    except OSError as error:
-        raise BadInput(_cannot_write(target, error)) from error
     written = {"format": 1, "case": one.name, "verdict": advice.verdict, "written": str(target)}
-    click.echo(_json(written) if as_json else f"{target} written.")
+    say_form(written) if as_json else say(f"{target} written.")
 
 
 @app.command()
-@click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("--to", "target", type=click.Path(path_type=Path), help=".pdf, .html or .txt")
+@click.argument("cases", nargs=-1, required=True, type=PATH)
+@click.option("--to", "target", type=PATH, help=".pdf, .html or .txt")
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 @click.option(
     "--certainty",
@@ -206,8 +210,8 @@ def job(
     units: str, **agreed: Any,
 ) -> None:  # fmt: skip
     """Quantities, steps, time, price and quote for CASES on one vehicle."""
-    if target is not None and target.suffix.lower() not in (".pdf", ".html", ".txt"):
-        raise click.BadParameter(f"{target}: the name must end in .pdf, .html or .txt")
+    if target is not None:
+        check_target(target, cases)
     from advisor.work.sheet import job_sheet, together
     from advisor.work.wishes import WishError, read_wishes
 
@@ -216,26 +220,24 @@ def job(
     except WishError as error:
         raise click.UsageError(str(error)) from error
     pack = _load(rules)
-    read = _read_all(cases, pack)
+    read = read_cases(cases, pack, once=True)
     sheets = [job_sheet(one, pack, _advise(one, pack, worlds), wishes) for one in read]
     whole = together(sheets, pack, wishes)
     if target is not None:
         from advisor.report.quote import write_quote
 
-        try:
+        with writing(target):
             write_quote(whole, target, _system(units))
-        except OSError as error:
-            raise BadInput(_cannot_write(target, error)) from error
     if as_json:
         from advisor.report.job_json import job_json
 
-        click.echo(_json(job_json(whole)))
+        say_form(job_json(whole))
     elif target is not None:
-        click.echo(f"{target} written.")
+        say(f"{target} written.")
     else:
         from advisor.report.quote import job_text
 
-        click.echo(job_text(whole, _system(units)), nl=False)
+        say(job_text(whole, _system(units)), end="")
 
 
 @app.group()
@@ -244,10 +246,15 @@ def rules() -> None:
 
 
 @rules.command("check")
-@click.argument("folder", required=False, type=click.Path(path_type=Path))
+@click.argument("folder", required=False, type=PATH)
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 def rules_check(folder: Path | None, as_json: bool) -> None:
     """Check a rule pack: every name, unit, source, and that no forces run in a circle."""
+    if folder is not None and _is_own(folder):
+        raise click.UsageError(
+            f"{folder} is your own folder and no whole rule pack; it is checked, with the "
+            "shipped rules, by: trim-advisor rules check"
+        )
     pack = _load(folder)
     counts = {
         "facts": len(pack.facts),
@@ -260,12 +267,12 @@ def rules_check(folder: Path | None, as_json: bool) -> None:
     if as_json:
         overlaid = list(pack.overlaid)
         form = {"version": pack.version, "digest": pack.digest, "overlaid": overlaid, **counts}
-        click.echo(_json({"format": 1, "rules": form}))
+        say_form({"format": 1, "rules": form})
         return
-    click.echo(f"{pack.title}, version {pack.version}, digest {pack.digest[:12]}: no faults.")
-    click.echo(", ".join(f"{number} {what}" for what, number in counts.items()) + ".")
+    say(f"{pack.title}, version {pack.version}, digest {pack.digest[:12]}: no faults.")
+    say(", ".join(f"{number} {what}" for what, number in counts.items()) + ".")
     for name in pack.overlaid:
-        click.echo(f"Your own file stands in: {name}")
+        say(f"Your own file stands in: {name}")
 
 
 @rules.command("facts")
@@ -273,47 +280,44 @@ def rules_check(folder: Path | None, as_json: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 def rules_facts(rules: Path | None, as_json: bool) -> None:
     """List the facts a case file may give, with their accepted answers."""
+    from advisor.report.fact_list import accepted, fact_form
+
     pack = _load(rules)
     if as_json:
-        form = {name: _fact_form(decl) for name, decl in pack.facts.items()}
-        click.echo(_json({"format": 1, "facts": form}))
+        form = {name: fact_form(decl) for name, decl in pack.facts.items()}
+        say_form({"format": 1, "facts": form})
         return
     for decl in pack.facts.values():
-        click.echo(f"{decl.name}: {decl.ask}")
-        click.echo(f"    {_accepted(decl)}")
-
-
-def _fact_form(decl: Any) -> dict[str, Any]:
-    form: dict[str, Any] = {
-        "kind": str(decl.kind),
-        "stage": str(decl.stage),
-        "ask": decl.ask,
-        "how": decl.how,
-        "gate": decl.gate,
-    }
-    if decl.options:
-        form["options"] = {option.key: option.title for option in decl.options}
-    if decl.kind == "quantity":
-        form.update(unit=decl.unit, low=decl.low, high=decl.high)
-    return form
-
-
-def _accepted(decl: Any) -> str:
-    if decl.options:
-        return ", ".join(decl.keys)
-    if decl.kind == "quantity":
-        unit = "" if decl.unit == "1" else f" {decl.unit}"
-        return f"{decl.low:g} to {decl.high:g}{unit}"
-    return "yes, no" if decl.kind == "yes_no" else "text"
+        say(f"{decl.name}: {decl.ask}")
+        say(f"    {accepted(decl)}")
 
 
 def _copied(demo_case: Path) -> Path:
-    """A fresh copy of a demo case among the user's own files, to try things on."""
-    import shutil
+    """A copy of a demo case among the user's own files, to try things on.
 
+    An earlier copy that was saved with other answers stays; a new one then has a number.
+    """
     from advisor.paths import demo_copies_folder
 
-    return Path(shutil.copy(demo_case, demo_copies_folder() / demo_case.name))
+    folder, content = demo_copies_folder(), demo_case.read_bytes()
+    for number in itertools.count(1):
+        more = f"_{number}" if number > 1 else ""
+        copy = folder / f"{demo_case.stem}{more}{demo_case.suffix}"
+        with writing(copy):
+            if not copy.exists():
+                copy.write_bytes(content)
+            if copy.read_bytes() == content:
+                break
+    return copy
+
+
+def _is_own(folder: Path) -> bool:
+    """Whether it is the shop's own folder, which holds only what differs."""
+    from advisor.paths import overlay_folder
+
+    with contextlib.suppress(OSError):
+        return folder.samefile(overlay_folder()) and not (folder / "pack.yaml").exists()
+    return False
 
 
 def _title(path: Path) -> str:
@@ -328,10 +332,6 @@ def _system(units: str) -> System:
     return System(units)
 
 
-def _json(form: Any) -> str:
-    return json.dumps(form, indent=2, ensure_ascii=False, allow_nan=False)
-
-
 def _load(folder: Path | None) -> RulePack:
     from advisor.rulegraph.load import load_pack
 
@@ -344,37 +344,17 @@ def _advise(case: Case, pack: RulePack, worlds: int) -> Advice:
     return advise_case(case, pack, worlds)
 
 
-def _read_all(paths: Sequence[Path], pack: RulePack) -> list[Case]:
-    """Read every case; raises BadInput with the faults of all files together."""
-    from advisor.facts.case_file import read_case
-    from advisor.facts.faults import Fault
-
-    files: list[Path] = []
-    faults = []
-    for path in paths:
-        inside = sorted(path.glob("*.yaml")) if _is(path, "is_dir") else [path]
-        if not inside:
-            faults.append(Fault(str(path), 0, 0, "", "no case files in this folder", "", "*.yaml"))
-        files += inside
-    cases = []
-    for path in files:
-        try:
-            cases.append(read_case(path, pack.facts, methods=pack.methods))
-        except BadInput as bad:
-            faults += bad.faults
-    if faults:
-        raise BadInput(faults)
-    return cases
-
-
-def _cannot_write(path: Path, error: OSError) -> Any:
-    from advisor.facts.faults import Fault
-
-    reason = error.strerror or str(error)
-    return Fault(str(path), 0, 0, "", f"cannot be written: {reason}", "", "a folder that exists")
+def _check_screen() -> None:
+    """Without a screen Qt would end the program with words that help nobody."""
+    if sys.platform == "linux" and not any(os.environ.get(name) for name in SCREENS):
+        raise click.UsageError(
+            f"the window needs a screen, and none of {', '.join(SCREENS)} is set; "
+            "advise, rationale and job work without one"
+        )
 
 
 def _open_window(case: Path | None, rules: Path | None) -> int:
+    _check_screen()
     from advisor.gui.app import run
 
     return run(case, rules)
@@ -382,38 +362,6 @@ def _open_window(case: Path | None, rules: Path | None) -> int:
 
 def main(args: Sequence[str] | None = None) -> None:
     """Entry point: runs the command and exits with its code."""
-    try:
-        code = app.main(args=args, prog_name="trim-advisor", standalone_mode=False)
-        sys.exit(code if isinstance(code, int) else 0)
-    except click.exceptions.Exit as leave:
-        sys.exit(leave.exit_code)
-    except click.ClickException as error:
-        error.show()
-        sys.exit(error.exit_code)
-    except click.Abort:
-        sys.exit(2)
-    except BadInput as bad:
-        for fault in bad.faults:
-            click.echo(fault.text, err=True)
-        sys.exit(BAD_INPUT)
-    except BrokenPipeError:
-        sys.exit(0)
-    except Exception as error:
-        _own_fault(error)
-        sys.exit(OWN_FAULT)
-
-
-def _own_fault(error: Exception) -> None:
-    """Say that the program is at fault, and keep the working for whoever mends it."""
-    import tempfile
-    import traceback
-
-    with tempfile.NamedTemporaryFile(
-        "w", prefix="trim-advisor-", suffix=".log", delete=False, encoding="utf-8"
-    ) as log:
-        traceback.print_exception(error, file=log)
-    click.echo(
-        f"The program made a mistake ({type(error).__name__}: {error}). "
-        f"Nothing was written. Details: {log.name}",
-        err=True,
-    )
+    sys.exit(
+        ended(lambda: app.main(args=args, prog_name="trim-advisor", standalone_mode=False))
+    )  # fmt: skip

@@ -48,14 +48,28 @@ def overlay_folder() -> Path:
 
 
 def autosave_folder() -> Path:
-    """Where the window keeps answers not yet saved; created on first use."""
-    folder = _user_folder("autosave")
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
+    """Where the window keeps answers not yet saved; created on first use.
+
+    Raises BadInput where it cannot be.
+    """
+    return _made(_user_folder("autosave"))
 
 
 def demo_copies_folder() -> Path:
-    """Where demo cases are copied to when they are opened; created on first use."""
-    folder = _user_folder("demo")
-    folder.mkdir(parents=True, exist_ok=True)
+    """Where demo cases are copied to when they are opened; created on first use.
+
+    Raises BadInput where it cannot be.
+    """
+    return _made(_user_folder("demo"))
+
+
+def _made(folder: Path) -> Path:
+    from advisor.facts.faults import BadInput, Fault
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        problem = f"this folder cannot be made: {error.strerror}"
+        accepted = "a home folder that may be written to"
+        raise BadInput(Fault(str(folder), 0, 0, "", problem, "", accepted)) from None
     return folder

@@ -6,7 +6,9 @@ not about luck. ``HYPOTHESIS_PROFILE=search`` looks for new ones.
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
 import tempfile
 
 import pytest
@@ -20,6 +22,7 @@ from advisor.rulegraph.reading import read_files
 # Nobody's own rules, kept packs or answers take part in a test, nor are they written to.
 for _place in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME"):
     os.environ[_place] = tempfile.mkdtemp(prefix="trim-advisor-tests-")
+    atexit.register(shutil.rmtree, os.environ[_place], ignore_errors=True)
 
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.register_profile("search", derandomize=False, deadline=None)

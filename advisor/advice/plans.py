@@ -124,13 +124,23 @@ def _as_found(need: str, situation: Situation) -> AsFound:
 
 
 def _minimal(members: frozenset[str], likely: list[str], situation: Situation) -> bool:
-    """No member could be left out."""
-    for member in members:
-        others = members - {member}
-        met = {need for key in others for need in situation.outcomes[key].method.meets}
-        if set(likely) <= met:
-            return False
-    return True
+    """No member could be left out: each adds to the chance at some need."""
+    return all(
+        any(_adds(member, members - {member}, need, situation) for need in likely)
+        for member in members
+    )
+
+
+def _adds(member: str, others: frozenset[str], need: str, situation: Situation) -> bool:
+    """Whether a member alone meets a need, or meets it better than the others do."""
+    meets = {key for key, outcome in situation.outcomes.items() if need in outcome.method.meets}
+    if member not in meets or not others & meets:
+        return member in meets
+    worlds, mask = situation.worlds, situation.needs[need]
+    _, alone = _answer(need, (member,), situation)
+    _, without = _answer(need, tuple(others), situation)
+    gain = worlds.mean(np.where(mask, np.maximum(alone - without, 0.0), 0.0))
+    return gain > NEGLIGIBLE * worlds.mean(mask)
 
 
 def _ordered(members: frozenset[str], situation: Situation) -> tuple[str, ...]:
@@ -220,10 +230,12 @@ def drawn_price(plan: Plan, situation: Situation) -> tuple[Array, Array]:
 
 
 def _lead(methods: tuple[str, ...], situation: Situation) -> str:
-    for key in methods:
-        if situation.primary in situation.outcomes[key].method.meets:
-            return key
-    return methods[0]
+    """The method that answers the need which made the customer come, best of those that do."""
+    need, worlds = situation.primary, situation.worlds
+    meeting = [key for key in methods if need in situation.outcomes[key].method.meets]
+    if not meeting:
+        return methods[0]
+    return max(meeting, key=lambda key: worlds.mean(_answer(need, (key,), situation)[1]))
 
 
 def _answer(need: str, methods: tuple[str, ...], situation: Situation) -> tuple[Mask, Array]:

@@ -22,6 +22,9 @@ __all__ = [
 ]  # fmt: skip
 
 PART_KIND = "part.kind"
+NEWER = "made by a newer program"
+#: So many faults of a file are told.
+MAX_FAULTS = 100
 _KEYS = ("format", "case", "title", "facts", "earlier_repairs", "photos", "note")
 
 T = TypeVar("T")
@@ -36,10 +39,24 @@ def read_case(path: Path, facts: Mapping[str, FactDecl], *, methods: Collection[
     faults: list[Fault] = []
     marked = read_marked(path, faults=faults)
     faults[:] = [replace(fault, field=fault.field.removeprefix("facts.")) for fault in faults]
-    case = _Reader(marked, facts, methods, faults).read()
+    at_fault = {(fault.line, fault.column) for fault in faults}
+    found: list[Fault] = []
+    case = _Reader(marked, facts, methods, found).read()
+    # What is no text or has a tag is told once, not as an unknown name too.
+    faults += (fault for fault in found if (fault.line, fault.column) not in at_fault)
     if faults:
-        raise BadInput(faults)
+        raise BadInput(_first(faults, str(path)))
     return case
+
+
+def _first(faults: list[Fault], file: str) -> list[Fault]:
+    """All faults, or the first of a flood with a line that says so."""
+    listed = sorted(faults, key=lambda fault: (fault.line, fault.column))
+    if len(listed) <= MAX_FAULTS:
+        return listed
+    last = listed[MAX_FAULTS - 1]
+    more = Fault(file, last.line, last.column, "", "more is wrong from here on", "", "")
+    return [*listed[:MAX_FAULTS], more]
 
 
 class _Reader:
@@ -60,6 +77,8 @@ class _Reader:
 
     def read(self) -> Case:
         self._format()
+        if self.faults and self.faults[0].problem == NEWER:
+            return Case(NEWER)  # what else it holds is not for this program to judge
         self._unknown_keys((), self.data, _KEYS)
         name = self._name()
         return Case(
@@ -82,7 +101,7 @@ class _Reader:
             problem = "not a format number"
             self._add(("format",), problem, found=found, accepted=accepted, found_is=words)
         elif number > FORMAT:
-            self._add(("format",), "made by a newer program", found=str(number), accepted=accepted)
+            self._add(("format",), NEWER, found=str(number), accepted=accepted)
 
     def _name(self) -> str:
         # A name such as 2041 is a number to YAML; it is taken as it was written.
@@ -110,6 +129,8 @@ class _Reader:
                 part_kind = answer if isinstance(answer, tuple) else None
         answers: dict[str, Value] = {}
         for name, raw in given.items():
+            if len(self.faults) > MAX_FAULTS:
+                break
             value = self._fact(name, raw, part_kind)
             if value is not None:
                 answers[name] = value
@@ -157,7 +178,9 @@ class _Reader:
         return EarlierRepair(method, what, result, lasted)
 
     def _accepted_methods(self) -> str:
-        return one_of(sorted(self.methods)) if self.methods else "a method such as hand_stitch"
+        # All of them: no other list of methods is at hand where a case is written.
+        names = ", ".join(sorted(self.methods))
+        return f"one of {names}" if names else "a method such as hand_stitch"
 
     def _photos(self) -> tuple[str, ...]:
         given = self.data.get("photos")
@@ -177,6 +200,8 @@ class _Reader:
         self, path: Where, given: Mapping[str, object], known: Collection[str]
     ) -> None:
         for key in given:
+            if len(self.faults) > MAX_FAULTS:
+                return
             if key not in known:
                 self._add(
                     (*path, key), "no such entry",

@@ -27,6 +27,7 @@ from yaml.events import (
 
 from advisor.facts.faults import BadInput, Fault
 from advisor.facts.text_file import read_text
+from advisor.facts.yaml_words import yaml_fault
 
 #: Place of a value: the keys and list positions that lead to it from the top.
 Where = tuple[str | int, ...]
@@ -35,6 +36,8 @@ Mark = tuple[int, int]
 MAX_DEPTH = 40
 MAX_VALUES = 200_000
 _MAX_FAULTS = 100
+#: What YAML makes of "!!".
+_LONG_TAG = "tag:yaml.org,2002:"
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 _INT = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
@@ -55,6 +58,8 @@ class Marked:
     marks: Mapping[Where, Mark]
     key_marks: Mapping[Where, Mark]
     texts: Mapping[Where, str]
+    text: str
+    """The whole file as it was read, without a byte order mark."""
 
     def mark(self, path: Where) -> Mark:
         """Line and column, from 1, of the value at ``path`` or of its nearest parent."""
@@ -175,7 +180,8 @@ class _Builder:
             for event in self._events():
                 self._take(event)
         except yaml.YAMLError as error:
-            raise BadInput([*self.faults, self._yaml_fault(error)]) from None
+            fault = yaml_fault(self.file, self.text, error)
+            raise BadInput([*self.faults, fault]) from None
         if self.root is None:
             raise self._stop((0, 0), "the file is empty", accepted="a mapping of names to values")
         if not isinstance(self.root, dict):
@@ -184,7 +190,9 @@ class _Builder:
                 self.marks[()], "not a mapping at the top level",
                 found_is=words, accepted="names, each with a colon and a value",
             )  # fmt: skip
-        return Marked(self.file, self.root, self.marks, self.key_marks, self.texts)
+        return Marked(
+            self.file, self.root, self.marks, self.key_marks, self.texts, self.text
+        )  # fmt: skip
 
     def _events(self) -> Iterator[Event]:
         loader = _LOADER(self.text)
@@ -215,8 +223,8 @@ class _Builder:
             raise self._stop(_mark(event), "anchors and aliases are not accepted")
         if event.tag is not None:
             line, column = _mark(event)
-            problem = "tags are not accepted"
-            self._note(Fault(self.file, line, column, "", problem, event.tag, "plain values"))
+            problem, tag = "tags are not accepted", event.tag.replace(_LONG_TAG, "!!", 1)
+            self._note(Fault(self.file, line, column, "", problem, tag, "plain values"))
         if len(self.marks) >= MAX_VALUES:
             raise self._stop(
                 _mark(event), "too many values", accepted=f"at most {MAX_VALUES:,} values in a file"
@@ -292,22 +300,6 @@ class _Builder:
     def _stop(self, mark: Mark, problem: str, found_is: str = "", accepted: str = "") -> BadInput:
         fault = Fault(self.file, *mark, "", problem, "", accepted, found_is=found_is)
         return BadInput([*self.faults, fault])
-
-    def _yaml_fault(self, error: yaml.YAMLError) -> Fault:
-        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-        problem = getattr(error, "problem", None) or "it cannot be understood"
-        line, column = (mark.line + 1, mark.column + 1) if mark is not None else (0, 0)
-        if "tab character" in problem or self._character(line, column) == "\t":
-            problem = "a tab stands where spaces are wanted"
-        elif "mapping values are not allowed" in problem:
-            problem = "a colon that names nothing; put quotation marks around text with colons"
-        elif "comment or line break" in problem or "comment or a line break" in problem:
-            problem = "put quotation marks around text that begins with > or |"
-        return Fault(self.file, line, column, "", f"not valid YAML: {problem}", "", "")
-
-    def _character(self, line: int, column: int) -> str:
-        lines = self.text.splitlines()
-        return lines[line - 1][column - 1 : column] if 0 < line <= len(lines) else ""
 
 
 def _mark(event: Event) -> Mark:

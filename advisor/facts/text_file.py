@@ -38,6 +38,8 @@ def read_text(path: Path, limit: int) -> str:
         raise bad(f"cannot be read: {reason}") from None
     if len(raw) > limit:
         raise bad(f"too large: more than {limit:,} bytes", f"at most {limit:,} bytes")
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise bad("this is UTF-16 text", "text in UTF-8; save it anew as UTF-8")
     if b"\0" in raw:
         raise bad("this is not a text file", "text in UTF-8")
     try:

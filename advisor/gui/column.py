@@ -8,7 +8,7 @@ person has marked in it.
 from __future__ import annotations
 
 from collections import defaultdict, deque
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Collection, Hashable, Sequence
 from itertools import pairwise
 from typing import Protocol
 
@@ -75,6 +75,23 @@ def give_up(widget: QWidget) -> None:
     """Away with a widget; what is going on in it ends first."""
     widget.hide()
     widget.deleteLater()
+
+
+def empty(layout: QBoxLayout, keep: Collection[QWidget] = ()) -> None:
+    """Take everything out of a layout; what is not kept goes for good.
+
+    Widgets are removed by name: an item taken out lives on for a while, and a widget put in
+    again would then keep the height that it had.
+    """
+    while layout.count():
+        item = layout.itemAt(0)
+        widget = item.widget() if item is not None else None
+        if widget is None:
+            layout.takeAt(0)
+            continue
+        layout.removeWidget(widget)
+        if widget not in keep:
+            give_up(widget)
 
 
 def read_in_order(widgets: Sequence[QWidget]) -> None:

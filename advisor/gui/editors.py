@@ -69,6 +69,10 @@ class RepairsEditor(QWidget):
             count = len(case.earlier_repairs)
             self.state.setText(f"{count} earlier {'repair' if count == 1 else 'repairs'}:")
 
+    def first_focus(self) -> QWidget:
+        """The first field; Enter there goes on and answers nothing."""
+        return self.method
+
     def _lay_out(self) -> None:
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -85,10 +89,11 @@ class RepairsEditor(QWidget):
             form.addWidget(field, row, 1)
         form.setColumnStretch(1, 1)
         layout.addLayout(form)
-        buttons = QHBoxLayout()
-        for button in (self.add, self.none, self.remove):
-            buttons.addWidget(button)
-        buttons.addStretch(1)
+        # Side by side all three would be wider than the card beside the picture.
+        buttons = QGridLayout()
+        for place, button in enumerate((self.add, self.none, self.remove)):
+            buttons.addWidget(button, place // 2, place % 2)
+        buttons.setColumnStretch(2, 1)
         layout.addLayout(buttons)
 
     def _line_of(self, repair: EarlierRepair) -> str:
@@ -142,6 +147,10 @@ class PhotosEditor(QWidget):
         buttons.addWidget(self.remove)
         buttons.addStretch(1)
         layout.addLayout(buttons)
+
+    def first_focus(self) -> QWidget:
+        """The list; Enter there goes on and answers nothing."""
+        return self.rows
 
     def show_case(self, case: Case) -> None:
         """Show what the case holds."""

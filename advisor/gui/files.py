@@ -36,17 +36,22 @@ class Files(QObject):
             self._fresh()
 
     def open(self) -> None:
-        """Ask for a case file and open it."""
-        if not self._may_replace():
-            return
+        """Ask for a case file and open it; what becomes of the old case is asked last.
+
+        An open called off, or of a file that cannot be read, leaves everything as it is.
+        """
         path = dialogs.ask_open(self._window, self._folder)
         if path is not None:
             self.open_path(path)
 
     def open_path(self, path: Path) -> bool:
         """Open a case file; a bad one is explained and the old case stays."""
+        session = self._hub.session
         try:
-            self._hub.session.open(path)
+            session.read(path)
+            if not self._may_replace():
+                return False
+            session.open(path)
         except BadInput as error:
             faults = [fault.text for fault in error.faults]
             count = "One thing is" if len(faults) == 1 else f"{len(faults)} things are"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt
 from PySide6.QtGui import QKeyEvent
@@ -20,6 +20,7 @@ from advisor.facts.declare import Option
 from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.answers import ChoiceAnswer
+from advisor.gui.column import empty
 from advisor.gui.option_button import OptionButton
 from advisor.gui.picker_layout import Block, blocks, columns, found, usual
 
@@ -90,8 +91,8 @@ class GroupedAnswer(ChoiceAnswer):
             head.hide()
             head.deleteLater()
         self.heads.clear()
-        self.first.clear()
-        self.rest.clear()
+        for part in (self.first, self.rest):
+            part.clear(self.buttons)
         if self.search.text().strip():
             self._lay_found()
         else:
@@ -228,11 +229,10 @@ class _Columns:
             column.setSpacing(GAP)
             self.row.addLayout(column)
 
-    def clear(self) -> None:
-        """Take everything out."""
+    def clear(self, keep: Collection[QWidget]) -> None:
+        """Take everything out; what is not kept goes for good."""
         for column in self._columns:
-            while column.count():
-                column.takeAt(0)
+            empty(column, keep)
         self.filled = False
 
     def add(self, widget: QWidget, column: int) -> None:

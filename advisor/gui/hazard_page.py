@@ -179,7 +179,8 @@ class HazardPage(Page):
         self._mark(row)
         self.hub.answer(row.fact.name, value)  # type: ignore[arg-type]
         if row not in self.rows:
-            self._focus(self._first_open(), reveal=by_key)
+            # Its own answer has taken the row away, and the keyboard must not go with it.
+            self._focus(self._first_open() or next(iter(self.rows), None), reveal=by_key)
             return
         self._scroll.reveal(row)
         ahead = self._called(next_gate(self.hub.order, self.hub.session.case, row.fact.name))

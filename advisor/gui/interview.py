@@ -145,13 +145,17 @@ def matters(advice: Advice) -> tuple[Question, ...]:
     return tuple(sorted(worth, key=lambda question: not question.gate))
 
 
-def next_open(advice: Advice, left: Collection[str] = ()) -> str | None:
+def next_open(
+    advice: Advice, left: Collection[str] = (), known: Collection[str] | None = None
+) -> str | None:
     """The question to ask before any other, or None where nothing is worth asking.
 
     What the technician left open as not known is not asked again, but for a hazard:
-    no plan comes before its answer.
+    no plan comes before its answer. ``known`` are the questions that there is a screen for:
+    an answer of a part since changed may be doubted without being asked any more.
     """
-    return next((q.fact for q in matters(advice) if q.gate or q.fact not in left), None)
+    worth = (q for q in matters(advice) if q.gate or q.fact not in left)
+    return next((q.fact for q in worth if known is None or q.fact in known), None)
 
 
 def offered(
@@ -177,12 +181,17 @@ def settled_text(advice: Advice, left: Collection[str] = ()) -> str:
 
     if advice.verdict is Verdict.REFER:
         return "Referred: a hazard decides, not the forces."
-    if any(gate.state is GateState.OPEN for gate in advice.gates):
+    hazards = {gate.fact for gate in advice.gates if gate.state is GateState.OPEN}
+    if len(hazards) > 1:
+        return f"{len(hazards)} hazard questions are open. They come before any plan."
+    if hazards:
         return "A hazard question is open. It comes before any plan."
     if next_open(advice, left) is not None:
         return ""
     if matters(advice):
         return "Nothing more is worth asking, but for what was left open."
+    if advice.verdict is Verdict.DECLINE:
+        return "Advised against; nothing more is worth asking."
     if advice.plan is None:
-        return "Nothing more that is worth asking."
+        return "Nothing more is worth asking."
     return "Settled: nothing more is worth asking."

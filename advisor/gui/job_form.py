@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QCloseEvent, QKeyEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
     QGridLayout,
@@ -21,6 +21,8 @@ from PySide6.QtWidgets import (
 from advisor.gui import theme
 from advisor.gui.pages import label
 
+LEAST_HEIGHT = 340
+"""Height in px that leaves room for what may be wrong with a field."""
 DROP = "What you changed is not saved. Press Cancel once more to drop it."
 
 
@@ -35,7 +37,7 @@ class FormDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(title)
         self.setWindowModality(Qt.WindowModality.WindowModal)
-        self._warned = False
+        self._warned = self._fitted = False
         self.faults = label("", "fault", self)
         self.faults.hide()
         self.area = QScrollArea(self)
@@ -103,6 +105,19 @@ class FormDialog(QDialog):
         self.grid.addWidget(label(text, "section", self.inside), row, 0, 1, 3)
         if under:
             self.grid.addWidget(label(under, "small", self.inside), row + 1, 0, 1, 3)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """No higher than its fields need."""
+        super().showEvent(event)
+        whole = self.layout()
+        if self._fitted or whole is None:
+            return
+        self._fitted = True
+        whole.activate()
+        view = self.area.viewport()
+        spare = view.height() - self.grid.totalHeightForWidth(view.width())
+        if spare > 0:
+            self.resize(self.width(), max(self.height() - spare, LEAST_HEIGHT))
 
     # -- saving and leaving ----------------------------------------------------------------
 

@@ -16,7 +16,7 @@ from advisor.gui.hub import Hub
 from advisor.gui.job_blocks import caution_line
 from advisor.gui.job_contents import JobContents
 from advisor.gui.job_of_case import CaseJob
-from advisor.gui.pages import Page, plan_withheld, stopping_lines
+from advisor.gui.pages import Page, declined, plan_withheld, stopping_lines
 from advisor.gui.words import ESTIMATE, capital
 from advisor.report import words
 from advisor.rulegraph.pack import RulePack
@@ -47,6 +47,9 @@ class JobPage(Page):
             told.say("Stop: this job is referred. No steps are shown.", "refer")
             for line in stopping_lines(advice):
                 told.say(line, "fault")
+        elif declined(advice):
+            told.say(declined(advice), "refer")
+            told.say("No steps and no price are shown.")
         elif advice.plan is None:
             told.say("No plan yet", "headline")
             told.say("Answer the questions that still matter; the steps then stand here.")

@@ -9,7 +9,8 @@ from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent, QShowEv
 from PySide6.QtWidgets import QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from advisor.facts.quantity import System
-from advisor.gui import theme, window_keys
+from advisor.gui import tab_order, theme, window_keys
+from advisor.gui.alarm import Alarm, stopping
 from advisor.gui.closing_pages import ClosingPages
 from advisor.gui.files import Files
 from advisor.gui.floor import Floor
@@ -42,9 +43,8 @@ class MainWindow(QMainWindow):
         self.hub = Hub(session, self)
         self.files = Files(self.hub, self)
         self.stages = StageBar(self.hub, self)
-        self.alarm = QLabel(self)
-        self.alarm.setObjectName("refer")
-        self.alarm.setWordWrap(True)
+        self.left = QWidget(self)
+        self.alarm = Alarm(self.left)
         self.card = QuestionCard(self.hub, self)
         self.pages = ClosingPages(self)
         self.stack = QStackedWidget(self)
@@ -71,8 +71,7 @@ class MainWindow(QMainWindow):
         self.lost = QLabel(self)
         self.lost.setObjectName("fault")
         self.lost.setWordWrap(True)
-        left = QWidget(self)
-        column = QVBoxLayout(left)
+        column = QVBoxLayout(self.left)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addWidget(self.lost)
@@ -80,7 +79,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self.stack, 1)
         column.addWidget(self.way)
         column.addWidget(self.matters)
-        self.split = WindowSplit(left, self.side, self)
+        self.split = WindowSplit(self.left, self.side, self)
         ground = QWidget(self)
         ground.setObjectName("ground")
         whole = QVBoxLayout(ground)
@@ -208,7 +207,6 @@ class MainWindow(QMainWindow):
         if self.hazards is not None:
             self.hazards.take_focus(afresh=before is not page)
         wide = page is None and self.card.wide
-        self.side.setHidden(wide or self.hazards is not None)
         self.matters.setHidden(wide)
         self._sound_alarm()
         self.name_next()
@@ -242,14 +240,13 @@ class MainWindow(QMainWindow):
         self.setWindowTitle(f"{name}{mark} - Trim repair advisor")
 
     def _sound_alarm(self) -> None:
-        """A hazard that stops the job is said on every question; the pages say it themselves."""
-        lines: list[str] = []
-        if self.session.begun:
-            from advisor.gui.pages import stopping_lines
-
-            lines = stopping_lines(self.session.advice)
-        self.alarm.setText("Stop: refer this job. " + " ".join(lines))
-        self.alarm.setVisible(bool(lines) and self.stack.currentWidget() is self.card)
+        """A hazard that stops the job is said on every screen; some pages say it themselves."""
+        page = self.pages.shown()
+        self.alarm.say(stopping(self.session.advice) if self.session.begun else ())
+        alarmed = bool(self.alarm.text()) and (page is None or not page.says_stop)
+        self.alarm.setVisible(alarmed)
+        whole = self.card.wide if page is None else self.hazards is not None
+        self.split.want(not whole, alarmed)
 
     def name_next(self) -> None:
         """*Next* says whether it leads to another row of the page or off it."""
@@ -271,6 +268,11 @@ class MainWindow(QMainWindow):
 
     # -- keys --------------------------------------------------------------------
 
+    def focusNextPrevChild(self, onward: bool) -> bool:
+        """Tab goes from the screen to *Next*, not to whatever was made after it."""
+        tab_order.put_in_order(self)
+        return super().focusNextPrevChild(onward)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Keys that no widget has taken."""
         taken = self.over is None and self.hazards is not None and self.hazards.take_key(event)
@@ -289,6 +291,10 @@ class MainWindow(QMainWindow):
     def changeEvent(self, event: QEvent) -> None:
         """A tablet put to sleep keeps what is typed."""
         super().changeEvent(event)
-        if event.type() == QEvent.Type.ActivationChange and not self.isActiveWindow():
+        if event.type() != QEvent.Type.ActivationChange:
+            return
+        if self.isActiveWindow():
+            tab_order.find_again(self)
+        else:
             self.card.commit()
 

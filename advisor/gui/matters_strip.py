@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
+from advisor.facts.quantity import System
 from advisor.gui.hub import Hub
 from advisor.gui.interview import (
     HAZARD_PAGE,
@@ -27,11 +29,37 @@ STILL = "What still matters, the most valuable first"
 AFTER = "What matters after this, the most valuable first"
 
 
+@dataclass(frozen=True)
+class Offer:
+    """One button: what it is called, the fact it leads to, and what that settles."""
+
+    text: str
+    fact: str
+    why: str
+
+
+def offers(questions: Sequence[Question], system: System, more: str = "") -> tuple[Offer, ...]:
+    """The questions as buttons; several hazards are one, for they stand on one page.
+
+    ``more`` is said where the screen asks an open hazard besides.
+    """
+    hazards = [question for question in questions if question.gate]
+    one = len(hazards) == 1
+    found = [
+        Offer(f"Hazard: {q.title}" if q.gate else q.title, q.fact, q.why_in(system))
+        for q in questions if one or not q.gate
+    ]
+    if len(hazards) > 1:
+        titles = ", ".join(question.title for question in hazards)
+        found.insert(0, Offer(f"Hazards: {len(hazards)} {more}open", HAZARD_PAGE, titles))
+    return tuple(found)
+
+
 class MattersStrip(QWidget):
     """The most valuable question first, with what its answer settles; others beside it.
 
-    Up to three stand as buttons, the rest in a menu; ``picked`` carries the fact. What the
-    screen above asks already is not offered again.
+    Up to three stand as buttons, the rest in a menu; ``picked`` carries the fact, or the page
+    of all hazards. What the screen above asks already is not offered again.
     """
 
     picked = Signal(str)
@@ -63,7 +91,7 @@ class MattersStrip(QWidget):
         layout.addWidget(self.why)
         layout.addLayout(row)
         self._questions: tuple[Question, ...] = ()
-        self._offered: tuple[Question, ...] = ()
+        self._offered: tuple[Offer, ...] = ()
         hub.changed.connect(self.redraw)
         hub.moved.connect(self.redraw)
         self.redraw()
@@ -82,17 +110,21 @@ class MattersStrip(QWidget):
         known = {entry.key for entry in self._hub.order}
         advice, left = self._hub.session.advice, self._hub.session.left_open
         self._questions = offered(advice, known, left)
-        above = self._asked_above()
-        self._offered = tuple(q for q in self._questions if q.fact not in above)
-        if self._offered == self._questions:
+        above, system = self._asked_above(), self._hub.session.system
+        after = tuple(q for q in self._questions if q.fact not in above)
+        asked = any(question.gate and question.fact in above for question in self._questions)
+        self._offered = offers(after, system, "more " if asked else "")
+        if after == self._questions:
             self._head(settled_text(advice, left) or STILL)
         else:
-            self._head(AFTER if self._offered else "")
-        # What comes after the question above is not explained before it is its turn.
-        first = first_of(self._offered, left) if self._offered == self._questions else None
-        system = self._hub.session.system
-        why = small(words.sentence(first.why_in(system))) if first else ""
-        self.why.setText(f"{first.title}: {why}" if first else "")
+            self._head(AFTER if after else "")
+        # What comes after the question above is not explained before it is its turn, and of
+        # several hazards each is explained on their page.
+        first = first_of(after, left) if after == self._questions else None
+        if first is None or (first.gate and sum(question.gate for question in after) > 1):
+            self.why.setText("")
+        else:
+            self.why.setText(f"{first.title}: {small(words.sentence(first.why_in(system)))}")
         self.why.setVisible(bool(self.why.text()))
         self._fill()
 
@@ -105,9 +137,11 @@ class MattersStrip(QWidget):
         session, screen = self._hub.session, self._hub.screen
         if screen == HAZARD_PAGE:
             return gates(self._hub.order)
-        if screen == METHOD_PAGE:
-            return (next_open(session.advice, session.left_open) or "",)
-        return (screen,)
+        if screen != METHOD_PAGE:
+            return (screen,)
+        asked, known = gates(self._hub.order), {entry.key for entry in self._hub.order}
+        first = next_open(session.advice, session.left_open, known) or ""
+        return asked if first in asked else (first,)
 
     def first(self) -> Question | None:
         """The question to ask before any other; None where nothing is worth asking."""
@@ -122,20 +156,21 @@ class MattersStrip(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """As many buttons as fit."""
         super().resizeEvent(event)
-        self._fill()
+        if event.size().width() != event.oldSize().width():
+            self._fill()
+            # The layout above is in the middle of its work and would not look again.
+            QTimer.singleShot(0, self, self.updateGeometry)
 
     def _fill(self) -> None:
         room = self.width() - 16
         shown = 0
         for index, button in enumerate(self.buttons):
-            question = self._offered[index] if index < len(self._offered) else None
-            if question is not None:
-                mark = "Hazard: " if question.gate else ""
-                button.setText(mark + question.title)
-                why = question.why_in(self._hub.session.system)
-                button.setToolTip(why)
-                button.setAccessibleDescription(why)
-                button.setProperty("fact", question.fact)
+            offer = self._offered[index] if index < len(self._offered) else None
+            if offer is not None:
+                button.setText(offer.text)
+                button.setToolTip(offer.why)
+                button.setAccessibleDescription(offer.why)
+                button.setProperty("fact", offer.fact)
                 need = button.sizeHint().width() + 8
                 left = len(self._offered) - index - 1
                 spare = 110 if left else 0
@@ -149,10 +184,10 @@ class MattersStrip(QWidget):
         self.more.setVisible(bool(rest))
         self.more.setText(f"{len(rest)} more")
         self.menu.clear()
-        for question in rest:
-            action = self.menu.addAction(question.title)
-            action.setData(question.fact)
-            action.setToolTip(question.why_in(self._hub.session.system))
+        for offer in rest:
+            action = self.menu.addAction(offer.text)
+            action.setData(offer.fact)
+            action.setToolTip(offer.why)
             action.triggered.connect(self._chosen)
 
     def _clicked(self) -> None:

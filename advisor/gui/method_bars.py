@@ -19,7 +19,9 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import Advice, MethodAdvice, Status
 from advisor.gui import theme
 from advisor.gui.bar_geometry import TICKS, place
+from advisor.gui.column import empty
 from advisor.gui.method_row import PAD, MethodRow, sized_font
+from advisor.gui.pages import declined
 from advisor.gui.words import settled_line
 
 NOT_STARTED = "Say which part it is and what is the matter with it. The ways to repair it " \
@@ -85,15 +87,10 @@ class MethodBars(QWidget):
     def show_advice(self, advice: Advice) -> None:
         """Draw the methods of ``advice``; the keyboard stays on the same method."""
         held = next((row.method.method for row in self.rows if row.hasFocus()), None)
-        while self.rows_layout.count():
-            item = self.rows_layout.takeAt(0)
-            widget = item.widget() if item is not None else None
-            if widget is not None:
-                widget.hide()
-                widget.deleteLater()
+        empty(self.rows_layout)
         started = bool(advice.methods)
         self.settled.setText(settled_line(advice) if started else NOT_STARTED)
-        planned = set(advice.plan.methods) if advice.plan is not None else set()
+        planned = set(advice.plan.methods) if advice.plan and not declined(advice) else set()
         self.rows = []
         for method in in_order(advice):
             row = MethodRow(method, method.method in planned, self.inside)

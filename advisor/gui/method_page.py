@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
-from advisor.advice.result import Flip, GateState, PlanAdvice, Verdict
+from advisor.advice.result import Flip, GateState, PlanAdvice
 from advisor.gui import theme
+from advisor.gui.alarm import STOP
+from advisor.gui.box import Box
 from advisor.gui.hub import Hub
-from advisor.gui.interview import next_open
-from advisor.gui.pages import Page, gate_line, label, open_gates, plan_withheld, point
+from advisor.gui.interview import HAZARD_PAGE, next_open
+from advisor.gui.pages import (
+    Page,
+    declined,
+    gate_line,
+    label,
+    open_gates,
+    plan_withheld,
+    point,
+)
 from advisor.gui.reasons import ReasonsTree
 from advisor.gui.settled import driver_lines, overlap_line, risk_line, sample_line
 from advisor.gui.trial import flip_value
 from advisor.gui.words import ESTIMATE, capital, hold_line, plan_line, settled_line, small
 from advisor.report import words
 
-#: Said before the headline, where nothing is to be repaired.
-LOUD = {Verdict.REFER: "Stop: refer this job.", Verdict.DECLINE: "Do not repair."}
 MOST_FLIPS = 5
 #: Milliseconds before the first slice of what takes longer: the page is drawn before it.
 SOON = 30
@@ -59,8 +67,9 @@ class MethodPage(Page):
         self.clear_column(keep=kept)
         for box in kept:
             box.hide()
-        loud = advice.verdict in LOUD
-        text = f"{LOUD.get(advice.verdict, '')} {words.sentence(advice.headline)}".strip()
+        loud = declined(advice) or plan_withheld(advice)
+        text = declined(advice) or words.sentence(advice.headline)
+        text = f"{STOP} {text}" if plan_withheld(advice) else text
         self.headline = self.say(text, "refer" if loud else "headline")
         for gate in advice.gates:
             if gate.state is GateState.CLOSED and gate.text not in text:
@@ -68,7 +77,9 @@ class MethodPage(Page):
         self._next_question()
         self._cautions()
         self._findings()
-        if advice.plan is not None and not plan_withheld(advice):
+        if declined(advice):
+            self._nearest(advice.plan)
+        elif advice.plan is not None and not plan_withheld(advice):
             self._plan(advice.plan)
             self._settled()
             self._alternatives()
@@ -80,17 +91,22 @@ class MethodPage(Page):
 
     def _next_question(self) -> None:
         session = self.hub.session
-        fact = next_open(self.advice, session.left_open)
+        known = {entry.key for entry in self.hub.order}
+        fact = next_open(self.advice, session.left_open, known)
         self.question.setVisible(fact is not None)
         self.column.addWidget(self.question)
         if fact is None:
             return
         title = session.pack.facts[fact].title
-        waiting = open_gates(self.advice)
-        if waiting and self.advice.verdict is Verdict.ASK:
-            self.question.setText(f"Answer the hazard question: {title}")
-        else:
-            self.question.setText(f"Ask next: {title}")
+        waiting = open_gates(self.advice, session.pack)
+        if len(waiting) > 1:
+            self.question.setText(f"Answer the {len(waiting)} open hazard questions")
+            self.question.setProperty("fact", HAZARD_PAGE)
+            self.say(f"{', '.join(waiting)}.", "quiet")
+            return
+        self.question.setText(
+            f"Answer the hazard question: {title}" if waiting else f"Ask next: {title}"
+        )
         self.question.setProperty("fact", fact)
         asked = next(question for question in self.advice.ask if question.fact == fact)
         self.say(words.sentence(asked.why_in(session.system)), "quiet")
@@ -116,6 +132,18 @@ class MethodPage(Page):
             f"{capital(words.durations(plan.minutes))}. {capital(hold_line(plan))}.",
         )
 
+    def _nearest(self, plan: PlanAdvice | None) -> None:
+        """What was found where a repair is advised against: no price, for nobody is to do it."""
+        if plan is None:
+            return
+        self.head("What comes nearest, and is not advised")
+        self.say(plan_line(plan))
+        self.say(f"Possible in {words.of_hundred(plan.possible_probability)} computed cases; "
+                 f"where it is, it {hold_line(plan)}.", "quiet")
+        self._fill_flips()
+        self._work_on()
+        self.column.addWidget(self.flips)
+
     def _settled(self) -> None:
         self.head("How settled this is")
         self.say(settled_line(self.advice))
@@ -124,6 +152,10 @@ class MethodPage(Page):
         self.say(sample_line(self.advice), "small")
         self._fill_drivers()
         self._fill_flips()
+        self._work_on()
+
+    def _work_on(self) -> None:
+        """Begin what takes longer."""
         session = self.hub.session
         # What takes many computed cases comes from the background, and the page is redrawn.
         in_background = session.unfinished or session.thorough.case is session.case
@@ -179,6 +211,8 @@ class MethodPage(Page):
         advice = session.full_so_far
         asked = {f.name for f in session.pack.asked(session.case)}
         lines = driver_lines(advice, asked - set(session.case.facts))
+        if declined(advice):
+            lines = []
         self.drivers.clear()
         if lines and advice.plan is not None:
             self.drivers.say(f"How much of its strength “{small(advice.plan.lead_title)}” uses "
@@ -250,35 +284,3 @@ class MethodPage(Page):
         """Lay the trial of a flip over the page."""
         self.hub.try_answer(flip.fact, flip_value(flip, self.hub.session))
 
-
-class Box(QWidget):
-    """A part of the page that is filled later."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.layout_ = QVBoxLayout(self)
-        self.layout_.setContentsMargins(0, 0, 0, 0)
-        self.layout_.setSpacing(6)
-
-    def clear(self, keep: QWidget | None = None) -> None:
-        """Take everything out but ``keep``, which is hidden."""
-        while self.layout_.count():
-            item = self.layout_.takeAt(0)
-            widget = item.widget() if item is not None else None
-            if widget is not None and widget is keep:
-                widget.hide()
-            elif widget is not None:
-                widget.hide()
-                widget.deleteLater()
-
-    def say(self, text: str, look: str = "") -> QLabel:
-        """Add a line of text; empty text adds nothing to see."""
-        found = label(text, look, self)
-        found.setVisible(bool(text))
-        self.layout_.addWidget(found)
-        return found
-
-    def put(self, widget: QWidget) -> None:
-        """Add a widget."""
-        self.layout_.addWidget(widget)
-        widget.show()

@@ -14,6 +14,8 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
+from advisor.gui.alarm import stopping
+from advisor.gui.column import empty
 from advisor.gui.engine import Pack
 from advisor.gui.hub import Hub
 from advisor.gui.words import GATE_WORDS
@@ -22,6 +24,9 @@ from advisor.report import words
 
 class Page(QFrame):
     """A page of the window that is filled anew whenever the case changes."""
+
+    says_stop = True
+    """Whether the page itself says what stops the job."""
 
     def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -55,12 +60,7 @@ class Page(QFrame):
 
     def clear_column(self, keep: tuple[QWidget, ...] = ()) -> None:
         """Take everything off the page but ``keep``."""
-        while self.column.count():
-            item = self.column.takeAt(0)
-            widget = item.widget() if item is not None else None
-            if widget is not None and widget not in keep:
-                widget.hide()
-                widget.deleteLater()
+        empty(self.column, keep)
 
     def say(self, text: str, look: str = "") -> QLabel:
         """Add a line of text; empty text adds nothing to see."""
@@ -110,17 +110,14 @@ def point(mark: str, text: str, parent: QWidget, indent: int = 12) -> PointLine:
 
 
 def stopping_lines(advice: Advice) -> list[str]:
-    """The gates that stop the job, each with why."""
-    return [
-        f"{gate.title}: {words.sentence(gate.text)}"
-        for gate in advice.gates
-        if gate.state is GateState.CLOSED
-    ]
+    """The gates that stop the job, each with why, in a line."""
+    return [f"{stop.title}: {stop.why}" for stop in stopping(advice)]
 
 
-def open_gates(advice: Advice) -> list[str]:
-    """Titles of the hazard questions not answered yet."""
-    return [gate.title for gate in advice.gates if gate.state is GateState.OPEN]
+def open_gates(advice: Advice, pack: Pack) -> list[str]:
+    """Titles of the hazard questions still open, each question once."""
+    open_facts = (gate.fact for gate in advice.gates if gate.state is GateState.OPEN)
+    return [pack.facts[fact].title for fact in dict.fromkeys(open_facts)]
 
 
 def gate_line(gate: GateAdvice, pack: Pack) -> str:
@@ -133,3 +130,10 @@ def gate_line(gate: GateAdvice, pack: Pack) -> str:
 def plan_withheld(advice: Advice) -> bool:
     """Whether no plan may be shown: a hazard stops the job."""
     return advice.verdict is Verdict.REFER
+
+
+def declined(advice: Advice) -> str:
+    """What is said of a job that is not worth doing; empty for any other."""
+    if advice.verdict is not Verdict.DECLINE:
+        return ""
+    return f"Do not repair. {words.sentence(advice.headline)}"

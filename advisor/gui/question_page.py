@@ -25,6 +25,7 @@ from advisor.gui.answer import Answer
 from advisor.gui.answers import answer_widget
 from advisor.gui.hub import Hub
 from advisor.gui.interview import EARLIER_REPAIRS, Entry, matters, next_open, place_of
+from advisor.gui.outgrown import taken_back
 
 if TYPE_CHECKING:
     from advisor.advice.result import Question
@@ -137,7 +138,7 @@ class QuestionCard(QFrame):
         self.redraw()
         self._bring_back_draft()
         self.area.verticalScrollBar().setValue(0)
-        self._focus()
+        self.take_focus()
 
     def redraw(self) -> None:
         """The case or the units changed; what is typed stays."""
@@ -163,9 +164,9 @@ class QuestionCard(QFrame):
         if question is not None:
             why = question.why_in(session.system).strip().rstrip(".")
             self.now.setText(f"{self._rank(question)} {why}." if why else self._rank(question))
-        known = self._known()
+        known = self._known() or taken_back(session, self.entry.fact)
         if known:
-            self.now.setText(f"Known already: {known}. Answer only to put it right.")
+            self.now.setText(known)
             self.now.show()
 
     def _known(self) -> str:
@@ -175,7 +176,8 @@ class QuestionCard(QFrame):
             return ""
         states = session.advice.facts
         told = (s.text for s in states if s.fact == self.entry.key and s.origin == "told")
-        return next(told, "")
+        known = next(told, "")
+        return f"Known already: {known}. Answer only to put it right." if known else ""
 
     def _place(self) -> str:
         assert self.entry is not None
@@ -268,8 +270,10 @@ class QuestionCard(QFrame):
                 widget.deleteLater()
         self.answer = self.editor = self.entry = None
 
-    def _focus(self) -> None:
-        target = self.answer.first_focus() if self.answer is not None else None
+    def take_focus(self) -> None:
+        """The keyboard to the answer; left behind, Enter would press a stage in the bar."""
+        asked = self.answer or self.editor
+        target = asked.first_focus() if asked is not None else None
         if target is not None:
             target.setFocus()
 

@@ -59,6 +59,7 @@ class CellDelegate(QStyledItemDelegate):
 class RecordPage(Page):
     """What is kept of the case."""
 
+    says_stop = False
     save_wanted = Signal()
     export_wanted = Signal()
 

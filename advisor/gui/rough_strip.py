@@ -54,7 +54,9 @@ class RoughStrip(QWidget):
             return None
         if trial is not None and trial.after is not None and trial.after.rough:
             return trial.case
-        return session.case if session.rough else None
+        if not session.rough or session.advice.verdict == "refer":
+            return None  # a job that is stopped is not reckoned any closer
+        return session.case
 
     def redraw(self) -> None:
         """Begin or end the work as the case on the screen demands."""

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from advisor.facts.case import Case, EarlierRepair, Value
+from advisor.facts.case import Case, EarlierRepair, Span, Value
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.facts.quantity import System
 from advisor.gui.autosaves import forget, next_autosave, read_origin, storable, write_origin
 from advisor.gui.background import Aside, Thorough
 from advisor.gui.engine import Advise, AdviseInSlices, AdviseThoroughly, FullAdvice, Pack
+from advisor.gui.moments import Moment, fresh_case, same
+from advisor.gui.outgrown import PART, fitting
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
@@ -21,20 +23,6 @@ if TYPE_CHECKING:
 WAIT = 0.02
 #: Undo steps kept; an interview has some sixty answers.
 DEPTH = 500
-
-
-@dataclass(frozen=True)
-class Moment:
-    """The case before an answer, and the screen on which it was given."""
-
-    case: Case
-    screen: str
-
-
-def fresh_case(now: datetime | None = None) -> Case:
-    """An empty case, named after the minute it was begun."""
-    now = now or datetime.now()
-    return Case(name=now.strftime("case-%Y%m%d-%H%M%S"))
 
 
 class Session:
@@ -55,6 +43,8 @@ class Session:
         self.autosave = autosave
         self.system = System.METRIC
         self.left_open: set[str] = set()
+        self.outgrown: dict[str, Span] = {}
+        """Answers taken back because they are not possible on the part since named."""
         self.autosave_fault = ""
         self.kept_at: datetime | None = None
         self._advise = advise
@@ -83,7 +73,7 @@ class Session:
     @property
     def dirty(self) -> bool:
         """Whether something is not in the technician's own file yet."""
-        return self._saved is None or not _same(self.case, self._saved)
+        return self._saved is None or not same(self.case, self._saved)
 
     @property
     def can_undo(self) -> bool:
@@ -165,7 +155,13 @@ class Session:
     def answer(self, name: str, value: Value) -> None:
         """Give a fact its answer."""
         self.left_open.discard(name)
-        self._change(self.case.with_fact(name, value), name)
+        case, taken = self.case.with_fact(name, value), dict[str, Span]()
+        if name == PART:
+            # No case file could hold them, and the kept case could not be opened again.
+            case, taken = fitting(case, self.pack.facts)
+        self._change(case, name)
+        self.outgrown = {**self.outgrown, **taken}
+        self.outgrown.pop(name, None)
 
     def leave_open(self, name: str) -> None:
         """Leave a fact open; an answer given before is taken back (undo brings it back)."""
@@ -195,6 +191,7 @@ class Session:
             return None
         moment = self._history.pop()
         self.case = moment.case
+        self.outgrown = {n: v for n, v in self.outgrown.items() if n not in self.case.facts}
         self._settle()
         return moment.screen
 
@@ -252,7 +249,7 @@ class Session:
     # -- inside ----------------------------------------------------------------
 
     def _change(self, case: Case, screen: str) -> None:
-        if _same(case, self.case):
+        if same(case, self.case):
             return
         self._history.append(Moment(self.case, screen))
         del self._history[:-DEPTH]
@@ -276,6 +273,7 @@ class Session:
         self.case, self.path, self._advice = case, path, advice
         self._history.clear()
         self.left_open.clear()
+        self.outgrown.clear()
         self.drop_autosave()
 
     def _write_autosave(self) -> None:
@@ -291,8 +289,3 @@ class Session:
         except (BadInput, AnswerError, OSError) as error:
             # A full disk must not stop the interview; the window says so in large letters.
             self.autosave_fault = str(error)
-
-
-def _same(a: Case, b: Case) -> bool:
-    """Equal, and written the same way: "4.5 in" and "114.3 mm" are two answers to keep."""
-    return a == b and repr(a) == repr(b)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from advisor.gui import theme
@@ -29,7 +29,10 @@ class StageBar(QWidget):
             button.setCheckable(True)
             button.setMinimumHeight(theme.TARGET + 10)
             button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-            button.setShortcut(f"F{number}")
+            # A shortcut of the button itself would press it a tenth of a second late, and a
+            # digit typed after it would still answer the old question.
+            key = QShortcut(QKeySequence(f"F{number}"), self)
+            key.activated.connect(button.click)
             button.setToolTip(f"F{number}")
             button.setProperty("tab", tab.value)
             button.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -42,15 +45,13 @@ class StageBar(QWidget):
 
     def redraw(self) -> None:
         """Counts and the stage that is shown."""
-        for number, (tab, button) in enumerate(self.buttons.items(), start=1):
+        for tab, button in self.buttons.items():
             done, asked = done_in(self._hub.order, tab, self._hub.session.case)
             filled = any(entry.tab is tab for entry in self._hub.order)
             under = f"\n{self._count(button, done, asked)}" if asked else ""
             under = under if filled else f"\n{self._none()}"
             button.setEnabled(filled)
             button.setText(TAB_TITLES[tab] + under)
-            # Setting the text takes the shortcut away.
-            button.setShortcut(f"F{number}")
             button.setChecked(self._hub.entry.tab is tab)
             said = f"{TAB_TITLES[tab]}, {done} of {asked} answered" if asked else TAB_TITLES[tab]
             button.setAccessibleName(said)

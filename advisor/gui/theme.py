@@ -20,19 +20,21 @@ LINE = "#7a848c"
 ACCENT = "#0b4a6f"
 ACCENT_SOFT = "#dcebf3"
 FOCUS = "#c24d00"
-GOOD = "#0d5a34"
+GOOD = "#0b522f"
 BAD = "#8f1414"
 BAD_SOFT = "#fbe6e3"
 WARN = "#6b3d00"
 WARN_SOFT = "#fdeccd"
-OFF = "#4d565d"
+OFF = "#454d54"
 
 #: Text on ground, as drawn somewhere in the window.
 TEXT_PAIRS: tuple[tuple[str, str], ...] = (
     (INK, PAPER), (INK, GROUND), (QUIET, PAPER), (QUIET, GROUND), (PAPER, ACCENT),
     (ACCENT, PAPER), (ACCENT, ACCENT_SOFT), (INK, ACCENT_SOFT), (GOOD, PAPER), (BAD, PAPER),
     (BAD, BAD_SOFT), (PAPER, BAD), (WARN, PAPER), (WARN, WARN_SOFT), (INK, WARN_SOFT),
-    (OFF, PAPER), (PAPER, OFF),
+    (OFF, PAPER), (PAPER, OFF), (OFF, GROUND), (OFF, ACCENT_SOFT), (QUIET, ACCENT_SOFT),
+    (QUIET, WARN_SOFT), (ACCENT, GROUND), (GOOD, ACCENT_SOFT), (BAD, ACCENT_SOFT),
+    (WARN, ACCENT_SOFT),
 )
 
 
@@ -104,11 +106,16 @@ QLineEdit, QComboBox, QPlainTextEdit {{ background: {PAPER}; border: 2px solid {
   border-radius: 4px; padding: 4px 8px; min-height: {TARGET - 14}px;
   selection-background-color: {ACCENT}; selection-color: {PAPER};
   placeholder-text-color: {OFF}; }}
+QComboBox::drop-down {{ border: none; width: 30px; }}
+QComboBox::down-arrow {{ image: none; width: 0; height: 0; border-left: 6px solid {PAPER};
+  border-right: 6px solid {PAPER}; border-top: 8px solid {INK}; }}
 QLineEdit#amount {{ font-size: 22px; }}
-QCheckBox {{ min-height: {TARGET - 2}px; spacing: 10px; background: transparent; }}
+QLineEdit > QToolButton {{ border: none; background: transparent; padding: 0; min-height: 0; }}
+QCheckBox {{ min-height: {TARGET - 8}px; spacing: 10px; background: transparent;
+  border: 3px solid transparent; }}
 QCheckBox::indicator {{ width: 22px; height: 22px; border: 2px solid {INK}; background: {PAPER}; }}
 QCheckBox::indicator:checked {{ background: {ACCENT}; }}
-QCheckBox:focus {{ border: 3px solid {FOCUS}; }}
+QCheckBox:focus {{ border-color: {FOCUS}; }}
 QTreeWidget, QTableWidget, QListWidget {{ background: {PAPER}; border: 1px solid {LINE};
   alternate-background-color: {GROUND}; selection-background-color: {ACCENT_SOFT};
   selection-color: {INK}; gridline-color: {LINE}; }}

@@ -64,7 +64,9 @@ def answer_text(fact: FactDecl, value: Value | None, system: System) -> str:
         return show(value, fact.dimension, system)
     if isinstance(value, str):
         return value
-    return " or ".join(fact.option(key).title if key in fact.keys else key for key in value)
+    titles = [fact.option(key).title if key in fact.keys else key for key in value]
+    # "Bus or shuttle or Car or van" would be four things.
+    return (" / " if any(" or " in title for title in titles) else " or ").join(titles)
 
 
 def assumed_text(state: FactState, system: System) -> str:
@@ -165,6 +167,8 @@ def settled_line(advice: Advice) -> str:
     """How settled the choice is."""
     if advice.verdict is Verdict.REFER:
         return "No plan: a hazard stops the job."
+    if advice.verdict is Verdict.DECLINE:
+        return "No plan: a repair is advised against."
     if advice.plan is None:
         return "No plan yet."
     so_far = "Leads so far: best" if advice.provisional else "Best"

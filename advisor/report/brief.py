@@ -9,6 +9,8 @@ from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verd
 from advisor.facts.in_text import also_in
 from advisor.facts.quantity import System, show, shown_unit
 
+from .words import MAY_FAIL_FROM
+
 WIDTH = 96
 STATUS_WORDS = {
     Status.HOLDS: "holds",
@@ -17,8 +19,6 @@ STATUS_WORDS = {
     Status.BLOCKED: "stopped",
     Status.NOT_NEEDED: "not needed",
 }
-
-
 def brief_text(advice: Advice, system: System = System.METRIC) -> str:
     """Verdict, plan, methods, loads, questions and what would change the choice.
 
@@ -51,7 +51,10 @@ def _plan(advice: Advice, system: System) -> Iterator[str]:
     plan = advice.plan
     if plan is None:
         return
-    yield "Leading so far (provisional)" if advice.provisional else "Plan"
+    if advice.verdict is Verdict.DECLINE:  # it may not be taken for something to be done
+        yield "Weighed and found wanting"
+    else:
+        yield "Leading so far (provisional)" if advice.provisional else "Plan"
     for number, title in enumerate(plan.titles, start=1):
         yield f"  {number}. {title}"
     yield from _wrapped(_plan_words(plan, advice), system, "  ")
@@ -103,7 +106,10 @@ def _method(method: MethodAdvice, system: System) -> Iterator[str]:
     if method.usage is not None:
         usage = f"  usage {_number(method.usage.typical)}"
         usage += f" ({_number(method.usage.low)} to {_number(method.usage.high)})"
-    yield f"  {method.title:<40}{STATUS_WORDS[method.status]:<13}{usage}".rstrip()
+    status = STATUS_WORDS[method.status]
+    if method.status is Status.FAILS and method.hold_probability >= MAY_FAIL_FROM:
+        status = "may fail"
+    yield f"  {method.title:<40}{status:<13}{usage}".rstrip()
     if method.because:
         reason = method.because[0]
         yield from _wrapped(reason.text, system, "      ")

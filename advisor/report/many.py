@@ -6,12 +6,10 @@ import json
 import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from advisor.advice.advise import advise
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
-from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.pack import RulePack
 
 from .brief import brief_text
@@ -25,7 +23,6 @@ WORTH_SHARING = 24
 class Order:
     """What is wanted of every case."""
 
-    rules: Path | None
     worlds: int
     as_json: bool
     system: System
@@ -42,7 +39,7 @@ def advise_all(cases: Sequence[Case], pack: RulePack, order: Order) -> Iterator[
         return
     from concurrent.futures import ProcessPoolExecutor
 
-    with ProcessPoolExecutor(cores, initializer=_start, initargs=(order,)) as workers:
+    with ProcessPoolExecutor(cores, initializer=_start, initargs=(pack, order)) as workers:
         yield from workers.map(_work, cases, chunksize=4)
 
 
@@ -56,8 +53,9 @@ def _rendered(case: Case, pack: RulePack, order: Order) -> str:
 _WORKER: list[tuple[RulePack, Order]] = []
 
 
-def _start(order: Order) -> None:
-    _WORKER[:] = [(load_pack(order.rules), order)]
+def _start(pack: RulePack, order: Order) -> None:
+    # The pack itself, not its folder: all cases are judged by the same rules.
+    _WORKER[:] = [(pack, order)]
 
 
 def _work(case: Case) -> str:

@@ -103,8 +103,12 @@ def write_rationale(
 
 
 def write_whole(path: Path, content: bytes) -> None:
-    """Replace ``path`` in one move, so that a reader never sees half a file."""
-    draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    """Replace ``path`` in one move, so that a reader never sees half a file.
+
+    A link stays one: the file that it leads to is replaced.
+    """
+    path = Path(os.path.realpath(path))
+    draft = path.with_name(f".{secrets.token_hex(8)}.tmp")
     try:
         with draft.open("xb") as stream:
             stream.write(content)

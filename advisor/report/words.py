@@ -111,9 +111,13 @@ def price(value: Range, currency: str) -> str:
     return said if low == high else f"about {said} ({low} to {high})"
 
 
+#: What fails in the lesser part of the computed cases only may fail.
+MAY_FAIL_FROM = 0.5
+
+
 def standing(method: MethodAdvice) -> str:
     """``HOLDS``, ``FAILS``...; a method that fails in the lesser part only ``MAY FAIL``."""
-    if method.status is Status.FAILS and method.hold_probability >= 0.5:
+    if method.status is Status.FAILS and method.hold_probability >= MAY_FAIL_FROM:
         return f"MAY FAIL, holds in {of_hundred(method.hold_probability)}"
     return STATUS[method.status]
 

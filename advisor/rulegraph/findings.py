@@ -101,6 +101,8 @@ def _fault(file: PackFile, loc: Loc, item: Item) -> Fault:
         accepted = item["accepted"]
     elif kind in _WORDS:
         problem, accepted = _WORDS[kind]
+        keys = _keys_inside(file, loc) if kind == "model_type" else []
+        accepted += f": {', '.join(keys)}" if keys else ""
     elif kind in _LIMITS:
         limit = next(iter(item["ctx"].values()))
         problem, accepted = "outside the range", f"{_LIMITS[kind]} {limit:g}"
@@ -165,10 +167,15 @@ def _parted(data: Any, loc: Loc) -> tuple[Loc, Loc, str | int | None]:
 
 
 def _keys_beside(file: PackFile, loc: Loc) -> list[str]:
-    """Keys accepted where an unknown one stands, found by asking the schema."""
+    """Keys accepted where an unknown one stands."""
+    return _keys_inside(file, loc[:-1])
+
+
+def _keys_inside(file: PackFile, loc: Loc) -> list[str]:
+    """Keys that the schema accepts in the mapping at ``loc``; none where any may stand there."""
     definitions = adapter(file.name).json_schema(by_alias=True)
     node: Any = definitions
-    for part in loc[:-1]:
+    for part in loc:
         node = _step(_resolve(node, definitions), part)
         if node is None:
             return []

@@ -5,32 +5,35 @@ from __future__ import annotations
 import hashlib
 import os
 import pickle
+import stat
 import sys
 import tempfile
 from pathlib import Path
 
 from advisor import __version__
-from advisor.facts.faults import BadInput, Fault
 from advisor.paths import PACKAGE, cache_folder, overlay_folder, rules_folder
 
+from .folders import base_files, check_base, found_files, there
 from .pack import RulePack
 
 #: A compiled pack is a few hundred kilobytes; more is not one of ours.
 LARGEST = 20_000_000
+#: Bytes of the checksum behind a kept pack.
+SEAL = 32
 
 
 def load_pack(folder: Path | None = None, overlay: Path | None = None) -> RulePack:
     """Load and check the pack in ``folder`` (the shipped one if None) with a shop's overlay.
 
     A file in the overlay stands in for the shipped file of the same name; other files
-    there are added. Raises BadInput with every fault found.
+    there are added. Raises BadInput with every fault found, also where a folder cannot
+    be looked into: without the shop's own gates nothing is worked out.
     """
     base = rules_folder() if folder is None else folder
     if overlay is None and folder is None:
         overlay = overlay_folder()
-    if not _is_folder(base):
-        wanted = "a folder with a rule pack"
-        raise BadInput(Fault(str(base), 0, 0, "", "no such folder", "", wanted))
+    check_base(base)
+    overlay = there(overlay)
     key = _key(base, overlay)
     kept = _kept(key)
     if kept is not None:
@@ -40,7 +43,8 @@ def load_pack(folder: Path | None = None, overlay: Path | None = None) -> RulePa
 
     pack = build_pack(read_files(base, overlay))
     _ = pack.circuit  # so that it is kept with the pack
-    _keep(key, pack)
+    if _key(base, overlay) == key:  # nobody changed a file meanwhile
+        _keep(key, pack)
     return pack
 
 
@@ -50,27 +54,18 @@ def _key(base: Path, overlay: Path | None) -> str:
     for part in ("facts", "mechanics", "rulegraph"):
         for source in sorted((PACKAGE / part).glob("*.py")):
             digest.update(f"{source} {source.stat().st_mtime_ns}".encode())
-    for folder in (base, overlay):
-        if folder is None or not folder.is_dir():
-            continue
-        for path in sorted(folder.rglob("*")):
-            if path.suffix.lower() in (".yaml", ".yml") and path.is_file():
-                digest.update(f"{path}\0".encode() + _content(path) + b"\0")
+    for files in (base_files(base), {} if overlay is None else found_files(overlay)):
+        for path in files.values():
+            digest.update(f"{path}\0".encode(errors="surrogateescape") + _content(path) + b"\0")
     return digest.hexdigest()
-
-
-def _is_folder(path: Path) -> bool:
-    try:
-        return path.is_dir()
-    except OSError:  # a name that no folder can have
-        return False
 
 
 def _content(path: Path) -> bytes:
     """The file's bytes; its size where reading the pack will refuse it anyway."""
     try:
-        size = path.stat().st_size
-        return path.read_bytes() if size < LARGEST else f"{size} bytes".encode()
+        info = path.stat()
+        whole = stat.S_ISREG(info.st_mode) and info.st_size < LARGEST
+        return path.read_bytes() if whole else f"{info.st_mode} {info.st_size} bytes".encode()
     except OSError as error:
         return f"cannot be read: {error.strerror}".encode()
 
@@ -80,12 +75,27 @@ def _place(key: str) -> Path:
 
 
 def _kept(key: str) -> RulePack | None:
-    """What was compiled of the same files before; None where it cannot be used."""
+    """What was compiled of the same files before; None where it cannot be used.
+
+    A pickle can run anything, so only a whole one is opened that this user has written.
+    """
     try:
-        pack = pickle.loads(_place(key).read_bytes())
+        with _place(key).open("rb") as stream:
+            if hasattr(os, "getuid") and os.fstat(stream.fileno()).st_uid != os.getuid():
+                return None
+            whole = stream.read()
+        content, seal = whole[:-SEAL], whole[-SEAL:]
+        if seal != _seal(key, content):
+            return None
+        pack = pickle.loads(content)
     except Exception:  # whatever is wrong with a cache, compiling anew puts it right
         return None
     return pack if isinstance(pack, RulePack) else None
+
+
+def _seal(key: str, content: bytes) -> bytes:
+    """Tells a kept pack from one of which a bit has changed, which might still open."""
+    return hashlib.sha256(key.encode() + content).digest()
 
 
 def _keep(key: str, pack: RulePack) -> None:
@@ -95,10 +105,14 @@ def _keep(key: str, pack: RulePack) -> None:
         place.parent.mkdir(parents=True, exist_ok=True)
         for old in sorted(place.parent.glob("pack-*.pickle"), key=_age)[:-3]:
             old.unlink(missing_ok=True)
+        content = pickle.dumps(pack, protocol=pickle.HIGHEST_PROTOCOL)
         handle, draft = tempfile.mkstemp(dir=place.parent, prefix=".pack-")
-        with os.fdopen(handle, "wb") as stream:
-            pickle.dump(pack, stream, protocol=pickle.HIGHEST_PROTOCOL)
-        Path(draft).replace(place)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(content + _seal(key, content))
+            Path(draft).replace(place)
+        except OSError:
+            Path(draft).unlink(missing_ok=True)
     except OSError:
         return
 

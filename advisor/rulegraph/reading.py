@@ -11,31 +11,13 @@ from advisor.facts.marked_yaml import read_marked
 from advisor.facts.text_file import read_text
 
 from .findings import kind_of_file
+from .folders import base_files, check_base, found_files, there
 from .pack_files import PackFile, PackFiles
 from .salvage import well_formed
 from .schema import CONTENTS, OPTIONAL
 
 #: Bytes; more is no file of rules.
 LARGEST_TEXT = 2_000_000
-
-
-def listing(folder: Path) -> dict[str, Path]:
-    return {
-        path.relative_to(folder).as_posix(): path
-        for path in sorted(folder.rglob("*.yaml"))
-        if path.is_file()
-    }
-
-
-def _nearly_yaml(*folders: Path | None) -> list[Path]:
-    """Files that were meant for the pack but would be passed over for their suffix."""
-    return [
-        path
-        for folder in folders
-        if folder is not None and folder.is_dir()
-        for path in sorted(folder.rglob("*"))
-        if path.suffix.lower() in (".yml", ".yaml") and path.suffix != ".yaml" and path.is_file()
-    ]
 
 
 def _misplaced(found: PackFiles, path: Path, problem: str, *more: str) -> None:
@@ -52,21 +34,22 @@ def _lose(found: PackFiles, path: Path) -> None:
 
 
 def read_files(base: Path, overlay: Path | None) -> PackFiles:
-    """The files of a pack with all faults of form, and what is well formed in them."""
+    """The files of a pack with all faults of form, and what is well formed in them.
+
+    Raises BadInput where a folder cannot be looked into.
+    """
+    check_base(base)
+    overlay = there(overlay)
     found = PackFiles()
-    if not base.is_dir():
-        found.faults.append(
-            Fault(str(base), 0, 0, "", "no such folder", "", "a folder with a rule pack")
-        )
-        return found
-    paths = listing(base)
-    if overlay is not None and overlay.is_dir():
-        extra = listing(overlay)
-        found.overlaid = sorted(extra)
-        paths.update(extra)
-    for path in _nearly_yaml(base, overlay):
-        accepted = path.with_suffix(".yaml").name
-        _misplaced(found, path, "the name must end in .yaml", path.name, accepted)
+    paths: dict[str, Path] = {}
+    for files in (base_files(base), {} if overlay is None else found_files(overlay)):
+        # Others were meant for the pack but would be passed over for their suffix.
+        named = {name: path for name, path in files.items() if path.suffix == ".yaml"}
+        for path in (path for name, path in files.items() if name not in named):
+            accepted = path.with_suffix(".yaml").name
+            _misplaced(found, path, "the name must end in .yaml", path.name, accepted)
+        paths |= named
+        found.overlaid = sorted(named)
     for required in CONTENTS:
         if required not in OPTIONAL and not any(name.startswith(required) for name in paths):
             accepted = f"{required}*.yaml" if required.endswith("/") else required
@@ -95,6 +78,6 @@ def _read_one(found: PackFiles, name: str, path: Path, digest: Any) -> None:
     if noted:
         found.faults += noted
         found.lost.untold = True  # of what was given twice only the first was read
-    digest.update(name.encode() + b"\0" + path.read_bytes() + b"\0")
+    digest.update(name.encode() + b"\0" + marked.text.encode() + b"\0")
     file = found.files[name] = PackFile(name, path, marked)
     found.faults += well_formed(file, found.lost)

@@ -9,7 +9,9 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_vali
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*(\.[a-z0-9_]+)*$", max_length=80)]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
 Status = Literal["looked_up", "from_memory", "common_practice", "estimate"]
-Number = Annotated[float, Field(allow_inf_nan=False)]
+#: No figure of the trade is larger; beyond it products of several would overflow.
+LARGEST = 1e12
+Number = Annotated[float, Field(allow_inf_nan=False, ge=-LARGEST, le=LARGEST)]
 
 
 class Strict(BaseModel):

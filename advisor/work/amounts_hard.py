@@ -100,6 +100,21 @@ def fused(sample: Sample, _: str) -> list[Amount]:
     ]  # fmt: skip
 
 
+def bridged(sample: Sample, _: str) -> list[Amount]:
+    """A bonded strip: how many, their size, stop holes; nothing for a soft board."""
+    if sample.choice("damage.kind") != "carrier_crack":
+        return []
+    overlap = sample.rules.values["patch_overlap"]
+    length = sample.node("damage.length") + 2.0 * overlap.typical
+    return [
+        sample.amount("strips", "Strips behind", sample.places(), "number", "practice"),
+        sample.amount("strip_length", "Each strip, length", length, "length", "practice",
+                      "The crack and an overlap at both ends"),
+        sample.given("strip_side", overlap, "length", "On each side of the crack"),
+        *_stop_holes(sample),
+    ]  # fmt: skip
+
+
 def stapled(sample: Sample, _: str) -> list[Amount]:
     """Hot staples along the crack."""
     number = sample.places()

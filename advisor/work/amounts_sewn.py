@@ -11,6 +11,7 @@ from advisor.rulegraph.nodes import Array
 from . import sewing
 from .amounts import Amount
 from .cutting import cut_plan
+from .filling import patch_side
 from .sample import Sample, said
 
 
@@ -163,6 +164,41 @@ def by_machine(sample: Sample, _: str) -> list[Amount]:
                       "cloth", "thread_use"),
         *thread_and_needle(sample),
     ]  # fmt: skip
+
+
+def patch_sewn_on(sample: Sample, _: str) -> list[Amount]:
+    """A patch sewn on: its size, two rows all round, thread for them, needle."""
+    overlap, number = sample.known("patch_overlap"), sample.places()
+    length, gap = sample.node("damage.length"), np.maximum(sample.node("damage.gap"), 0.0)
+    if sample.choice("damage.kind") == "hole":
+        gap = length
+    long, wide = patch_side(length, overlap), patch_side(gap, overlap)
+    # One row along the edge of the patch, one round the edge of the damage.
+    rows = np.asarray(2.0 * (long + wide) + 2.0 * (length + gap))
+    stack = sample.known("seam_layers") * sample.node("skin.thickness")
+    thread = sewing.thread_to_cut(
+        rows, sample.node("seam.pitch"), stack, sample.known("overrun"), 0.0,
+        sample.known("thread_waste"), 0.0,
+    )  # fmt: skip
+    return [
+        sample.amount("patches", "Patches", number, "number", "practice"),
+        sample.amount("patch_length", "Patch, length", long, "length", "practice",
+                      "Before its edge is turned under: add a seam allowance all round"),
+        sample.amount("patch_width", "Patch, width", wide, "length", "practice"),
+        sample.given("overlap", sample.rules.values["patch_overlap"], "length"),
+        sample.amount("sewn_length", "Length sewn, two rows", rows * number / 1e3, "cloth",
+                      "practice"),
+        sample.amount("thread_total", "Needle and bobbin thread together", thread * number / 1e3,
+                      "cloth", "thread_use"),
+        *thread_and_needle(sample),
+    ]  # fmt: skip
+
+
+def one_panel(sample: Sample, _: str) -> list[Amount]:
+    """One panel renewed: the old one is the measure; thread and needle."""
+    measure = "The panel that was unpicked, with its seam allowance"
+    return [said("panel", "Size of the new panel", measure, "practice", "common_practice"),
+            *thread_and_needle(sample)]  # fmt: skip
 
 
 def new_cover(sample: Sample, _: str) -> list[Amount]:

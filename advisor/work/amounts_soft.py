@@ -36,7 +36,7 @@ def _hollow(sample: Sample) -> tuple[Array, Array, Array, HollowShape, str]:
 
 
 def filled(sample: Sample, _: str) -> list[Amount]:
-    """A hollow: its volume, a soft pad under the skin, or foam behind a carrier."""
+    """A hollow: its volume, a soft pad under the skin; not in a seat, foam behind a carrier."""
     length, width, depth, shape, note = _hollow(sample)
     volume = np.asarray(filling.hollow_volume(length, width, depth, shape))
     over = 1.0 + sample.known("pad_oversize")
@@ -50,9 +50,14 @@ def filled(sample: Sample, _: str) -> list[Amount]:
                       "practice"),
         sample.amount("pad_depth", "Soft pad, thickness with oversize", depth * over, "length",
                       "practice"),
-        *_canned(sample, volume, depth),
-        *_two_part(sample, volume, depth),
+        *([] if _sat_on(sample) else _canned(sample, volume, depth)),
+        *([] if _sat_on(sample) else _two_part(sample, volume, depth)),
     ]  # fmt: skip
+
+
+def _sat_on(sample: Sample) -> bool:
+    """Whether people sit on it or lean back against it: rigid foam has no place in there."""
+    return bool(np.median(sample.node("part.sit_dent")) > 0.0)
 
 
 def _canned(sample: Sample, volume: Array, depth: Array) -> list[Amount]:

@@ -203,7 +203,7 @@ def choices_of(
     missing = []
     for renewal, (key, title) in RENEWALS.items():
         method = next((m for m in advice.methods if m.method == renewal), None)
-        if renewal == word or method is None:
+        if renewal == plan.lead or method is None:
             continue
         if method.status in (Status.NOT_POSSIBLE, Status.BLOCKED):
             missing.append(_why_not(method))

@@ -14,16 +14,20 @@ from .sample import Sample
 
 Maker = Callable[[Sample, str], list[Amount]]
 
+#: By method, or by a variant that takes other quantities.
 MAKERS: dict[str, Maker] = {
     "hand_stitch": amounts_sewn.by_hand,
     "machine_restitch": amounts_sewn.by_machine,
     "recover_panel": amounts_sewn.new_cover,
+    "recover_panel.one_panel": amounts_sewn.one_panel,
     "plastic_weld": amounts_hard.welded,
     "solvent_weld": amounts_hard.fused,
     "staple_reinforce": amounts_hard.stapled,
     "foam_backfill": amounts_soft.filled,
     "foam_replace": amounts_soft.refoamed,
     "backing_patch": amounts_soft.patched,
+    "backing_patch.sewn": amounts_sewn.patch_sewn_on,
+    "backing_patch.strip": amounts_hard.bridged,
     "flexible_filler": amounts_soft.levelled,
     "recolour": amounts_soft.coloured,
     "adhesive_bond": amounts_soft.glued,
@@ -35,7 +39,7 @@ def quantity_groups(methods: Sequence[str], sample: Sample) -> tuple[QuantityGro
     groups = []
     for key in methods:
         word = method_word(key)
-        maker = MAKERS.get(word)
+        maker = MAKERS.get(key, MAKERS.get(word))
         amounts = tuple(maker(sample, key)) if maker is not None else ()
         tips = tuple(
             tip.text

@@ -71,7 +71,9 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
     tasks = tasks_of(name, methods, items, waits, sample)
     timeline = schedule(tasks)
     choices, said = choices_of(advice, price, sample)
-    cut = cut_plan(sample) if _said(sample.rules.new_cover, methods, sample) else None
+    # A variant of a method cuts less than the whole cover.
+    whole = [key for key in methods if method_word(key) == key]
+    cut = cut_plan(sample) if _said(sample.rules.new_cover, whole, sample) else None
     set_up = total(item.estimate for item in items if item.kind is not WorkKind.WORK)
     return JobSheet(
         case=advice.case,

@@ -610,17 +610,17 @@ def test_the_strip_offers_what_the_page_does_not_ask(show, engine: Engine, qtbot
     assert [text for text in offered(window) if text.removeprefix("Hazard: ") in titles] == []
     assert window.matters.heading.text() == "What matters after this, the most valuable first"
     window.hub.go("damage.length")
-    assert offered(window)[0] == f"Hazard: {page.rows[0].fact.title}"
+    assert offered(window)[0] == f"Hazards: {len(page.rows)} open"
 
 
-def test_a_hazard_of_the_strip_leads_to_its_row(seat: MainWindow, qtbot) -> None:
+def test_the_hazards_of_the_strip_lead_to_the_first_open_row(seat: MainWindow, qtbot) -> None:
     seat.hub.go("damage.length")
-    button = seat.matters.buttons[1]
-    assert button.text() == "Hazard: Flown for hire"
+    button = seat.matters.buttons[0]
+    assert button.text() == "Hazards: 10 open"
     qtbot.mouseClick(button, LEFT)
     laid_out()
     assert seat.hazards is not None
-    assert seat.focusWidget() is row_of(seat.hazards, OPERATOR)
+    assert seat.focusWidget() is row_of(seat.hazards, STATION)
     seat.hub.go("damage.length")
     seat.actions_by_key()["Ctrl+J"].trigger()
     assert seat.hazards is not None

@@ -15,7 +15,8 @@ from advisor.facts.case import Case, EarlierRepair, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
 from advisor.gui.autosaves import left_behind, next_autosave, storable
-from advisor.gui.session import Session, fresh_case
+from advisor.gui.moments import fresh_case
+from advisor.gui.session import Session
 from tests.gui.bench import BenchPack, bench_advise
 
 

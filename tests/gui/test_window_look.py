@@ -91,7 +91,10 @@ def test_the_screen_is_drawn(window: MainWindow, qapp: QApplication, size) -> No
     qapp.processEvents()
     assert (window.width(), window.height()) == size
     assert colours(window.grab().toImage()) > 8
-    assert colours(window.picture.section.grab().toImage()) > 8
+    # In the lowest window the question has all the room.
+    assert window.side.isVisible() is (size != (760, 620))
+    if window.side.isVisible():
+        assert colours(window.picture.section.grab().toImage()) > 8
 
 
 def test_everything_to_touch_is_large_enough(window: MainWindow, qapp: QApplication) -> None:

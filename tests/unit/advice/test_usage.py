@@ -118,7 +118,8 @@ class ByHand:
             "load.lean_drag": mu * force / (2 * width) * uses,
             "load.sit": 0.0, "load.slide": 0.0, "load.grip": 0.0, "load.wind": 0.0,
             "load.push_off": mu * push / (2 * width),
-            "load.kneel": 0.0, "load.fold": 0.0, "load.touch": leaf("load.touch"),
+            "load.kneel": 0.0, "load.drop_back": 0.0, "load.fold": 0.0,
+            "load.touch": leaf("load.touch"),
         }  # fmt: skip
 
     def cold(self) -> float:

@@ -80,8 +80,8 @@ def test_what_seldom_holds_is_declined(pack: RulePack) -> None:
 
 
 def test_what_is_seldom_possible_does_not_boast_of_holding(pack: RulePack) -> None:
-    told = case(part__kind="door_panel", vehicle__kind="car", damage__kind="carrier_rotten",
-                part__available=False, gate__airbag="none", gate__heater="none",
+    told = case(part__kind="headlining", vehicle__kind="car", damage__kind="carrier_rotten",
+                part__available=False, access__back="front_only", gate__airbag="none",
                 gate__energy_absorber=False, gate__contamination="none",
                 gate__suspect_fibres=False)  # fmt: skip
     advice = advise(told, pack, 1024, flips=False)

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import os
 import re
+import time
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -156,6 +157,13 @@ def test_all_faults_at_once(put: Put, facts: Facts) -> None:
     [
         ("format: 2\ncase: a\n",
          ['harbour.yaml:1:9: format: made by a newer program; found "2"; accepted: format: 1']),
+        ("format: 2\ncase: a/b\ncolour: red\nfacts: none\n",
+         ['harbour.yaml:1:9: format: made by a newer program; found "2"; accepted: format: 1']),
+        ("format: 1\ncase: a\n2: x\n",
+         ['harbour.yaml:3:1: a name that is not text; found "2" (a number); accepted: text; '
+          "put quotation marks around it"]),
+        ("format: 1\ncase: !!seq [a]\n",
+         ['harbour.yaml:2:7: tags are not accepted; found "!!seq"; accepted: plain values']),
         ("format: one\ncase: a\n",
          ['harbour.yaml:1:9: format: not a format number; found "one"; accepted: format: 1']),
         ("format: 0\ncase: a\n",
@@ -183,6 +191,23 @@ def test_all_faults_at_once(put: Put, facts: Facts) -> None:
 )  # fmt: skip
 def test_messages(put: Put, facts: Facts, text: str, messages: list[str]) -> None:
     assert said(put(text), facts) == messages
+
+
+@pytest.mark.parametrize("before", ["", "facts:\n"])
+def test_a_flood_of_faults_is_cut(put: Put, facts: Facts, before: str) -> None:
+    names = "".join(f"{' ' if before else ''}name_{i}: 1\n" for i in range(20_000))
+    began = time.perf_counter()
+    told = said(put(f"format: 1\ncase: a\n{before}{names}"), facts)
+    assert time.perf_counter() - began < 10.0
+    assert len(told) == 101
+    assert told[-1].endswith("more is wrong from here on")
+
+
+def test_all_methods_are_named_where_one_is_wrong(put: Put, facts: Facts) -> None:
+    methods = [f"method_{letter}" for letter in "abcdefghijklmnopq"]
+    (told,) = said(put("format: 1\ncase: a\nearlier_repairs: [{method: glue}]\n"), facts,
+                   methods=methods)  # fmt: skip
+    assert told.endswith(", ".join(methods))
 
 
 def test_a_wrong_part_kind_does_not_hide_the_other_faults(put: Put, facts: Facts) -> None:

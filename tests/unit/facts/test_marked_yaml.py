@@ -110,7 +110,7 @@ def test_scalars(put: Put, text: str, value: object) -> None:
         ("a: !thing 1\n",
          'harbour.yaml:1:4: tags are not accepted; found "!thing"; accepted: plain values'),
         ("a: !!python/object:os.system [x]\n", "harbour.yaml:1:4: tags are not accepted; "
-         'found "tag:yaml.org,2002:python/object:os.system"; accepted: plain values'),
+         'found "!!python/object:os.system"; accepted: plain values'),
         ("a: 1\nb:\n  c: 1\n  d: 2\n  c: {x: 3}\n", "harbour.yaml:5:3: b.c: given twice, "
          "first in line 3, column 3; accepted: each name once"),
         ("b:\n  1: x\n", 'harbour.yaml:2:3: b: a name that is not text; found "1" (a number); '
@@ -131,6 +131,35 @@ def test_scalars(put: Put, text: str, value: object) -> None:
 )  # fmt: skip
 def test_messages(put: Put, text: str, message: str) -> None:
     assert said(put(text)) == message
+
+
+@pytest.mark.usefixtures("loader")
+@pytest.mark.parametrize(
+    ("text", "place", "words"),
+    [
+        ('a: 1\nb: "x\nc: 1\n', "2:4", "a quotation mark is not closed"),
+        ("a: {b: c\n", "2:1",
+         "a comma or the closing } is missing in what begins in line 1, column 4"),
+        ("a: [b, c\nd: 1\n", "2:2",
+         "a comma or the closing ] is missing in what begins in line 1, column 4"),
+        ("a: %x\n", "1:4", "put quotation marks around text that begins with %"),
+        ("a: @x\n", "1:4", "put quotation marks around text that begins with @"),
+        ("a: *\n", "1:5", "put quotation marks around text that begins with & or *"),
+        ('a: "C:\\photos"\n', "1:4",
+         "a backslash between double quotation marks has a meaning; use single ones"),
+        ("a: 1\nb\nc: 1\n", "2:1", "no colon behind the name, or no value"),
+        ("a: 1\n b: 2\n", "2:3",
+         "this line begins further right than the names it belongs to"),
+        ("a:\n  b: 1\n c: 2\n", "3:2",
+         "this line begins neither where those above it do nor inside one of them"),
+        ("a: 'it's'\n", "1:8", "text goes on behind the closing quotation mark or bracket"),
+        ("a: - b\n", "1:4", "a list begins on a line of its own, or is written [a, b]"),
+        ("a: ]\n", "1:4", "a value is missing, or a bracket is too many"),
+        ("a: >PP<\n", "1:5", "put quotation marks around text that begins with > or |"),
+    ],
+)  # fmt: skip
+def test_a_slip_is_told_in_plain_words(put: Put, text: str, place: str, words: str) -> None:
+    assert said(put(text)) == f"harbour.yaml:{place}: not valid YAML: {words}"
 
 
 @pytest.mark.usefixtures("loader")
@@ -202,7 +231,10 @@ def test_binary_and_other_encodings(put: Put) -> None:
     assert said(put("a: 1\nb: caf\xe9\n".encode("latin-1"))) == (
         "harbour.yaml:2:7: this is not UTF-8 text; accepted: text in UTF-8"
     )
-    assert "not a text file" in said(put("a: 1\n".encode("utf-16")))
+    assert said(put("a: 1\n".encode("utf-16"))) == (
+        "harbour.yaml: this is UTF-16 text; accepted: text in UTF-8; save it anew as UTF-8"
+    )
+    assert "not a text file" in said(put("a: 1\n".encode("utf-16-le")))
 
 
 def test_byte_order_mark_and_windows_line_ends(put: Put) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -144,6 +144,24 @@ def test_the_page_for_readers_names_every_key() -> None:
     keys = {key for shape in shapes for key in shape["properties"]}
     missing = {key for key in keys if f"`{key}`" not in words and f".{key}`" not in words}
     assert not missing
+
+
+def test_every_key_is_in_the_schema(make_advice: Callable[[str], Advice]) -> None:
+    schema = json.loads(SCHEMA.read_text(encoding="utf-8"))
+    shapes = [schema, schema["properties"]["rules"], *schema["$defs"].values()]
+    known = {key for shape in shapes for key in shape.get("properties", {})}
+
+    def keys(value: object) -> Iterator[str]:
+        if isinstance(value, list):
+            for entry in value:
+                yield from keys(entry)
+        elif isinstance(value, dict):
+            for key, entry in value.items():
+                yield key
+                if key != "by_cause":  # its keys are nodes
+                    yield from keys(entry)
+
+    assert set(keys(through_json(make_advice("plan")))) <= known | {"by_cause"}
 
 
 def test_every_status_is_in_the_schema(validator: jsonschema.Draft202012Validator) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -137,3 +139,75 @@ def test_digest_follows_the_overlay(overlay: Path, put: Put) -> None:
     second = load(overlay).digest
     shutil.rmtree(overlay)
     assert load(overlay).digest == first != second
+
+
+def locked(monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:
+    """Let ``folder`` be one that this user may not look into, a superuser too."""
+    whole = os.scandir
+
+    def guarded(path: object = ".") -> object:
+        if str(path) == str(folder):
+            raise PermissionError(13, "Permission denied", str(folder))
+        return whole(path)  # type: ignore[call-overload]
+
+    monkeypatch.setattr(os, "scandir", guarded)
+
+
+@pytest.mark.parametrize("name", ["", "methods"])
+def test_own_rules_that_cannot_be_read_are_not_left_out(
+    name: str, overlay: Path, put: Put, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Without them the shop's own gates would be missing, and nobody would know."""
+    put("methods/lace_over.yaml", LACED)
+    locked(monkeypatch, overlay / name)
+    with pytest.raises(BadInput) as caught:
+        load(overlay)
+    (fault,) = caught.value.faults
+    assert fault.file == str(overlay / name)
+    assert fault.problem == "this folder cannot be read: Permission denied"
+
+
+def test_own_rules_that_are_no_folder(overlay: Path) -> None:
+    overlay.rmdir()
+    overlay.write_text("prices", encoding="utf-8")
+    with pytest.raises(BadInput, match="not a folder; accepted: a folder with your own rules"):
+        load(overlay)
+    overlay.unlink()
+    overlay.symlink_to("nowhere")
+    with pytest.raises(BadInput, match="not a folder"):
+        load(overlay)
+
+
+def test_a_linked_folder_of_own_rules_is_read(overlay: Path, tmp_path: Path) -> None:
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    (elsewhere / "lace_over.yaml").write_text(
+        LACED.replace("source: shop", "source: practice"), encoding="utf-8"
+    )
+    (elsewhere / "again").symlink_to(elsewhere)
+    (overlay / "methods").symlink_to(elsewhere)
+    assert "lace_over" in load(overlay).methods
+
+
+def test_a_figure_alone_tells_which_keys_are_wanted(overlay: Path, put: Put) -> None:
+    text = re.sub(r"^hourly_rate:.*$", "hourly_rate: 55", shipped("prices.yaml"), flags=re.M)
+    put("prices.yaml", text)
+    with pytest.raises(BadInput) as caught:
+        load(overlay)
+    (fault,) = caught.value.faults
+    assert fault.text.endswith(
+        'hourly_rate: not a mapping; found "55"; accepted: keys with values: '
+        "high, low, note, source, status, typical, unit, value"
+    )
+
+
+def test_a_figure_beyond_all_measure_is_refused(overlay: Path, put: Put) -> None:
+    """It would overflow in the middle of a case."""
+    wrong = "hourly_rate: {value: 1.0e+308, source: practice, status: common_practice}"
+    text = re.sub(r"^hourly_rate:.*$", wrong, shipped("prices.yaml"), flags=re.M)
+    put("prices.yaml", text)
+    with pytest.raises(BadInput) as caught:
+        load(overlay)
+    (fault,) = caught.value.faults
+    assert fault.field == "hourly_rate.value"
+    assert fault.text.endswith("outside the range; found \"1.0e+308\"; accepted: at most 1e+12")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import pickle
 import shutil
 import time
 from pathlib import Path
@@ -160,6 +161,95 @@ def test_spoiled_kept_pack_is_compiled_anew(spoiled: Spoiled, tmp_path: Path) ->
     (kept,) = (tmp_path / "cache").rglob("pack-*.pickle")
     kept.write_bytes(b"not a pickle")
     assert load_pack(spoiled.folder).digest == digest
+
+
+def test_a_kept_pack_of_which_a_bit_has_changed_is_not_used(
+    spoiled: Spoiled, tmp_path: Path
+) -> None:
+    """Most such files still open, and then hold another figure or name."""
+    load_pack(spoiled.folder)
+    (kept,) = (tmp_path / "cache").rglob("pack-*.pickle")
+    whole = kept.read_bytes()
+    for place in range(0, len(whole), len(whole) // 40):
+        content = bytearray(whole)
+        content[place] ^= 4
+        kept.write_bytes(content)
+        assert load._kept(kept.stem.removeprefix("pack-")) is None, place
+
+
+class Runs:
+    """Writes a file when a pickle of it is opened."""
+
+    def __init__(self, place: Path) -> None:
+        self.place = place
+
+    def __reduce__(self) -> tuple[object, tuple[object, ...]]:
+        return os.mkdir, (str(self.place),)
+
+
+def test_a_foreign_pickle_is_never_opened(spoiled: Spoiled, tmp_path: Path) -> None:
+    load_pack(spoiled.folder)
+    (kept,) = (tmp_path / "cache").rglob("pack-*.pickle")
+    kept.write_bytes(pickle.dumps(Runs(tmp_path / "ran")) + b"\0" * load.SEAL)
+    load_pack(spoiled.folder)
+    assert not (tmp_path / "ran").exists()
+
+
+@pytest.mark.skipif(not hasattr(os, "getuid"), reason="files have no owner here")
+def test_a_pack_that_another_user_kept_is_not_opened(
+    spoiled: Spoiled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    key = load._key(spoiled.folder, None)
+    load_pack(spoiled.folder)
+    assert load._kept(key) is not None
+    user = os.getuid() + 1
+    monkeypatch.setattr(os, "getuid", lambda: user)
+    assert load._kept(key) is None
+
+
+def test_nothing_is_left_where_a_pack_cannot_be_kept(
+    spoiled: Spoiled, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "replace", full)
+    load_pack(spoiled.folder)
+    assert [path for path in (tmp_path / "cache").rglob("*") if path.is_file()] == []
+
+
+def test_a_pack_changed_while_it_was_read_is_not_kept(
+    spoiled: Spoiled, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from advisor.rulegraph import reading
+
+    whole = reading.read_files
+
+    def meanwhile(*folders: Path) -> object:
+        found = whole(*folders)
+        with (spoiled.folder / "prices.yaml").open("a", encoding="utf-8") as stream:
+            stream.write("# changed\n")
+        return found
+
+    monkeypatch.setattr(reading, "read_files", meanwhile)
+    load_pack(spoiled.folder)
+    assert list((tmp_path / "cache").rglob("pack-*.pickle")) == []
+
+
+def test_what_a_file_system_keeps_for_itself_is_no_rule(spoiled: Spoiled) -> None:
+    before = load_pack(spoiled.folder).digest
+    (spoiled.folder / "._prices.yaml").write_bytes(b"\0\5\x16\7")
+    (spoiled.folder / ".git").mkdir()
+    (spoiled.folder / ".git/old.yaml").write_text("a: 1\n", encoding="utf-8")
+    assert load_pack(spoiled.folder).digest == before
+
+
+def test_a_folder_that_is_no_pack_is_not_searched(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(os, "walk", lambda *_, **__: pytest.fail("it was searched"))
+    with pytest.raises(BadInput, match="the rule pack lacks pack"):
+        load_pack(tmp_path)
 
 
 def test_digest_follows_every_byte(spoiled: Spoiled) -> None:

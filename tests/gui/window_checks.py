@@ -1,0 +1,209 @@
+"""What must hold of the window after anything that a person does."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractScrollArea,
+    QApplication,
+    QCheckBox,
+    QLabel,
+    QScrollArea,
+    QStyle,
+    QStyleOptionButton,
+    QWidget,
+)
+
+from advisor.advice.result import GateState
+from advisor.facts.case_file import read_case
+from advisor.gui.interview import Tab
+from advisor.gui.main_window import MainWindow
+from advisor.gui.method_row import MethodRow
+from advisor.gui.option_button import OptionButton
+from advisor.gui.session import Session
+
+WRAP = int(Qt.TextFlag.TextWordWrap)
+CLOSE = 1
+"""px by which a text may be wider or higher than its room: figures are rounded."""
+BORDER = 4
+"""px of a button on each side that words must not reach."""
+MONEY = re.compile(r"\bEUR\b")
+
+
+def faults_of(window: MainWindow) -> list[str]:
+    """Everything that is wrong with what the window shows; empty where nothing is."""
+    shown = [window, *_dialogs(window)]
+    found = [text for top in shown for text in (*cut_texts(top), *outside(top), *overlaid(top))]
+    return [
+        *found, *focus_faults(window), *count_faults(window), *gate_faults(window),
+        *autosave_faults(window.session),
+    ]
+
+
+def _dialogs(window: MainWindow) -> list[QWidget]:
+    tops = QApplication.topLevelWidgets()
+    return [top for top in tops if top.isVisible() and top is not window]
+
+
+def _shown(top: QWidget, kind: type[QWidget] = QWidget) -> Iterator[QWidget]:
+    for widget in top.findChildren(kind):
+        if widget.isVisible() and widget.window() is top:
+            yield widget
+
+
+# -- what can be read -------------------------------------------------------------------
+
+
+def cut_texts(top: QWidget) -> list[str]:
+    """Labels and buttons that need more room than they have."""
+    found = []
+    for label in _shown(top, QLabel):
+        assert isinstance(label, QLabel)
+        if label.text() and label.pixmap().isNull() and _label_is_cut(label):
+            found.append(f"cut: label {label.text()!r} in {label.width()} x {label.height()}")
+    for button in _shown(top, QAbstractButton):
+        assert isinstance(button, QAbstractButton)
+        if button.text() and _button_is_cut(button):
+            found.append(f"cut: button {button.text()!r} in {button.width()} x {button.height()}")
+    return found
+
+
+def _label_is_cut(label: QLabel) -> bool:
+    room = label.contentsRect()
+    flags = WRAP if label.wordWrap() else 0
+    box = QRect(0, 0, room.width(), 9999)
+    need = QFontMetrics(label.font()).boundingRect(box, flags, label.text())
+    return need.width() > room.width() + CLOSE or need.height() > room.height() + CLOSE
+
+
+def _button_is_cut(button: QAbstractButton) -> bool:
+    if isinstance(button, (OptionButton, MethodRow)):
+        return button.heightForWidth(button.width()) > button.height()
+    lines = button.text().split("\n")
+    metrics = QFontMetrics(button.font())
+    wide = max(metrics.horizontalAdvance(text) for text in lines)
+    high = metrics.height() * len(lines)
+    room = button.width() - 2 * BORDER
+    if isinstance(button, QCheckBox):
+        option = QStyleOptionButton()
+        option.initFrom(button)
+        part = QStyle.SubElement.SE_CheckBoxContents
+        room = button.style().subElementRect(part, option, button).width()
+    return wide > room + CLOSE or high > button.height()
+
+
+def outside(top: QWidget) -> list[str]:
+    """Widgets that stick out of what they stand on; what is scrolled may."""
+    found = []
+    for widget in _shown(top):
+        parent = widget.parentWidget()
+        scrolled = isinstance(parent.parentWidget(), QAbstractScrollArea) if parent else True
+        if parent is None or scrolled or widget.isWindow():
+            continue
+        if not parent.rect().contains(widget.geometry()):
+            place = widget.geometry().getRect()
+            found.append(f"outside: {told(widget)} at {place} in {told(parent)} "
+                         f"{parent.width()} x {parent.height()}")
+    for area in _shown(top, QScrollArea):
+        assert isinstance(area, QScrollArea)
+        inside, room = area.widget(), area.viewport().width()
+        never = area.horizontalScrollBarPolicy() is Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+        if never and inside is not None and inside.width() > room:
+            found.append(f"outside: {inside.width()} px in a column of {room} px")
+    return found
+
+
+def overlaid(top: QWidget) -> list[str]:
+    """Labels and buttons of one parent that lie on each other."""
+    by_parent: dict[QWidget | None, list[QWidget]] = {}
+    for widget in (*_shown(top, QLabel), *_shown(top, QAbstractButton)):
+        if not widget.text():  # type: ignore[attr-defined]
+            continue
+        by_parent.setdefault(widget.parentWidget(), []).append(widget)
+    found = []
+    for siblings in by_parent.values():
+        ordered = sorted(siblings, key=lambda w: w.y())
+        for index, one in enumerate(ordered):
+            for other in ordered[index + 1:]:
+                if other.y() >= one.geometry().bottom():
+                    break
+                common = one.geometry().intersected(other.geometry())
+                if common.width() > CLOSE and common.height() > CLOSE:
+                    found.append(f"overlaid: {told(one)} and {told(other)}")
+    return found
+
+
+def told(widget: QWidget | None) -> str:
+    """A widget in a few words."""
+    text = getattr(widget, "text", None)
+    words = text() if callable(text) else ""
+    return f"{type(widget).__name__} {str(words)[:60]!r}".removesuffix(" ''")
+
+
+# -- what holds of the case --------------------------------------------------------------
+
+
+def focus_faults(window: MainWindow) -> list[str]:
+    """The keyboard is where one sees it, or with the window as a whole."""
+    tops = _dialogs(window)
+    focus = (tops[0] if tops else window).focusWidget()
+    if focus is None or (focus.isVisible() and focus.isEnabled()):
+        return []
+    return [f"focus: on {told(focus)}, visible {focus.isVisible()}, enabled {focus.isEnabled()}"]
+
+
+def count_faults(window: MainWindow) -> list[str]:
+    """The bar of stages counts the answers that the case holds."""
+    session, found = window.session, []
+    for tab, button in window.stages.buttons.items():
+        facts = [e.key for e in window.hub.order if e.tab is tab and e.fact is not None]
+        done = sum(key in session.case.facts for key in facts)
+        words = button.text().replace("\n", " ").split()
+        if facts and words[1:4:2] not in ([str(done), str(len(facts))], [str(done)]):
+            found.append(f"counts: {button.text()!r} where {done} of {len(facts)} are answered")
+        if button.isChecked() is not (window.hub.entry.tab is Tab(tab)):
+            found.append(f"counts: {button.text()!r} is marked: {button.isChecked()}")
+    return found
+
+
+def gate_faults(window: MainWindow) -> list[str]:
+    """Where a hazard stops the job there is no plan, no price and no step to be seen."""
+    session = window.session
+    if not session.begun or window.hub.trial is not None or window.over is not None:
+        return []
+    if not any(gate.state is GateState.CLOSED for gate in session.advice.gates):
+        return []
+    texts = [*texts_of(window)]
+    found = [f"stopped: price in {text!r}" for text in texts if MONEY.search(text)]
+    bad = {"Steps", "The plan, in this order", "Quote", "Minutes", "Materials", "Other ways"}
+    found += [f"stopped: {text!r} is shown" for text in texts if text in bad]
+    if not any(text.startswith("Stop") for text in texts):
+        found.append("stopped: nothing on the screen says so")
+    return found
+
+
+def texts_of(top: QWidget) -> list[str]:
+    """All words of labels and buttons that are shown, in order of the widgets."""
+    both = [*_shown(top, QLabel), *_shown(top, QAbstractButton)]
+    return [text for w in both if (text := w.text().strip())]  # type: ignore[attr-defined]
+
+
+def autosave_faults(session: Session) -> list[str]:
+    """What lies on disk is the case in the window; nothing unsaved is without it."""
+    path = session.autosave
+    if session.autosave_fault:
+        return [f"autosave: {session.autosave_fault}"]
+    if path is None:
+        return []
+    if not path.exists():
+        lost = session.dirty and session.can_undo
+        return ["autosave: answers are in no file at all"] if lost else []
+    methods = tuple(session.pack.methods)
+    kept = read_case(path, session.pack.facts, methods=methods)
+    same = kept == session.case
+    return [] if same else [f"autosave: {kept} where the case is {session.case}"]
