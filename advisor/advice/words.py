@@ -25,6 +25,8 @@ from .situation import Situation
 from .wording import lowered, of_hundred
 from .worlds import SampledWorlds
 
+#: The method that fits a new or good used part.
+NEW_PART = "replace_part"
 ESTIMATE = "Estimate, not a test result."
 
 
@@ -33,7 +35,7 @@ def headline_of(
     gates: Sequence[GateAdvice],
     questions: Sequence[Question],
     plan: PlanAdvice | None,
-    pack: RulePack,
+    methods: Sequence[MethodAdvice],
 ) -> str:
     """One sentence that a customer understands."""
     if verdict is Verdict.REFER:
@@ -57,12 +59,20 @@ def headline_of(
         return (
             f"Nothing holds well enough: the best is {lowered(plan.lead_title)}, holding in "
             f"{of_hundred(plan.hold_probability)} computed cases. "
-            "Advise a new part, or say no."
+            f"{_instead(methods)}"
         )
     return (
         f"{_joined(plan.titles)}: holds in {of_hundred(plan.hold_probability)} "
         "computed cases."
     )
+
+
+def _instead(methods: Sequence[MethodAdvice]) -> str:
+    """What to tell a customer whose job is declined: no new part where there is none."""
+    renewed = (m.status for m in methods if m.method == NEW_PART)
+    if next(renewed, Status.FAILS) is Status.NOT_POSSIBLE:
+        return "Say so to the customer."
+    return "Advise a new part, or say no."
 
 
 def _joined(titles: Sequence[str]) -> str:

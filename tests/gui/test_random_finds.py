@@ -160,12 +160,13 @@ def test_the_editors_are_no_wider_than_the_card(show, engine: Engine, size, scre
     assert outside(window) == []
 
 
-def test_a_ticked_box_in_the_prices_is_read_whole(show, engine: Engine) -> None:
+def test_a_ticked_box_in_the_prices_is_read_whole(show, engine: Engine, qtbot) -> None:
     window = show(demo(engine, "split_armrest"))
     dialog = open_prices(window.hub, window)
     assert dialog is not None
     settled()
-    QTest.qWaitForWindowActive(dialog)
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
     for row in dialog.stock[:3]:
         dialog.area.ensureWidgetVisible(row.order)
         settled()
@@ -276,10 +277,12 @@ def test_the_keyboard_is_found_again_after_a_dialog(show, engine: Engine, qtbot)
     window.picture.bars.rows[0].setFocus()
     dialog = open_prices(window.hub, window)
     assert dialog is not None
-    QTest.qWaitForWindowActive(dialog)
-    # As when more computed cases come in meanwhile and the bars are drawn anew.
-    window.picture.bars.show_advice(replace(window.session.advice, methods=()))
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
+    window.side.hide()
+    assert not window.focusWidget().isVisible()
     dialog.reject()
+    window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     settled()
     assert window.card.isAncestorOf(window.focusWidget())

@@ -47,6 +47,13 @@ CRACKED = Case("HB-1", facts={
     "carrier.thickness": Span(3.0, 3.0),
 })  # fmt: skip
 
+#: The one place where a patch is sewn on.
+TORN_CANOPY = Case("HB-2", facts={
+    "part.kind": ("boat_canopy",), "vehicle.kind": ("boat",), "damage.kind": ("tear",),
+    "skin.material": ("roof_canvas",), "access.back": ("free",),
+    "damage.margin": Span(60.0, 60.0),
+})  # fmt: skip
+
 
 def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
     """Only the sustained demand of each site is scaled, each by its own factor.
@@ -58,6 +65,7 @@ def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
 
     @examples(150)
     @example(told=CRACKED, more=dict.fromkeys(demands("sustained"), 2.0))
+    @example(told=TORN_CANOPY, more=dict.fromkeys(demands("sustained"), 2.0))
     @given(told=any_case, more=st.fixed_dictionaries(dict.fromkeys(demands("sustained"), factors)))
     def never_helps(told: Case, more: dict[str, float]) -> None:
         worlds = SampledWorlds(told, PACK, 64)

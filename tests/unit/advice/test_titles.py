@@ -7,6 +7,7 @@ from bench import case, demo
 
 from advisor.advice.advise import advise
 from advisor.advice.methods import compute_method, title_here
+from advisor.advice.result import Verdict
 from advisor.advice.worlds import SampledWorlds
 from advisor.rulegraph.pack import RulePack
 
@@ -42,3 +43,12 @@ def test_the_title_is_the_same_wherever_the_method_is_named(pack: RulePack) -> N
 def test_methods_of_a_plan_are_told_in_the_order_of_the_work(pack: RulePack) -> None:
     advice = advise(demo("lifted_dash_edge", pack), pack, flips=False)
     assert advice.headline.startswith("Warm the skin and let it ease, then glue the edge down: ")
+
+
+def test_a_new_part_is_not_advised_where_there_is_none(pack: RulePack) -> None:
+    told = demo("donor_piece", pack)
+    advice = advise(told, pack, flips=False)
+    assert advice.verdict is Verdict.DECLINE
+    assert advice.headline.endswith("Say so to the customer.")
+    had = advise(told.with_fact("part.available", True), pack, flips=False)
+    assert had.verdict is Verdict.PLAN
