@@ -16,6 +16,8 @@ from .pack_files import Loc, Lost, PackFile
 from .schema_base import ConditionModel, SpreadModel
 
 _NUMBER = re.compile(r"^([-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?)(?:\s+(\S.*))?$")
+#: Units in which a rule may give a figure below 0.
+MAY_BE_NEGATIVE = ("degC",)
 
 
 @dataclass
@@ -129,9 +131,13 @@ class Compiler:
     def spread(
         self, file: PackFile, loc: Loc, model: SpreadModel, unit: str
     ) -> tuple[float, float, float]:
-        """A spread, its unit (if written) checked."""
+        """A spread, its unit (if written) checked; only temperatures go below 0."""
         if model.unit is not None and model.unit != unit:
             self.faults.append(file.fault((*loc, "unit"), "wrong unit", model.unit, unit))
+        low = model.triple[0]
+        if low < 0.0 and unit not in MAY_BE_NEGATIVE:
+            # A force or strength below 0 would pull a damage together.
+            self.faults.append(file.fault(loc, "below 0", f"{low:.12g}", f"0 {unit} or more"))
         return model.triple
 
 
