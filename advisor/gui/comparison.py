@@ -46,8 +46,8 @@ class Pair:
 
 
 def shown_plan(advice: Advice) -> PlanAdvice | None:
-    """The plan that may be shown: none where a hazard stops the job."""
-    return None if advice.verdict is Verdict.REFER else advice.plan
+    """The plan that may be shown: none where a hazard stops the job, or it is advised against."""
+    return None if advice.verdict in (Verdict.REFER, Verdict.DECLINE) else advice.plan
 
 
 def rows(before: Advice, after: Advice, pack: Pack) -> tuple[Row, ...]:
@@ -93,7 +93,11 @@ def has_bar(method: MethodAdvice | None) -> bool:
 def moved(before: Advice, after: Advice) -> tuple[str, ...]:
     """What the other answer changes, in short sentences; one that says so where nothing does."""
     said = [*_verdict(before, after), *_plan(before, after), *_methods(before, after)]
-    return tuple(said) or ("Nothing moves: the same plan, price and strength.",)
+    if said:
+        return tuple(said)
+    if shown_plan(after) is None:
+        return (f"Nothing moves: {small(VERDICTS[after.verdict])}.",)
+    return ("Nothing moves: the same plan, price and strength.",)
 
 
 def _verdict(before: Advice, after: Advice) -> list[str]:

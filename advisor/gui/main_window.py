@@ -282,11 +282,10 @@ class MainWindow(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Nothing is lost: unsaved answers are saved, kept, or thrown away on purpose."""
         self.commit()
-        if self.files.may_leave():
+        may = self.files.may_leave()
+        if may:
             self.session.thorough.stop()
-            event.accept()
-        else:
-            event.ignore()
+        event.setAccepted(may)
 
     def changeEvent(self, event: QEvent) -> None:
         """A tablet put to sleep keeps what is typed."""

@@ -171,6 +171,7 @@ class MattersStrip(QWidget):
                 button.setToolTip(offer.why)
                 button.setAccessibleDescription(offer.why)
                 button.setProperty("fact", offer.fact)
+                button.ensurePolished()
                 need = button.sizeHint().width() + 8
                 left = len(self._offered) - index - 1
                 spare = 110 if left else 0

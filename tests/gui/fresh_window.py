@@ -31,11 +31,13 @@ def strange_words(window: MainWindow) -> list[str]:
     other = Session(session.pack, session._advise, case=session.case,
                     advise_fully=session._advise_fully)
     other.system, other.left_open = session.system, set(session.left_open)
+    other.outgrown = dict(session.outgrown)
     fresh = MainWindow(other)
     try:
         fresh.resize(window.size())
         fresh.show()
         fresh.hub.go(hub.screen)
+        fresh.split.setSizes(window.split.sizes())
         if window.side.made:
             fresh.side.make()
             _same_picture(window, fresh)

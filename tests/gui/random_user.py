@@ -6,7 +6,7 @@ import random
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -257,9 +257,7 @@ class RandomUser:
             w for kind in (QComboBox, QAbstractItemView) for w in self.top.findChildren(kind)
             if w.isVisible() and w.isEnabled() and w.window() is self.top
         ]
-        if not lists:
-            return "no list"
-        chosen = self.rng.choice(lists)
+        chosen = self.rng.choice(lists or [self._focus()])
         chosen.setFocus()
         for _ in range(self.rng.randint(1, 3)):
             QTest.keyClick(chosen, self.rng.choice([Qt.Key.Key_Down, Qt.Key.Key_Up]))
@@ -295,9 +293,6 @@ def reveal(widget: QWidget) -> QPoint:
 
 def settled(rounds: int = 5) -> None:
     """Everything that was set off has its place, but for what takes long."""
-    from PySide6.QtCore import QEvent
-
     for _ in range(rounds):
         QApplication.processEvents()
     QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-

@@ -217,6 +217,19 @@ def test_a_declined_job_shows_neither_steps_nor_a_price(show, engine: Engine) ->
             assert any(text.startswith("Do not repair. ") for text in texts), screen
 
 
+@pytest.mark.parametrize("declined", [True, False])
+def test_a_trial_of_a_job_without_a_plan_speaks_of_none(
+    show, engine: Engine, declined: bool
+) -> None:
+    window = show(declined_case(engine) if declined else demo(engine, "airbag_seam"))
+    window.hub.try_answer("vehicle.age", Span(3.0, 3.0, "3 yr"))
+    settled()
+    texts = texts_of(window)
+    said = "do not repair" if declined else "refer this job"
+    assert f"Nothing moves: {said}." in texts
+    assert not [text for text in texts if MONEY.search(text)]
+
+
 # -- keys ----------------------------------------------------------------------------------
 
 
