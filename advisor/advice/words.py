@@ -48,7 +48,7 @@ def headline_of(
             return begin
         return f"{begin} Leading so far: {_joined(plan.titles)}."
     if plan is None:
-        return "No method in the rule pack meets every need here. Say so to the customer."
+        return "Nothing known here mends all of this damage. Say so to the customer."
     if verdict is Verdict.DECLINE:
         if plan.possible_probability < plan.hold_probability:
             return (
@@ -92,8 +92,9 @@ def reasons_of(
     """The argument for the verdict: gates, needs, the plan, and what was set aside."""
     reasons = [
         Reason(_gate_words(gate), (gate.fact,), (pack.title_of(gate.fact),), (), gate.source)
+        for state in (GateState.CLOSED, GateState.OPEN)
         for gate in gates
-        if gate.state in (GateState.CLOSED, GateState.OPEN)
+        if gate.state is state
     ]
     if verdict is Verdict.REFER:
         return tuple(reasons)

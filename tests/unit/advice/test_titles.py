@@ -52,3 +52,11 @@ def test_a_new_part_is_not_advised_where_there_is_none(pack: RulePack) -> None:
     assert advice.headline.endswith("Say so to the customer.")
     had = advise(told.with_fact("part.available", True), pack, flips=False)
     assert had.verdict is Verdict.PLAN
+
+
+def test_a_referral_begins_with_the_hazard_that_stops_the_job(pack: RulePack) -> None:
+    told = demo("airbag_seam", pack).without("gate.belt").without("gate.child_seat")
+    advice = advise(told, pack, flips=False)
+    assert advice.verdict is Verdict.REFER
+    assert advice.reasons[0].path == ("gate.airbag",)
+    assert {reason.path[0] for reason in advice.reasons} >= {"gate.airbag", "gate.belt"}
