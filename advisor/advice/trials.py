@@ -79,7 +79,8 @@ class Trials:
             return True
         changed = worlds.changed(flip.fact, flip.value)
         if changed.effective < ENOUGH and not changed.misfits:
-            again = work_out(changed.case, worlds.pack, worlds.n, worlds.watch)
+            more = 4 * worlds.n
+            again = work_out(changed.case, worlds.pack, more, worlds.watch, rough=True)
         else:
             known = untouched(working.situation.outcomes, flip.fact, worlds.pack)
             again = worked_over(changed, known)

@@ -98,7 +98,10 @@ def full_in_slices(
         )
         for search in searches:
             for found in in_slices(search, trials.lead):
-                flips += [flip for flip in found if trials.stands(flip, working)]
+                for flip in found:
+                    if trials.stands(flip, working):
+                        flips.append(flip)
+                    yield replace(quick, flips=tuple(flips))
                 yield replace(quick, flips=tuple(flips))
     drivers = drivers_of(working.situation.outcomes[lead], worlds)
     yield replace(quick, flips=tuple(flips), drivers=drivers)
