@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -76,7 +77,9 @@ class RandomUser:
 
     def stub_dialogs(self, monkeypatch) -> None:
         """File dialogs and questions are answered at random, without waiting for anybody."""
-        rng, demos = self.rng, sorted(paths.demo_folder().glob("*.yaml"))
+        # Copies: what is opened may be saved again.
+        copies = shutil.copytree(paths.demo_folder(), self.folder / "demo", dirs_exist_ok=True)
+        rng, demos = self.rng, sorted(copies.glob("*.yaml"))
         bad = self.folder / "bad.yaml"
         bad.write_text("format: 1\ncase: HB-1\nfacts:\n  part.kind: armest\n", encoding="utf-8")
         opened = [None, bad, self.folder / "own.yaml", *demos]
