@@ -52,12 +52,12 @@ def headline_of(
     if verdict is Verdict.DECLINE:
         if plan.possible_probability < plan.hold_probability:
             return (
-                f"Hardly anything can be done here: the best is {lowered(plan.lead_title)}, "
+                f"Hardly anything can be done here: the best is “{lowered(plan.lead_title)}”, "
                 f"possible in {of_hundred(plan.possible_probability)} computed cases. "
                 "Say so to the customer."
             )
         return (
-            f"Nothing holds well enough: the best is {lowered(plan.lead_title)}, holding in "
+            f"Nothing holds well enough: the best is “{lowered(plan.lead_title)}”, holding in "
             f"{of_hundred(plan.hold_probability)} computed cases. "
             f"{_instead(methods)}"
         )

@@ -25,7 +25,7 @@ class Answer(QWidget):
 
     def show_answer(self, value: Value | None, case: Case, system: System) -> None:
         """Show what the case holds."""
-        raise NotImplementedError
+        raise NotImplementedError  # Qt does not check abstract methods; a test does.
 
     def commit(self) -> bool:
         """Hand over what is typed; False where it cannot be used."""

@@ -77,11 +77,11 @@ class FormDialog(QDialog):
 
     def take(self) -> Sequence[str]:
         """Take what is written; returns what is wrong with it."""
-        raise NotImplementedError
+        raise NotImplementedError  # Qt does not check abstract methods; a test does.
 
     def changed(self) -> bool:
         """Whether anything differs from what is saved."""
-        raise NotImplementedError
+        raise NotImplementedError  # Qt does not check abstract methods; a test does.
 
     # -- fields --------------------------------------------------------------------------
 

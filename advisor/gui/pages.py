@@ -53,7 +53,7 @@ class Page(QFrame):
 
     def redraw(self) -> None:
         """Fill the page anew."""
-        raise NotImplementedError
+        raise NotImplementedError  # Qt does not check abstract methods; a test does.
 
     def commit(self) -> None:
         """Hand over what is typed, where the page takes any words."""

@@ -16,9 +16,12 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from advisor.facts.case import Case
+from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine, load_engine, prepare
+from advisor.gui.interview import JOB_SHEET
 from advisor.gui.main_window import MainWindow
 from advisor.gui.session import Session
+from advisor.paths import demo_folder
 from tests.gui.bench import BenchPack, bench_advise
 
 
@@ -95,5 +98,29 @@ def show(engine: Engine, open_window):
             advise_thoroughly=engine.thorough,
         )
         return open_window(session)
+
+    return opened
+
+
+@pytest.fixture
+def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An overlay, prices and kept measures of the test's own."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+
+
+@pytest.fixture
+def at_job(
+    own_folders: None, show: Callable[[Case], MainWindow], engine: Engine, qapp: QApplication
+) -> Callable[[str], MainWindow]:
+    """Opens a demo case on its Job stage, and lets everything come to rest."""
+
+    def opened(name: str) -> MainWindow:
+        window = show(read_case(demo_folder() / f"{name}.yaml", engine.pack.facts))
+        window.hub.go(JOB_SHEET)
+        for _ in range(6):
+            qapp.processEvents()
+        qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        return window
 
     return opened

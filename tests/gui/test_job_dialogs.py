@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
-
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
 
 from advisor.gui import job_measures
 from advisor.gui.app import Engine
 from advisor.gui.interview import JOB_SHEET
-from advisor.gui.main_window import MainWindow
 from advisor.gui.measures_dialog import MeasuresDialog
 from advisor.gui.prices_dialog import PricesDialog
 from advisor.work.price_file import read_price_file
@@ -24,24 +19,7 @@ from tests.gui.test_window_pages import shown_text
 RATE = ("hourly_rate",)
 
 
-@pytest.fixture(autouse=True)
-def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Each test has its own overlay and its own kept measures."""
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-
-
-@pytest.fixture
-def at_job(show, engine: Engine, qapp: QApplication) -> Callable[[str], MainWindow]:
-    """Opens a demo case on its Job stage."""
-
-    def opened(name: str) -> MainWindow:
-        window = show(demo(engine, name))
-        window.hub.go(JOB_SHEET)
-        qapp.processEvents()
-        return window
-
-    return opened
+pytestmark = pytest.mark.usefixtures("own_folders")
 
 
 # -- measures and wishes -----------------------------------------------------------------

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 from PySide6.QtGui import QFontMetricsF
-from PySide6.QtWidgets import QApplication
 
 from advisor import paths
 from advisor.facts.case_file import write_case
@@ -17,7 +15,6 @@ from advisor.gui import dialogs
 from advisor.gui.app import Engine
 from advisor.gui.cutting_view import CuttingView
 from advisor.gui.interview import JOB_SHEET
-from advisor.gui.main_window import MainWindow
 from advisor.gui.measures_dialog import MeasuresDialog
 from advisor.gui.method_row import sized_font
 from advisor.gui.timeline import Timeline
@@ -30,24 +27,7 @@ from tests.gui.test_window_pages import shown_text
 TELLING = ("brittle_bench", "armrest_crumbled_foam", "fallen_headlining", "cracked_panel")
 
 
-@pytest.fixture(autouse=True)
-def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Each test has its own overlay and its own kept measures."""
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-
-
-@pytest.fixture
-def at_job(show, engine: Engine, qapp: QApplication) -> Callable[[str], MainWindow]:
-    """Opens a demo case on its Job stage."""
-
-    def opened(name: str) -> MainWindow:
-        window = show(demo(engine, name))
-        window.hub.go(JOB_SHEET)
-        qapp.processEvents()
-        return window
-
-    return opened
+pytestmark = pytest.mark.usefixtures("own_folders")
 
 
 # -- what stands on the page -------------------------------------------------------------

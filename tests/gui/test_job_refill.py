@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,9 +15,7 @@ from advisor.facts.case_file import write_case
 from advisor.gui import dialogs
 from advisor.gui.app import Engine
 from advisor.gui.cell_grid import CellGrid
-from advisor.gui.interview import JOB_SHEET
 from advisor.gui.job_page import JobPage
-from advisor.gui.main_window import MainWindow
 from advisor.gui.measures_dialog import MeasuresDialog
 from advisor.gui.timeline import Timeline
 from tests.gui.job_bench import LEFT, dialog_of, page_of, press, sheet_of, write
@@ -37,24 +35,7 @@ CHANGES: dict[str, tuple[tuple[str, Value], ...]] = {
 }  # fmt: skip
 
 
-@pytest.fixture(autouse=True)
-def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Each test has its own prices and its own kept measures."""
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-
-
-@pytest.fixture
-def at_job(show, engine: Engine, qapp: QApplication) -> Callable[[str], MainWindow]:
-    """Opens a demo case on its Job stage."""
-
-    def opened(name: str) -> MainWindow:
-        window = show(demo(engine, name))
-        window.hub.go(JOB_SHEET)
-        settled(qapp)
-        return window
-
-    return opened
+pytestmark = pytest.mark.usefixtures("own_folders")
 
 
 def settled(qapp: QApplication) -> None:
