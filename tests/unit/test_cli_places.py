@@ -250,7 +250,10 @@ def test_stopped_with_ctrl_c(tmp_path: Path) -> None:
     many.mkdir()
     for number in range(40):
         shutil.copy(SPLIT, many / f"{number}.yaml")
+    # A test run in the background ignores the signal, and would hand that on.
+    kept = signal.signal(signal.SIGINT, signal.default_int_handler)
     running = process("advise", many, "--json", "--worlds", "4096", home=tmp_path)
+    signal.signal(signal.SIGINT, kept)
     assert running.stdout is not None
     running.stdout.read(1000)  # it is at work
     running.send_signal(signal.SIGINT)
