@@ -13,22 +13,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from advisor import __version__
-from advisor.shell import (
-    check_target,
-    ended,
-    is_a,
-    read_cases,
-    say,
-    say_form,
-    say_json,
-    writing,
-)
+from advisor.shell import check_target, ended, is_a, read_cases, say, say_form, say_json, writing
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
     from advisor.facts.case import Case
     from advisor.facts.quantity import System
-    from advisor.rulegraph.pack import RulePack
+    from advisor.rulegraph.model.pack import RulePack
 
 #: A path as it was typed: whether it can be read is told as a fault of the file.
 PATH = click.Path(path_type=Path, readable=False)
@@ -132,7 +123,7 @@ def advise(
     cases: Sequence[Path], as_json: bool, worlds: int, rules: Path | None, units: str
 ) -> None:
     """Advise on one or more CASES (files, or folders of them)."""
-    from advisor.report.many import Order, advise_all
+    from advisor.report.many_cases import Order, advise_all
 
     pack = _load(rules)
     read = read_cases(cases, pack)
@@ -212,8 +203,8 @@ def job(
     """Quantities, steps, time, price and quote for CASES on one vehicle."""
     if target is not None:
         check_target(target, cases)
-    from advisor.work.sheet import job_sheet, together
-    from advisor.work.wishes import WishError, read_wishes
+    from advisor.job.parse_agreed import WishError, read_wishes
+    from advisor.job.sheet import job_sheet, together
 
     try:
         wishes = read_wishes(agreed)
@@ -229,7 +220,7 @@ def job(
         with writing(target):
             write_quote(whole, target, _system(units))
     if as_json:
-        from advisor.report.job_json import job_json
+        from advisor.report.json_forms.job import job_json
 
         say_form(job_json(whole))
     elif target is not None:

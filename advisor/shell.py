@@ -18,7 +18,7 @@ from advisor.facts.faults import BadInput, Fault
 
 if TYPE_CHECKING:
     from advisor.facts.case import Case
-    from advisor.rulegraph.pack import RulePack
+    from advisor.rulegraph.model.pack import RulePack
 
 OWN_FAULT = 1
 WRONG_USAGE = 2

@@ -28,12 +28,12 @@ from advisor import paths
 from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine, load_engine, prepare
-from advisor.gui.cutting_view import CuttingView
-from advisor.gui.interview import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, RECORD_PAGE
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.prices_dialog import open_prices
-from advisor.gui.session import Session
+from advisor.gui.job.cutting_view import CuttingView
+from advisor.gui.job.prices_dialog import open_prices
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_session import Session
+from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 
 TARGET = ROOT / "docs" / "screenshots"
 WIDE, TABLET = (1280, 800), (800, 1100)

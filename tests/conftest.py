@@ -15,9 +15,9 @@ import pytest
 from hypothesis import settings
 
 from advisor.paths import rules_folder
-from advisor.rulegraph.build import build_pack
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.reading import read_files
+from advisor.rulegraph.compiling.pack import build_pack
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.reading.read_pack import read_files
 
 # Nobody's own rules, kept packs or answers take part in a test, nor are they written to.
 for _place in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME"):

@@ -6,18 +6,20 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from advisor.facts.case import Case
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import method_word
-
-from .asking import gate_question, rank_questions
-from .drivers import drivers_of
-from .enough import is_thin
-from .explain import loads_of
-from .fact_states import fact_states
-from .gates import judge_gates
-from .plans import Plan
-from .result import (
+from advisor.advice.asking.ranking import gate_question, rank_questions
+from advisor.advice.choosing.hazards import judge_gates
+from advisor.advice.choosing.plans import Plan
+from advisor.advice.choosing.working import Working, work_out
+from advisor.advice.explaining.fact_states import fact_states
+from advisor.advice.explaining.plan_and_method_views import methods_shown, plan_shown, sites_shown
+from advisor.advice.explaining.reasons import loads_of
+from advisor.advice.explaining.verdict_text import (
+    beginning_reasons,
+    headline_of,
+    notes_of,
+    reasons_of,
+)
+from advisor.advice.result import (
     Advice,
     Driver,
     Flip,
@@ -27,11 +29,13 @@ from .result import (
     Question,
     Verdict,
 )
-from .shown import methods_shown, plan_shown, sites_shown
-from .trials import find_flips
-from .words import beginning_reasons, headline_of, notes_of, reasons_of
-from .working import Working, work_out
-from .worlds import SampledWorlds, Watch
+from advisor.advice.sampling.sample_size import is_thin
+from advisor.advice.sampling.worlds import SampledWorlds, Watch
+from advisor.advice.what_if.sensitivity import drivers_of
+from advisor.advice.what_if.trials import find_flips
+from advisor.facts.case import Case
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
 
 DEFAULT_WORLDS = 4096
 #: A plan that holds in fewer worlds than this is no alternative worth naming.

@@ -6,10 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from advisor.advice.wording import lowered
 from advisor.facts.case import Span, Value
 from advisor.facts.quantity import System, convert, show, shown_unit
-
-from .wording import lowered
 
 
 class Verdict(StrEnum):

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 
 from advisor.facts.case import Span, Value
-from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.faults import AnswerError, nearest_name, one_of
 from advisor.facts.quantity import (
     System,

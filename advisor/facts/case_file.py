@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 from advisor.facts.answer import MAX_TEXT, check_name, check_text, check_value
 from advisor.facts.case import Case, EarlierRepair, Value
 from advisor.facts.case_writer import FORMAT, REPAIR_KEYS, case_text, write_case
-from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one_of
 from advisor.facts.marked_yaml import Marked, Where, dotted, kind_of, read_marked
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from advisor.facts.answer import check_name, check_text
 from advisor.facts.case import Case, Span, Value
-from advisor.facts.declare import FactDecl
+from advisor.facts.declaration import FactDecl
 from advisor.facts.faults import AnswerError, BadInput, Fault
 from advisor.facts.marked_yaml import scalar
 from advisor.facts.quantity import parse_quantity, plain_number

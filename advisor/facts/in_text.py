@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from .quantity import System
-from .units import unit_conversion
+from advisor.facts.quantity import System
+from advisor.facts.units import unit_conversion
 
 #: Metric units as sentences spell them: the dimension, and the unit told beside it.
 _BESIDE: Mapping[str, tuple[str, str]] = {

@@ -27,7 +27,7 @@ from yaml.events import (
 
 from advisor.facts.faults import BadInput, Fault
 from advisor.facts.text_file import read_text
-from advisor.facts.yaml_words import yaml_fault
+from advisor.facts.yaml_problems import yaml_fault
 
 #: Place of a value: the keys and list positions that lead to it from the top.
 Where = tuple[str | int, ...]

@@ -10,7 +10,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from advisor.facts.case import Span
-from advisor.facts.declare import CANONICAL_UNITS
+from advisor.facts.declaration import CANONICAL_UNITS
 from advisor.facts.faults import AnswerError
 from advisor.facts.units import (
     DIMENSION_WORDS,

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from advisor.facts.declare import CANONICAL_UNITS
+from advisor.facts.declaration import CANONICAL_UNITS
 
 #: A dimension as it is named in a sentence.
 DIMENSION_WORDS: Mapping[str, str] = {

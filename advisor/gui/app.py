@@ -10,8 +10,6 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # The base style, named so that no style object has to be wrapped for Python.
 os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
 # PySide6 hooks every later import and slows it, so what the rules need comes before it.
-from advisor.rulegraph.load import load_pack  # isort: skip
-
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -26,15 +24,17 @@ from PySide6.QtWidgets import QApplication
 from advisor import paths
 from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
-from advisor.gui import dialogs, theme
-from advisor.gui.autosaves import left_behind, origin_file
-from advisor.gui.dialogs import Found
-from advisor.gui.engine import Advise, AdviseInSlices, AdviseThoroughly, Pack
-from advisor.gui.keeping import Keeper
-from advisor.gui.lost_counts import guard_singletons
-from advisor.gui.main_window import MainWindow
-from advisor.gui.session import Session
-from advisor.rulegraph.pack import RulePack
+from advisor.gui import theme
+from advisor.gui.pyside_workaround import guard_singletons
+from advisor.gui.run_lock import Keeper
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.dialogs import Found
+from advisor.gui.window.main_window import MainWindow
+from advisor.rulegraph.load import load_pack
+from advisor.rulegraph.model.pack import RulePack
+from advisor.session.advice_service import Advise, AdviseInSlices, AdviseThoroughly, Pack
+from advisor.session.autosave import left_behind, origin_file
+from advisor.session.case_session import Session
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
@@ -163,7 +163,7 @@ def quick_advice(case: Case, pack: RulePack) -> Advice:
 
 def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice]:
     """The long advice in slices."""
-    from advisor.gui import slices
+    from advisor.session import incremental_advice as slices
 
     yield from slices.full_in_slices(case, pack, quick)
 
@@ -172,7 +172,7 @@ def thoroughly(
     case: Case, pack: RulePack, watch: Callable[[str], None]
 ) -> Iterator[Advice]:
     """The advice from as many computed cases as it takes."""
-    from advisor.gui import slices
+    from advisor.session import incremental_advice as slices
 
     yield from slices.thoroughly(case, pack, watch)
 

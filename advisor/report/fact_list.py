@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.facts.declare import FactDecl
+from advisor.facts.declaration import FactDecl
 
 
 def fact_form(decl: FactDecl) -> dict[str, Any]:

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from advisor.advice.result import Load, Range
-from advisor.facts.declare import CANONICAL_UNITS
+from advisor.facts.declaration import CANONICAL_UNITS
 from advisor.facts.quantity import System, convert, for_people, shown_unit
 from advisor.report import words
 

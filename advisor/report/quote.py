@@ -7,13 +7,16 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from advisor.facts.quantity import System
-from advisor.report import html_form, pdf_form, text_form, words
+from advisor.job.model import VehicleJob
+from advisor.report import words
 from advisor.report.blocks import Document
-from advisor.report.quote_bench import bench_sections
-from advisor.report.quote_front import front_sections
+from advisor.report.content.bench_pages import bench_sections
+from advisor.report.content.quote_page import front_sections
+from advisor.report.formats import html as html_form
+from advisor.report.formats import pdf as pdf_form
+from advisor.report.formats import text as text_form
 from advisor.report.rationale import MONTHS, SHORT_DIGEST, write_whole
 from advisor.report.units import in_units_of
-from advisor.work.model import VehicleJob
 
 
 def build_quote(

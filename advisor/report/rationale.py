@@ -11,13 +11,16 @@ from pathlib import Path
 from advisor.advice.result import Advice, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
-from advisor.report import html_form, pdf_form, text_form, words
+from advisor.report import words
 from advisor.report.blocks import Document
-from advisor.report.citations import Citations
-from advisor.report.front import front
+from advisor.report.content.citations import Citations
+from advisor.report.content.customer_part import front
+from advisor.report.content.working import working
+from advisor.report.formats import html as html_form
+from advisor.report.formats import pdf as pdf_form
+from advisor.report.formats import text as text_form
 from advisor.report.measures import Measures
 from advisor.report.units import in_units_of
-from advisor.report.working import working
 
 RationaleModel = Document
 

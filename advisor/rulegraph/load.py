@@ -12,9 +12,8 @@ from pathlib import Path
 
 from advisor import __version__
 from advisor.paths import PACKAGE, cache_folder, overlay_folder, rules_folder
-
-from .folders import base_files, check_base, found_files, there
-from .pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.reading.folders import base_files, check_base, found_files, there
 
 #: A compiled pack is a few hundred kilobytes; more is not one of ours.
 LARGEST = 20_000_000
@@ -38,8 +37,8 @@ def load_pack(folder: Path | None = None, overlay: Path | None = None) -> RulePa
     kept = _kept(key)
     if kept is not None:
         return kept
-    from .build import build_pack
-    from .reading import read_files
+    from advisor.rulegraph.compiling.pack import build_pack
+    from advisor.rulegraph.reading.read_pack import read_files
 
     pack = build_pack(read_files(base, overlay))
     _ = pack.circuit  # so that it is kept with the pack

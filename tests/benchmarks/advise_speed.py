@@ -14,13 +14,13 @@ from pathlib import Path
 import numpy as np
 
 from advisor.advice.advise import advise
-from advisor.advice.working import work_out
+from advisor.advice.choosing.working import work_out
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
-from advisor.rulegraph.conditions import Both, Condition, Within
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import Charge, Method
+from advisor.rulegraph.model.conditions import Both, Condition, Within
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import Charge, Method
 
 FIELD = Path(__file__).resolve().parents[1] / "field"
 

@@ -29,11 +29,11 @@ from typing import Any
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-from advisor.facts.declare import Kind
-from advisor.rulegraph.circuit import Circuit
-from advisor.rulegraph.judged import Judged
+from advisor.facts.declaration import Kind
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.circuit import Circuit
+from advisor.rulegraph.model.judged import Judged
+from advisor.rulegraph.model.pack import RulePack
 from tests.benchmarks.rivals import (
     Rival,
     Task,

@@ -24,8 +24,8 @@ from PySide6.QtWidgets import QApplication
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine, lasting_engine, prepare
-from advisor.gui.hazard_page import HazardPage
-from advisor.gui.interview import HAZARD_PAGE, open_gates
+from advisor.gui.hazards.hazard_page import HazardPage
+from advisor.session.screens import HAZARD_PAGE, open_gates
 from tests.benchmarks.window_answers import ROOT, Running
 
 SIZES = {"1024 x 600": (1024, 600), "1280 x 800": (1280, 800), "800 x 1100": (800, 1100)}

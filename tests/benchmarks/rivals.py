@@ -16,8 +16,8 @@ import clips
 import numpy as np
 import zen
 
-from advisor.facts.declare import FactDecl, Kind
-from advisor.rulegraph.conditions import Both, Condition, IsOneOf, IsYes, Not, Within
+from advisor.facts.declaration import FactDecl, Kind
+from advisor.rulegraph.model.conditions import Both, Condition, IsOneOf, IsYes, Not, Within
 
 World = dict[str, Any]
 

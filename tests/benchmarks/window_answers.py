@@ -28,12 +28,12 @@ from PySide6.QtWidgets import QApplication
 
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case
-from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.declaration import FactDecl, Kind
 from advisor.gui.app import Engine, lasting_engine, prepare, shut_down
-from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.session import Session
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_session import Session
+from advisor.session.screens import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = {"Method": METHOD_PAGE, "Job": JOB_SHEET, "Record": RECORD_PAGE}

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.nodes import Draw
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.nodes import Draw
+from advisor.rulegraph.model.pack import RulePack
 from tests.field.table import Answer, run
 
 

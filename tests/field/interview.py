@@ -18,16 +18,16 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from advisor.advice.advise import advise
-from advisor.advice.gates import judge_gates
-from advisor.advice.plans import Plan
+from advisor.advice.choosing.hazards import judge_gates
+from advisor.advice.choosing.plans import Plan
+from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.result import GateState
-from advisor.advice.working import Working, work_out
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
-from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import method_word
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
 from tests.field.gates import with_other_gates_cleared
 from tests.field.table import read_cases
 

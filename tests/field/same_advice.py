@@ -150,7 +150,8 @@ def in_text(was: str, now: str, where: str) -> Iterator[tuple[str, str, str]]:
     matcher = difflib.SequenceMatcher(None, one, other, autojunk=False)
     for tag, a, b, c, d in matcher.get_opcodes():
         if tag != "equal":
-            yield where, " ".join(one[max(0, a - 3) : b + 3]), " ".join(other[max(0, c - 3) : d + 3])
+            around = one[max(0, a - 3) : b + 3], other[max(0, c - 3) : d + 3]
+            yield where, " ".join(around[0]), " ".join(around[1])
 
 
 def words_of(text: str) -> list[str]:

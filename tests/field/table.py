@@ -16,8 +16,8 @@ from advisor.advice.result import Advice, Verdict
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import method_word
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
 from tests.field.gates import with_hazards_as_told
 from tests.field.scoring import (
     TOP,

@@ -11,7 +11,7 @@ import pytest
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 from tests.field.gates import harmless_answer, read_open_gates
 from tests.field.scoring import (
     BAR_RIGHT,

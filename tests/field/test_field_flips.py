@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from advisor.advice.advise import advise
-from advisor.advice.trials import TIE, Trials
-from advisor.advice.working import work_out
+from advisor.advice.choosing.working import work_out
+from advisor.advice.what_if.trials import TIE, Trials
 from advisor.facts.case import Case
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import method_word
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
 from tests.field.table import read_cases
 
 PACK = load_pack()

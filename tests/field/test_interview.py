@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 from tests.field.interview import RUNS, Customer, Way, evaluate, mean
 from tests.field.table import read_cases
 

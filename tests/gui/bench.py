@@ -26,7 +26,7 @@ from advisor.advice.result import (
     Verdict,
 )
 from advisor.facts.case import Case, Span
-from advisor.facts.declare import FactDecl, Kind, Option, Stage
+from advisor.facts.declaration import FactDecl, Kind, Option, Stage
 
 PRACTICE = Source("practice", "Workshop practice", "common_practice")
 ESTIMATED = Source("estimate", "Own estimate", "estimate")

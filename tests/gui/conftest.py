@@ -18,10 +18,10 @@ from PySide6.QtWidgets import QApplication
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine, load_engine, prepare
-from advisor.gui.interview import JOB_SHEET
-from advisor.gui.main_window import MainWindow
-from advisor.gui.session import Session
+from advisor.gui.window.main_window import MainWindow
 from advisor.paths import demo_folder
+from advisor.session.case_session import Session
+from advisor.session.screens import JOB_SHEET
 from tests.gui.bench import BenchPack, bench_advise
 
 

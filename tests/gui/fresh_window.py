@@ -7,10 +7,10 @@ from collections import Counter
 from PySide6.QtWidgets import QApplication, QWidget
 
 from advisor.advice.result import Advice
-from advisor.gui.job_page import JobPage
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.session import Session
+from advisor.gui.job.job_page import JobPage
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_session import Session
 from tests.gui.window_checks import texts_of
 
 PASSING = ("Every answer is kept at once", "Undo", "Next")

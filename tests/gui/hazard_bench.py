@@ -9,11 +9,11 @@ from advisor import paths
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine
-from advisor.gui.hazard_page import HazardPage
-from advisor.gui.hazard_row import HazardRow
-from advisor.gui.interview import HAZARD_PAGE, Tab
-from advisor.gui.main_window import MainWindow
-from advisor.gui.option_row import CompactOption
+from advisor.gui.hazards.hazard_page import HazardPage
+from advisor.gui.hazards.hazard_row import HazardRow
+from advisor.gui.widgets.option_row import CompactOption
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.screens import HAZARD_PAGE, Tab
 
 LEFT = Qt.MouseButton.LeftButton
 SEAT = "aircraft_no_station"

@@ -5,11 +5,11 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from advisor.gui.interview import JOB_SHEET
-from advisor.gui.job_form import FormDialog
-from advisor.gui.job_page import JobPage
-from advisor.gui.main_window import MainWindow
-from advisor.work.model import JobSheet
+from advisor.gui.job.job_page import JobPage
+from advisor.gui.widgets.form_dialog import FormDialog
+from advisor.gui.window.main_window import MainWindow
+from advisor.job.model import JobSheet
+from advisor.session.screens import JOB_SHEET
 
 LEFT = Qt.MouseButton.LeftButton
 SIZES = [(1024, 600), (1366, 768), (1920, 1080), (800, 1100)]

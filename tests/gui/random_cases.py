@@ -5,8 +5,8 @@ from __future__ import annotations
 import random
 
 from advisor.facts.case import Case, Span, Value
-from advisor.facts.declare import FactDecl, Kind
-from advisor.rulegraph.pack import RulePack
+from advisor.facts.declaration import FactDecl, Kind
+from advisor.rulegraph.model.pack import RulePack
 
 
 def random_case(pack: RulePack, rng: random.Random) -> Case:

@@ -24,10 +24,10 @@ from PySide6.QtWidgets import (
 
 from advisor import paths
 from advisor.facts.case import Case
-from advisor.gui import dialogs
-from advisor.gui.dialogs import Leave
-from advisor.gui.main_window import MainWindow
-from advisor.gui.moments import Moment
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.dialogs import Leave
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.history import Moment
 from tests.gui.window_checks import faults_of, told
 
 LEFT = Qt.MouseButton.LeftButton

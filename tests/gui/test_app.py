@@ -10,11 +10,11 @@ import pytest
 from PySide6.QtCore import QObject
 
 from advisor.facts.case_file import read_case
-from advisor.gui import dialogs
 from advisor.gui.app import Rescue, offer_left_behind
-from advisor.gui.dialogs import Found
-from advisor.gui.keeping import Keeper
-from advisor.gui.session import Session
+from advisor.gui.run_lock import Keeper
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.dialogs import Found
+from advisor.session.case_session import Session
 from tests.gui.bench import BenchPack, bench_advise
 
 

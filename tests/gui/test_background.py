@@ -11,8 +11,8 @@ import pytest
 
 from advisor.advice.result import Advice
 from advisor.facts.case import Case
-from advisor.gui.background import Aside, Background, Thorough
-from advisor.gui.session import Session
+from advisor.session.background import Aside, Background, Thorough
+from advisor.session.case_session import Session
 from tests.gui.bench import BenchPack, bench_advise
 from tests.gui.test_trial import started
 

@@ -12,14 +12,14 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from advisor.facts.quantity import System
-from advisor.gui.blocks import Blocks, Line, Point, Press, Presses
-from advisor.gui.cell_grid import CellGrid
-from advisor.gui.column import Block, Column, matched
-from advisor.gui.cutting_view import Cut, CuttingView, Ground
-from advisor.gui.job_blocks import StepLine, pairs, steps, table
-from advisor.gui.timeline import Clock, Timeline
-from advisor.work.layout import Piece, Placed
-from advisor.work.model import Slot
+from advisor.gui.job.cutting_view import Cut, CuttingView, Ground
+from advisor.gui.job.job_blocks import StepLine, pairs, steps, table
+from advisor.gui.job.timeline_view import Clock, Timeline
+from advisor.gui.widgets.cell_grid import CellGrid
+from advisor.gui.widgets.line_blocks import Blocks, Line, Point, Press, Presses
+from advisor.gui.widgets.refilled_column import Block, Column, matched
+from advisor.job.cutting.layout import Piece, Placed
+from advisor.job.model import Slot
 
 LEFT = Qt.MouseButton.LeftButton
 

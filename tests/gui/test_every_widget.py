@@ -9,12 +9,12 @@ from collections.abc import Iterator
 import pytest
 
 import advisor.gui
-from advisor.gui.answer import Answer
-from advisor.gui.job_form import FormDialog
-from advisor.gui.pages import Page
+from advisor.gui.questions.answer_base import Answer
+from advisor.gui.widgets.form_dialog import FormDialog
+from advisor.gui.widgets.page import Page
 
-for _module in pkgutil.iter_modules(advisor.gui.__path__):
-    importlib.import_module(f"advisor.gui.{_module.name}")
+for _module in pkgutil.walk_packages(advisor.gui.__path__, "advisor.gui."):
+    importlib.import_module(_module.name)
 
 LEFT_OPEN = {Answer: ("show_answer",), Page: ("redraw",), FormDialog: ("take", "changed")}
 

@@ -7,12 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.advice.explain import DURATION_WORDS
+from advisor.advice.explaining.reasons import DURATION_WORDS
 from advisor.advice.result import Load, Range
-from advisor.facts.case import Case, Span
-from advisor.gui.bar_geometry import HIGHEST, LOWEST, bar, place
-from advisor.gui.section_bench import SKIN_PX, drop, nice, scale_bar
-from advisor.gui.section_forces import (
+from advisor.drawing.section_forces import (
     CLEAR,
     LEAST,
     WORDS,
@@ -22,9 +19,12 @@ from advisor.gui.section_forces import (
     shown_loads,
     weighed,
 )
-from advisor.gui.section_geometry import draw
-from advisor.gui.section_layers import layers_of
-from advisor.gui.section_shapes import Drawing, Layers, Shape
+from advisor.drawing.section_frame import SKIN_PX, drop, nice, scale_bar
+from advisor.drawing.section_geometry import draw
+from advisor.drawing.section_layers import layers_of
+from advisor.drawing.section_shapes import Drawing, Layers, Shape
+from advisor.drawing.usage_bar import HIGHEST, LOWEST, bar, place
+from advisor.facts.case import Case, Span
 from tests.gui.bench import BenchPack, bench_advise, load
 
 WIDTH, HEIGHT = 540.0, 300.0

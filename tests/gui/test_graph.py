@@ -14,17 +14,17 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication
 
 from advisor.advice.result import Status
+from advisor.drawing.layered_graph import crossings, draw, layers_of, spread_out
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.graph_items import broken
-from advisor.gui.graph_layout import crossings, draw, layers_of, spread_out
-from advisor.gui.graph_page import GraphPage
-from advisor.gui.graph_scope import GraphScope
-from advisor.gui.graph_view import READABLE, GraphView
-from advisor.gui.interview import METHOD_PAGE
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
+from advisor.gui.graph.graph_items import broken
+from advisor.gui.graph.graph_page import GraphPage
+from advisor.gui.graph.graph_view import READABLE, GraphView
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_graph import GraphScope
+from advisor.session.screens import METHOD_PAGE
 from tests.gui.test_real_pack import DEMOS, demo
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_look import SIZES, clipped
@@ -456,7 +456,8 @@ def test_the_start_loads_nothing_heavy() -> None:
         "from advisor.gui import app\n"
         "engine = app.load_engine(None)\n"
         "heavy = ['networkx', 'pint', 'jinja2', 'reportlab', 'pydantic', 'yaml',\n"
-        "         'advisor.gui.method_page', 'advisor.gui.graph_page', 'advisor.advice.advise']\n"
+        "         'advisor.gui.verdict.verdict_page', 'advisor.gui.graph.graph_page',\n"
+        "         'advisor.advice.advise']\n"
         "print([name for name in heavy if name in sys.modules])\n"
     )
     # The first run may have to compile the rules, which reads them with all that takes.

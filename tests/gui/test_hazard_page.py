@@ -13,13 +13,13 @@ from advisor.advice.result import GateState, Verdict
 from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.answers import ChoiceAnswer
 from advisor.gui.app import Engine
-from advisor.gui.hazard_state import UNCERTAIN
-from advisor.gui.interview import HAZARD_PAGE, METHOD_PAGE, RECORD_PAGE, Tab
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.way_bar import NEXT, NEXT_OPEN
+from advisor.gui.hazards.hazard_badge import UNCERTAIN
+from advisor.gui.questions.choice_answers import ChoiceAnswer
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.window.main_window import MainWindow
+from advisor.gui.window.next_back_bar import NEXT, NEXT_OPEN
+from advisor.session.screens import HAZARD_PAGE, METHOD_PAGE, RECORD_PAGE, Tab
 from tests.gui.hazard_bench import (
     AIRBAG,
     BELT,

@@ -11,13 +11,13 @@ from PySide6.QtCore import QPoint, QRect, Qt
 
 from advisor.advice.result import Advice, GateAdvice, GateState
 from advisor.facts.case import Case
-from advisor.facts.declare import FactDecl, Kind, Stage
+from advisor.facts.declaration import FactDecl, Kind, Stage
 from advisor.gui import theme
-from advisor.gui.hazard_state import UNCERTAIN, standing_of
-from advisor.gui.hazard_steps import next_gate, screen_for
-from advisor.gui.interview import HAZARD_PAGE, METHOD_PAGE, Tab, entries, first_of
-from advisor.gui.main_window import MainWindow
-from advisor.gui.session import Session
+from advisor.gui.hazards.hazard_badge import UNCERTAIN, standing_of
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_session import Session
+from advisor.session.hazard_screens import next_gate, screen_for
+from advisor.session.screens import HAZARD_PAGE, METHOD_PAGE, Tab, entries, first_of
 from tests.gui.bench import FACTS, PRACTICE, BenchPack, bench_advise, options
 from tests.gui.hazard_bench import click, laid_out, press, row_of, still_open, to_hazards
 from tests.gui.test_window_look import clipped

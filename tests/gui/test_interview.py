@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.facts.case import Case
-from advisor.gui.interview import (
+from advisor.session.screens import (
     EARLIER_REPAIRS,
     JOB_SHEET,
     METHOD_PAGE,

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 
-from advisor.gui import job_measures
 from advisor.gui.app import Engine
-from advisor.gui.interview import JOB_SHEET
-from advisor.gui.measures_dialog import MeasuresDialog
-from advisor.gui.prices_dialog import PricesDialog
-from advisor.work.price_file import read_price_file
+from advisor.gui.job.measures_dialog import MeasuresDialog
+from advisor.gui.job.prices_dialog import PricesDialog
+from advisor.job.price_file import read_price_file
+from advisor.session import job_measures
+from advisor.session.screens import JOB_SHEET
 from tests.gui.job_bench import SIZES, dialog_of, page_of, press, sheet_of, write
 from tests.gui.test_real_pack import demo
 from tests.gui.test_window_look import clipped

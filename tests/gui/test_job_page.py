@@ -11,13 +11,13 @@ from PySide6.QtGui import QFontMetricsF
 from advisor import paths
 from advisor.facts.case_file import write_case
 from advisor.facts.quantity import System
-from advisor.gui import dialogs
 from advisor.gui.app import Engine
-from advisor.gui.cutting_view import CuttingView
-from advisor.gui.interview import JOB_SHEET
-from advisor.gui.measures_dialog import MeasuresDialog
-from advisor.gui.method_row import sized_font
-from advisor.gui.timeline import Timeline
+from advisor.gui.job.cutting_view import CuttingView
+from advisor.gui.job.measures_dialog import MeasuresDialog
+from advisor.gui.job.timeline_view import Timeline
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.method_bar import sized_font
+from advisor.session.screens import JOB_SHEET
 from tests.gui.job_bench import SIZES, dialog_of, page_of, press, sheet_of
 from tests.gui.test_real_pack import demo
 from tests.gui.test_window_look import clipped, colours

@@ -12,12 +12,12 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 from advisor.facts.case import Span, Value
 from advisor.facts.case_file import write_case
-from advisor.gui import dialogs
 from advisor.gui.app import Engine
-from advisor.gui.cell_grid import CellGrid
-from advisor.gui.job_page import JobPage
-from advisor.gui.measures_dialog import MeasuresDialog
-from advisor.gui.timeline import Timeline
+from advisor.gui.job.job_page import JobPage
+from advisor.gui.job.measures_dialog import MeasuresDialog
+from advisor.gui.job.timeline_view import Timeline
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.cell_grid import CellGrid
 from tests.gui.job_bench import LEFT, dialog_of, page_of, press, sheet_of, write
 from tests.gui.test_real_pack import demo
 from tests.gui.test_window_pages import shown_text

@@ -6,13 +6,13 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtWidgets import QApplication, QLabel
 
+from advisor.drawing.picker_layout import usual
 from advisor.facts.case import Case
 from advisor.gui import theme
 from advisor.gui.app import Engine
-from advisor.gui.grouped_answer import GroupedAnswer
-from advisor.gui.main_window import MainWindow
-from advisor.gui.option_button import OptionButton
-from advisor.gui.picker_layout import usual
+from advisor.gui.questions.grouped_choice import GroupedAnswer
+from advisor.gui.widgets.option_button import OptionButton
+from advisor.gui.window.main_window import MainWindow
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_look import clipped
 

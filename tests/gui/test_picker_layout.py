@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.facts.declare import Option
-from advisor.gui.picker_layout import REST, blocks, columns, found, usual
+from advisor.drawing.picker_layout import REST, blocks, columns, found, usual
+from advisor.facts.declaration import Option
 
 OPTIONS = (
     Option("cushion", "Seat cushion", "What one sits on", group="Seats", usual_in=("car", "bus")),

@@ -13,11 +13,16 @@ from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from advisor import paths
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
-from advisor.gui import dialogs, pages
-from advisor.gui.alarm import Stopping, wordings
 from advisor.gui.app import Engine
-from advisor.gui.dialogs import Leave
-from advisor.gui.interview import (
+from advisor.gui.job.job_page import JobPage
+from advisor.gui.job.prices_dialog import open_prices
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets import page as pages
+from advisor.gui.widgets.dialogs import Leave
+from advisor.gui.widgets.stop_banner import Stopping, wordings
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.screens import (
     EARLIER_REPAIRS,
     HAZARD_PAGE,
     JOB_SHEET,
@@ -26,10 +31,6 @@ from advisor.gui.interview import (
     RECORD_PAGE,
     Tab,
 )
-from advisor.gui.job_page import JobPage
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.prices_dialog import open_prices
 from tests.gui.hazard_bench import to_hazards, with_open_hazards
 from tests.gui.random_user import settled
 from tests.gui.window_checks import MONEY, cut_texts, outside, overlaid, texts_of
@@ -380,7 +381,7 @@ def test_a_hazard_that_its_own_answer_takes_away_hands_the_keyboard_on(
         window.hub.answer(fact.name, (fact.keys[-1],) if fact.keys else False)
     first, order = page.rows[0], window.hub.order
     gone = first.fact.name
-    monkeypatch.setattr("advisor.gui.hub.entries", lambda pack, case: tuple(
+    monkeypatch.setattr("advisor.gui.navigator.entries", lambda pack, case: tuple(
         entry for entry in order if entry.key != gone))
     first.options.buttons[-1].setFocus()
     qtbot.mouseClick(first.options.buttons[-1], LEFT)

@@ -18,7 +18,7 @@ from advisor import paths
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine
-from advisor.gui.main_window import MainWindow
+from advisor.gui.window.main_window import MainWindow
 from tests.gui.fresh_window import same_advice, strange_words
 from tests.gui.random_cases import random_case
 from tests.gui.random_user import RandomUser, settled

@@ -10,18 +10,18 @@ from PySide6.QtWidgets import QApplication, QPushButton
 
 from advisor import paths
 from advisor.advice.result import Verdict
+from advisor.drawing.section_layers import layers_of
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
-from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.quantity import System
-from advisor.gui import dialogs
-from advisor.gui.answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.app import Engine
-from advisor.gui.interview import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, Tab, open_gates
-from advisor.gui.line_answers import AmountAnswer
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.section_layers import layers_of
+from advisor.gui.questions.choice_answers import ChoiceAnswer, YesNoAnswer
+from advisor.gui.questions.typed_answers import AmountAnswer
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.widgets import dialogs
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, Tab, open_gates
 from tests.gui.test_window_look import clipped
 from tests.gui.test_window_pages import shown_text
 
@@ -221,7 +221,7 @@ def test_the_section_shows_what_the_case_tells(
 
 def test_the_words_the_drawing_reads_are_words_of_the_rules(engine: Engine) -> None:
     """A renamed option must not silently turn into another drawing."""
-    from advisor.gui import section_layers as drawn
+    from advisor.drawing import section_layers as drawn
 
     facts = engine.pack.facts
     damages = (drawn.SEAMS, drawn.OPEN, drawn.LIFTED, drawn.WORN, set(drawn.SITES))

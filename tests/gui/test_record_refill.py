@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtWidgets import QApplication
 
 from advisor.facts.case import Span
-from advisor.gui.interview import RECORD_PAGE
-from advisor.gui.main_window import MainWindow
-from advisor.gui.record_page import RecordPage
+from advisor.gui.handover.record_page import RecordPage
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.screens import RECORD_PAGE
 from tests.gui.test_window_pages import give
 
 

@@ -14,12 +14,12 @@ from PySide6.QtWidgets import QApplication
 from advisor.advice.advise import advise
 from advisor.advice.result import Advice, Driver
 from advisor.facts.case import Case, Span
-from advisor.gui import dialogs
 from advisor.gui.app import Engine
-from advisor.gui.interview import METHOD_PAGE
-from advisor.gui.main_window import MainWindow
-from advisor.gui.session import Session
-from advisor.gui.trial_page import TrialPage
+from advisor.gui.verdict.what_if_page import TrialPage
+from advisor.gui.widgets import dialogs
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_session import Session
+from advisor.session.screens import METHOD_PAGE
 from tests.gui.bench import BenchPack, bench_advise
 from tests.gui.test_real_pack import demo
 from tests.gui.test_trial import opened, started

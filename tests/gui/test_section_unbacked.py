@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.drawing.section_geometry import draw
+from advisor.drawing.section_layers import UNBACKED, layers_of
+from advisor.drawing.section_shapes import Drawing
 from advisor.facts.case import Case
 from advisor.gui.app import Engine
-from advisor.gui.section_geometry import draw
-from advisor.gui.section_layers import UNBACKED, layers_of
-from advisor.gui.section_shapes import Drawing
 
 
 def drawing(engine: Engine, part: str, vehicle: str, damage: str) -> Drawing:

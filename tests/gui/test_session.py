@@ -14,9 +14,9 @@ from advisor.advice.result import Advice
 from advisor.facts.case import Case, EarlierRepair, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
-from advisor.gui.autosaves import left_behind, next_autosave, storable
-from advisor.gui.moments import fresh_case
-from advisor.gui.session import Session
+from advisor.session.autosave import left_behind, next_autosave, storable
+from advisor.session.case_session import Session
+from advisor.session.history import fresh_case
 from tests.gui.bench import BenchPack, bench_advise
 
 

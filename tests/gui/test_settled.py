@@ -14,13 +14,19 @@ from advisor.advice.advise import advise
 from advisor.advice.result import Advice, Driver, Flip
 from advisor.facts.case import Case, Value
 from advisor.gui.app import Engine
-from advisor.gui.interview import METHOD_PAGE, next_open, settled_text
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.session import Session
-from advisor.gui.settled import driver_lines, overlap_line, risk_line, sample_line, share_words
-from advisor.gui.slices import full_in_slices, in_slices
-from advisor.gui.trial_page import TrialPage
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.what_if_page import TrialPage
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_session import Session
+from advisor.session.confidence_text import (
+    driver_lines,
+    overlap_line,
+    risk_line,
+    sample_line,
+    share_words,
+)
+from advisor.session.incremental_advice import full_in_slices, in_slices
+from advisor.session.screens import METHOD_PAGE, next_open, settled_text
 from tests.gui.bench import BenchPack, bench_advise
 from tests.gui.test_real_pack import DEMOS, demo
 from tests.gui.test_trial import started

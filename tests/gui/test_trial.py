@@ -12,16 +12,16 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from advisor.advice.result import Flip, Range
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case
-from advisor.gui.answers import ChoiceAnswer, YesNoAnswer
-from advisor.gui.comparison import moved, pairs, rows
-from advisor.gui.interview import METHOD_PAGE
-from advisor.gui.line_answers import AmountAnswer
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.pair_row import PairRow
-from advisor.gui.session import Session
-from advisor.gui.trial import flip_value
-from advisor.gui.trial_page import TrialPage
+from advisor.gui.questions.choice_answers import ChoiceAnswer, YesNoAnswer
+from advisor.gui.questions.typed_answers import AmountAnswer
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.what_if_page import TrialPage
+from advisor.gui.widgets.compared_bars import PairRow
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_session import Session
+from advisor.session.compare_advice import moved, pairs, rows
+from advisor.session.screens import METHOD_PAGE
+from advisor.session.what_if import flip_value
 from tests.gui.bench import BenchPack, bench_advise
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_look import SIZES, clipped

@@ -9,17 +9,17 @@ from PySide6.QtCore import Qt
 
 from advisor.advice.result import Advice, Amount, Flip
 from advisor.facts.case import Case, Span
-from advisor.facts.declare import FactDecl
+from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.graph_scope import GraphScope
-from advisor.gui.interview import JOB_SHEET, METHOD_PAGE
-from advisor.gui.line_answers import AmountAnswer
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.session import Session
-from advisor.gui.words import amount_hint, unit_hint
-from advisor.rulegraph.pack import RulePack
+from advisor.gui.questions.typed_answers import AmountAnswer
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.window.main_window import MainWindow
+from advisor.rulegraph.model.pack import RulePack
+from advisor.session.answer_text import amount_hint, unit_hint
+from advisor.session.case_graph import GraphScope
+from advisor.session.case_session import Session
+from advisor.session.screens import JOB_SHEET, METHOD_PAGE
 from tests.gui.bench import BenchPack, bench_advise, question
 from tests.gui.test_real_pack import demo
 from tests.gui.test_trial import opened, started

@@ -6,10 +6,10 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame
 
-from advisor.gui.comparison import moved
-from advisor.gui.line_answers import AmountAnswer
-from advisor.gui.main_window import MainWindow
-from advisor.gui.pages import PointLine
+from advisor.gui.questions.typed_answers import AmountAnswer
+from advisor.gui.widgets.page import PointLine
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.compare_advice import moved
 from tests.gui.test_trial import opened
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_look import SIZES

@@ -13,7 +13,7 @@ import pytest
 from advisor import paths
 from advisor.facts.case import Span
 from advisor.facts.case_file import read_case
-from advisor.gui.keeping import Keeper
+from advisor.gui.run_lock import Keeper
 from tests.gui.bench import BenchPack
 
 ROOT = Path(__file__).parents[2]

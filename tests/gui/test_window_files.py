@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from advisor.facts.case_file import read_case
-from advisor.gui import dialogs
-from advisor.gui.dialogs import Leave
-from advisor.gui.interview import METHOD_PAGE
-from advisor.gui.main_window import MainWindow
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.dialogs import Leave
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.screens import METHOD_PAGE
 from tests.gui.test_window_interview import pick
 from tests.gui.test_window_pages import split
 

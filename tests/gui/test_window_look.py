@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QPushButton
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.interview import Tab
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_row import MethodRow
-from advisor.gui.option_button import OptionButton
+from advisor.gui.widgets.method_bar import MethodRow
+from advisor.gui.widgets.option_button import OptionButton
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.screens import Tab
 from tests.gui.test_window_pages import give, split
 
 SIZES = [(1280, 800), (1024, 700), (800, 1100), (760, 620)]

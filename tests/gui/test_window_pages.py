@@ -15,17 +15,17 @@ from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.interview import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
-from advisor.gui.job_page import JobPage, caution_line
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_page import MethodPage
-from advisor.gui.pages import point
-from advisor.gui.reasons import ReasonsTree
-from advisor.gui.record_page import RecordPage
-from advisor.gui.session import Session
-from advisor.gui.timeline import Timeline, slot_line
-from advisor.work.model import Slot
-from advisor.work.sheet import job_sheet
+from advisor.gui.handover.record_page import RecordPage
+from advisor.gui.job.job_page import JobPage, caution_line
+from advisor.gui.job.timeline_view import Timeline, slot_line
+from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.widgets.page import point
+from advisor.gui.widgets.reasons_tree import ReasonsTree
+from advisor.gui.window.main_window import MainWindow
+from advisor.job.model import Slot
+from advisor.job.sheet import job_sheet
+from advisor.session.case_session import Session
+from advisor.session.screens import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from tests.gui.bench import BenchPack, bench_advise
 
 LEFT = Qt.MouseButton.LeftButton

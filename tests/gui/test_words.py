@@ -10,8 +10,9 @@ from advisor.advice.result import Range, Source
 from advisor.facts.case import Case, Span
 from advisor.facts.faults import AnswerError
 from advisor.facts.quantity import System
-from advisor.gui import theme, words
-from advisor.gui.method_row import under_of
+from advisor.gui import theme
+from advisor.gui.widgets.method_bar import under_of
+from advisor.session import answer_text as words
 from tests.gui.bench import BenchPack, bench_advise, load
 
 FACTS = BenchPack().facts

@@ -21,11 +21,11 @@ from PySide6.QtWidgets import (
 
 from advisor.advice.result import GateState
 from advisor.facts.case_file import read_case
-from advisor.gui.interview import Tab
-from advisor.gui.main_window import MainWindow
-from advisor.gui.method_row import MethodRow
-from advisor.gui.option_button import OptionButton
-from advisor.gui.session import Session
+from advisor.gui.widgets.method_bar import MethodRow
+from advisor.gui.widgets.option_button import OptionButton
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.case_session import Session
+from advisor.session.screens import Tab
 
 WRAP = int(Qt.TextFlag.TextWordWrap)
 CLOSE = 1

@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 from told import PACK
 
-from advisor.advice.methods import DURATIONS, JointUsage, MethodOutcome, compute_method
-from advisor.advice.worlds import LazyValues, SampledWorlds
-from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.rules import Joint, Mode
+from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome, compute_method
+from advisor.advice.sampling.worlds import LazyValues, SampledWorlds
+from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.rules import Joint, Mode
 
 #: Room for the last digits of a computation done in another order.
 DUST = 1e-9

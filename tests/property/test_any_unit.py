@@ -21,7 +21,7 @@ from advisor.advice.advise import advise
 from advisor.advice.result import Advice
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
-from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.quantity import parse_quantity
 
 POUND_FORCE = Exact("0.45359237") * Exact("9.80665")

@@ -20,9 +20,9 @@ from told import GATED, PACK, any_case, cases, examples, interviews, single_answ
 from advisor.advice.advise import advise
 from advisor.advice.result import Advice, GateState, Status, Verdict
 from advisor.facts.case import Case, Value
+from advisor.job.sheet import job_sheet
 from advisor.paths import rules_folder
-from advisor.report.brief import brief_text
-from advisor.work.sheet import job_sheet
+from advisor.report.content.terminal_page import brief_text
 
 GATES: Mapping[str, Any] = yaml.safe_load(
     (rules_folder() / "hazards.yaml").read_text(encoding="utf-8")

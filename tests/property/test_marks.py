@@ -7,12 +7,12 @@ from hypothesis import strategies as st
 from told import PACK, cases, examples
 
 from advisor.advice.advise import advise
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.facts.faults import AnswerError
-from advisor.facts.plastic_mark import Filler, PlasticMark
-from advisor.facts.plastic_reader import read_mark
-from advisor.facts.plastic_symbols import FORMS, KINDS, POLYMERS
+from advisor.facts.plastic_marks.mark import Filler, PlasticMark
+from advisor.facts.plastic_marks.reader import read_mark
+from advisor.facts.plastic_marks.symbols import FORMS, KINDS, POLYMERS
 
 PERCENT = st.integers(1, 30).map(lambda number: number / 100)
 CODES = st.lists(st.from_regex(r"[A-Z]{3,4}", fullmatch=True), min_size=1, max_size=2)

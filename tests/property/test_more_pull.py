@@ -26,11 +26,11 @@ from same_worlds import (
 )
 from told import PACK, any_case, cases, examples, one_of_kinds
 
-from advisor.advice.explain import causes_of
-from advisor.advice.methods import DURATIONS
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.choosing.methods import DURATIONS
+from advisor.advice.explaining.reasons import causes_of
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
-from advisor.rulegraph.conditions import Mask
+from advisor.rulegraph.model.conditions import Mask
 
 factors = st.floats(1.0, 50.0)
 #: Nodes that add up to what pulls all the time, at any site.

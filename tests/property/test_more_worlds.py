@@ -19,18 +19,18 @@ from same_worlds import outcomes
 from told import PACK, any_case, cases, demo, examples, interviews
 
 from advisor.advice.advise import advise
-from advisor.advice.asking import rank_questions
-from advisor.advice.gates import judge_gates
-from advisor.advice.methods import DURATIONS
-from advisor.advice.plans import LIKELY, Plan
-from advisor.advice.questions import conditional_costs, groups_of, open_facts
+from advisor.advice.asking.ranking import rank_questions
+from advisor.advice.asking.value_of_information import conditional_costs, groups_of, open_facts
+from advisor.advice.choosing.hazards import judge_gates
+from advisor.advice.choosing.methods import DURATIONS
+from advisor.advice.choosing.needs import NEGLIGIBLE
+from advisor.advice.choosing.plans import LIKELY, Plan
+from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
-from advisor.advice.situation import NEGLIGIBLE
-from advisor.advice.working import Working, work_out
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.rulegraph.nodes import Array
-from advisor.rulegraph.rules import method_word
+from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.rules import method_word
 
 FEW, MANY = 64, 1024
 SEEDS = 12

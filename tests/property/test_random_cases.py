@@ -17,16 +17,16 @@ from same_worlds import altered, demands, outcomes
 from told import PACK, STARTED, any_case, cases, examples, interviews
 
 from advisor.advice.advise import advise
-from advisor.advice.questions import value_of_knowing
+from advisor.advice.asking.value_of_information import value_of_knowing
 from advisor.advice.result import Advice, GateState, Reason, Source, Status, Verdict
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case, write_case
 from advisor.facts.quantity import System
-from advisor.report.brief import brief_text
-from advisor.report.json_form import advice_json
+from advisor.job.sheet import job_sheet
+from advisor.report.content.terminal_page import brief_text
+from advisor.report.json_forms.advice import advice_json
 from advisor.report.rationale import build_rationale, rationale_html, rationale_text
-from advisor.work.sheet import job_sheet
 
 SCHEMA = Draft202012Validator(
     json.loads(files("advisor.report").joinpath("schema/advise-1.json").read_text("utf-8"))

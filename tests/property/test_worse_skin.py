@@ -38,7 +38,7 @@ from same_worlds import (
 )
 from told import PACK, any_case, cases, examples, one_of_kinds
 
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
 
 FEELS = ("supple", "stiff", "brittle")

@@ -22,10 +22,10 @@ from hypothesis import strategies as st
 
 from advisor.facts.case import Case, EarlierRepair, Span, Value
 from advisor.facts.case_file import read_case
-from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.declaration import FactDecl, Kind
 from advisor.paths import rules_folder
-from advisor.rulegraph.build import build_pack
-from advisor.rulegraph.reading import read_files
+from advisor.rulegraph.compiling.pack import build_pack
+from advisor.rulegraph.reading.read_pack import read_files
 
 PACK = build_pack(read_files(rules_folder(), None))
 DEMOS = Path(__file__).parents[2] / "demo_cases"

@@ -7,15 +7,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from advisor.advice.drivers import drivers_of, first_order_index
-from advisor.advice.methods import compute_method
-from advisor.advice.plans import by_cost
-from advisor.advice.questions import answer_groups, open_facts, value_of_knowing
-from advisor.advice.working import Working, work_out
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.asking.value_of_information import answer_groups, open_facts, value_of_knowing
+from advisor.advice.choosing.methods import compute_method
+from advisor.advice.choosing.plans import by_cost
+from advisor.advice.choosing.working import Working, work_out
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.advice.what_if.sensitivity import drivers_of, first_order_index
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
-from advisor.facts.declare import Kind
+from advisor.facts.declaration import Kind
 from advisor.paths import demo_folder
 from advisor.rulegraph.load import load_pack
 

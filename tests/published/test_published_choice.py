@@ -10,7 +10,7 @@ from advisor.advice.advise import advise
 from advisor.advice.result import Advice, MethodAdvice, Status, Verdict
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 DEMOS = Path(__file__).parents[2] / "demo_cases"
 

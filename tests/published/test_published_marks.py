@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.facts.plastic_mark import Filler, PlasticMark
-from advisor.facts.plastic_reader import read_mark
+from advisor.facts.plastic_marks.mark import Filler, PlasticMark
+from advisor.facts.plastic_marks.reader import read_mark
 from advisor.mechanics.fastening import sinking_filler_fraction
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.plastics import BRINE, WATER, floating
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.plastics import BRINE, WATER, floating
 
 
 @pytest.fixture(scope="module")

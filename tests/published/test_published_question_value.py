@@ -7,10 +7,14 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from advisor.advice.drivers import first_order_index
-from advisor.advice.questions import answer_groups, perfect_information, value_of_knowing
-from advisor.advice.working import work_out
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.asking.value_of_information import (
+    answer_groups,
+    perfect_information,
+    value_of_knowing,
+)
+from advisor.advice.choosing.working import work_out
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.advice.what_if.sensitivity import first_order_index
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.load import load_pack
 

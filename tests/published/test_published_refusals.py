@@ -17,7 +17,7 @@ from advisor.advice.result import Verdict
 from advisor.facts.case import Case
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 
 @dataclass(frozen=True)

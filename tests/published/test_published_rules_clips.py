@@ -10,12 +10,20 @@ from __future__ import annotations
 import clips
 import numpy as np
 
-from advisor.facts.declare import Kind
-from advisor.rulegraph.circuit import Circuit
-from advisor.rulegraph.conditions import Both, Condition, IsOneOf, IsYes, Not, Within, code_type
-from advisor.rulegraph.judged import Judged
+from advisor.facts.declaration import Kind
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.circuit import Circuit
+from advisor.rulegraph.model.conditions import (
+    Both,
+    Condition,
+    IsOneOf,
+    IsYes,
+    Not,
+    Within,
+    code_type,
+)
+from advisor.rulegraph.model.judged import Judged
+from advisor.rulegraph.model.pack import RulePack
 
 CASES = 5_000
 

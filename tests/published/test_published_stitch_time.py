@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 STITCHES_PER_100_MM = 25
 

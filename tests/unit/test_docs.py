@@ -17,7 +17,7 @@ import pytest
 from advisor import cli, paths
 from advisor.mechanics.relation import RELATIONS
 from advisor.rulegraph import load
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 DOCS = Path(__file__).parents[2] / "docs"
 ROOT = DOCS.parent

@@ -14,12 +14,12 @@ import pytest
 
 from advisor import paths
 from advisor.advice.advise import DEFAULT_WORLDS, advise
+from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.result import Advice, Status, Verdict
-from advisor.advice.working import Working, work_out
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.rulegraph import load
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 DECIDES_PAGE = (
     Path(__file__).parents[2] / "docs" / "how-it-decides.md"

@@ -14,28 +14,26 @@ from pydantic import BaseModel
 
 from advisor import cli, paths
 from advisor.advice.advise import advise
+from advisor.advice.choosing.working import work_out
 from advisor.advice.result import Verdict
-from advisor.advice.working import work_out
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
 from advisor.mechanics.relation import RELATIONS, Real, Relation, relation
-from advisor.rulegraph import (
-    load,
-    schema,
-    schema_base,
-    schema_facts,
-    schema_job,
-    schema_loads,
-    schema_methods,
-    schema_plastics,
-    schema_tables,
-)
-from advisor.rulegraph.compiling import Compiler
-from advisor.rulegraph.compiling import number as constant
-from advisor.rulegraph.conditions import compile_condition
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import Looks
+from advisor.rulegraph import load
+from advisor.rulegraph.compiling.compiler import Compiler
+from advisor.rulegraph.compiling.compiler import number as constant
+from advisor.rulegraph.model.conditions import compile_condition
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import Looks
+from advisor.rulegraph.schema import base as schema_base
+from advisor.rulegraph.schema import facts as schema_facts
+from advisor.rulegraph.schema import job as schema_job
+from advisor.rulegraph.schema import loads as schema_loads
+from advisor.rulegraph.schema import methods as schema_methods
+from advisor.rulegraph.schema import plastics as schema_plastics
+from advisor.rulegraph.schema import rule_files as schema
+from advisor.rulegraph.schema import tables as schema_tables
 from tests.field.gates import with_other_gates_cleared
 
 DOCS = Path(__file__).parents[2] / "docs"

@@ -8,8 +8,8 @@ from typing import Any
 
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
-from advisor.rulegraph.nodes import Draw, Node, TableDraw
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.nodes import Draw, Node, TableDraw
+from advisor.rulegraph.model.pack import RulePack
 
 DEMOS = Path(__file__).parents[3] / "demo_cases"
 

@@ -8,13 +8,20 @@ import numpy as np
 import pytest
 from bench import demo, split_seam
 
-from advisor.advice import enough
 from advisor.advice.advise import DEFAULT_WORLDS, advise
-from advisor.advice.enough import ENOUGH, LOST, MOST_WORLDS, enough_worlds, is_thin, likely_ones
-from advisor.advice.working import work_out
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.choosing.working import work_out
+from advisor.advice.sampling import sample_size as enough
+from advisor.advice.sampling.sample_size import (
+    ENOUGH,
+    LOST,
+    MOST_WORLDS,
+    enough_worlds,
+    is_thin,
+    likely_ones,
+)
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 
 @pytest.fixture(scope="module")

@@ -8,16 +8,16 @@ import pytest
 from bench import case, demo, split_seam
 
 from advisor.advice.advise import advise
-from advisor.advice.flips import BEYOND, alternatives, given_flips
-from advisor.advice.questions import groups_of
+from advisor.advice.asking.value_of_information import groups_of
+from advisor.advice.choosing.working import work_out
 from advisor.advice.result import Amount, Flip, Question
-from advisor.advice.trials import Trials
-from advisor.advice.working import work_out
+from advisor.advice.what_if.flips import BEYOND, alternatives, given_flips
+from advisor.advice.what_if.trials import Trials
 from advisor.facts.case import Span
-from advisor.facts.declare import Kind
+from advisor.facts.declaration import Kind
 from advisor.facts.quantity import System
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import method_word
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
 
 METRIC, IMPERIAL = System.METRIC, System.IMPERIAL
 

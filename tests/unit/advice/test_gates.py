@@ -8,11 +8,11 @@ import pytest
 from bench import case, demo, split_seam
 
 from advisor.advice.advise import advise
-from advisor.advice.gates import judge_gates
+from advisor.advice.choosing.hazards import judge_gates
 from advisor.advice.result import GateState, Status, Verdict
 from advisor.facts.case import Case
-from advisor.report.json_form import advice_json
-from advisor.rulegraph.pack import RulePack
+from advisor.report.json_forms.advice import advice_json
+from advisor.rulegraph.model.pack import RulePack
 
 #: Gate to an answer that closes it, and one that clears it.
 CLOSING = {

@@ -10,13 +10,18 @@ import pytest
 from bench import case, demos
 
 from advisor.advice.advise import advise
-from advisor.advice.pairs import best_pair, moves
-from advisor.advice.plans import by_cost
-from advisor.advice.questions import answer_groups, knowing, open_facts, value_of_knowing
+from advisor.advice.asking.pairs import best_pair, moves
+from advisor.advice.asking.value_of_information import (
+    answer_groups,
+    knowing,
+    open_facts,
+    value_of_knowing,
+)
+from advisor.advice.choosing.plans import by_cost
+from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.result import Advice, Verdict
-from advisor.advice.working import Working, work_out
 from advisor.facts.case import Case
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 N = 8192
 #: A cracked trim panel, told over the telephone; what is open of hazards is no part of this.

@@ -9,12 +9,12 @@ import pytest
 from bench import case, demos, split_seam
 
 from advisor.advice.advise import advise
-from advisor.advice.plans import LIKELY, Plan
-from advisor.advice.situation import NEGLIGIBLE, find_needs
-from advisor.advice.working import Working, work_out
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.choosing.needs import NEGLIGIBLE, find_needs
+from advisor.advice.choosing.plans import LIKELY, Plan
+from advisor.advice.choosing.working import Working, work_out
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 CRUMBLED = split_seam(core__material="foam_soft", core__state="crumbles", skin__feel="supple",
                       damage__hole_state="intact", carrier__state="sound")  # fmt: skip

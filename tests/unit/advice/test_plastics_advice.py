@@ -9,14 +9,14 @@ import pytest
 
 from advisor.advice.advise import advise
 from advisor.advice.result import Advice, FactState, Origin, Status, Verdict
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
+from advisor.job.quantities.hard import welded
+from advisor.job.sample import Sample
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import ChoicePrior
-from advisor.work.amounts_hard import welded
-from advisor.work.sample import Sample
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import ChoicePrior
 
 N = 4096
 PLASTIC = "carrier.material"

@@ -7,9 +7,8 @@ import pytest
 from bench import case, demo, demos, split_seam
 
 from advisor.advice.advise import advise
-from advisor.advice.asking import rank_questions
-from advisor.advice.gates import judge_gates
-from advisor.advice.questions import (
+from advisor.advice.asking.ranking import rank_questions
+from advisor.advice.asking.value_of_information import (
     THIN,
     conditional_costs,
     groups_of,
@@ -17,9 +16,10 @@ from advisor.advice.questions import (
     perfect_information,
     value_of_knowing,
 )
-from advisor.advice.working import work_out
+from advisor.advice.choosing.hazards import judge_gates
+from advisor.advice.choosing.working import work_out
 from advisor.facts.case import Case, Span
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 N = 20_000
 EVEN = np.full(N, 1.0 / N)

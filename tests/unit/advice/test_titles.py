@@ -6,10 +6,10 @@ import pytest
 from bench import case, demo
 
 from advisor.advice.advise import advise
-from advisor.advice.methods import compute_method, title_here
+from advisor.advice.choosing.methods import compute_method, title_here
 from advisor.advice.result import Verdict
-from advisor.advice.worlds import SampledWorlds
-from advisor.rulegraph.pack import RulePack
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.rulegraph.model.pack import RulePack
 
 
 @pytest.mark.parametrize(

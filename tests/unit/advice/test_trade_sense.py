@@ -12,11 +12,11 @@ import pytest
 from bench import case
 
 from advisor.advice.advise import advise
+from advisor.advice.choosing.working import work_out
 from advisor.advice.result import Advice, MethodAdvice, Status
-from advisor.advice.working import work_out
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 from tests.field.gates import with_other_gates_cleared
 
 WORLDS = 512

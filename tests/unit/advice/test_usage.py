@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 from bench import point_valued, split_seam
 
-from advisor.advice.explain import loads_of
-from advisor.advice.methods import MethodOutcome, compute_method
-from advisor.advice.working import work_out
-from advisor.advice.worlds import SampledWorlds
-from advisor.rulegraph.nodes import Draw, Fold, Ref, TableDraw
-from advisor.rulegraph.pack import RulePack
+from advisor.advice.choosing.methods import MethodOutcome, compute_method
+from advisor.advice.choosing.working import work_out
+from advisor.advice.explaining.reasons import loads_of
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.rulegraph.model.nodes import Draw, Fold, Ref, TableDraw
+from advisor.rulegraph.model.pack import RulePack
 
 EXACT = split_seam(
     vehicle__use="shuttle", vehicle__age=7, place__climate="frosty", place__sun="usual",

@@ -9,12 +9,12 @@ import pytest
 from bench import case, demo, demos, split_seam
 
 from advisor.advice.advise import advise
+from advisor.advice.choosing.working import work_out
 from advisor.advice.result import Advice, Reason, Status, Verdict
-from advisor.advice.trials import Trials
-from advisor.advice.working import work_out
+from advisor.advice.what_if.trials import Trials
 from advisor.facts.case import Case
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import method_word
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
 
 NO_PART = case(part__kind="rigid_trim", vehicle__kind="farm_machine", damage__kind="hole",
                part__available=False, gate__high_voltage="none", gate__contamination="none",

@@ -9,13 +9,13 @@ import pytest
 from bench import case, demo, demos, split_seam
 
 from advisor.advice.advise import advise
-from advisor.advice.enough import enough_worlds
-from advisor.advice.likelihood import UNLIKELY
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.likelihood import UNLIKELY
+from advisor.advice.sampling.sample_size import enough_worlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import EarlierRepair, Span
-from advisor.facts.declare import Kind
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import ChoicePrior
+from advisor.facts.declaration import Kind
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import ChoicePrior
 
 N = 4096
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from declared_facts import DECLARED
 
-from advisor.facts.declare import FactDecl
+from advisor.facts.declaration import FactDecl
 
 
 @pytest.fixture(scope="session")

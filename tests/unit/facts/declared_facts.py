@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.facts.declare import FactDecl, Kind, Option, Stage
+from advisor.facts.declaration import FactDecl, Kind, Option, Stage
 
 
 def choice(name: str, *keys: str) -> FactDecl:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from advisor.facts.answer import check_name, check_text, check_value
 from advisor.facts.case import Span, Value
-from advisor.facts.declare import FactDecl, Kind, Stage
+from advisor.facts.declaration import FactDecl, Kind, Stage
 from advisor.facts.faults import AnswerError
 
 Facts = Mapping[str, FactDecl]

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from advisor.facts import case_writer
 from advisor.facts.case import Case, EarlierRepair, Span, Value
 from advisor.facts.case_file import case_text, read_case, write_case
-from advisor.facts.declare import FactDecl, Kind
+from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.faults import AnswerError, BadInput
 
 Facts = Mapping[str, FactDecl]

@@ -16,7 +16,7 @@ from advisor.facts.quantity import parse_quantity
 from advisor.facts.units import EXAMPLES
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 PAGE = (Path(__file__).parents[3] / "docs" / "case-file.md").read_text(encoding="utf-8")
 ROWS = {

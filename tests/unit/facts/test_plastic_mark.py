@@ -8,11 +8,11 @@ import pytest
 
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case, write_case
-from advisor.facts.declare import FactDecl, Kind, Stage
+from advisor.facts.declaration import FactDecl, Kind, Stage
 from advisor.facts.faults import AnswerError, BadInput
-from advisor.facts.plastic_mark import Filler, PlasticMark, mark_words
-from advisor.facts.plastic_reader import LONGEST, read_mark
-from advisor.facts.plastic_symbols import ALIASES, FORMS, KINDS, POLYMERS, base_of
+from advisor.facts.plastic_marks.mark import Filler, PlasticMark, mark_words
+from advisor.facts.plastic_marks.reader import LONGEST, read_mark
+from advisor.facts.plastic_marks.symbols import ALIASES, FORMS, KINDS, POLYMERS, base_of
 
 ACCEPTED = (
     "accepted: a mark such as >ABS<, >PC+ABS<, >PP-TD20<, >PP+EPDM-TD20<, >PA66-(GF25+MD15)<"

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.facts.case import Span
-from advisor.facts.declare import CANONICAL_UNITS
+from advisor.facts.declaration import CANONICAL_UNITS
 from advisor.facts.quantity import (
     QuantityError,
     System,

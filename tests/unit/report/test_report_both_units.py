@@ -21,16 +21,18 @@ from advisor.advice.result import Advice, Flip, GateState, Reason, Step
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
+from advisor.job.model import VehicleJob
+from advisor.job.sheet import job_sheet, together
 from advisor.paths import demo_folder, rules_folder
-from advisor.report import html_form, pdf_form, text_form
 from advisor.report.blocks import Document, Table
-from advisor.report.brief import brief_text
-from advisor.report.json_form import advice_json
+from advisor.report.content.terminal_page import brief_text
+from advisor.report.formats import html as html_form
+from advisor.report.formats import pdf as pdf_form
+from advisor.report.formats import text as text_form
+from advisor.report.json_forms.advice import advice_json
 from advisor.report.quote import build_quote
 from advisor.report.rationale import build_rationale
 from advisor.rulegraph.load import load_pack
-from advisor.work.model import VehicleJob
-from advisor.work.sheet import job_sheet, together
 
 DAY = date(2026, 11, 25)
 SAID = {

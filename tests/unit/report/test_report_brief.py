@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.advice.result import Advice, Status
-from advisor.report.brief import brief_text
+from advisor.report.content.terminal_page import brief_text
 
 
 def test_what_is_declined_is_no_plan(make_advice: Callable[[str], Advice]) -> None:

@@ -11,7 +11,7 @@ from advisor.advice.advise import advise
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.report.rationale import build_rationale, rationale_text
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 DEMOS = Path(__file__).parents[3] / "demo_cases"
 

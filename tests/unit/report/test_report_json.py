@@ -13,11 +13,11 @@ from typing import Any
 import jsonschema
 import pytest
 
-import advisor.report
+import advisor.report.json_forms
 from advisor.advice.result import Advice, Range, Status
-from advisor.report.json_form import advice_json, number
+from advisor.report.json_forms.advice import advice_json, number
 
-SCHEMA = Path(advisor.report.__file__).parent / "schema" / "advise-1.json"
+SCHEMA = Path(advisor.report.json_forms.__file__).parent / "schema" / "advise-1.json"
 
 #: The keys of the form that every reader may rely on, by where they stand.
 PROMISED = {

@@ -11,7 +11,7 @@ from pypdf import PdfReader
 from reportlab.graphics.shapes import String
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-from advisor.report import pdf_form, words
+from advisor.report import words
 from advisor.report.blocks import (
     Block,
     Document,
@@ -24,8 +24,9 @@ from advisor.report.blocks import (
     WorkSteps,
 )
 from advisor.report.blocks import Section as Part
-from advisor.report.pdf_bars import FONT
-from advisor.report.pdf_sketch import TICK, sketch_drawing
+from advisor.report.formats import pdf as pdf_form
+from advisor.report.formats.pdf_bars import FONT
+from advisor.report.formats.pdf_drawings import TICK, sketch_drawing
 
 LONG = "Keep the hot air moving, look behind for foam, and have the extinguisher at hand. " * 3
 STEPS = WorkSteps("Weld", (WorkStep("1", "Begin here", (LONG, LONG)),))

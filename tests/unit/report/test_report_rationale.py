@@ -17,7 +17,8 @@ from pypdf import PdfReader
 from advisor.advice.result import Advice, Question, Reason, Status, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
-from advisor.report import pdf_form, rationale
+from advisor.report import rationale
+from advisor.report.formats import pdf as pdf_form
 from advisor.report.rationale import (
     RationaleModel,
     build_rationale,
@@ -399,7 +400,7 @@ def test_heavy_libraries_are_loaded_late() -> None:
     import sys
 
     code = (
-        "import sys, advisor.report.rationale, advisor.report.json_form;"
+        "import sys, advisor.report.rationale, advisor.report.json_forms.advice;"
         "print([m for m in ('jinja2', 'reportlab', 'pint') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -12,15 +12,15 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-import advisor.report
+import advisor.report.json_forms
 from advisor.advice.result import Advice, Amount, Flip, Question
 from advisor.facts.case import Case, Span
 from advisor.facts.quantity import System
-from advisor.report.brief import brief_text
-from advisor.report.json_form import advice_json
+from advisor.report.content.terminal_page import brief_text
+from advisor.report.json_forms.advice import advice_json
 from advisor.report.rationale import build_rationale, rationale_text
 
-SCHEMA = Path(advisor.report.__file__).parent / "schema" / "advise-1.json"
+SCHEMA = Path(advisor.report.json_forms.__file__).parent / "schema" / "advise-1.json"
 THICK = Amount(1.9, None, "length")
 FLIP = Flip(
     "skin.thickness", "Skin thickness", "1 mm", THICK.words(), "hand_stitch", "", Span(2.1, 2.1),

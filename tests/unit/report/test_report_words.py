@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from advisor.advice.result import Load, Range
 from advisor.facts.quantity import System
-from advisor.report import axis, words
+from advisor.report import words
+from advisor.report.content import usage_axis as axis
 from advisor.report.measures import Measures
 
 

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
-from advisor.rulegraph.compiling import number
-from advisor.rulegraph.conditions import Condition, ConditionError, compile_condition
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.schema_base import ConditionModel
+from advisor.rulegraph.compiling.compiler import number
+from advisor.rulegraph.model.conditions import Condition, ConditionError, compile_condition
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.schema.base import ConditionModel
 
 FEELS = ("supple", "stiff", "brittle")
 KINDS = ("seam_open", "tear", "hole", "worn_surface")

@@ -12,14 +12,22 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.rulegraph import judged as judged_module
-from advisor.rulegraph.circuit import MANY, Circuit
-from advisor.rulegraph.conditions import Both, Condition, IsOneOf, IsYes, Not, Within, code_type
-from advisor.rulegraph.judged import Judged
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model import judged as judged_module
+from advisor.rulegraph.model.circuit import MANY, Circuit
+from advisor.rulegraph.model.conditions import (
+    Both,
+    Condition,
+    IsOneOf,
+    IsYes,
+    Not,
+    Within,
+    code_type,
+)
+from advisor.rulegraph.model.judged import Judged
+from advisor.rulegraph.model.pack import RulePack
 
 #: Choices by their number of options: one, few, exactly so many that digits are read, very many.
 CHOICES = {"only": 1, "feel": 3, "digits": MANY, "kind": 19, "many": 300}

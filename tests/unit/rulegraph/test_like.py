@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from spoiled import Spoiled
 
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.facts.declare import FactDecl, Kind, Option, Stage
+from advisor.facts.declaration import FactDecl, Kind, Option, Stage
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 ARMREST = '    armrest: {title: Armrest, sentence: "Padded rest'
 LEATHER = "    leather: {title: Leather"

@@ -7,11 +7,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.rulegraph.conditions import Condition, Within
-from advisor.rulegraph.nodes import Draw, Fold, Node, Pick, Ref, TableDraw, triangular
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.conditions import Condition, Within
+from advisor.rulegraph.model.nodes import Draw, Fold, Node, Pick, Ref, TableDraw, triangular
+from advisor.rulegraph.model.pack import RulePack
 
 OLD, VERY_OLD = Within("age", 10.0, np.inf), Within("age", 20.0, np.inf)
 

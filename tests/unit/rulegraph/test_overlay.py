@@ -15,7 +15,7 @@ from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 LACED = """
 method: lace_over

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.facts.case import Case
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 
 def test_every_case_is_asked_for_itself(pack: RulePack) -> None:

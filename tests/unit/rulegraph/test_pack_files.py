@@ -221,7 +221,7 @@ def test_nothing_is_left_where_a_pack_cannot_be_kept(
 def test_a_pack_changed_while_it_was_read_is_not_kept(
     spoiled: Spoiled, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from advisor.rulegraph import reading
+    from advisor.rulegraph.reading import read_pack as reading
 
     whole = reading.read_files
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from spoiled import Spoiled
 
-from advisor.rulegraph.nodes import Draw, TableDraw
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.nodes import Draw, TableDraw
+from advisor.rulegraph.model.pack import RulePack
 
 ARM = "lean_force: {low: 60, typical: 120, high: 220,"
 PEEL = "peel_strength: {title: Peel strength of contact cement, unit: N/mm, draw: {low: 0.9,"

@@ -14,8 +14,8 @@ from spoiled import Spoiled
 from advisor.facts.faults import BadInput
 from advisor.facts.marked_yaml import Marked
 from advisor.paths import rules_folder
-from advisor.rulegraph import reading
-from advisor.rulegraph.build import build_pack
+from advisor.rulegraph.compiling.pack import build_pack
+from advisor.rulegraph.reading import read_pack as reading
 
 LOADS = "loads/"
 STITCH = "methods/hand_stitch.yaml"

@@ -9,11 +9,11 @@ from spoiled import Spoiled
 
 from advisor.advice.advise import advise
 from advisor.advice.result import Advice, Status
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.facts.declare import Kind
+from advisor.facts.declaration import Kind
 from advisor.paths import rules_folder
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 PART, VEHICLE = "part.kind", "vehicle.kind"
 GROUPS = [

@@ -8,11 +8,11 @@ import pytest
 from spoiled import Spoiled
 
 from advisor.facts.case import Case, Value
-from advisor.facts.plastic_reader import read_mark
+from advisor.facts.plastic_marks.reader import read_mark
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.plastics import Reading, agree
-from advisor.rulegraph.readings import remarks_on
+from advisor.rulegraph.marks_read import remarks_on
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.plastics import Reading, agree
 
 #: Hard parts that carry no mark.
 UNMARKED = {"fibreboard", "plywood", "metal"}

@@ -11,14 +11,14 @@ import pytest
 
 from advisor.advice.advise import advise
 from advisor.advice.result import Advice, Reason, Status
-from advisor.advice.worlds import SampledWorlds
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
-from advisor.facts.declare import Kind
+from advisor.facts.declaration import Kind
 from advisor.mechanics.relation import RELATIONS
-from advisor.rulegraph.nodes import Draw, Fold, Pick, TableDraw
-from advisor.rulegraph.pack import RulePack
-from advisor.rulegraph.rules import METHOD
+from advisor.rulegraph.model.nodes import Draw, Fold, Pick, TableDraw
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import METHOD
 
 ROOT = Path(__file__).parents[3]
 FILES = sorted(ROOT.glob("demo_cases/*.yaml")) + sorted(ROOT.glob("tests/field/fc-*.yaml"))

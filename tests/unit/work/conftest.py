@@ -12,7 +12,7 @@ from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.paths import demo_folder
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.pack import RulePack
+from advisor.rulegraph.model.pack import RulePack
 
 
 @lru_cache(maxsize=1)

@@ -11,15 +11,15 @@ from hypothesis import strategies as st
 from advisor.advice.result import Range
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
-from advisor.rulegraph.pack import RulePack
-from advisor.work import filling
-from advisor.work.agreed import Hollow, HollowShape, Wishes
-from advisor.work.amounts import Amount, range_text
-from advisor.work.costing import Costs, deposit_for, price_of
-from advisor.work.model import JobSheet, Material, WorkKind
-from advisor.work.reckoning import three_point
-from advisor.work.sheet import job_sheet
-from advisor.work.yardage import Panel
+from advisor.job.costing import Costs, deposit_for, price_of
+from advisor.job.cutting.yardage import Panel
+from advisor.job.estimates import three_point
+from advisor.job.measured_and_agreed import Hollow, HollowShape, Wishes
+from advisor.job.model import JobSheet, Material, WorkKind
+from advisor.job.quantities import filling
+from advisor.job.quantities.amount import Amount, range_text
+from advisor.job.sheet import job_sheet
+from advisor.rulegraph.model.pack import RulePack
 
 from .conftest import advised, shipped
 from .test_work_sheet import OFFERED, sheet_of

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.work.hides import HideLayout, cut_from_hides, lay_on_hides
-from advisor.work.layout import Piece
-from advisor.work.yardage import Panel
+from advisor.job.cutting.hides import HideLayout, cut_from_hides, lay_on_hides
+from advisor.job.cutting.layout import Piece
+from advisor.job.cutting.yardage import Panel
 
 cp_model = pytest.importorskip("ortools.sat.python.cp_model")
 

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.work.layout import DoesNotFitError, Layout, Piece, Turn, lay
-from advisor.work.yardage import Panel, Roll, cut_from_roll, cut_pieces
+from advisor.job.cutting.layout import DoesNotFitError, Layout, Piece, Turn, lay
+from advisor.job.cutting.yardage import Panel, Roll, cut_from_roll, cut_pieces
 
 cp_model = pytest.importorskip("ortools.sat.python.cp_model")
 

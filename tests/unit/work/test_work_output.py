@@ -13,17 +13,19 @@ from pypdf import PdfReader
 
 from advisor import cli
 from advisor.facts.quantity import System
+from advisor.job.measured_and_agreed import Hollow, HollowShape
+from advisor.job.parse_agreed import WishError, read_wishes
+from advisor.job.sheet import job_sheet, together
 from advisor.paths import PACKAGE, demo_folder
-from advisor.report.job_json import job_json
+from advisor.report.json_forms.job import job_json
 from advisor.report.quote import build_quote, job_text, write_quote
-from advisor.work.agreed import Hollow, HollowShape
-from advisor.work.sheet import job_sheet, together
-from advisor.work.wishes import WishError, read_wishes
 
 from .conftest import advised, shipped
 
 DAY = date(2026, 5, 4)
-SCHEMA = json.loads((PACKAGE / "report" / "schema" / "job-1.json").read_text("utf-8"))
+SCHEMA = json.loads(
+    (PACKAGE / "report" / "json_forms" / "schema" / "job-1.json").read_text("utf-8")
+)
 NAMES = sorted(path.stem for path in demo_folder().glob("*.yaml"))
 
 

@@ -7,9 +7,7 @@ from pathlib import Path
 import pytest
 
 from advisor.facts.faults import BadInput
-from advisor.paths import rules_folder
-from advisor.rulegraph.load import load_pack
-from advisor.work.price_file import (
+from advisor.job.price_file import (
     PriceFile,
     Stock,
     changed,
@@ -23,6 +21,8 @@ from advisor.work.price_file import (
     text_yaml,
     value_at,
 )
+from advisor.paths import rules_folder
+from advisor.rulegraph.load import load_pack
 
 RATE, TAX = ("hourly_rate",), ("quote", "tax_rate")
 THREAD = "Bonded sewing thread"

@@ -12,16 +12,16 @@ from hypothesis import strategies as st
 from advisor.advice.result import Range
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
-from advisor.rulegraph.pack import RulePack
-from advisor.work import sewing, welding
-from advisor.work.agreed import Wishes
-from advisor.work.amounts import EXTRA, in_system, range_text, unit_of
-from advisor.work.costing import Costs, price_of
-from advisor.work.effort import finished, in_order, schedule
-from advisor.work.model import JobSheet, Task, WorkKind
-from advisor.work.reckoning import Estimate, three_point
-from advisor.work.sheet import job_sheet, together
-from advisor.work.yardage import Panel
+from advisor.job.costing import Costs, price_of
+from advisor.job.cutting.yardage import Panel
+from advisor.job.effort import finished, in_order, schedule
+from advisor.job.estimates import Estimate, three_point
+from advisor.job.measured_and_agreed import Wishes
+from advisor.job.model import JobSheet, Task, WorkKind
+from advisor.job.quantities import sewing, welding
+from advisor.job.quantities.amount import EXTRA, in_system, range_text, unit_of
+from advisor.job.sheet import job_sheet, together
+from advisor.rulegraph.model.pack import RulePack
 
 from .conftest import advised, shipped
 
@@ -268,7 +268,7 @@ def test_an_impossible_certainty_is_refused(certainty: float, pack: RulePack) ->
 
 
 def test_the_shops_own_price_and_stock_stand_in(pack: RulePack) -> None:
-    from advisor.rulegraph.job_rules import StockItem
+    from advisor.rulegraph.model.job import StockItem
 
     what = "Bonded sewing thread"
     stock = {what: StockItem(what, True, (90.0, 90.0, 90.0), "")}

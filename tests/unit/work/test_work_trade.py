@@ -6,8 +6,8 @@ from typing import Any
 
 from advisor.advice.advise import advise
 from advisor.facts.case import Case, Span
-from advisor.work.model import JobSheet
-from advisor.work.sheet import job_sheet
+from advisor.job.model import JobSheet
+from advisor.job.sheet import job_sheet
 from tests.field.gates import with_other_gates_cleared
 
 from .conftest import shipped

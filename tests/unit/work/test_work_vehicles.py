@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from advisor.facts.case import Case
-from advisor.report.job_json import job_json
+from advisor.job.measured_and_agreed import Wishes
+from advisor.job.model import JobSheet, Vehicle
+from advisor.job.sheet import job_sheet, together
+from advisor.job.vehicles import difference, vehicle_of
+from advisor.report.json_forms.job import job_json
 from advisor.report.quote import job_text
-from advisor.work.agreed import Wishes
-from advisor.work.model import JobSheet, Vehicle
-from advisor.work.sheet import job_sheet, together
-from advisor.work.vehicles import difference, vehicle_of
 
 from .conftest import advised, shipped
 

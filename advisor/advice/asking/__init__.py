@@ -1,0 +1,1 @@
+"""What knowing an open fact is worth, and which questions to ask."""

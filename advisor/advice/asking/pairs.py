@@ -1,0 +1,79 @@
+"""Questions that are worth asking only together: neither answer alone would change the choice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from advisor.advice.asking.value_of_information import Knowing, knowing, worth_of_knowing
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model.nodes import Array
+
+#: Facts that move the difference in cost most; only these are looked at two by two.
+SCREENED = 8
+#: Errors by which the value of a pair must exceed what it costs: the best of many is lucky.
+ERRORS = 2.0
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two facts, the one that moves the costs more first, and what knowing both is worth."""
+
+    first: FactDecl
+    second: FactDecl
+    value: float
+    error: float
+    other: int
+    """Plan that the commonest answers other than today's would bring up."""
+
+
+def best_pair(
+    decls: Sequence[FactDecl], worlds: SampledWorlds, costs: Array
+) -> Pair | None:
+    """The pair that is worth most beyond its minutes, or None where none is worth them.
+
+    ``costs`` has shape (worlds, plans), plan 0 leading.
+    """
+    prices = worlds.pack.prices
+    rate = prices.hourly_rate.mean / 60.0
+    least = 2.0 * rate * prices.question_overhead.mean
+    # Knowing everything is worth no more than this.
+    if worlds.mean(costs[:, 0] - costs.min(axis=1)) <= least:
+        return None
+    moved = {decl.name: moves(knowing(decl, worlds, costs), worlds, costs) for decl in decls}
+    ranked = sorted(decls, key=lambda decl: (-moved[decl.name], decl.name))[:SCREENED]
+    best, most = None, 0.0
+    for first, second in combinations(ranked, 2):
+        worlds.tick()
+        one, two = knowing(first, worlds, costs), knowing(second, worlds, costs)
+        count = len(two.told)
+        value, error, shares, plans = worth_of_knowing(
+            one.groups * count + two.groups, len(one.told) * count, costs, worlds.weights
+        )
+        gain = value - ERRORS * error - least - rate * (first.minutes + second.minutes)
+        if gain > most:
+            others = np.bincount(plans, weights=shares, minlength=costs.shape[1])
+            others[0] = 0.0
+            best, most = Pair(first, second, value, error, int(others.argmax())), gain
+    return best
+
+
+def moves(known: Knowing, worlds: SampledWorlds, costs: Array) -> float:
+    """How far the answers to a fact move the difference in cost to today's plan.
+
+    Standard deviation of the mean difference over the answers, of the plan with the largest.
+    """
+    count = len(known.told)
+    shares = np.bincount(known.groups, weights=worlds.weights, minlength=count)
+    largest = 0.0
+    for plan in range(1, costs.shape[1]):
+        difference = worlds.weights * (costs[:, plan] - costs[:, 0])
+        sums = np.bincount(known.groups, weights=difference, minlength=count)
+        means = sums / np.maximum(shares, 1e-300)
+        mean = float(np.sum(sums))
+        largest = max(largest, float(np.sum(shares * (means - mean) ** 2)))
+    return float(np.sqrt(largest))

@@ -1,0 +1,163 @@
+"""What to ask next: open gates, then the questions worth their minutes, best first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from advisor.advice.asking.pairs import Pair, best_pair
+from advisor.advice.asking.value_of_information import Knowing, knowing, open_facts
+from advisor.advice.choosing.methods import title_here
+from advisor.advice.choosing.plans import Plan, by_cost
+from advisor.advice.result import Amount, GateAdvice, GateState, Question
+from advisor.advice.sampling.worlds import Misfit, SampledWorlds
+from advisor.advice.wording import lowered
+from advisor.facts.case import Case
+from advisor.facts.declaration import FactDecl, Kind
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
+
+
+def rank_questions(
+    case: Case,
+    worlds: SampledWorlds,
+    plans: Sequence[Plan],
+    gates: Sequence[GateAdvice],
+) -> tuple[Question, ...]:
+    """Open gate questions first, then every other open fact by its value net of minutes.
+
+    Where no answer alone is worth its minutes, two together may be: they lead then.
+    """
+    found = [gate_question(gate, worlds.pack) for gate in gates if gate.state is GateState.OPEN]
+    found += [_look_again(misfit, worlds) for misfit in worlds.misfits]
+    if not plans:
+        return tuple(found)
+    plans = by_cost(plans, worlds)
+    costs = np.stack([plan.cost for plan in plans], axis=1)
+    rate = worlds.pack.prices.hourly_rate.mean / 60.0
+    decls = open_facts(case, worlds)
+    ranked = []
+    for decl in decls:
+        worlds.tick()
+        known = knowing(decl, worlds, costs)
+        said, amount = _why(plans, known, worlds)
+        ranked += _asked(decl, case, worlds, Worth(known.value, known.error, said, amount))
+    ranked.sort(key=lambda one: (-(one.value - rate * one.minutes), one.fact))
+    ranked = [question for question in ranked if question.value > 1e-9]
+    if not any(question.worth_asking for question in ranked):
+        pair = best_pair(decls, worlds, costs)
+        paired = [] if pair is None else _together(pair, case, worlds, plans)
+        facts = {question.fact for question in paired}
+        ranked = [*paired, *(one for one in ranked if one.fact not in facts)]
+    return (*found, *ranked)
+
+
+@dataclass(frozen=True)
+class Worth:
+    """What an answer is worth and what it settles."""
+
+    value: float
+    error: float
+    said: str
+    amount: Amount | None = None
+    together: str = ""
+
+
+def _asked(decl: FactDecl, case: Case, worlds: SampledWorlds, worth: Worth) -> list[Question]:
+    """The question for a fact, and for every mark that would say it as well."""
+    prices = worlds.pack.prices
+    rate, overhead = prices.hourly_rate.mean / 60.0, prices.question_overhead.mean
+    return [
+        Question(
+            asked.name, asked.title, asked.ask, asked.how, worth.value, asked.minutes, False,
+            worth.said or decl.why,
+            bool(worth.together) or worth.value > rate * (asked.minutes + overhead),
+            worth.error, worth.amount, worth.together,
+        )
+        for asked in (decl, *_marks_saying(decl, case, worlds.pack))
+    ]  # fmt: skip
+
+
+def _together(
+    pair: Pair, case: Case, worlds: SampledWorlds, plans: Sequence[Plan]
+) -> list[Question]:
+    """Both questions of a pair, each of which says that it wants the other."""
+    settles = _settles(plans[0], plans[pair.other], worlds)
+    found = []
+    for decl, other in ((pair.first, pair.second), (pair.second, pair.first)):
+        said = f"Together with “{lowered(other.title)}” it settles: {settles}"
+        worth = Worth(pair.value, pair.error, said, None, other.name)
+        found += _asked(decl, case, worlds, worth)
+    return found
+
+
+def _settles(lead: Plan, other: Plan, worlds: SampledWorlds) -> str:
+    """Which of two plans: by the methods that lead them, or by what only one of them has."""
+    if other.lead != lead.lead:
+        return f"{_called(lead.lead, worlds)} or {_called(other.lead, worlds)}"
+    extra = [key for key in other.methods if key not in lead.methods]
+    less = [key for key in lead.methods if key not in other.methods]
+    if not extra and not less:
+        return "what else the plan needs"
+    return f"with or without {_called((extra + less)[0], worlds)}"
+
+
+def _called(key: str, worlds: SampledWorlds) -> str:
+    """A method in the middle of a sentence."""
+    return lowered(title_here(worlds.pack.methods[key], worlds))
+
+
+def _marks_saying(decl: FactDecl, case: Case, pack: RulePack) -> list[FactDecl]:
+    """Texts still open that would say what ``decl`` is, such as the mark on a plastic."""
+    return [
+        asked for asked in pack.asked(case) if asked.reads == decl.name
+        and asked.name not in case.facts
+    ]  # fmt: skip
+
+
+def gate_question(gate: GateAdvice, pack: RulePack) -> Question:
+    """An unanswered gate as a question."""
+    decl = pack.facts[gate.fact]
+    why = "Safety first: no plan before this is answered"
+    return Question(
+        decl.name, decl.title, decl.ask, decl.how, 0.0, decl.minutes, True, why, True
+    )
+
+
+def _look_again(misfit: Misfit, worlds: SampledWorlds) -> Question:
+    """A reading that no world explains: nothing is settled while it stands."""
+    decl = worlds.pack.facts[misfit.fact]
+    verb = "Measure" if decl.kind is Kind.QUANTITY else "Look"
+    ask = f"{verb} again: {lowered(decl.ask)}"
+    why = misfit.finding
+    return Question(decl.name, decl.title, ask, decl.how, 0.0, decl.minutes, False, why, True)
+
+
+def _why(
+    plans: Sequence[Plan],
+    known: Knowing,
+    worlds: SampledWorlds,
+) -> tuple[str, Amount | None]:
+    """Which other plan an answer would bring up, and the answer where it is a quantity."""
+    shares, best, told = known.shares, known.best, known.told
+    others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]
+    if not others:
+        return "", None
+    group = others[0]
+    amount = told[group].amount
+    lead, other = plans[0].lead, plans[int(best[group])]
+    answer = lowered(told[group].words)
+    then = _called(other.lead, worlds)
+    if method_word(other.lead) != method_word(lead):
+        return f"Settles {_called(lead, worlds)} or {then}. If {answer}: {then}", amount
+    if other.lead != lead:
+        return f"If {answer}: {then}", amount
+    extra = [k for k in other.methods if k not in plans[0].methods]
+    less = [k for k in plans[0].methods if k not in other.methods]
+    if extra:
+        return f"If {answer}: {_called(extra[0], worlds)} as well", amount
+    if less:
+        return f"If {answer}: without {_called(less[0], worlds)}", amount
+    return "", None

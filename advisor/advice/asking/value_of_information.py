@@ -1,0 +1,196 @@
+"""What knowing an open fact is worth: expected savings, from one set of worlds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.advice.result import Amount
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.facts.case import Case, Span, Value
+from advisor.facts.declaration import FactDecl, Kind
+from advisor.rulegraph.model.conditions import Mask
+from advisor.rulegraph.model.nodes import Array
+
+#: A quantity is grouped into this many equally likely bins.
+BINS = 8
+#: Groups backed by fewer worlds than this say nothing.
+THIN = 15.0
+
+
+def open_facts(case: Case, worlds: SampledWorlds) -> list[FactDecl]:
+    """Facts that apply, are not answered for certain, and are no gate."""
+    found = []
+    for decl in worlds.pack.asked(case):
+        value = case.facts.get(decl.name)
+        settled = isinstance(value, bool | str) or (
+            isinstance(value, tuple) and len(value) == 1
+        )
+        settled = settled or isinstance(value, Span)
+        if decl.name in worlds.pack.earlier_facts and case.earlier_repairs is not None:
+            settled = True
+        if not settled and not decl.gate and decl.kind is not Kind.TEXT:
+            found.append(decl)
+    return found
+
+
+@dataclass(frozen=True)
+class Told:
+    """An answer in words; of a quantity the bounds, for readers of other units."""
+
+    words: str
+    amount: Amount | None = None
+
+
+def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], list[Told]]:
+    """Group number of every world by the answer to ``decl``, and the answers in words."""
+    column = worlds.values[decl.name]
+    if decl.kind is Kind.CHOICE:
+        return column.astype(np.intp), [Told(option.title) for option in decl.options]
+    if decl.kind is Kind.YES_NO:
+        return column.astype(np.intp), [Told("no"), Told("yes")]
+    edges = worlds.quantiles(column, tuple(k / BINS for k in range(1, BINS)))
+    edges = np.unique(edges)
+    marks = [None, *[float(e) for e in edges], None]
+    if edges.size == 1 and column.min() == column.max():
+        marks = [float(edges[0])] * 3
+    amounts = [Amount(low, high, decl.dimension) for low, high in pairwise(marks)]
+    told = [Told(amount.words(), amount) for amount in amounts]
+    return np.searchsorted(edges, column, side="right"), told
+
+
+def answer_groups(
+    decl: FactDecl, worlds: SampledWorlds
+) -> tuple[NDArray[np.intp], list[tuple[Value, Told]]]:
+    """Group of every world by the answer to ``decl``; the answers as values and in words."""
+    groups, told = groups_of(decl, worlds)
+    if decl.kind is Kind.CHOICE:
+        keys = [(option.key,) for option in decl.options]
+        return groups, list(zip(keys, told, strict=True))
+    if decl.kind is Kind.YES_NO:
+        return groups, [(False, told[0]), (True, told[1])]
+    column = worlds.values[decl.name]
+    answers: list[tuple[Value, Told]] = []
+    for k, words in enumerate(told):
+        middle = _middle(column, groups == k)
+        answers.append((Span(middle, middle), words))
+    return groups, answers
+
+
+def _middle(column: Array, mask: Mask) -> float:
+    inside = column[mask]
+    return float(np.median(inside if inside.size else column))
+
+
+@dataclass(frozen=True)
+class Knowing:
+    """What knowing a fact is worth: groups by answer, their shares and best plans."""
+
+    groups: NDArray[np.intp]
+    told: list[Told]
+    value: float
+    error: float
+    shares: Array
+    best: NDArray[np.intp]
+
+    def answer(self, decl: FactDecl, k: int, worlds: SampledWorlds) -> Value:
+        """The answer of group ``k``, of a quantity the middle one."""
+        if decl.kind is Kind.CHOICE:
+            return (decl.options[k].key,)
+        if decl.kind is Kind.YES_NO:
+            return k == 1
+        middle = _middle(worlds.values[decl.name], self.groups == k)
+        return Span(middle, middle)
+
+
+def knowing(decl: FactDecl, worlds: SampledWorlds, costs: Array) -> Knowing:
+    """What knowing ``decl`` before choosing is worth; worked out once for the worlds."""
+    found = worlds.knowing.get(decl.name)
+    if found is None:
+        groups, told = groups_of(decl, worlds)
+        worth = worth_of_knowing(groups, len(told), costs, worlds.weights)
+        found = worlds.knowing[decl.name] = Knowing(groups, told, *worth)
+    assert isinstance(found, Knowing)
+    return found
+
+
+def conditional_costs(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[Array, Array]:
+    """Share of each group (count,) and mean cost of each plan in it (count, plans)."""
+    shares, sums = _sums(groups, count, costs, weights)
+    return shares, sums.T / np.maximum(shares, 1e-300)[:, None]
+
+
+def _sums(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[Array, Array]:
+    """Weight of each group (count,) and weighted cost of each plan in it (plans, count)."""
+    shares = np.asarray(np.bincount(groups, weights=weights, minlength=count), dtype=np.float64)
+    sums = np.empty((costs.shape[1], count))
+    for plan in range(costs.shape[1]):
+        weighted = weights * costs[:, plan]
+        sums[plan] = np.bincount(groups, weights=weighted, minlength=count)
+    return shares, sums
+
+
+def perfect_information(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[float, Array, Array]:
+    """Expected value of partial perfect information, group shares, best plan in each group.
+
+    ``costs`` has shape (worlds, plans). Thin groups keep today's plan (plan 0).
+    """
+    shares, means = conditional_costs(groups, count, costs, weights)
+    effective = shares / shares.sum() * weights.sum() ** 2 / np.sum(weights**2)
+    best = np.where(effective >= THIN, means.argmin(axis=1), 0)
+    saved = means[:, 0] - means[np.arange(count), best]
+    return float(np.sum(shares * np.maximum(saved, 0.0))), shares, best
+
+
+def value_of_knowing(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[float, float]:
+    """Expected saving from knowing a fact before choosing, and its standard error.
+
+    Each half of the worlds is decided by the best plans of the other half, so that luck
+    in the sample is not taken for knowledge (choosing and valuing on the same worlds
+    would always find a saving). ``costs`` has shape (worlds, plans), plan 0 leading.
+    """
+    value, error, _, _ = worth_of_knowing(groups, count, costs, weights)
+    return value, error
+
+
+def worth_of_knowing(
+    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+) -> tuple[float, float, Array, NDArray[np.intp]]:
+    """``value_of_knowing`` with its error; shares of the groups and the best plan in each.
+
+    Sums are taken by group and half at once: the even worlds and the odd ones.
+    """
+    both = 2 * groups + _parity(groups.size)
+    shares, sums = _sums(both, 2 * count, costs, weights)
+    shares, sums = shares.reshape(count, 2), sums.reshape(-1, count, 2)
+    squares = np.array([np.sum(weights[half::2] ** 2) for half in (0, 1)])
+    totals = shares.sum(axis=0)
+    effective = shares * totals / np.maximum(squares, 1e-300)
+    best = np.where(effective >= THIN, (sums / np.maximum(shares, 1e-300)).argmin(axis=0), 0)
+    # A world is decided by what was best in its group of the other half.
+    picked = best[:, ::-1].ravel()[both]
+    saved = costs[:, 0] - costs[np.arange(groups.size), picked]
+    value = float(np.sum(weights * saved))
+    error = float(np.sqrt(np.sum((weights * (saved - value)) ** 2)))
+    whole = shares.sum(axis=1)
+    counting = whole * totals.sum() / squares.sum()
+    means = sums.sum(axis=2) / np.maximum(whole, 1e-300)
+    overall = np.where(counting >= THIN, means.argmin(axis=0), 0)
+    return max(value, 0.0), error, whole, overall
+
+
+@lru_cache(maxsize=8)
+def _parity(n: int) -> NDArray[np.intp]:
+    return np.arange(n, dtype=np.intp) % 2

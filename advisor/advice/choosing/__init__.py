@@ -1,0 +1,1 @@
+"""Hazards, needs, methods, costs and plans over the worlds of a case."""

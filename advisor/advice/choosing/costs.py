@@ -1,0 +1,74 @@
+"""Prices of methods and plans in every world, and what doing a job over costs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from advisor.advice.choosing.methods import MethodOutcome
+from advisor.advice.choosing.needs import Situation
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.rulegraph.model.conditions import Mask
+from advisor.rulegraph.model.nodes import Array
+
+
+def priced(
+    active: Mapping[str, Mask],
+    situation: Situation,
+    extra: tuple[Array, Array] | None = None,
+    *,
+    drawn: bool,
+) -> tuple[Array, Array]:
+    """Price and minutes in each world, ``extra`` minutes and material added."""
+    worlds = situation.worlds
+    prices = worlds.pack.prices
+    minutes = np.zeros(worlds.n) if extra is None else extra[0].copy()
+    material = np.zeros(worlds.n) if extra is None else extra[1].copy()
+    for key, mask in active.items():
+        outcome = situation.outcomes[key]
+        minutes += np.where(mask, outcome.minutes_spread if drawn else outcome.minutes, 0.0)
+        material += np.where(mask, outcome.material_spread if drawn else outcome.material, 0.0)
+    rate = prices.hourly_rate.mean / 60.0
+    total = minutes * rate + material * (1.0 + prices.material_markup.mean)
+    return np.maximum(total, prices.call_out_minimum.mean), minutes
+
+
+def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
+    """Price of one method by itself in each world, without a call-out minimum."""
+    prices = worlds.pack.prices
+    rate = prices.hourly_rate.mean / 60.0
+    markup = 1.0 + prices.material_markup.mean
+    return np.asarray(outcome.minutes_spread * rate + outcome.material_spread * markup)
+
+
+def redo_costs(situation: Situation) -> tuple[Array, Array]:
+    """Price of doing it over, and cost of doing it so from the start, in each world.
+
+    By the cheapest fallback that is possible. The cost has the looks and the comebacks of
+    the fallback in it, else a plan that cannot be done would beat the one that follows it.
+    """
+    worlds = situation.worlds
+    prices = worlds.pack.prices
+    goodwill = prices.comeback_goodwill.mean
+    weight = worlds.values[prices.looks_weight]
+    rows: list[tuple[Array, Array, Mask]] = []
+    for key, outcome in situation.outcomes.items():
+        if not outcome.method.fallback:
+            continue
+        always = np.ones(worlds.n, dtype=np.bool_)
+        price, _ = priced({key: always}, situation, drawn=False)
+        fails = 1.0 - outcome.holds(situation.primary, worlds.n)
+        looks = weight * prices.looks[outcome.method.looks].mean
+        rows.append((price, price + looks + fails * (price + goodwill), outcome.possible))
+    if not rows:
+        nothing = np.full(worlds.n, goodwill)
+        return nothing, nothing
+    price, cost = rows[0][0], rows[0][1]
+    possible = rows[0][2].copy()
+    for own_price, own_cost, able in rows[1:]:
+        # Where nothing is possible the dearest stands for what somebody else must do.
+        better = np.where(able & possible, own_cost < cost, able | (~possible & (own_cost > cost)))
+        price, cost = np.where(better, own_price, price), np.where(better, own_cost, cost)
+        possible |= able
+    return np.asarray(price), np.asarray(cost)

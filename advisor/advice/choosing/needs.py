@@ -1,0 +1,52 @@
+"""What plans are built from: the needs in every world, and every method's outcome."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from advisor.advice.choosing.methods import MethodOutcome
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.rulegraph.model.conditions import Mask
+
+#: A need or a method that matters in fewer worlds than this is left out of the plans.
+NEGLIGIBLE = 0.01
+#: Methods are judged and shown for needs that are there at least in this share.
+SHOWN_NEED = 0.25
+
+
+@dataclass(frozen=True)
+class Situation:
+    """What plans are built from: needs as masks over worlds, and every method's outcome."""
+
+    worlds: SampledWorlds
+    needs: Mapping[str, Mask]
+    primary: str
+    outcomes: Mapping[str, MethodOutcome]
+
+    @property
+    def shown_needs(self) -> dict[str, Mask]:
+        """Needs that methods are judged by: the primary one and those not unlikely."""
+        return {
+            need: mask
+            for need, mask in self.needs.items()
+            if need == self.primary or self.worlds.mean(mask) >= SHOWN_NEED
+        }
+
+
+def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
+    """Needs that are there in some worlds, and the one that made the customer come."""
+    needs = {}
+    for key, need in worlds.pack.needs.items():
+        mask = worlds.holds(need.when)
+        if worlds.mean(mask) > NEGLIGIBLE:
+            needs[key] = mask
+    decl = worlds.pack.facts["damage.kind"]
+    shares = np.bincount(worlds.values["damage.kind"], worlds.weights, len(decl.keys))
+    kind = decl.keys[int(np.argmax(shares))]
+    for key in needs:
+        if kind in worlds.pack.needs[key].leads_for:
+            return needs, key
+    return needs, next(iter(needs), "")

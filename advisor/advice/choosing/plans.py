@@ -1,0 +1,250 @@
+"""Plans: methods that together meet every need, costed in every world."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from advisor.advice.choosing.costs import priced, redo_costs
+from advisor.advice.choosing.needs import NEGLIGIBLE, Situation
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.rulegraph.model.conditions import Mask
+from advisor.rulegraph.model.nodes import Array
+
+#: A need less likely than this may be left until the part is opened up.
+LIKELY = 0.5
+
+
+@dataclass(frozen=True)
+class Plan:
+    """One combination of methods with its cost over the worlds; arrays of shape (n,)."""
+
+    methods: tuple[str, ...]
+    chosen: tuple[str, ...]
+    """The methods that meet the needs; the others only go with them."""
+    lead: str
+    holds: Array
+    possible: Mask
+    price: Array
+    comeback: Array
+    looks: Array
+    cost: Array
+    active: Mapping[str, Mask]
+    """Methods and the worlds in which they have something to do."""
+    extra: tuple[Array, Array]
+    """Minutes and material for what turns up on opening."""
+
+
+def build_plans(situation: Situation) -> list[Plan]:
+    """Every minimal combination that meets the likely needs, cheapest expected cost first.
+
+    One that would be declined stands behind all that would not, however cheap it is.
+    A need that is there in fewer than half of the worlds is met as found: by the
+    cheapest method that is possible once the part is open.
+    """
+    if not situation.needs:
+        return []
+    worlds = situation.worlds
+    likely = [
+        need
+        for need, mask in situation.needs.items()
+        if need == situation.primary or worlds.mean(mask) >= LIKELY
+    ]
+    redo = redo_costs(situation)
+    found = {need: _as_found(need, situation) for need in situation.needs if need not in likely}
+    combinations: dict[frozenset[str], tuple[str, ...]] = {}
+    for chosen in product(*(_candidates(situation, need) for need in likely)):
+        members = frozenset(chosen)
+        if members not in combinations and _minimal(members, likely, situation):
+            combinations[members] = _ordered(members, situation)
+    plans = [_cost(methods, situation, redo, found) for methods in combinations.values()]
+    least = worlds.pack.prices.declines_below
+    return sorted(
+        plans,
+        key=lambda plan: (
+            worlds.mean(plan.holds) < least, worlds.mean(plan.cost), plan.methods
+        ),
+    )  # fmt: skip
+
+
+def by_cost(plans: Sequence[Plan], worlds: SampledWorlds) -> list[Plan]:
+    """The plans by expected cost alone, as knowledge is valued."""
+    return sorted(plans, key=lambda plan: (worlds.mean(plan.cost), plan.methods))
+
+
+def _candidates(situation: Situation, need: str) -> list[str]:
+    """Methods that may meet a need."""
+    worlds = situation.worlds
+    mask = situation.needs[need]
+    present = max(worlds.mean(mask), 1e-12)
+    return [
+        key
+        for key, outcome in situation.outcomes.items()
+        if need in outcome.method.meets
+        and not outcome.method.only_beside
+        and worlds.mean(outcome.possible & outcome.applies(need, worlds.n) & mask) / present
+        > NEGLIGIBLE
+    ]
+
+
+@dataclass(frozen=True)
+class AsFound:
+    """An unlikely need, met by what is cheapest in each world in which it turns up."""
+
+    minutes: Array
+    material: Array
+    holds: Array
+    possible: Mask
+
+
+def _as_found(need: str, situation: Situation) -> AsFound:
+    worlds = situation.worlds
+    n = worlds.n
+    rate = worlds.pack.prices.hourly_rate.mean / 60.0
+    markup = 1.0 + worlds.pack.prices.material_markup.mean
+    best = AsFound(np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(n, dtype=np.bool_))
+    cheapest = np.full(n, np.inf)
+    for key in _candidates(situation, need):
+        outcome = situation.outcomes[key]
+        holds = outcome.holds(need, n)
+        price = outcome.minutes * rate + outcome.material * markup
+        better = outcome.possible & (holds > 0.0) & (price < cheapest)
+        cheapest = np.where(better, price, cheapest)
+        best = AsFound(
+            np.where(better, outcome.minutes, best.minutes),
+            np.where(better, outcome.material, best.material),
+            np.where(better, holds, best.holds),
+            best.possible | better,
+        )
+    return best
+
+
+def _minimal(members: frozenset[str], likely: list[str], situation: Situation) -> bool:
+    """No member could be left out: each adds to the chance at some need."""
+    return all(
+        any(_adds(member, members - {member}, need, situation) for need in likely)
+        for member in members
+    )
+
+
+def _adds(member: str, others: frozenset[str], need: str, situation: Situation) -> bool:
+    """Whether a member alone meets a need, or meets it better than the others do."""
+    meets = {key for key, outcome in situation.outcomes.items() if need in outcome.method.meets}
+    if member not in meets or not others & meets:
+        return member in meets
+    worlds, mask = situation.worlds, situation.needs[need]
+    _, alone = _answer(need, (member,), situation)
+    _, without = _answer(need, tuple(others), situation)
+    gain = worlds.mean(np.where(mask, np.maximum(alone - without, 0.0), 0.0))
+    return gain > NEGLIGIBLE * worlds.mean(mask)
+
+
+def _ordered(members: frozenset[str], situation: Situation) -> tuple[str, ...]:
+    return tuple(sorted(members, key=lambda key: (situation.outcomes[key].method.order, key)))
+
+
+def _followers(methods: tuple[str, ...], situation: Situation) -> dict[str, Mask]:
+    """Methods the chosen ones must be combined with, and the worlds in which."""
+    worlds = situation.worlds
+    found: dict[str, Mask] = {}
+    for key in methods:
+        for follower, condition in situation.outcomes[key].method.follow_with:
+            if follower in methods:
+                continue
+            mask = np.ones(worlds.n, dtype=np.bool_)
+            if condition is not None:
+                mask = worlds.holds(condition)
+            mask &= situation.outcomes[follower].possible
+            found[follower] = found.get(follower, np.zeros(worlds.n, dtype=np.bool_)) | mask
+    return found
+
+
+def _wanted(key: str, situation: Situation) -> Mask:
+    """Worlds in which a member of a plan has something to do."""
+    mask = np.zeros(situation.worlds.n, dtype=np.bool_)
+    for need in situation.outcomes[key].method.meets:
+        if need in situation.needs:
+            mask |= situation.needs[need]
+    return mask
+
+
+def _cost(
+    methods: tuple[str, ...],
+    situation: Situation,
+    remedy: tuple[Array, Array],
+    found: Mapping[str, AsFound],
+) -> Plan:
+    worlds = situation.worlds
+    worlds.tick()
+    prices = worlds.pack.prices
+    rate = prices.hourly_rate.mean / 60.0
+    redo, instead = remedy
+    shares = {key: _wanted(key, situation) for key in methods}
+    active = {**shares, **_followers(methods, situation)}
+    possible = np.ones(worlds.n, dtype=np.bool_)
+    for key, mask in shares.items():
+        possible &= situation.outcomes[key].possible | ~mask
+    holds = np.ones(worlds.n)
+    extra_minutes, extra_material = np.zeros(worlds.n), np.zeros(worlds.n)
+    for need, mask in situation.needs.items():
+        own, chance = _answer(need, methods, situation)
+        if need in found:
+            as_found, unmet = found[need], mask & ~own
+            chance = np.where(own, chance, as_found.holds)
+            possible &= as_found.possible | ~unmet
+            extra_minutes += np.where(unmet, as_found.minutes, 0.0)
+            extra_material += np.where(unmet, as_found.material, 0.0)
+        holds = np.where(mask, holds * chance, holds)
+    extra = (extra_minutes, extra_material)
+    price, _ = priced(active, situation, extra, drawn=False)
+    visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
+    looks = worlds.values[prices.looks_weight] * max(visible)
+    goodwill = prices.comeback_goodwill.mean
+    comeback = np.where(possible, (1.0 - holds) * (redo + goodwill), 0.0)
+    aborted = prices.aborted_minutes.mean * rate + instead
+    cost = np.where(possible, price + comeback + looks, aborted)
+    lead = _lead(methods, situation)
+    named = [key for key, mask in active.items() if worlds.mean(mask) >= LIKELY or key == lead]
+    return Plan(
+        methods=_ordered(frozenset(named), situation),
+        chosen=methods,
+        lead=lead,
+        holds=np.where(possible, holds, 0.0),
+        possible=possible,
+        price=price,
+        comeback=comeback,
+        looks=looks,
+        cost=np.asarray(cost),
+        active=active,
+        extra=extra,
+    )
+
+
+def drawn_price(plan: Plan, situation: Situation) -> tuple[Array, Array]:
+    """Price and minutes of a plan drawn in each world, for showing their spread."""
+    return priced(plan.active, situation, plan.extra, drawn=True)
+
+
+def _lead(methods: tuple[str, ...], situation: Situation) -> str:
+    """The method that answers the need which made the customer come, best of those that do."""
+    need, worlds = situation.primary, situation.worlds
+    meeting = [key for key in methods if need in situation.outcomes[key].method.meets]
+    if not meeting:
+        return methods[0]
+    return max(meeting, key=lambda key: worlds.mean(_answer(need, (key,), situation)[1]))
+
+
+def _answer(need: str, methods: tuple[str, ...], situation: Situation) -> tuple[Mask, Array]:
+    """Worlds in which a plan's own methods answer a need, and the chance that it holds."""
+    n = situation.worlds.n
+    own = np.zeros(n, dtype=np.bool_)
+    chance = np.zeros(n)
+    for key in methods:
+        outcome = situation.outcomes[key]
+        if need in outcome.method.meets:
+            own |= outcome.applies(need, n) & outcome.possible
+            chance = np.maximum(chance, outcome.holds(need, n))
+    return own, chance

@@ -1,0 +1,49 @@
+"""From a case to its worlds, needs, methods and plans."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from advisor.advice.choosing.methods import MethodOutcome, compute_method
+from advisor.advice.choosing.needs import Situation, find_needs
+from advisor.advice.choosing.plans import Plan, build_plans
+from advisor.advice.sampling.sample_size import enough_worlds
+from advisor.advice.sampling.worlds import SampledWorlds, Watch
+from advisor.facts.case import Case
+from advisor.rulegraph.model.pack import RulePack
+
+
+@dataclass(frozen=True)
+class Working:
+    """What was computed on the way, for the questions, the explanation and tests."""
+
+    situation: Situation
+    plans: Sequence[Plan]
+
+
+def work_out(
+    case: Case, pack: RulePack, n: int, watch: Watch | None = None, *, rough: bool = False
+) -> Working:
+    """Worlds, needs, methods and plans of a case whose part and damage are known.
+
+    ``rough`` draws no more than ``n`` worlds, however few of them count.
+    """
+    if rough:
+        return worked_over(SampledWorlds(case, pack, n, watch=watch))
+    return worked_over(enough_worlds(case, pack, n, watch))
+
+
+def worked_over(
+    worlds: SampledWorlds, known: Mapping[str, MethodOutcome] = MappingProxyType({})
+) -> Working:
+    """Methods and plans over these worlds; ``known`` methods need no working out."""
+    worlds.tick("working the methods out")
+    needs, primary = find_needs(worlds)
+    outcomes = {
+        key: known[key] if key in known else compute_method(method, worlds)
+        for key, method in worlds.pack.methods.items()
+    }
+    situation = Situation(worlds, needs, primary, outcomes)
+    return Working(situation, build_plans(situation))

@@ -1,0 +1,68 @@
+"""Every fact as the advice used it: told, measured, read from a mark, or assumed."""
+
+from __future__ import annotations
+
+from advisor.advice.explaining.reasons import range_of
+from advisor.advice.result import FactState, Origin, Range
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.advice.what_if.flips import in_words
+from advisor.facts.case import Span
+from advisor.facts.declaration import Kind
+from advisor.facts.quantity import for_people
+
+
+def fact_states(worlds: SampledWorlds) -> tuple[FactState, ...]:
+    """Every fact that applies, as the advice used it."""
+    return tuple(
+        _fact_state(decl.name, worlds)
+        for decl in worlds.pack.asked(worlds.case)
+        if decl.kind is not Kind.TEXT
+    )
+
+
+def _read_from(name: str, worlds: SampledWorlds) -> str:
+    """", read from the mark >ABS<" where nobody answered but another answer says it."""
+    source = worlds.case.read.get(name)
+    if source is None:
+        return ""
+    reading = worlds.pack.reading(source, str(worlds.case.facts[source]))
+    return f", read from the mark {reading.mark}" if reading is not None else ""
+
+
+def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
+    decl = worlds.pack.facts[name]
+    given = worlds.case.facts.get(name)
+    if given is None:
+        given = worlds.from_earlier(name)
+    column = worlds.values[name]
+    shares: dict[str, float] = {}
+    value: Range | None = None
+    if decl.kind is Kind.QUANTITY:
+        value = range_of(worlds, column)
+    elif decl.kind is Kind.YES_NO:
+        yes = worlds.mean(column)
+        shares = {"yes": yes, "no": 1.0 - yes}
+    else:
+        shares = {
+            key: share
+            for code, key in enumerate(decl.keys)
+            if (share := worlds.mean(column == code)) > 0.0
+        }
+    if given is not None:
+        origin = Origin.MEASURED if isinstance(given, Span) else Origin.TOLD
+        text = in_words(decl, given) + _read_from(name, worlds)
+        return FactState(name, decl.title, text, origin, decl.dimension, value, shares)
+    if decl.gate:
+        return FactState(name, decl.title, "not answered", Origin.ASSUMED, decl.dimension,
+                         None, {})
+    if value is not None:
+        unit = "" if decl.unit == "1" else f" {for_people(decl.unit)}"
+        text = f"assumed {value.low:.3g} to {value.high:.3g}{unit}"
+    elif decl.kind is Kind.YES_NO:
+        text = f"assumed yes in {round(100 * shares['yes'])} of 100 cases"
+    else:
+        ranked = sorted(shares.items(), key=lambda item: -item[1])[:3]
+        text = "assumed " + "; ".join(
+            f"{decl.option(key).title.lower()} {round(100 * share)} %" for key, share in ranked
+        )
+    return FactState(name, decl.title, text, Origin.ASSUMED, decl.dimension, value, shares)

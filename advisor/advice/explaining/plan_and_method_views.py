@@ -1,0 +1,204 @@
+"""What is shown of the plans and methods: in words and ranges, with what decides them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from advisor.advice.choosing.costs import price_alone
+from advisor.advice.choosing.hazards import source_of
+from advisor.advice.choosing.methods import MethodOutcome, speaks_against
+from advisor.advice.choosing.needs import Situation
+from advisor.advice.choosing.plans import Plan, drawn_price
+from advisor.advice.choosing.working import Working
+from advisor.advice.explaining.reasons import deciding, loaded_joints, range_of
+from advisor.advice.result import (
+    GateAdvice,
+    GateState,
+    MethodAdvice,
+    PlanAdvice,
+    Range,
+    Reason,
+    Status,
+    Step,
+)
+from advisor.rulegraph.model.rules import METHOD
+from advisor.rulegraph.model.rules import Origin as RuleOrigin
+
+
+def plan_shown(plan: Plan, working: Working) -> PlanAdvice:
+    worlds = working.situation.worlds
+    pack = worlds.pack
+    methods = [pack.methods[key] for key in plan.methods]
+    outcomes = working.situation.outcomes
+    price, minutes = drawn_price(plan, working.situation)
+    steps, tools, materials = [], [], []
+    said: set[str] = set()
+    for method in methods:
+        for step in method.steps:
+            # What two methods both begin with is done once.
+            if step.text not in said and worlds.mostly(step.when):
+                said.add(step.text)
+                cautions = tuple(pack.cautions[key].text for key in step.cautions)
+                steps.append(Step(method.key, step.text, cautions))
+        tools += [tool for tool in method.tools if tool not in tools]
+        for charge in method.materials:
+            if worlds.mostly(charge.when) and charge.what not in materials:
+                materials.append(charge.what)
+    return PlanAdvice(
+        methods=plan.methods,
+        titles=tuple(outcomes[key].title for key in plan.methods),
+        lead=plan.lead,
+        lead_title=outcomes[plan.lead].title,
+        hold_probability=worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12),
+        price=range_of(worlds, price),
+        minutes=range_of(worlds, minutes),
+        expected_cost=worlds.mean(plan.cost),
+        comeback_cost=worlds.mean(plan.comeback),
+        looks_charge=worlds.mean(plan.looks),
+        steps=tuple(steps),
+        tools=tuple(tools),
+        materials=tuple(materials),
+        possible_probability=worlds.mean(plan.possible),
+    )
+
+
+def methods_shown(working: Working, gates: Sequence[GateAdvice]) -> tuple[MethodAdvice, ...]:
+    """Every method that could meet a need of this case, the leading plan's first."""
+    situation = working.situation
+    leading = working.plans[0].methods if working.plans else ()
+    chosen = working.plans[0].chosen if working.plans else ()
+    helpers = set(leading) - set(chosen)
+    closed = tuple(
+        Reason(f"{gate.title}. {gate.text}", (gate.fact,), (gate.title,), (), gate.source)
+        for gate in gates
+        if gate.state is GateState.CLOSED
+    )
+    shown = set(situation.shown_needs)
+    found = [
+        _stopped(outcome, closed)
+        if closed
+        else _method(outcome, situation, outcome.method.key in helpers)
+        for outcome in situation.outcomes.values()
+        if shown & set(outcome.method.meets) or outcome.method.key in leading
+    ]
+    rank = list(Status)
+    found.sort(
+        key=lambda m: (m.method not in leading, rank.index(m.status), -m.hold_probability)
+    )
+    return tuple(found)
+
+
+def _stopped(outcome: MethodOutcome, closed: tuple[Reason, ...]) -> MethodAdvice:
+    """A method behind a closed gate: nothing is said about whether it would hold."""
+    none = Range(0.0, 0.0, 0.0)
+    method = outcome.method
+    return MethodAdvice(
+        method.key, outcome.title, method.meets, Status.BLOCKED, 0.0, None, "", "", closed,
+        none, none, method.looks,
+    )  # fmt: skip
+
+
+def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> MethodAdvice:
+    """One method judged by the needs it meets; one that only helps another by itself."""
+    worlds = situation.worlds
+    pack = worlds.pack
+    concerned = np.zeros(worlds.n, dtype=np.bool_)
+    chance = np.ones(worlds.n)
+    needs = situation.shown_needs
+    if not any(need in needs for need in outcome.method.meets):
+        needs = dict(situation.needs)
+    for need in outcome.method.meets:
+        if need in needs:
+            mask = needs[need]
+            concerned |= mask
+            chance = np.where(mask, np.minimum(chance, outcome.holds(need, worlds.n)), chance)
+    share = max(worlds.mean(concerned), 1e-12)
+    possible = worlds.mean(outcome.possible & concerned) / share
+    both = outcome.possible & concerned
+    hold = worlds.mean(np.where(both, chance, 0.0)) / max(worlds.mean(both), 1e-12)
+    status = Status.HOLDS if hold >= pack.prices.holds_at else Status.FAILS
+    if possible < 0.5:
+        status = Status.NOT_POSSIBLE
+    if helps:
+        status, needs, hold = Status.HOLDS, {}, outcome.method.reliability.mean
+        possible = worlds.mean(outcome.possible)
+    usage: Range | None = None
+    joints = loaded_joints(outcome, needs)
+    reason: Reason | None = None
+    limiting, limiting_title = "", ""
+    if joints and status is not Status.NOT_POSSIBLE:
+        worst = np.max(
+            np.stack([np.where(mask, np.minimum(j.usage, 1e6), 0.0) for j, mask in joints]), axis=0
+        )
+        whole = range_of(worlds, worst, both)
+        reason = deciding(outcome, joints, worlds, status is Status.FAILS, whole)
+        if reason is not None:
+            usage = whole
+            limiting = reason.path[-1].rpartition(".")[2]
+            limiting_title = reason.path_titles[-1]
+    because = _because(outcome, situation, reason)
+    return MethodAdvice(
+        method=outcome.method.key,
+        title=outcome.title,
+        meets=outcome.method.meets,
+        status=status,
+        hold_probability=0.0 if possible == 0.0 else hold,
+        usage=usage,
+        limiting=limiting,
+        limiting_title=limiting_title,
+        because=because,
+        minutes=range_of(worlds, outcome.minutes_spread),
+        price=range_of(worlds, price_alone(outcome, worlds)),
+        looks=outcome.method.looks,
+    )
+
+
+def _because(
+    outcome: MethodOutcome, situation: Situation, decides: Reason | None
+) -> tuple[Reason, ...]:
+    """What decides first, then what keeps the method from being possible, most often first."""
+    worlds = situation.worlds
+    reasons = []
+    ranked = sorted(outcome.refused, key=lambda pair: -worlds.mean(pair[1]))
+    for requirement, mask in ranked:
+        share = worlds.mean(mask)
+        if share < 0.005:
+            continue
+        names = (speaks_against(requirement, worlds), METHOD + outcome.method.key)
+        text = requirement.if_not
+        if share < 0.995:
+            text = f"{text} (so in {round(100 * share)} of 100 computed cases)"
+        titles = tuple(worlds.pack.title_of(name) for name in names)
+        source = source_of(worlds.pack, requirement.origin)
+        reasons.append(Reason(text, names, titles, (), source))
+    if decides is not None:
+        reasons.insert(0, decides)
+    if not reasons:
+        source = source_of(worlds.pack, _practice(outcome, situation))
+        text = outcome.method.remark or f"{outcome.title}: nothing here speaks against it"
+        name = METHOD + outcome.method.key
+        reasons.append(Reason(text, (name,), (outcome.title,), (), source))
+    return tuple(reasons)
+
+
+def _practice(outcome: MethodOutcome, situation: Situation) -> RuleOrigin:
+    need = next(
+        (n for n in outcome.method.meets if n in situation.needs), outcome.method.meets[0]
+    )
+    return situation.worlds.pack.needs[need].origin
+
+
+def sites_shown(working: Working) -> list[str]:
+    """Sites that matter for the needs of this case, the primary need's first."""
+    situation = working.situation
+    needs = [situation.primary, *(need for need in situation.needs if need != situation.primary)]
+    found: list[str] = []
+    for need in needs:
+        for outcome in situation.outcomes.values():
+            for joint in outcome.joints:
+                used = need in joint.joint.meets and (joint.applies & outcome.possible).any()
+                if used and joint.joint.site not in found and need in situation.needs:
+                    found.append(joint.joint.site)
+    return found

@@ -1,0 +1,274 @@
+"""Why: loads by cause, each method's reason with the path that decides it, facts as used."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from advisor.advice.choosing.hazards import source_of
+from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome, ModeUsage
+from advisor.advice.result import Cause, Figure, Load, Origin, Range, Reason, Source
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.advice.what_if.flips import in_words
+from advisor.rulegraph.model.conditions import Mask
+from advisor.rulegraph.model.nodes import Array, Fold
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import USAGE
+from advisor.rulegraph.model.rules import Origin as RuleOrigin
+
+#: What a node's unit is shown as; nodes in other units are shown as they are.
+FIGURE_DIMENSIONS = {
+    "N/mm": "line_force", "N": "force", "MPa": "pressure", "mm": "length", "mm2": "area",
+    "kg": "mass", "degC": "temperature",
+}
+#: A joint used less than this is not worth an argument.
+NO_LOAD = 0.005
+
+DURATION_WORDS = {
+    "sustained": "all the time",
+    "cyclic": "at every use",
+    "peak": "at the hardest moment",
+}
+
+
+def range_of(worlds: SampledWorlds, array: Array, mask: Mask | None = None) -> Range:
+    """5th, 50th and 95th percentile, in the worlds of ``mask`` where one is given."""
+    if mask is not None and mask.any() and not mask.all():
+        values, weights = array[mask], worlds.weights[mask]
+        order = np.argsort(values)
+        cumulative = np.cumsum(weights[order])
+        at = np.searchsorted(cumulative, np.array([0.05, 0.5, 0.95]) * cumulative[-1])
+        low, middle, high = values[order[np.minimum(at, values.size - 1)]]
+    else:
+        low, middle, high = worlds.quantiles(array)
+    return Range(float(low), float(middle), float(high))
+
+
+def loads_of(worlds: SampledWorlds, sites: Sequence[str]) -> tuple[Load, ...]:
+    """The demands at the given sites with every cause that adds to them."""
+    found = []
+    for key in sites:
+        site = worlds.pack.sites[key]
+        for duration in DURATIONS:
+            node = getattr(site, duration)
+            value = range_of(worlds, worlds.values[node])
+            if value.high <= 0.0:
+                continue
+            causes = [
+                Cause(name, worlds.pack.title_of(name), range_of(worlds, worlds.values[name]), path)
+                for name, path in causes_of(node, worlds)
+            ]
+            causes = [cause for cause in causes if cause.value.high > 0.0]
+            causes.sort(key=lambda cause: -cause.value.typical)
+            demand = f"{'tension' if site.unit == 'N/mm' else 'force'}_{duration}"
+            dimension = "line_force" if site.unit == "N/mm" else "force"
+            if site.unit == "1":
+                demand, dimension = f"wear_{duration}", "number"
+            if site.unit == "MPa":
+                demand, dimension = f"pressure_{duration}", "pressure"
+            title = worlds.pack.nodes[node].title
+            found.append(
+                Load(
+                    demand, key, duration, title, value, dimension, site.unit, tuple(causes)
+                )
+            )
+    return tuple(found)
+
+
+def causes_of(demand: str, worlds: SampledWorlds) -> list[tuple[str, tuple[str, ...]]]:
+    """Nodes that add up to a demand, each with its path from the fact that drives it."""
+    node = worlds.pack.nodes[demand]
+    names = list(node.operation.names()) if isinstance(node.operation, Fold) else [demand]
+    found = []
+    for name in names:
+        path = drive(name, worlds.pack)
+        found.append((name, (*path, demand) if path[-1] != demand else path))
+    return found
+
+
+def drive(name: str, pack: RulePack) -> tuple[str, ...]:
+    """From the fact that drives ``name`` down to it, by each node's declared driver."""
+    path = [name]
+    while path[-1] in pack.nodes:
+        node = pack.nodes[path[-1]]
+        inputs = list(node.names())
+        step = node.driver or next(iter(inputs), None)
+        if step is None or step in path:
+            break
+        path.append(step)
+    return tuple(reversed(path))
+
+
+#: A joint and the worlds in which it is loaded for a need that counts.
+#: A share of worlds that is all of them.
+ALL_BUT_ROUNDING = 0.99
+
+Loaded = tuple[JointUsage, Mask]
+
+
+def loaded_joints(outcome: MethodOutcome, needs: Mapping[str, Mask]) -> list[Loaded]:
+    """Joints that answer one of the needs, each with the worlds in which it does."""
+    found = []
+    for joint in outcome.joints:
+        wanted = np.zeros_like(joint.applies)
+        for need in joint.joint.meets:
+            if need in needs:
+                wanted |= needs[need]
+        mask = joint.applies & outcome.possible & wanted
+        if mask.any():
+            found.append((joint, mask))
+    return found
+
+
+def deciding(
+    outcome: MethodOutcome,
+    joints: Sequence[Loaded],
+    worlds: SampledWorlds,
+    failing: bool,
+    whole: Range,
+) -> Reason | None:
+    """The mode, demand and cause that decide whether a method holds.
+
+    ``whole`` is the usage of the weakest mode of each world: the sentence tells that one,
+    or where only some worlds fail, how far the deciding mode is overloaded there.
+    """
+    weakest = _weakest(joints, worlds, failing)
+    if weakest is None:
+        return None
+    joint, mode, mask = weakest
+    means = {d: _bounded(worlds, mode.terms[d], mask) for d in DURATIONS}
+    duration = max(means, key=lambda d: means[d])
+    demand = getattr(joint.site, duration)
+    cause, path = _main_cause(demand, worlds, mask)
+    joint_name = f"{USAGE}{outcome.method.key}.{mode.mode.key}"
+    full = (*path, joint_name)
+    figures = (
+        figure(demand, worlds, mask),
+        *((figure(cause, worlds, mask),) if cause != demand else ()),
+        _capacity_figure(outcome, joint, mode, duration, worlds, mask),
+    )
+    usage = range_of(worlds, np.minimum(mode.total, 1e6), mask)
+    if usage.high < NO_LOAD:
+        return None
+    somewhere = worlds.mean(mask) < ALL_BUT_ROUNDING * worlds.mean(joint.applies)
+    where_it_fails = failing and somewhere
+    told = usage if where_it_fails else whole
+    text = _sentence(mode, duration, cause, told, worlds, where_it_fails)
+    return Reason(
+        text,
+        full,
+        path_titles(full, worlds),
+        figures,
+        source_of(worlds.pack, mode.mode.origin),
+    )
+
+
+def _sentence(
+    mode: ModeUsage,
+    duration: str,
+    cause: str,
+    usage: Range,
+    worlds: SampledWorlds,
+    where_it_fails: bool,
+) -> str:
+    words = DURATION_WORDS[duration]
+    title = worlds.pack.title_of(cause).lower()
+    if usage.typical >= 1e5:
+        much = "loaded more than it can ever carry"
+    elif usage.typical > 1.0:
+        much = f"loaded {usage.typical:.2g} times what it carries for years"
+    else:
+        much = f"uses {100 * usage.typical:.2g} % of what it carries for years"
+    much = f"Where it fails, it is {much}" if where_it_fails else much[0].upper() + much[1:]
+    return f"Weakest point: {mode.mode.title.lower()}. {much}, most by: {title} ({words})."
+
+
+def path_titles(path: Sequence[str], worlds: SampledWorlds) -> tuple[str, ...]:
+    """Words for each step of a path; a fact with its answer, or that it was assumed."""
+    titles = []
+    for name in path:
+        title = worlds.pack.title_of(name)
+        decl = worlds.pack.facts.get(name)
+        if decl is not None:
+            given = worlds.case.facts.get(name)
+            answer = "assumed" if given is None else in_words(decl, given).lower()
+            title = f"{title}: {answer}"
+        titles.append(title)
+    return tuple(titles)
+
+
+def _weakest(
+    joints: Sequence[Loaded], worlds: SampledWorlds, failing: bool
+) -> tuple[JointUsage, ModeUsage, Mask] | None:
+    """The joint and mode most often limiting, in the failing worlds where it fails."""
+    best: tuple[float, JointUsage, ModeUsage, Mask] | None = None
+    for joint, mask in joints:
+        if failing and (mask & ~(joint.usage <= 1.0)).any():
+            mask = mask & ~(joint.usage <= 1.0)
+        shares = [
+            float(worlds.weights[mask & (joint.limiting == i)].sum())
+            for i in range(len(joint.modes))
+        ]
+        index = int(np.argmax(shares))
+        mean = _bounded(worlds, joint.usage, mask)
+        if best is None or mean > best[0]:
+            best = (mean, joint, joint.modes[index], mask)
+    return None if best is None else best[1:]
+
+
+def _bounded(worlds: SampledWorlds, array: Array, mask: Mask) -> float:
+    weights = worlds.weights[mask]
+    bounded = np.minimum(array[mask], 1e6)
+    return float(np.sum(bounded * weights) / max(weights.sum(), 1e-300))
+
+
+def _main_cause(demand: str, worlds: SampledWorlds, mask: Mask) -> tuple[str, tuple[str, ...]]:
+    causes = causes_of(demand, worlds)
+    return max(causes, key=lambda item: _bounded(worlds, worlds.values[item[0]], mask))
+
+
+def _capacity_figure(
+    outcome: MethodOutcome,
+    joint: JointUsage,
+    mode: ModeUsage,
+    duration: str,
+    worlds: SampledWorlds,
+    mask: Mask,
+) -> Figure:
+    capacity = mode.mode.capacity.get(worlds)
+    factor: Array | float = mode.mode.warm.get(worlds)
+    if duration == "sustained":
+        factor = mode.mode.sustained.get(worlds) * mode.mode.hot.get(worlds)
+    elif duration == "cyclic":
+        factor = mode.mode.cyclic.get(worlds) * mode.mode.warm.get(worlds)
+    carried = np.broadcast_to(np.asarray(capacity * factor, dtype=np.float64), (worlds.n,))
+    title = f"{mode.mode.title}: what it carries {DURATION_WORDS[duration]}"
+    return Figure(
+        f"{USAGE}{outcome.method.key}.{mode.mode.key}",
+        title,
+        range_of(worlds, carried, mask),
+        "line_force" if joint.site.unit == "N/mm" else "force",
+        joint.site.unit,
+        Origin.COMPUTED,
+        source_of(worlds.pack, mode.mode.origin),
+    )
+
+
+def figure(name: str, worlds: SampledWorlds, mask: Mask | None = None) -> Figure:
+    """One fact or node as a figure with its origin and source."""
+    pack = worlds.pack
+    value = range_of(worlds, np.asarray(worlds.values[name], dtype=np.float64), mask)
+    if name in pack.facts:
+        decl = pack.facts[name]
+        given = name in worlds.case.facts
+        origin = Origin.MEASURED if given else Origin.ASSUMED
+        rule = pack.fact_rules[name].origin
+        source = source_of(pack, rule) if rule is not None and not given else None
+        return Figure(name, decl.title, value, decl.dimension, decl.unit, origin, source)
+    node = pack.nodes[name]
+    node_source: Source | None = None
+    if node.source:
+        node_source = source_of(pack, RuleOrigin(node.source, node.status or "looked_up"))
+    dimension = FIGURE_DIMENSIONS.get(node.unit, "number")
+    return Figure(name, node.title, value, dimension, node.unit, Origin.COMPUTED, node_source)

@@ -1,0 +1,175 @@
+"""The sentences of a verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from advisor.advice.choosing.hazards import source_of
+from advisor.advice.choosing.needs import Situation
+from advisor.advice.result import (
+    GateAdvice,
+    GateState,
+    MethodAdvice,
+    PlanAdvice,
+    Question,
+    Reason,
+    Status,
+    Verdict,
+)
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.advice.wording import lowered, of_hundred
+from advisor.facts.declaration import Kind
+from advisor.facts.quantity import for_people
+from advisor.rulegraph.marks_read import notes_on
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import Origin as RuleOrigin
+
+#: The method that fits a new or good used part.
+NEW_PART = "replace_part"
+ESTIMATE = "Estimate, not a test result."
+
+
+def headline_of(
+    verdict: Verdict,
+    gates: Sequence[GateAdvice],
+    questions: Sequence[Question],
+    plan: PlanAdvice | None,
+    methods: Sequence[MethodAdvice],
+) -> str:
+    """One sentence that a customer understands."""
+    if verdict is Verdict.REFER:
+        closed = next(gate for gate in gates if gate.state is GateState.CLOSED)
+        return f"Not for this bench: {closed.title[0].lower()}{closed.title[1:]}. {closed.text}"
+    if verdict is Verdict.ASK:
+        first = questions[0]
+        begin = f"First find out: {first.title[0].lower()}{first.title[1:]}."
+        if plan is None:
+            return begin
+        return f"{begin} Leading so far: {_joined(plan.titles)}."
+    if plan is None:
+        return "Nothing known here mends all of this damage. Say so to the customer."
+    if verdict is Verdict.DECLINE:
+        if plan.possible_probability < plan.hold_probability:
+            return (
+                f"Hardly anything can be done here: the best is “{lowered(plan.lead_title)}”, "
+                f"possible in {of_hundred(plan.possible_probability)} computed cases. "
+                "Say so to the customer."
+            )
+        return (
+            f"Nothing holds well enough: the best is “{lowered(plan.lead_title)}”, holding in "
+            f"{of_hundred(plan.hold_probability)} computed cases. "
+            f"{_instead(methods)}"
+        )
+    return (
+        f"{_joined(plan.titles)}: holds in {of_hundred(plan.hold_probability)} "
+        "computed cases."
+    )
+
+
+def _instead(methods: Sequence[MethodAdvice]) -> str:
+    """What to tell a customer whose job is declined: no new part where there is none."""
+    renewed = (m.status for m in methods if m.method == NEW_PART)
+    if next(renewed, Status.FAILS) is Status.NOT_POSSIBLE:
+        return "Say so to the customer."
+    return "Advise a new part, or say no."
+
+
+def _joined(titles: Sequence[str]) -> str:
+    """``A, then b``: the methods of a plan stand in the order of the work."""
+    return ", then ".join((titles[0], *(lowered(title) for title in titles[1:])))
+
+
+def reasons_of(
+    verdict: Verdict,
+    gates: Sequence[GateAdvice],
+    questions: Sequence[Question],
+    plan: PlanAdvice | None,
+    methods: Sequence[MethodAdvice],
+    pack: RulePack,
+    situation: Situation,
+) -> tuple[Reason, ...]:
+    """The argument for the verdict: gates, needs, the plan, and what was set aside."""
+    reasons = [
+        Reason(_gate_words(gate), (gate.fact,), (pack.title_of(gate.fact),), (), gate.source)
+        for state in (GateState.CLOSED, GateState.OPEN)
+        for gate in gates
+        if gate.state is state
+    ]
+    if verdict is Verdict.REFER:
+        return tuple(reasons)
+    for key in situation.needs:
+        need = pack.needs[key]
+        names = tuple(dict.fromkeys(need.when.names()))
+        titles = tuple(pack.title_of(name) for name in names)
+        source = source_of(pack, need.origin)
+        reasons.append(Reason(f"Needed: {need.title.lower()}.", names, titles, (), source))
+    if plan is not None:
+        chosen = [m for m in methods if m.method in plan.methods]
+        reasons += [_kept(method) for method in chosen]
+        reasons += [
+            _set_aside(m, plan) for m in methods if m.method not in plan.methods and m.because
+        ]
+    return tuple(reasons)
+
+
+def beginning_reasons(
+    gates: Sequence[GateAdvice], missing: Sequence[str], pack: RulePack
+) -> tuple[Reason, ...]:
+    """The argument while nothing can be worked out: gates, and what everything hangs on."""
+    closed = [gate for gate in gates if gate.state is GateState.CLOSED]
+    shown = closed or [gate for gate in gates if gate.state is GateState.OPEN]
+    reasons = [
+        Reason(_gate_words(gate), (gate.fact,), (gate.title,), (), gate.source) for gate in shown
+    ]
+    if not closed:
+        practice = source_of(pack, RuleOrigin("practice", "common_practice"))
+        for name in missing:
+            title = pack.title_of(name)
+            text = f"Not known yet, and loads and methods follow from it: {title.lower()}."
+            reasons.append(Reason(text, (name,), (title,), (), practice))
+    return tuple(reasons)
+
+
+def _gate_words(gate: GateAdvice) -> str:
+    if gate.state is GateState.OPEN:
+        return f"Not answered yet, and no plan before it is: {gate.text}"
+    return f"{gate.title}. {gate.text}"
+
+
+def _kept(method: MethodAdvice) -> Reason:
+    first = method.because[0]
+    words = f"holds in {of_hundred(method.hold_probability)} computed cases"
+    text = f"{method.title}: {words}. {first.text}"
+    return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
+
+
+def _set_aside(method: MethodAdvice, plan: PlanAdvice) -> Reason:
+    first = method.because[0]
+    words = {
+        Status.FAILS: f"holds in only {of_hundred(method.hold_probability)}",
+        Status.NOT_POSSIBLE: "not possible here",
+        Status.HOLDS: "would hold too, but costs more all told",
+    }.get(method.status, "set aside")
+    text = f"{method.title}: {words}. {first.text}"
+    return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
+
+
+def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
+    """What a reader must know about the numbers: left ranges, thin evidence, the estimate."""
+    notes = [ESTIMATE, *notes_on(worlds.pack, worlds.case)]
+    for node in worlds.pack.nodes.values():
+        if node.name not in worlds.values:
+            continue
+        for _, name, low, high in node.valid:
+            decl = worlds.pack.facts.get(name)
+            if decl is None or decl.kind is not Kind.QUANTITY or name not in worlds.case.facts:
+                continue
+            column = worlds.values[name]
+            if worlds.mean((column < low) | (column > high)) > 0.05:
+                notes.append(
+                    f"{decl.title} lies outside {low:g} to {high:g} {for_people(decl.unit)}, where "
+                    f"“{node.title.lower()}” is documented: trust it less."
+                )
+    if worlds.effective < 400 and worlds.n >= 400:
+        notes.append("What was measured fits few of the computed cases: the figures are coarse.")
+    return tuple(dict.fromkeys(notes))

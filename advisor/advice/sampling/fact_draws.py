@@ -1,0 +1,118 @@
+"""Draws of the facts: as answered, or by the prior of the part while a fact is open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.advice.sampling.uniform_streams import normal
+from advisor.facts.case import Span
+from advisor.facts.declaration import FactDecl, Kind
+from advisor.rulegraph.model.conditions import Condition, code_type
+from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
+
+if TYPE_CHECKING:
+    from advisor.advice.sampling.worlds import SampledWorlds
+
+
+def draw_fact(rule: FactRule, worlds: SampledWorlds) -> NDArray[Any]:
+    """A fact in every world, shape (n,): bool, option codes, or float64."""
+    name = rule.decl.name
+    given = worlds.case.facts.get(name)
+    if given is None:
+        given = worlds.from_earlier(name)
+    if isinstance(given, bool):
+        return np.full(worlds.n, given)
+    if isinstance(given, Span):
+        if given.exact:
+            return np.full(worlds.n, given.low)
+        return np.asarray(given.low + worlds.uniform(name) * (given.high - given.low))
+    if isinstance(given, tuple):
+        return _choice(rule, given, worlds)
+    if rule.decl.kind is Kind.QUANTITY and name in worlds.pack.measurements:
+        return _reading(worlds.pack.measurements[name], worlds)
+    if rule.decl.kind is Kind.QUANTITY:
+        drawn = by_part(rule, worlds, lambda prior: _quantity(rule, prior, worlds))
+        return np.asarray(np.clip(drawn, rule.decl.low, rule.decl.high))
+    return _choice(rule, None, worlds)
+
+
+def by_part(rule: FactRule, worlds: SampledWorlds, draw: Callable[[Prior], Any]) -> Any:
+    """Draw under the prior of the part; where the part is one of several, under each."""
+    kinds = worlds.case.facts.get("part.kind", ())
+    assert isinstance(kinds, tuple)
+    drawn = draw(_prior(rule, kinds[0] if kinds else ""))
+    for kind in kinds[1:] if rule.by_part else ():
+        other = draw(_prior(rule, kind))
+        here = worlds.values["part.kind"] == worlds.pack.facts["part.kind"].keys.index(kind)
+        drawn = np.where(here, other, drawn)
+    return drawn
+
+
+def _prior(rule: FactRule, kind: str) -> Prior:
+    special = rule.by_part.get(kind)
+    prior = special if special is not None else rule.prior
+    if prior is None:
+        keys = 2 if rule.decl.kind is Kind.YES_NO else max(len(rule.decl.options), 1)
+        return ChoicePrior((), np.full(keys, 1.0 / keys))
+    return prior
+
+
+def _quantity(rule: FactRule, prior: Prior, worlds: SampledWorlds) -> Array:
+    if isinstance(prior, ChoicePrior):
+        raise TypeError(f"{rule.decl.name} is a quantity but its prior has weights")
+    return np.asarray(prior.evaluate(rule.decl.name, worlds))
+
+
+def _choice(
+    rule: FactRule, given: tuple[str, ...] | None, worlds: SampledWorlds
+) -> NDArray[Any]:
+    decl = rule.decl
+    if given is not None and len(given) == 1:
+        return np.full(worlds.n, decl.keys.index(given[0]), dtype=code_type(len(decl.keys)))
+    if decl.name == "part.kind":
+        return _coded(rule, _prior(rule, ""), given, worlds)
+    codes = by_part(rule, worlds, lambda prior: _coded(rule, prior, given, worlds))
+    return np.asarray(codes == 1 if decl.kind is Kind.YES_NO else codes)
+
+
+def _coded(
+    rule: FactRule, prior: Prior, given: tuple[str, ...] | None, worlds: SampledWorlds
+) -> NDArray[np.unsignedinteger]:
+    """Option codes drawn by the weights of the first branch that holds."""
+    decl = rule.decl
+    if not isinstance(prior, ChoicePrior):
+        raise TypeError(f"{decl.name} is a choice but its prior has no weights")
+    u = worlds.uniform(decl.name)
+    codes = np.zeros(worlds.n, dtype=np.intp)
+    free = np.ones(worlds.n, dtype=np.bool_)
+    everything: list[tuple[Condition | None, Array]] = [*prior.branches, (None, prior.rest)]
+    for condition, weights in everything:
+        mask = free if condition is None else worlds.holds(condition) & free
+        if not mask.any():
+            continue
+        steps = np.cumsum(_limited(weights, decl, given))
+        codes[mask] = np.searchsorted(steps, u[mask] * steps[-1], side="right")
+        free = free & ~mask
+    return np.minimum(codes, len(prior.rest) - 1).astype(code_type(len(prior.rest)))
+
+
+def _limited(weights: Array, decl: FactDecl, given: tuple[str, ...] | None) -> Array:
+    """Weights cut down to the options that were named; equal if none of them had any."""
+    if given is None:
+        return weights
+    mask = np.array([key in given for key in decl.keys])
+    cut = weights * mask
+    return cut if cut.sum() > 0 else mask.astype(np.float64)
+
+
+def _reading(measurement: Measurement, worlds: SampledWorlds) -> Array:
+    """What would be read, were it measured: the prediction with the error of reading."""
+    predicted = worlds.values[measurement.predicted_by]
+    noise = normal(worlds.uniform(measurement.fact))
+    read = (predicted + measurement.floor) * np.exp(measurement.error * noise)
+    return np.maximum(read - measurement.floor, 0.0)

@@ -1,0 +1,59 @@
+"""How likely an answer or a reading is in each world."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from advisor.advice.sampling.fact_draws import by_part
+from advisor.facts.case import Span
+from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
+
+if TYPE_CHECKING:
+    from advisor.advice.sampling.worlds import SampledWorlds
+
+#: Nothing that was observed is held to be less likely than this: priors are rough.
+UNLIKELY = 0.01
+#: Spread of a flat distribution over its width, 1 / sqrt(12), as a divisor.
+FLAT = 3.46
+
+
+def log_chance(
+    rule: FactRule, given: bool | tuple[str, ...], worlds: SampledWorlds
+) -> Array | float:
+    """Log chance of this answer in each world: answers tell about what drives them."""
+    if rule.decl.name == "part.kind":
+        return 0.0
+    return np.asarray(by_part(rule, worlds, lambda prior: _chance(rule, prior, given, worlds)))
+
+
+def _chance(
+    rule: FactRule, prior: Prior, given: bool | tuple[str, ...], worlds: SampledWorlds
+) -> Array | float:
+    if not isinstance(prior, ChoicePrior):
+        return 0.0
+    keys = ("no", "yes") if isinstance(given, bool) else rule.decl.keys
+    named = (keys[given],) if isinstance(given, bool) else given
+    mask = np.array([key in named for key in keys])
+    chance = np.full(worlds.n, float(prior.rest[mask].sum()))
+    free = np.ones(worlds.n, dtype=np.bool_)
+    for condition, weights in prior.branches:
+        here = worlds.holds(condition) & free
+        if here.any():
+            chance[here] = float(weights[mask].sum())
+            free &= ~here
+    return np.asarray(np.log(np.maximum(chance, UNLIKELY)))
+
+
+def log_likelihood(given: Span, measurement: Measurement, worlds: SampledWorlds) -> Array:
+    """Log likelihood of a reading in each world, up to a constant.
+
+    Readings err by a share of their size; a range that was given adds its own spread.
+    """
+    predicted = worlds.values[measurement.predicted_by]
+    floor = measurement.floor
+    misfit = np.log((given.middle + floor) / (predicted + floor))
+    spread = np.log((given.high + floor) / (given.low + floor)) / FLAT
+    return np.asarray(-0.5 * misfit**2 / (measurement.error**2 + spread**2))

@@ -1,0 +1,62 @@
+"""Enough worlds for a case: more where what was measured leaves few of them likely."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from advisor.advice.sampling.worlds import LazyValues, SampledWorlds, Watch
+from advisor.facts.case import Case
+from advisor.rulegraph.model.pack import RulePack
+
+#: Effective sample size below which more worlds are drawn, and where that ends.
+ENOUGH = 400
+MOST_WORLDS = 65_536
+#: Of so many worlds the unlikely are let go, where fewer than this share of them count.
+MANY = 16_384
+FEW = 0.05
+#: Weight of all the worlds that are let go together.
+LOST = 1e-3
+
+
+def is_thin(worlds: SampledWorlds, asked: int) -> bool:
+    """Whether more worlds would be drawn where ``asked`` were wanted.
+
+    An answer that no world explains is told as such; more worlds would not mend it.
+    """
+    thin = worlds.effective < min(ENOUGH, asked)
+    return thin and worlds.drawn < MOST_WORLDS and not worlds.misfits
+
+
+def enough_worlds(
+    case: Case, pack: RulePack, n: int, watch: Watch | None = None
+) -> SampledWorlds:
+    """At least ``n`` worlds drawn; more, and of these the likely ones, where few would count."""
+    worlds = SampledWorlds(case, pack, n, watch=watch)
+    while is_thin(worlds, n):
+        worlds = SampledWorlds(case, pack, 4 * worlds.n, watch=watch)
+    return likely_ones(worlds)
+
+
+def likely_ones(worlds: SampledWorlds) -> SampledWorlds:
+    """``worlds`` without the least likely ones, which weigh 1 in 1000 together.
+
+    Only of many worlds of which few count; others are handed back as they are. All that
+    follows is computed for the kept worlds alone.
+    """
+    if worlds.n < MANY or worlds.effective > FEW * worlds.n:
+        return worlds
+    order = np.argsort(worlds.weights)
+    lost = int(np.searchsorted(np.cumsum(worlds.weights[order]), LOST))
+    kept = np.sort(order[lost:])
+    other = SampledWorlds.__new__(SampledWorlds)
+    other.case, other.pack, other.seed = worlds.case, worlds.pack, worlds.seed
+    other.n, other.drawn, other.kept = kept.size, worlds.drawn, kept
+    other.before = frozenset(worlds.values)
+    other.watch, other.doing = worlds.watch, worlds.doing
+    other.values = LazyValues(other)
+    other.values.update({name: column[kept] for name, column in worlds.values.items()})
+    other.weights = worlds.weights[kept] / worlds.weights[kept].sum()
+    other.misfits, other.remarks = worlds.misfits, worlds.remarks
+    other.told = set(worlds.told)
+    other.chances = {}
+    return other

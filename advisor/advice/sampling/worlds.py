@@ -1,0 +1,262 @@
+"""Sample worlds: one draw each of everything that is not known exactly, as arrays."""
+
+from __future__ import annotations
+
+import weakref
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.advice.sampling.fact_draws import draw_fact
+from advisor.advice.sampling.likelihood import log_chance, log_likelihood
+from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
+from advisor.facts.case import Case, Span, Value
+from advisor.facts.declaration import Kind
+from advisor.rulegraph.marks_read import remarks_on
+from advisor.rulegraph.model.conditions import Condition, Mask
+from advisor.rulegraph.model.judged import Judged
+from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.pack import RulePack
+
+#: Is told what is being done; may raise to stop it.
+Watch = Callable[[str], None]
+
+#: An answer that is less likely than this in every world fits none of them.
+UNEXPLAINED = 0.05
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """An answer that no world explains, or that another one contradicts."""
+
+    fact: str
+    finding: str
+
+#: Weights of thousands of worlds add up to within this.
+ROUNDING = 1e-9
+
+
+class LazyValues(dict[str, NDArray[Any]]):
+    """Values by name, each computed when it is first asked for.
+
+    The graph is acyclic, so asking for a value computes what feeds it first; what a
+    case has no use for is never computed.
+    """
+
+    def __init__(self, worlds: SampledWorlds) -> None:
+        super().__init__()
+        # Weak, so that a case's arrays are freed with it and not by the collector later.
+        self._worlds = weakref.ref(worlds)
+
+    def __missing__(self, name: str) -> NDArray[Any]:
+        worlds = self._worlds()
+        if worlds is None:
+            raise KeyError(f"{name}: the worlds it belongs to are gone")
+        value = self[name] = worlds.compute(name)
+        return value
+
+
+class SampledWorlds:
+    """``n`` worlds of one case: every fact and node as an array of shape (n,).
+
+    Choices are option codes (unsigned), yes/no are bool, numbers float64. Each name has its
+    own stream of uniforms, shifted by the case's seed, so that changing one answer leaves
+    every other draw as it was. Where many were ``drawn`` for the sake of a few likely ones,
+    the ``kept`` ones (by number) are these n. ``watch`` is told what is being done, again
+    and again, and may stop the work by raising.
+    """
+
+    every: int = 1
+    """One world stands for so many that were drawn."""
+    kept: NDArray[np.intp] | None = None
+    before: frozenset[str] = frozenset()
+    """Names drawn before the unlikely worlds were let go."""
+
+    def __init__(
+        self, case: Case, pack: RulePack, n: int, seed: int | None = None,
+        watch: Watch | None = None,
+    ) -> None:  # fmt: skip
+        if n < 2:
+            raise ValueError(f"at least 2 worlds are needed, got {n}")
+        self.case = pack.as_read(case)
+        self.pack = pack
+        self.n = self.drawn = n
+        self.watch = watch
+        self.doing = f"drawing {n:,} computed cases"
+        self.seed = case.seed if seed is None else seed
+        self.values: dict[str, NDArray[Any]] = LazyValues(self)
+        self.weights: Array = np.full(n, 1.0 / n)
+        self.misfits: list[Misfit] = []
+        self.remarks: list[str] = []
+        self.told: set[str] = set()
+        self.chances: dict[str, Array | float] = {}
+        self._condition({})
+
+    @cached_property
+    def knowing(self) -> dict[str, object]:
+        """What knowing a fact is worth in these worlds, kept by those who work it out."""
+        return {}
+
+    def uniform(self, name: str) -> Array:
+        """Uniform draws in (0, 1) belonging to ``name``."""
+        if self.kept is None:
+            base = base_of(name, self.n * self.every)[:: self.every]
+        elif name in self.before:
+            base = fresh_base(name, self.drawn)[self.kept]
+        else:
+            base = fresh_base(name, self.n)
+        return shifted(base, self.seed, name)
+
+    def tick(self, doing: str = "") -> None:
+        """Tell whoever watches what is being done; what they raise ends the work."""
+        if self.watch is not None:
+            self.doing = doing or self.doing
+            self.watch(self.doing)
+
+    def mostly(self, condition: Condition | None) -> bool:
+        """True where a condition holds in half of the worlds or more, or there is none."""
+        return condition is None or self.mean(self.holds(condition)) >= 0.5 - ROUNDING
+
+    def holds(self, condition: Condition) -> Mask:
+        """Worlds in which a condition holds, an array of the caller's own.
+
+        What the pack asks of every case is judged together, the first time any of it is
+        wanted. A condition that feeds the draws is settled by the given facts, or tested.
+        """
+        if condition in self.pack.circuit.row:
+            return self.judged.mask(condition)
+        known = condition.known(self.case)
+        if known is None:
+            return condition.test(self.values)
+        self.told.update(condition.names())
+        return np.full(self.n, known)
+
+    @cached_property
+    def judged(self) -> Judged:
+        """The conditions that are put to every case, with all their parts."""
+        return Judged(self.pack.circuit, self.values, self.n)
+
+    def used(self, name: str) -> bool:
+        """Whether a fact or node took part in the working so far."""
+        return name in self.values or name in self.told
+
+    @property
+    def effective(self) -> float:
+        """Effective sample size, 1 / sum of squared weights (Kish)."""
+        return float(1.0 / np.sum(self.weights**2))
+
+    def mean(self, array: NDArray[Any]) -> float:
+        """Weighted mean over the worlds."""
+        # Not a dot product: linear algebra libraries start threads for it, which costs more.
+        return float(np.add.reduce(self.weights * array))
+
+    def quantiles(self, array: Array, at: tuple[float, ...] = (0.05, 0.5, 0.95)) -> Array:
+        """Weighted quantiles (shape of ``at``)."""
+        order = np.argsort(array)
+        cumulative = np.cumsum(self.weights[order])
+        index = np.searchsorted(cumulative, np.array(at) * cumulative[-1])
+        return np.asarray(array[order[np.minimum(index, self.n - 1)]], dtype=np.float64)
+
+    def thinned(self, n: int) -> SampledWorlds | None:
+        """Every k-th of these worlds, ``n`` in all, with what was worked out of them so far.
+
+        None where these are not a multiple of ``n``, or only the likely ones of many.
+        """
+        step, rest = divmod(self.n, n)
+        if rest or step < 2 or self.kept is not None:
+            return None
+        other = SampledWorlds.__new__(SampledWorlds)
+        other.case, other.pack, other.seed = self.case, self.pack, self.seed
+        other.n, other.drawn, other.every = n, self.drawn, self.every * step
+        other.watch, other.doing = self.watch, self.doing
+        other.values = LazyValues(other)
+        other.values.update({name: v[::step].copy() for name, v in self.values.items()})
+        other.weights = self.weights[::step] / self.weights[::step].sum()
+        other.misfits, other.remarks = list(self.misfits), list(self.remarks)
+        other.told = set(self.told)
+        other.chances = {
+            name: chance[::step] if isinstance(chance, np.ndarray) and chance.ndim else chance
+            for name, chance in self.chances.items()
+        }
+        return other
+
+    def changed(self, fact: str, value: Value) -> SampledWorlds:
+        """The same worlds with one fact answered otherwise.
+
+        Only what the fact feeds is computed anew; everything else is shared. Not for worlds
+        of which only those likely for this very case were kept.
+        """
+        if self.kept is not None:
+            raise ValueError("the kept worlds belong to one case")
+        other = SampledWorlds.__new__(SampledWorlds)
+        other.case = self.pack.as_read(self.case.with_fact(fact, value))
+        other.pack, other.n, other.seed = self.pack, self.n, self.seed
+        other.drawn, other.every = self.drawn, self.every
+        other.watch, other.doing = self.watch, self.doing
+        fed = self.pack.fed_by(fact)
+        kept = {name: column for name, column in self.values.items() if name not in fed}
+        other.values = LazyValues(other)
+        other.values.update(kept)
+        other.weights = np.full(self.n, 1.0 / self.n)
+        other.misfits, other.remarks = [], []
+        other.told = set()
+        other.chances = {}
+        other._condition({n: chance for n, chance in self.chances.items() if n not in fed})
+        return other
+
+    def compute(self, name: str) -> NDArray[Any]:
+        """The value of a fact or node, anew; ask ``values`` for it instead."""
+        self.tick()
+        rule = self.pack.fact_rules.get(name)
+        if rule is None:
+            return self.pack.nodes[name].evaluate(self)
+        if rule.decl.kind is Kind.TEXT:
+            raise KeyError(f"{name} is text and has no value in the worlds")
+        return draw_fact(rule, self)
+
+    def from_earlier(self, name: str) -> bool | None:
+        """The answer that the list of earlier repairs gives, if it was told."""
+        method = self.pack.earlier_facts.get(name)
+        if method is None or self.case.earlier_repairs is None:
+            return None
+        return any(repair.method == method for repair in self.case.earlier_repairs)
+
+    def _condition(self, known: Mapping[str, Array | float]) -> None:
+        """Weight the worlds by how well they explain what was measured.
+
+        ``known`` has the log chances of answers for which they were worked out before.
+        """
+        for remark in remarks_on(self.pack, self.case):
+            if remark.doubt:
+                self.misfits.append(Misfit(remark.fact, remark.text))
+            else:
+                self.remarks.append(remark.text)
+        log_weights = np.zeros(self.n)
+        for rule in self.pack.fact_rules.values():
+            given = self.case.facts.get(rule.decl.name)
+            if isinstance(given, bool | tuple):
+                name = rule.decl.name
+                chance = known[name] if name in known else log_chance(rule, given, self)
+                self.chances[name] = chance
+                if rule.finding and float(np.max(chance)) < np.log(UNEXPLAINED):
+                    self.misfits.append(Misfit(rule.decl.name, rule.finding))
+                    continue
+                log_weights += chance
+        for fact, measurement in self.pack.measurements.items():
+            given = self.case.facts.get(fact)
+            if not isinstance(given, Span):
+                continue
+            density = log_likelihood(given, measurement, self)
+            if measurement.when is not None:
+                density = np.where(self.holds(measurement.when), density, 0.0)
+            if float(np.max(density)) < -0.5 * 3.0**2:
+                self.misfits.append(Misfit(fact, measurement.finding))
+                continue
+            log_weights += density
+        if np.ptp(log_weights) > 0.0:
+            weights = np.exp(log_weights - log_weights.max())
+            self.weights = weights / weights.sum()

@@ -1,0 +1,1 @@
+"""What another answer would change, and which unknowns carry the spread."""

@@ -1,0 +1,96 @@
+"""Which uncertain inputs carry the spread of a usage: first-order indices from the worlds."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.advice.choosing.methods import MethodOutcome
+from advisor.advice.result import Driver
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.facts.case import Span
+from advisor.facts.declaration import Kind
+from advisor.rulegraph.model.nodes import Array, Draw, TableDraw
+from advisor.rulegraph.model.rules import USAGE
+
+#: Equally likely bins of an input that is a number.
+BINS = 16
+#: Shares smaller than this are not worth naming.
+SMALL = 0.02
+#: Usages beyond this count as this: what is hopeless is not more or less hopeless.
+MOST = 1e3
+
+
+def first_order_index(y: Array, groups: NDArray[np.intp], count: int, weights: Array) -> float:
+    """Share of the variance of ``y`` explained by the group means (Sobol's first order).
+
+    The variance that means of samples show by chance alone is taken off, as in analysis
+    of variance, so that an input without influence comes out near 0 however few worlds.
+    ``y``, ``groups`` and ``weights`` (adding up to 1) have shape (worlds,).
+    """
+    share = np.bincount(groups, weights=weights, minlength=count)
+    used = share > 0.0
+    sums = np.bincount(groups, weights=weights * y, minlength=count)
+    squares = np.bincount(groups, weights=weights * y * y, minlength=count)
+    mean = float(np.sum(weights * y))
+    total = float(np.sum(weights * (y - mean) ** 2))
+    if total <= 0.0:
+        return 0.0
+    group_mean = sums[used] / share[used]
+    within = float(np.sum(squares[used] - share[used] * group_mean**2))
+    between = float(np.sum(share[used] * (group_mean - mean) ** 2))
+    effective = 1.0 / float(np.sum(weights**2))
+    degrees = int(used.sum()) - 1
+    chance = degrees * within / max(effective - degrees - 1, 1.0)
+    return max(0.0, (between - chance) / total)
+
+
+def drivers_of(outcome: MethodOutcome, worlds: SampledWorlds) -> tuple[Driver, ...]:
+    """Uncertain facts and rule values by their share in the logarithm of the usage.
+
+    A number counts by its own draw, so that what it takes from a choice (a thickness from
+    the material) is counted with the choice and the shares do not overlap.
+    """
+    loaded = [joint for joint in outcome.joints if joint.applies.any()]
+    if not loaded:
+        return ()
+    usage = np.max(np.stack([np.where(j.applies, j.usage, 0.0) for j in loaded]), axis=0)
+    y = np.log(np.clip(usage, 1e-6, MOST))
+    found = []
+    for name in _inputs(outcome, worlds):
+        groups, count = _grouped(name, worlds)
+        share = first_order_index(y, groups, count, worlds.weights) if count > 1 else 0.0
+        if share >= SMALL:
+            found.append(Driver(name, worlds.pack.title_of(name), share))
+    return tuple(sorted(found, key=lambda driver: (-driver.share, driver.name)))
+
+
+def _inputs(outcome: MethodOutcome, worlds: SampledWorlds) -> list[str]:
+    """What feeds the method's usages, is drawn by itself and is not known exactly."""
+    pack = worlds.pack
+    feeding: set[str] = set()
+    for joint in outcome.joints:
+        for mode in joint.modes:
+            feeding |= pack.feeding(f"{USAGE}{outcome.method.key}.{mode.mode.key}")
+    found = []
+    for name in sorted(feeding):
+        if name in pack.facts:
+            exact = worlds.case.facts.get(name)
+            known = isinstance(exact, bool) or (isinstance(exact, Span) and exact.exact)
+            if not known and name not in pack.measurements:
+                found.append(name)
+        elif isinstance(pack.nodes[name].operation, Draw | TableDraw):
+            found.append(name)
+    return found
+
+
+def _grouped(name: str, worlds: SampledWorlds) -> tuple[NDArray[np.intp], int]:
+    column = worlds.values[name]
+    decl = worlds.pack.facts.get(name)
+    if decl is not None and decl.kind in (Kind.CHOICE, Kind.YES_NO):
+        groups = column.astype(np.intp)
+        present = np.unique(groups)
+        return np.searchsorted(present, groups), present.size
+    if column.min() == column.max():
+        return np.zeros(column.size, dtype=np.intp), 1
+    return (worlds.uniform(name) * BINS).astype(np.intp), BINS

@@ -1,0 +1,133 @@
+"""Trials: what would lead with one answer changed, each a run of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from advisor.advice.choosing.methods import MethodOutcome
+from advisor.advice.choosing.plans import Plan
+from advisor.advice.choosing.working import Working, work_out, worked_over
+from advisor.advice.result import Flip
+from advisor.advice.sampling.sample_size import ENOUGH
+from advisor.advice.sampling.worlds import SampledWorlds, Watch
+from advisor.advice.what_if.flips import given_flips, open_flips
+from advisor.facts.case import Case, Value
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
+
+#: Fewer worlds are enough to see whether another method leads.
+FLIP_WORLDS = 512
+#: Unless fewer than so many of them count.
+TRIAL_ENOUGH = 128
+
+
+#: Errors within which two plans that lead under different methods are close.
+CLOSE = 2.0
+#: A plan that costs no more than this share beyond the leading one ties with it.
+TIE = 0.02
+
+
+class Trials:
+    """Runs that differ from one case in one answer and share all that it does not touch."""
+
+    def __init__(
+        self, case: Case, pack: RulePack, n: int = FLIP_WORLDS, watch: Watch | None = None
+    ) -> None:
+        self._begin(SampledWorlds(case, pack, n, watch=watch))
+
+    def _begin(self, worlds: SampledWorlds) -> None:
+        self.worlds = worlds
+        self.outcomes = worked_over(worlds).situation.outcomes
+        self.close: set[tuple[str, Value]] = set()
+        """Answers after which so few worlds do not tell for sure which method leads."""
+
+    @classmethod
+    def among(cls, worlds: SampledWorlds, n: int = FLIP_WORLDS) -> Trials:
+        """Trials in some of the worlds that were drawn for the case already."""
+        few = worlds.thinned(n)
+        if few is None:
+            return cls(worlds.case, worlds.pack, n, worlds.watch)
+        trials = cls.__new__(cls)
+        trials._begin(few)
+        return trials
+
+    def lead(self, fact: str, value: Value) -> str | None:
+        """Lead method with ``fact`` answered ``value``; None where there is no plan."""
+        worlds = self.worlds.changed(fact, value)
+        known = untouched(self.outcomes, fact, worlds.pack)
+        if worlds.effective < TRIAL_ENOUGH and not worlds.misfits:
+            worlds = SampledWorlds(worlds.case, worlds.pack, 4 * worlds.n, watch=worlds.watch)
+            known = {}
+        plans = worked_over(worlds, known).plans
+        if not plans:
+            return None
+        if _is_close(plans, worlds):
+            self.close.add((fact, value))
+        return plans[0].lead
+
+    def stands(self, flip: Flip, working: Working) -> bool:
+        """Whether a flip that was found here is one over all worlds of ``working`` as well.
+
+        Run anew only where it was close: then its method must lead there, or tie.
+        """
+        worlds = working.situation.worlds
+        assert flip.value is not None
+        if (flip.fact, flip.value) not in self.close or worlds.kept is not None:
+            return True
+        changed = worlds.changed(flip.fact, flip.value)
+        if changed.effective < ENOUGH and not changed.misfits:
+            more = 4 * worlds.n
+            again = work_out(changed.case, worlds.pack, more, worlds.watch, rough=True)
+        else:
+            known = untouched(working.situation.outcomes, flip.fact, worlds.pack)
+            again = worked_over(changed, known)
+        changed, plans = again.situation.worlds, again.plans
+        word = method_word(flip.then)
+        alike = next((plan for plan in plans if method_word(plan.lead) == word), None)
+        if alike is None:
+            return False
+        least = worlds.pack.prices.declines_below
+        declined = changed.mean(alike.holds) < least <= changed.mean(plans[0].holds)
+        most = (1.0 + TIE) * changed.mean(plans[0].cost)
+        return not declined and changed.mean(alike.cost) <= most
+
+
+def untouched(
+    outcomes: Mapping[str, MethodOutcome], fact: str, pack: RulePack
+) -> dict[str, MethodOutcome]:
+    """Methods that nothing reaches which the fact feeds: they need no working out anew."""
+    fed = pack.fed_by(fact)
+    return {key: one for key, one in outcomes.items() if fed.isdisjoint(pack.read_by(key))}
+
+
+def _is_close(plans: Sequence[Plan], worlds: SampledWorlds) -> bool:
+    """Whether luck may have put the first plan before one under another method.
+
+    By its cost, or by how often either holds: plans that would be declined rank behind.
+    """
+    word = method_word(plans[0].lead)
+    least = worlds.pack.prices.declines_below
+    unsure = CLOSE * float(np.sqrt(least * (1.0 - least) / worlds.effective))
+    if abs(worlds.mean(plans[0].holds) - least) < unsure:
+        return True
+    for plan in plans[1:]:
+        if method_word(plan.lead) == word or worlds.mean(plan.holds) < least - unsure:
+            continue
+        ahead = plan.cost - plans[0].cost
+        mean = worlds.mean(ahead)
+        if mean < CLOSE * float(np.sqrt(np.sum((worlds.weights * (ahead - mean)) ** 2))):
+            return True
+    return False
+
+
+def find_flips(case: Case, working: Working) -> list[Flip]:
+    """What would make another method lead, each confirmed by a run of its own."""
+    worlds, plans = working.situation.worlds, working.plans
+    trials = Trials.among(worlds)
+    found = [
+        *open_flips(case, worlds, plans, trials.lead),
+        *given_flips(case, worlds, plans[0].lead, trials.lead),
+    ]
+    return [flip for flip in found if trials.stands(flip, working)]

@@ -1,0 +1,1 @@
+"""Marks moulded into plastic parts: the symbols, reading them, what they say."""

@@ -1,0 +1,1 @@
+"""The rule graph as a picture."""

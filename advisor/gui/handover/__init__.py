@@ -1,0 +1,1 @@
+"""The record: what is saved and handed over."""

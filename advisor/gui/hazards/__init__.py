@@ -1,0 +1,1 @@
+"""All hazard questions on one page."""

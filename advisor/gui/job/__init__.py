@@ -1,0 +1,1 @@
+"""The job: quantities, cutting, time, price, and the dialogs for them."""

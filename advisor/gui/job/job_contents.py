@@ -1,0 +1,137 @@
+"""What the Job stage tells, block by block, from the job sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from advisor.facts.in_text import also_in
+from advisor.facts.quantity import System
+from advisor.gui.job import job_lines
+from advisor.gui.job.cutting_view import Cut, Ground
+from advisor.gui.job.job_blocks import StepLine, pairs, steps, table
+from advisor.gui.job.timeline_view import Clock
+from advisor.gui.widgets.line_blocks import Blocks
+from advisor.job.cutting.material import CutPlan
+from advisor.job.model import JobSheet, VehicleJob
+from advisor.report import words
+from advisor.session.answer_text import small
+
+
+class JobContents(Blocks):
+    """The blocks of the page, from the top; each method adds one part."""
+
+    def __init__(self, system: System, currency: str, *, beside: bool) -> None:
+        """``beside`` puts the cautions beside the steps, not under them."""
+        super().__init__()
+        self._system = system
+        self._currency = currency
+        self._beside = beside
+
+    def cautions(self, texts: Sequence[str], told: set[str]) -> None:
+        """Cautions of the whole job, but for those ``told`` at a step."""
+        for text in texts:
+            if text not in told:
+                self.say(also_in(words.sentence(text), self._system), "caution")
+
+    def quantities(self, sheet: JobSheet) -> None:
+        """What each method takes, and what to know about it."""
+        if any(group.amounts for group in sheet.groups):
+            self.head("What it takes")
+        for group in sheet.groups:
+            self.say(group.title, "new")
+            lines = [
+                (a.title, a.text(self._system), job_lines.remark(a)) for a in group.amounts
+            ]
+            if lines:
+                self.append(pairs(group.title, lines))
+            self.points(also_in(words.sentence(tip), self._system) for tip in group.tips)
+
+    def holes(self, sheet: JobSheet) -> None:
+        """Every hole against every other, where that is a choice."""
+        if sheet.holes is not None:
+            self.head("Every hole, or every other")
+            self.append(table("holes", *job_lines.holes(sheet.holes, self._currency)))
+            self.say(words.sentence(sheet.holes.text))
+
+    def cutting(self, cut: CutPlan) -> None:
+        """Ways of cutting, the layout drawn, and where each piece lies."""
+        self.head(f"Cutting: {small(cut.skin)}")
+        if cut.note:
+            self.say(words.sentence(cut.note), "now")
+        if cut.hides is not None:
+            self.append(pairs("hides", job_lines.hides(cut.hides, self._system)))
+            for number, hide in enumerate(cut.hides.layouts, 1):
+                name = f"Hide {number}, the largest piece it gives"
+                self._ground(Ground(hide.placed, hide.length, hide.width, 0.0, "", name))
+            self.say(job_lines.HIDE_NOTE, "small")
+        elif cut.cuttings:
+            self.append(table("ways", *job_lines.ways(cut, self._system)))
+            layout = cut.cuttings[0].layout
+            edge = max(cut.roll_width - layout.across, 0.0) / 2.0
+            nap = job_lines.nap_way(cut)
+            self._ground(
+                Ground(layout.placed, layout.length, layout.across, edge, nap, "The roll")
+            )
+            self.say(job_lines.layout_said(cut, self._system), "small")
+
+    def _ground(self, ground: Ground) -> None:
+        self.append(Cut(ground, self._system))
+        self.append(table(ground.name, *job_lines.pieces(ground.placed, self._system)))
+
+    def steps(self, lines: Sequence[StepLine]) -> None:
+        """What to do, in order, with the cautions where they are needed."""
+        if lines:
+            self.head("Steps")
+            told = [
+                replace(line, text=also_in(line.text, self._system),
+                        cautions=also_in(line.cautions, self._system))
+                for line in lines
+            ]
+            self.append(steps(told, beside=self._beside))
+
+    def minutes(self, sheet: JobSheet) -> None:
+        """How long each piece of work takes."""
+        self.head("Minutes")
+        self.append(table("minutes", *job_lines.minutes(sheet)))
+
+    def timeline(self, job: VehicleJob) -> None:
+        """Each visit along the clock, and when the parts may be used."""
+        for visit in job.visits:
+            self.head("Along the clock" if len(job.visits) == 1 else
+                      f"Along the clock: {words.listed(tuple(s.title for s in visit.sheets))}")
+            self.append(Clock(visit.timeline, several=len(visit.sheets) > 1))
+            for text in job_lines.ready(visit):
+                self.say(text)
+
+    def quote(self, job: VehicleJob, sheet: JobSheet) -> None:
+        """The price, what renewing or leaving it costs, and the materials."""
+        if job.price is None:
+            return
+        self.head("Quote")
+        self.append(table("price", *job_lines.price(job.price)))
+        self.say(job.apart, "now")
+        if job.saved >= 0.5:
+            self.say(f"One visit saves {job.price.currency} {job.saved:.0f} against one for each.")
+        if job.deposit is not None:
+            self.say(job_lines.deposit(job.deposit, job.price))
+        if len(job.visits) == 1 and len(job.visits[0].sheets) == 1:
+            self.head("Repair, renew, or leave it")
+            self.append(table("choices", *job_lines.choices(sheet, job.price.currency)))
+            self.say(words.sentence(sheet.advice_on_choice))
+        self.head("Materials")
+        self.append(table("materials", *job_lines.materials(job)))
+
+    def listed(self, title: str, things: Sequence[str]) -> None:
+        """A heading, and what stands under it in one sentence."""
+        if things:
+            self.head(title)
+            self.say(words.sentence(words.listed(tuple(small(thing) for thing in things))))
+
+    def left_out(self, sheet: JobSheet) -> None:
+        """What the quote does not cover, and what it rests on."""
+        if sheet.not_covered:
+            self.head("Not in the quote")
+            self.points(words.sentence(text) for text in sheet.not_covered)
+        for note in sheet.notes:
+            self.say(words.sentence(note), "small")

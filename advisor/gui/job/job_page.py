@@ -1,0 +1,179 @@
+"""The work: quantities, cutting, steps with the cautions beside them, time, price, quote."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from advisor.facts.faults import BadInput
+from advisor.gui.job import job_lines
+from advisor.gui.job.job_blocks import caution_line
+from advisor.gui.job.job_contents import JobContents
+from advisor.gui.navigator import Hub
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.line_blocks import Press, Presses
+from advisor.gui.widgets.page import Page, declined, plan_withheld, stopping_lines
+from advisor.gui.widgets.refilled_column import Column
+from advisor.job.model import JobSheet, VehicleJob
+from advisor.report import words
+from advisor.rulegraph.model.pack import RulePack
+from advisor.session.answer_text import ESTIMATE, capital
+from advisor.session.vehicle_job import CaseJob
+
+__all__ = ["JobPage", "caution_line"]
+
+BESIDE = 560
+"""Width in px from which a caution stands beside its step, not under it."""
+
+
+class JobPage(Page):
+    """What to do, in order, and what it costs."""
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(hub, parent)
+        self.of_case = CaseJob(hub.session)
+        self.folder = Path.home()
+        self._beside = True
+        self._shown = Column(self.column, self.inside, self.area)
+
+    def redraw(self) -> None:
+        """Fill the page from the leading plan; what is the same as before stays."""
+        advice = self.advice
+        self._beside = self._wide_enough()
+        told = JobContents(self.hub.session.system, advice.currency, beside=self._beside)
+        if plan_withheld(advice):
+            told.say("Stop: this job is referred. No steps are shown.", "refer")
+            for line in stopping_lines(advice):
+                told.say(line, "fault")
+        elif declined(advice):
+            told.say(declined(advice), "refer")
+            told.say("No steps and no price are shown.")
+        elif advice.plan is None:
+            told.say("No plan yet", "headline")
+            told.say("Answer the questions that still matter; the steps then stand here.")
+        else:
+            told.say("The job", "headline")
+            if advice.provisional:
+                told.say("Not final: questions that matter are still open.", "now")
+            job, sheet = self.of_case.job(), self.of_case.sheet()
+            if job is not None and sheet is not None:
+                self._whole(told, job, sheet)
+            else:
+                self._bare(told)
+            told.say(ESTIMATE, "small")
+        self._shown.fill(told)
+
+    def _bare(self, told: JobContents) -> None:
+        """Steps and lists of a plan whose rules have no job sheet."""
+        plan = self.advice.plan
+        assert plan is not None
+        price = words.price(plan.price, self.advice.currency)
+        told.say(f"{capital(words.durations(plan.minutes))}. {capital(price)}.")
+        beside = {text for step in plan.steps for text in step.cautions}
+        told.cautions(self.advice.cautions, beside)
+        titles = {key: m.title for key, m in self.hub.session.pack.methods.items()}
+        told.steps(job_lines.plan_steps(plan.steps, titles))
+        told.listed("Materials", plan.materials)
+        told.listed("Tools", plan.tools)
+
+    def _whole(self, told: JobContents, job: VehicleJob, sheet: JobSheet) -> None:
+        told.say(job_lines.in_short(job))
+        told.append(Presses((
+            Press("Measures...", self.ask_measures),
+            Press("Prices and rates...", self.ask_prices),
+            Press("Write the quote...", self.write_quote),
+        )))
+        beside = {text for step in sheet.steps for text in step.cautions}
+        told.cautions(sheet.cautions, beside)
+        told.quantities(sheet)
+        told.holes(sheet)
+        if sheet.cut is not None:
+            told.cutting(sheet.cut)
+        told.steps(job_lines.sheet_steps(sheet))
+        told.minutes(sheet)
+        told.timeline(job)
+        told.quote(job, sheet)
+        self._others(told, job)
+        told.listed("Tools", sheet.tools)
+        told.left_out(sheet)
+
+    def _others(self, told: JobContents, job: VehicleJob) -> None:
+        """Other damages on the vehicle, which share the call-out."""
+        told.head("Other damage on this vehicle")
+        for case in self.of_case.others:
+            sheet = next((s for s in job.sheets if s.case == case.name), None)
+            said = case.title or case.name
+            if sheet is not None and sheet.withheld:
+                said = f"{said}: {sheet.withheld}"
+            told.say(said)
+            drop = partial(self._drop, case.name)
+            told.append(Presses((Press(f"Take out {case.name}", drop),)))
+        told.append(Presses((Press("Add another damage...", self.ask_other),)))
+
+    def _wide_enough(self) -> bool:
+        return self.width() >= BESIDE
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cautions beside the steps, or under them where the page is narrow."""
+        super().resizeEvent(event)
+        if self._wide_enough() != self._beside:
+            self.redraw()
+
+    # -- what the buttons do ------------------------------------------------------------
+
+    def ask_prices(self) -> None:
+        """Open the shop's prices and rates."""
+        from advisor.gui.job.prices_dialog import open_prices
+
+        open_prices(self.hub, self.window())
+
+    def ask_measures(self) -> None:
+        """Open what is measured and agreed for this job."""
+        from advisor.gui.job.measures_dialog import MeasuresDialog
+
+        sheet = self.of_case.sheet()
+        if sheet is not None:
+            dialog = MeasuresDialog(self.hub.session.case, sheet, self.window())
+            dialog.accepted.connect(self.redraw)
+            dialog.finished.connect(dialog.deleteLater)
+            dialog.open()
+
+    def ask_other(self) -> None:
+        """Add another damage of the same vehicle from its case file."""
+        path = dialogs.ask_open(self.window(), self.folder)
+        if path is None:
+            return
+        self.folder = path.parent
+        try:
+            self.of_case.add(path)
+        except BadInput as bad:
+            heading = f"{path.name} cannot be used."
+            dialogs.show_faults(self.window(), heading, [fault.text for fault in bad.faults])
+            return
+        self.redraw()
+
+    def _drop(self, name: str) -> None:
+        self.of_case.drop(name)
+        self.redraw()
+
+    def write_quote(self) -> None:
+        """Write quote and job sheet as PDF, web page or text."""
+        from advisor.report.quote import write_quote
+
+        job, session = self.of_case.job(), self.hub.session
+        if job is None or not isinstance(session.pack, RulePack):
+            return
+        proposed = self.folder / f"{session.case.name} quote.pdf"
+        path = dialogs.ask_export(self.window(), proposed)
+        if path is None:
+            return
+        try:
+            write_quote(job, path, session.system)
+        except (OSError, ValueError) as error:
+            dialogs.show_faults(self.window(), "The quote was not written.", [str(error)])
+            return
+        self.folder = path.parent
+        dialogs.tell(self.window(), "Written", f"Quote and job sheet stand in\n{path}")

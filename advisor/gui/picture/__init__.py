@@ -1,0 +1,1 @@
+"""The side that shows the part: section drawing and method bars."""

@@ -1,0 +1,71 @@
+"""The side that always shows what is known: section drawing and method bars."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+
+from advisor.advice.result import MethodAdvice
+from advisor.gui.navigator import Hub
+from advisor.gui.picture.method_bars import MethodBars
+from advisor.gui.picture.section_view import SectionView
+from advisor.gui.widgets.reasons_tree import MethodReasons
+
+
+class PictureSide(QSplitter):
+    """Drawing above, bars below; side by side where the window is narrow."""
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(Qt.Orientation.Vertical, parent)
+        self._hub = hub
+        self.setChildrenCollapsible(False)
+        self.setHandleWidth(8)
+        self.section = SectionView(self)
+        self.bars = MethodBars(self)
+        self.reasons = MethodReasons(self)
+        self.stack = QStackedWidget(self)
+        self.stack.addWidget(self.bars)
+        self.stack.addWidget(self.reasons)
+        for widget in (self.section, self.stack):
+            self.addWidget(_framed(widget))
+        self.setStretchFactor(0, 5)
+        self.setStretchFactor(1, 6)
+        self.bars.chosen.connect(self.show_method)
+        self.reasons.closed.connect(self.show_bars)
+        hub.changed.connect(self.redraw)
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Draw the case as it stands."""
+        session = self._hub.session
+        self.section.show_advice(session.advice, session.system)
+        self.bars.show_advice(session.advice)
+        if self.stack.currentWidget() is self.reasons:
+            found = [m for m in session.advice.methods if m.method == self.reasons.method]
+            if found:
+                self.reasons.show_method(found[0], session.system, session.advice.currency)
+            else:
+                self.show_bars()
+
+    def show_method(self, method: MethodAdvice) -> None:
+        """Open the reasons of one method."""
+        session = self._hub.session
+        self.reasons.show_method(method, session.system, session.advice.currency)
+        self.stack.setCurrentWidget(self.reasons)
+        self.reasons.tree.setFocus()
+
+    def show_bars(self) -> None:
+        """Back to all methods, on the one that was looked at."""
+        self.stack.setCurrentWidget(self.bars)
+        for row in self.bars.rows:
+            if row.method.method == self.reasons.method:
+                row.setFocus()
+
+
+def _framed(widget: QWidget) -> QFrame:
+    frame = QFrame()
+    frame.setObjectName("card")
+    layout = QVBoxLayout(frame)
+    layout.setContentsMargins(2, 2, 2, 2)
+    layout.addWidget(widget)
+    return frame

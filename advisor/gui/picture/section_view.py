@@ -1,0 +1,198 @@
+"""The section drawing on the screen: paints the shapes that the geometry gives."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from advisor.advice.result import Advice
+from advisor.drawing.section_forces import (
+    TOGETHER,
+    WEIGHED,
+    WORDS,
+    arrows,
+    head_room,
+    shown_loads,
+    weighed,
+)
+from advisor.drawing.section_frame import FOAM_WORDS, scale_bar
+from advisor.drawing.section_geometry import draw
+from advisor.drawing.section_layers import layers_of
+from advisor.drawing.section_shapes import Drawing, Point, Shape, Stroke
+from advisor.facts.quantity import System, convert, shown_unit
+from advisor.gui import theme
+from advisor.gui.picture.force_painter import paint_forces
+from advisor.report import words
+from advisor.session.answer_text import load_text
+
+FILLS = {"skin": "#5b3a29", "foam": "#f3e2b3", "carrier": "#aeb8bf", "void": "#ffffff"}
+HATCHES = {
+    "cells": (Qt.BrushStyle.Dense7Pattern, "#8a6d1f"),
+    "crumbled": (Qt.BrushStyle.DiagCrossPattern, "#7a4a00"),
+    "wet": (Qt.BrushStyle.HorPattern, "#1d5c86"),
+    "solid": (Qt.BrushStyle.BDiagPattern, "#6b757c"),
+}
+
+
+#: Height in which everything has room at its own size.
+COMFORTABLE = 320.0
+
+
+class SectionView(QWidget):
+    """Section of the damaged part with the forces on it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._advice: Advice | None = None
+        self._system = System.METRIC
+        self._wide = 0.0
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName("Section of the damaged part")
+
+    def sizeHint(self) -> QSize:
+        """Comfortable size."""
+        return QSize(520, 290)
+
+    def minimumSizeHint(self) -> QSize:
+        """Smallest size at which all words still fit."""
+        return QSize(330, 215)
+
+    def show_advice(self, advice: Advice, system: System) -> None:
+        """Draw another state of the case."""
+        self._advice, self._system = advice, system
+        self.setAccessibleDescription(self.in_words())
+        self.update()
+
+    def in_words(self) -> str:
+        """The drawing for someone who cannot see it."""
+        if self._advice is None:
+            return ""
+        layers = layers_of(self._advice)
+        skin = "no skin" if layers.skin is None else "skin"
+        foam = "no padding" if layers.foam is None else FOAM_WORDS[layers.foam_state]
+        pulls = [
+            f"{WORDS.get(load.duration, load.duration)} {load_text(load, self._system)}"
+            for load in shown_loads(self._advice.loads, layers.site)
+        ]
+        lead = f"Forces. {TOGETHER}" if len(pulls) > 1 else "Forces:"
+        return f"{skin}, {foam}. {lead} {', '.join(pulls) or 'none'}."
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint layers, damage, words, arrows and scale bars."""
+        if self._advice is None:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), QColor(theme.PAPER))
+        # In a low window the whole drawing shrinks, so that words never lie on the layers.
+        shrink = min(1.0, self.height() / COMFORTABLE)
+        painter.scale(shrink, shrink)
+        self._wide = self.width() / shrink
+        self._heading(painter)
+        painter.translate(0, 26)
+        width, height = self._wide, self.height() / shrink - 26
+        layers = layers_of(self._advice)
+        loads = shown_loads(self._advice.loads, layers.site)
+        drawing = draw(layers, width, height, head_room(loads))
+        for shape in drawing.shapes:
+            _paint_shape(painter, shape)
+        for stroke in drawing.strokes:
+            _paint_stroke(painter, stroke)
+        self._names(painter, drawing)
+        forces = arrows(loads, drawing, width)
+        if forces is not None:
+            paint_forces(painter, self.font(), forces, self._system, width, height)
+        self._scale(painter, drawing, height)
+        self._remarks(painter, drawing, height, often=weighed(loads))
+        painter.end()
+
+    def _heading(self, painter: QPainter) -> None:
+        font = QFont(self.font())
+        font.setPixelSize(theme.TEXT)
+        font.setBold(True)
+        painter.setFont(font)
+        painter.setPen(QColor(theme.ACCENT))
+        painter.drawText(QRectF(12, 6, self._wide - 24, 20), "Section through the damage")
+
+    def _names(self, painter: QPainter, drawing: Drawing) -> None:
+        painter.setFont(self._small())
+        painter.setPen(QColor(theme.INK))
+        for note in drawing.notes:
+            x, y = note.at
+            box = QRectF(x, y - 9, self._wide - x - 4, 18)
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, note.text)
+
+    def _scale(self, painter: QPainter, drawing: Drawing, height: float) -> None:
+        """Printed scale bar of lengths."""
+        per_shown = drawing.scale / convert(1.0, "length", self._system)
+        value, pixels = scale_bar(per_shown, 0.2 * self._wide)
+        y, x = height - 9.0, 14.0
+        painter.setPen(QPen(QColor(theme.INK), 2))
+        painter.drawLine(QPointF(x, y), QPointF(x + pixels, y))
+        for end in (x, x + pixels):
+            painter.drawLine(QPointF(end, y - 4), QPointF(end, y + 4))
+        painter.setFont(self._small())
+        text = f"{words.plain(value)} {shown_unit('length', self._system)}"
+        box = QRectF(x + pixels + 8, y - 10, 120, 20)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _remarks(
+        self, painter: QPainter, drawing: Drawing, height: float, *, often: bool
+    ) -> None:
+        """What must be known to read the drawing, in one line."""
+        remarks = []
+        if any(note.text.endswith("*") for note in drawing.notes):
+            remarks.append("* assumed, not told")
+        if not drawing.true_to_scale:
+            remarks.append("thin layers drawn thicker")
+        font, room = self._small(), self._wide - 28.0
+        text = "; ".join([*remarks, WEIGHED] if often else remarks)
+        if QFontMetrics(font).horizontalAdvance(text) > room:
+            text = "; ".join(remarks)
+        painter.setFont(font)
+        painter.setPen(QColor(theme.QUIET))
+        painter.drawText(QRectF(14.0, height - 40.0, room, 18.0),
+                         Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _small(self) -> QFont:
+        font = QFont(self.font())
+        font.setPixelSize(theme.TEXT - 2)
+        return font
+
+
+def _polygon(points: tuple[Point, ...]) -> QPolygonF:
+    return QPolygonF([QPointF(x, y) for x, y in points])
+
+
+def _paint_shape(painter: QPainter, shape: Shape) -> None:
+    pen = QPen(QColor(theme.INK), 1.4)
+    if shape.dashed:
+        pen.setStyle(Qt.PenStyle.DashLine)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(FILLS[shape.fill]))
+    polygon = _polygon(shape.points)
+    painter.drawPolygon(polygon)
+    if shape.hatch:
+        style, colour = HATCHES[shape.hatch]
+        painter.setBrush(QBrush(QColor(colour), style))
+        painter.drawPolygon(polygon)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(pen)
+    painter.drawPolygon(polygon)
+
+
+def _paint_stroke(painter: QPainter, stroke: Stroke) -> None:
+    looks = {"crack": (theme.BAD, 3.0), "hole": ("#f3e2b3", 2.0), "thin": (theme.INK, 1.2)}
+    colour, width = looks.get(stroke.look, looks["thin"])
+    painter.setPen(QPen(QColor(colour), width))
+    painter.drawPolyline(_polygon(stroke.points))

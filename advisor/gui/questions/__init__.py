@@ -1,0 +1,1 @@
+"""One question at a time, and the widgets that take an answer."""

@@ -1,0 +1,295 @@
+"""One question at a time, with the way on and the way back."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor.facts.declaration import FactDecl, Kind
+from advisor.facts.in_text import also_in
+from advisor.gui.navigator import Hub
+from advisor.gui.questions.answer_base import Answer
+from advisor.gui.questions.choice_answers import answer_widget
+from advisor.session.screens import EARLIER_REPAIRS, Entry, matters, next_open, place_of
+from advisor.session.size_limits import taken_back
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Question
+    from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
+
+EDITOR_WORDS = {
+    EARLIER_REPAIRS: (
+        "What was tried here before?",
+        "Ask the driver or owner. Look for old glue, filler, odd thread or a patch behind.",
+    ),
+}
+PHOTO_WORDS = (
+    "Photos of the damage",
+    "One from where a person sits, one close with a ruler beside the damage. "
+    "The files stay where they are; the case keeps their names.",
+)
+
+
+class QuestionCard(QFrame):
+    """The question that is asked, with the widget that takes its answer."""
+
+    moving_on = Signal()
+    trying = Signal(str)
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._hub = hub
+        self._drafts: dict[str, str] = {}
+        self.entry: Entry | None = None
+        self.answer: Answer | None = None
+        self.editor: RepairsEditor | PhotosEditor | None = None
+        self.place = _label("small")
+        self.other = QPushButton(self)
+        self.other.setToolTip("Ctrl+T: see what another answer would change")
+        self.other.clicked.connect(self.try_other)
+        self.now = _label("now")
+        self.ask = _label("question")
+        self.how = _label("quiet")
+        self.area = QScrollArea(self)
+        self.area.setWidgetResizable(True)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.verticalScrollBar().rangeChanged.connect(self._reveal_soon)
+        inside = QWidget(self.area)
+        # Only the height that the words need at the width there is.
+        inside.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Ignored)
+        self._inside = QVBoxLayout(inside)
+        self._inside.setContentsMargins(16, 10, 16, 10)
+        self._inside.setSpacing(10)
+        head = QHBoxLayout()
+        head.addWidget(self.place, 1)
+        head.addWidget(self.other)
+        self._inside.addLayout(head)
+        for label in (self.now, self.ask, self.how):
+            self._inside.addWidget(label)
+        self._inside.addStretch(1)
+        self.area.setWidget(inside)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(2, 2, 2, 2)
+        layout.addWidget(self.area)
+
+    # -- what is shown ---------------------------------------------------------
+
+    def show_entry(self, entry: Entry) -> None:
+        """Put another question on the card."""
+        self.leave()
+        if self.entry == entry and (self.answer is not None or self.editor is not None):
+            self._show_again()
+            return
+        self._clear()
+        self.entry = entry
+        widget: QWidget
+        if entry.fact is not None:
+            self.answer = self._widget_for(entry.fact)
+            self.answer.given.connect(self._given)
+            self.answer.picked.connect(self.moving_on)
+            widget = self.answer
+        else:
+            from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
+
+            repairs = entry.key == EARLIER_REPAIRS
+            self.editor = (
+                RepairsEditor(self._hub.session.pack, self.area) if repairs
+                else PhotosEditor(self.area)
+            )
+            self.editor.given.connect(self._hub.set_repairs if repairs else self._hub.set_photos)
+            widget = self.editor
+            ask, how = EDITOR_WORDS.get(entry.key, PHOTO_WORDS)
+            self.ask.setText(ask)
+            self.how.setText(how)
+            self.how.setVisible(bool(how))
+        self._inside.insertWidget(4, widget)
+        widget.show()
+        self._show_again()
+
+    def _widget_for(self, fact: FactDecl) -> Answer:
+        if not fact.reads:
+            return answer_widget(fact, self.area)
+        from advisor.gui.questions.plastic_mark_answer import MarkAnswer
+
+        return MarkAnswer(fact, partial(self._understood, fact.name), self.area)
+
+    def _understood(self, fact: str, text: str) -> str:
+        """What a text says about another fact, in words."""
+        reading = self._hub.session.pack.reading(fact, text)
+        return reading.words if reading is not None else ""
+
+    def _show_again(self) -> None:
+        self.redraw()
+        self._bring_back_draft()
+        self.area.verticalScrollBar().setValue(0)
+        self.take_focus()
+
+    def redraw(self) -> None:
+        """The case or the units changed; what is typed stays."""
+        if self.entry is None:
+            return
+        session = self._hub.session
+        if self.entry.fact is not None:
+            self.ask.setText(also_in(self.entry.fact.ask, session.system))
+            self.how.setText(also_in(self.entry.fact.how, session.system))
+            self.how.setVisible(bool(self.entry.fact.how))
+        if self.answer is not None:
+            value = session.case.facts.get(self.entry.key)
+            self.answer.show_answer(value, session.case, session.system)
+        elif self.editor is not None:
+            self.editor.show_case(session.case)
+        self.place.setText(self._place())
+        given = self.entry.key in session.case.facts
+        self.other.setText("Try another answer" if given else "Try an answer")
+        self.other.setVisible(self.may_try)
+        question = self._question()
+        # A long list needs the height more, and only what comes before all else is one.
+        self.now.setVisible(question is not None and not self.wide)
+        if question is not None:
+            why = question.why_in(session.system).strip().rstrip(".")
+            self.now.setText(f"{self._rank(question)} {why}." if why else self._rank(question))
+        known = self._known() or taken_back(session, self.entry.fact)
+        if known:
+            self.now.setText(known)
+            self.now.show()
+
+    def _known(self) -> str:
+        """What another answer says about this question, where nobody answered it."""
+        session = self._hub.session
+        if self.entry is None or self.entry.key in session.case.facts or not session.begun:
+            return ""
+        states = session.advice.facts
+        told = (s.text for s in states if s.fact == self.entry.key and s.origin == "told")
+        known = next(told, "")
+        return f"Known already: {known}. Answer only to put it right." if known else ""
+
+    def _place(self) -> str:
+        assert self.entry is not None
+        text = place_of(self._hub.order, self.entry)
+        if self.entry.key in self._hub.session.left_open:
+            text += ", left open"
+        return text
+
+    def _question(self) -> Question | None:
+        """The advice's question on this card, where it is worth asking."""
+        if self.entry is None or not self._hub.session.begun:
+            return None
+        worth = matters(self._hub.session.advice)
+        return next((q for q in worth if q.fact == self.entry.key), None)
+
+    def _rank(self, question: Question) -> str:
+        """How much the question on this card matters, in a sentence."""
+        if question.gate:
+            return "This comes before everything else."
+        first = next_open(self._hub.session.advice, self._hub.session.left_open)
+        return "Matters most now." if question.fact == first else "Matters as well."
+
+    @property
+    def wide(self) -> bool:
+        """Whether the question on the card wants the whole width of the window."""
+        return self.answer is not None and self.answer.wide
+
+    @property
+    def may_try(self) -> bool:
+        """Whether another answer to this question can be tried."""
+        fact, session = self.entry.fact if self.entry is not None else None, self._hub.session
+        if fact is None or fact.kind is Kind.TEXT or not session.begun:
+            return False
+        return bool(session.advice.methods)
+
+    def try_other(self) -> None:
+        """Ask for a trial of this question, once what is typed is taken over."""
+        if self.entry is not None and self.may_try and self.commit():
+            self.trying.emit(self.entry.key)
+
+    # -- answers ---------------------------------------------------------------
+
+    def commit(self) -> bool:
+        """Hand over what is typed; False where it cannot be used yet."""
+        return self.answer.commit() if self.answer is not None else True
+
+    def leave(self) -> None:
+        """The card is about to show something else: keep what is typed."""
+        if self.answer is None or self.entry is None:
+            return
+        if not self.answer.commit() and self.answer.draft():
+            self._drafts[self.entry.key] = self.answer.draft()
+        else:
+            self._drafts.pop(self.entry.key, None)
+
+    def forget_drafts(self) -> None:
+        """Another case: what was typed for the old one is gone."""
+        self._drafts.clear()
+        self._clear()
+
+    def drop_draft(self) -> None:
+        """The question is left open on purpose."""
+        if self.entry is not None:
+            self._drafts.pop(self.entry.key, None)
+            self._clear()
+
+    def take_key(self, event: QKeyEvent) -> bool:
+        """A key for the answer."""
+        return self.answer is not None and self.answer.take_key(event)
+
+    def _given(self, value: object) -> None:
+        assert self.entry is not None
+        if value is None:
+            self._hub.leave_open(self.entry.key)
+        else:
+            self._hub.answer(self.entry.key, value)  # type: ignore[arg-type]
+
+    def _bring_back_draft(self) -> None:
+        if self.entry is not None and self.answer is not None:
+            text = self._drafts.pop(self.entry.key, "")
+            if text:
+                self.answer.set_draft(text)
+
+    def _clear(self) -> None:
+        for widget in (self.answer, self.editor):
+            if widget is not None:
+                self._inside.removeWidget(widget)
+                widget.hide()
+                widget.blockSignals(True)
+                widget.deleteLater()
+        self.answer = self.editor = self.entry = None
+
+    def take_focus(self) -> None:
+        """The keyboard to the answer; left behind, Enter would press a stage in the bar."""
+        asked = self.answer or self.editor
+        target = asked.first_focus() if asked is not None else None
+        if target is not None:
+            target.setFocus()
+
+    def _reveal_soon(self) -> None:
+        # The bar knows its range before the buttons know their places.
+        QTimer.singleShot(0, self, self._reveal)
+
+    def _reveal(self) -> None:
+        """Keep the answer that was given in sight."""
+        target = self.focusWidget()
+        if isinstance(target, QAbstractButton) and target.isChecked() and self.answer is not None:
+            self.area.ensureWidgetVisible(target, 0, 12)
+
+
+def _label(name: str) -> QLabel:
+    label = QLabel()
+    label.setObjectName(name)
+    label.setWordWrap(True)
+    return label

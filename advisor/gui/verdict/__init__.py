@@ -1,0 +1,1 @@
+"""The verdict, and another answer tried out."""

@@ -1,0 +1,286 @@
+"""The method: verdict, plan, price, how settled it is, what would change it, and why."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
+
+from advisor.advice.result import Flip, GateState, PlanAdvice
+from advisor.gui import theme
+from advisor.gui.navigator import Hub
+from advisor.gui.widgets.page import (
+    Page,
+    declined,
+    gate_line,
+    label,
+    open_gates,
+    plan_withheld,
+    point,
+)
+from advisor.gui.widgets.page_part import Box
+from advisor.gui.widgets.reasons_tree import ReasonsTree
+from advisor.gui.widgets.stop_banner import STOP
+from advisor.report import words
+from advisor.session.answer_text import ESTIMATE, capital, hold_line, plan_line, settled_line, small
+from advisor.session.confidence_text import driver_lines, overlap_line, risk_line, sample_line
+from advisor.session.screens import HAZARD_PAGE, next_open
+from advisor.session.what_if import flip_value
+
+MOST_FLIPS = 5
+#: Milliseconds before the first slice of what takes longer: the page is drawn before it.
+SOON = 30
+
+
+class MethodPage(Page):
+    """The argued choice. ``asked`` carries a question to go to."""
+
+    asked = Signal(str)
+    graph_wanted = Signal()
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(hub, parent)
+        self.tree = ReasonsTree(self.inside)
+        self.tree.grow_with_content()
+        self.area.verticalScrollBar().valueChanged.connect(self.tree.viewport().update)
+        self.headline = QLabel(self.inside)
+        self.question = QPushButton(self.inside)
+        self.question.setObjectName("main")
+        self.question.clicked.connect(self._go)
+        self.graph = QPushButton("Show the rule graph", self.inside)
+        self.graph.setToolTip("Ctrl+G: from the facts to the methods, step by step")
+        self.graph.clicked.connect(self.graph_wanted)
+        self.drivers = Box(self.inside)
+        self.flips = Box(self.inside)
+        self.tries: list[QPushButton] = []
+        self.more = QPushButton(self.flips)
+        self.more.clicked.connect(self._show_every_flip)
+        self._every_flip = False
+        self._shown_flips: tuple[Flip, ...] = ()
+        # The page stands at once; what takes longer follows in slices between the events.
+        self._later = QTimer(self)
+        self._later.timeout.connect(self._work_a_slice)
+
+    def redraw(self) -> None:
+        """Verdict first, in words; then what it rests on."""
+        advice = self.advice
+        kept = (self.tree, self.question, self.drivers, self.flips, self.graph)
+        self.clear_column(keep=kept)
+        for box in kept:
+            box.hide()
+        loud = declined(advice) or plan_withheld(advice)
+        text = declined(advice) or words.sentence(advice.headline)
+        text = f"{STOP} {text}" if plan_withheld(advice) else text
+        self.headline = self.say(text, "refer" if loud else "headline")
+        for gate in advice.gates:
+            if gate.state is GateState.CLOSED and gate.text not in text:
+                self.say(gate_line(gate, self.hub.session.pack), "fault")
+        self._next_question()
+        self._cautions()
+        self._findings()
+        if declined(advice):
+            self._nearest(advice.plan)
+        elif advice.plan is not None and not plan_withheld(advice):
+            self._plan(advice.plan)
+            self._settled()
+            self._alternatives()
+            self.column.addWidget(self.flips)
+        elif plan_withheld(advice):
+            self.say("No plan is shown while a hazard stops the job.")
+        self._why()
+        self.column.addStretch(1)
+
+    def _next_question(self) -> None:
+        session = self.hub.session
+        known = {entry.key for entry in self.hub.order}
+        fact = next_open(self.advice, session.left_open, known)
+        self.question.setVisible(fact is not None)
+        self.column.addWidget(self.question)
+        if fact is None:
+            return
+        title = session.pack.facts[fact].title
+        waiting = open_gates(self.advice, session.pack)
+        if len(waiting) > 1:
+            self.question.setText(f"Answer the {len(waiting)} open hazard questions")
+            self.question.setProperty("fact", HAZARD_PAGE)
+            self.say(f"{', '.join(waiting)}.", "quiet")
+            return
+        self.question.setText(
+            f"Answer the hazard question: {title}" if waiting else f"Ask next: {title}"
+        )
+        self.question.setProperty("fact", fact)
+        asked = next(question for question in self.advice.ask if question.fact == fact)
+        self.say(words.sentence(asked.why_in(session.system)), "quiet")
+
+    def _cautions(self) -> None:
+        for gate in self.advice.gates:
+            if gate.state is GateState.CAUTION:
+                self.say(gate_line(gate, self.hub.session.pack), "caution")
+
+    def _findings(self) -> None:
+        """Measurements that nothing known here explains."""
+        if self.advice.findings:
+            text = "\n".join(words.sentence(finding) for finding in self.advice.findings)
+            self.say(f"Look again: what was measured does not fit.\n{text}", "finding")
+
+    def _plan(self, plan: PlanAdvice) -> None:
+        advice = self.advice
+        self.head("Leads so far, not final" if advice.provisional else "The plan, in this order")
+        for number, title in enumerate(plan.titles, start=1):
+            self.put(point(f"{number}.", title, self.inside))
+        self.say(
+            f"{capital(words.price(plan.price, advice.currency))}. "
+            f"{capital(words.durations(plan.minutes))}. {capital(hold_line(plan))}.",
+        )
+
+    def _nearest(self, plan: PlanAdvice | None) -> None:
+        """What was found where a repair is advised against: no price, for nobody is to do it."""
+        if plan is None:
+            return
+        self.head("What comes nearest, and is not advised")
+        self.say(plan_line(plan))
+        self.say(f"Possible in {words.of_hundred(plan.possible_probability)} computed cases; "
+                 f"where it is, it {hold_line(plan)}.", "quiet")
+        self._fill_flips()
+        self._work_on()
+        self.column.addWidget(self.flips)
+
+    def _settled(self) -> None:
+        self.head("How settled this is")
+        self.say(settled_line(self.advice))
+        self.say(risk_line(self.advice))
+        self.column.addWidget(self.drivers)
+        self.say(sample_line(self.advice), "small")
+        self._fill_drivers()
+        self._fill_flips()
+        self._work_on()
+
+    def _work_on(self) -> None:
+        """Begin what takes longer."""
+        session = self.hub.session
+        # What takes many computed cases comes from the background, and the page is redrawn.
+        in_background = session.unfinished or session.thorough.case is session.case
+        if not session.full_is_ready and not in_background:
+            self._later.start(SOON)
+
+    def _alternatives(self) -> None:
+        plan = self.advice.plan
+        shown = {plan.titles} if plan is not None else set()
+        others: list[PlanAdvice] = []
+        for other in self.advice.plans:
+            if other.titles not in shown:
+                shown.add(other.titles)
+                others.append(other)
+        if others:
+            self.head("Other ways")
+        for other in others[:4]:
+            price = words.price(other.price, self.advice.currency)
+            self.say(plan_line(other))
+            under = self.say(f"{capital(price)}; {hold_line(other)}.", "quiet")
+            under.setContentsMargins(18, 0, 0, 4)
+
+    def _why(self) -> None:
+        self.head("Why")
+        self.tree.show_reasons(self.advice.reasons, self.hub.session.system)
+        self.column.addWidget(self.tree)
+        self.tree.show()
+        self.column.addWidget(self.graph)
+        self.graph.setVisible(bool(self.advice.methods))
+        for note in dict.fromkeys((*self.advice.notes, ESTIMATE)):
+            self.say(words.sentence(note), "small")
+
+    # -- what is worked out while the page already stands ------------------------
+
+    @property
+    def is_working(self) -> bool:
+        """Whether slices of work are still to come."""
+        return self._later.isActive()
+
+    def _work_a_slice(self) -> None:
+        session = self.hub.session
+        if not self.isVisible() or session.full_is_ready or session.unfinished:
+            self._later.stop()
+            return
+        self._later.setInterval(0)
+        if not session.work_a_slice():
+            self._later.stop()
+            self._fill_drivers()
+            self._fill_flips()
+
+    def _fill_drivers(self) -> None:
+        session = self.hub.session
+        advice = session.full_so_far
+        asked = {f.name for f in session.pack.asked(session.case)}
+        lines = driver_lines(advice, asked - set(session.case.facts))
+        if declined(advice):
+            lines = []
+        self.drivers.clear()
+        if lines and advice.plan is not None:
+            self.drivers.say(f"How much of its strength “{small(advice.plan.lead_title)}” uses "
+                             "is not known exactly:")
+            for line in lines:
+                self.drivers.put(point("•", line, self.drivers))
+            self.drivers.say(overlap_line(advice), "small")
+        self.drivers.setVisible(bool(lines))
+
+    def _fill_flips(self) -> None:
+        session = self.hub.session
+        ready = session.full_is_ready
+        found = session.full_so_far.flips if ready else ()
+        # One more takes no more room than the button that would offer it.
+        every = self._every_flip or len(found) <= MOST_FLIPS + 1
+        flips = found if every else found[:MOST_FLIPS]
+        held = [button.hasFocus() for button in self.tries]
+        self.flips.clear(keep=self.more)
+        self.tries, self._shown_flips = [], flips
+        if flips or not ready:
+            self.flips.say("What would change the choice", "section")
+        if not ready:
+            self.flips.say("Being worked out...", "quiet")
+        if flips:
+            rows = self._flip_rows(flips)
+            self.flips.put(rows)
+        self.more.setText(f"Show {len(found) - len(flips)} more")
+        self.flips.layout_.addWidget(self.more)
+        self.more.setVisible(len(found) > len(flips))
+        if any(held) and self.tries:
+            self.tries[0].setFocus()
+        self.flips.setVisible(bool(flips) or not ready)
+
+    def _flip_rows(self, flips: tuple[Flip, ...]) -> QWidget:
+        rows = QWidget(self.flips)
+        grid = QGridLayout(rows)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setVerticalSpacing(8)
+        grid.setHorizontalSpacing(18)
+        system = self.hub.session.system
+        for line, flip in enumerate(flips):
+            grid.addWidget(label(words.sentence(flip.text_in(system)), "", rows), line, 0)
+            button = QPushButton("Try it", rows)
+            button.setMinimumHeight(theme.TARGET)
+            button.setAccessibleName(f"Try it: {flip.title}, {flip.to_in(system)}")
+            button.setProperty("flip", line)
+            button.clicked.connect(self._try)
+            grid.addWidget(button, line, 1)
+            self.tries.append(button)
+        grid.setColumnStretch(0, 1)
+        return rows
+
+    def _show_every_flip(self) -> None:
+        """All that would change the choice, the next one under the keyboard."""
+        self._every_flip = True
+        self._fill_flips()
+        if len(self.tries) > MOST_FLIPS:
+            self.tries[MOST_FLIPS].setFocus()
+
+    def _try(self) -> None:
+        button = self.sender()
+        if isinstance(button, QPushButton):
+            self.try_flip(self._shown_flips[int(button.property("flip"))])
+
+    def _go(self) -> None:
+        self.asked.emit(str(self.question.property("fact")))
+
+    def try_flip(self, flip: Flip) -> None:
+        """Lay the trial of a flip over the page."""
+        self.hub.try_answer(flip.fact, flip_value(flip, self.hub.session))
+

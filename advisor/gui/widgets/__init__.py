@@ -1,0 +1,1 @@
+"""Pieces that pages share. No page of the window imports another."""

@@ -1,0 +1,196 @@
+"""One method as a bar of usage against what its joint carries."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QSizePolicy,
+    QWidget,
+)
+
+from advisor.advice.result import MethodAdvice, Status
+from advisor.drawing.usage_bar import bar, place
+from advisor.gui import theme
+from advisor.report import words
+from advisor.session.answer_text import breaks_by, capital, standing
+
+PAD = 12
+BAR_H = 11
+WHISKER = 12
+"""Height of the whisker under the bar."""
+WRAP = int(Qt.TextFlag.TextWordWrap)
+LOOKS: dict[Status, str] = {
+    Status.HOLDS: theme.GOOD, Status.FAILS: theme.BAD, Status.NOT_POSSIBLE: theme.OFF,
+    Status.BLOCKED: theme.BAD, Status.NOT_NEEDED: theme.OFF,
+}
+
+
+def under_of(method: MethodAdvice) -> str:
+    """The line under a bar: how often it holds, or what breaks it."""
+    if method.status is Status.HOLDS:
+        share = f"holds in {words.of_hundred(method.hold_probability)}"
+        return capital(share) if method.usage is not None else ""
+    told = breaks_by(method)
+    if method.status is not Status.FAILS or not told:
+        return capital(told)
+    if method.hold_probability < 0.5:
+        return f"Breaks by: {told}"
+    share = words.of_hundred(method.hold_probability)
+    return f"Holds in {share}. Would break by: {told}"
+
+
+class MethodRow(QAbstractButton):
+    """One method: title, the word of its state, bar with whisker, what breaks it."""
+
+    def __init__(self, method: MethodAdvice, in_plan: bool, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.method = method
+        self.in_plan = in_plan
+        word = standing(method)
+        self.setText(method.title)
+        self.setAccessibleName(f"{method.title}: {word}")
+        self.setAccessibleDescription(self.under)
+        self.setToolTip(f"{method.title}: {word}. {self.under}".strip())
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    @property
+    def under(self) -> str:
+        """The line under the bar."""
+        return under_of(self.method)
+
+    @property
+    def has_bar(self) -> bool:
+        """Whether there is a usage to draw."""
+        return self.method.usage is not None and self.method.status in (
+            Status.HOLDS, Status.FAILS
+        )
+
+    def _word_width(self) -> int:
+        bold = QFontMetrics(sized_font(self.font(), theme.TEXT, True))
+        return bold.horizontalAdvance(standing(self.method)) + 4
+
+    def _title_height(self, width: int) -> int:
+        metrics = QFontMetrics(sized_font(self.font(), theme.TEXT, self.in_plan))
+        room = QRect(0, 0, max(width - 2 * PAD - self._word_width() - 10, 80), 2000)
+        return max(metrics.boundingRect(room, WRAP, self.method.title).height(), 20) + 2
+
+    def _under_height(self, width: int) -> int:
+        if not self.under:
+            return 0
+        metrics = QFontMetrics(sized_font(self.font(), theme.TEXT - 2, False))
+        room = QRect(0, 0, max(width - 2 * PAD, 80), 2000)
+        return metrics.boundingRect(room, WRAP, self.under).height() + 4
+
+    def hasHeightForWidth(self) -> bool:
+        """The line under the bar wraps."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """Title line, bar, whisker and the line under it."""
+        drawn = BAR_H + WHISKER + 2 if self.has_bar else 0
+        return max(theme.TARGET, self._title_height(width) + 10 + drawn + self._under_height(width))
+
+    def sizeHint(self) -> QSize:
+        """At the width it has."""
+        return QSize(320, self.heightForWidth(max(self.width(), 320)))
+
+    def minimumSizeHint(self) -> QSize:
+        """Narrower than this the title is cut."""
+        return QSize(240, self.heightForWidth(max(self.width(), 240)))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the row."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._ground(painter)
+        plain = not self.has_bar and not self.under
+        high = self._title_height(self.width())
+        self._title(painter, (self.height() - high) // 2 if plain else 6, high)
+        y = high + 9
+        if self.has_bar:
+            self._bar(painter, y)
+            y += BAR_H + WHISKER + 2
+        if self.under:
+            painter.setFont(sized_font(self.font(), theme.TEXT - 2, False))
+            painter.setPen(QColor(theme.QUIET))
+            box = QRect(PAD, y - 2, self.width() - 2 * PAD, self.height() - y)
+            painter.drawText(box, WRAP, self.under)
+        painter.end()
+
+    def _ground(self, painter: QPainter) -> None:
+        if self.hasFocus():
+            painter.setPen(QPen(QColor(theme.FOCUS), 3))
+        elif self.underMouse():
+            painter.setPen(QPen(QColor(theme.ACCENT), 2))
+        else:
+            painter.setPen(QPen(QColor("#c3c9cd"), 1))
+        painter.setBrush(QColor(theme.ACCENT_SOFT if self.in_plan else theme.PAPER))
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5), 5, 5)
+
+    def _title(self, painter: QPainter, top: int, high: int) -> None:
+        painter.setFont(sized_font(self.font(), theme.TEXT, True))
+        wide = self._word_width()
+        painter.setPen(QColor(LOOKS[self.method.status]))
+        painter.drawText(
+            QRect(self.width() - PAD - wide, top, wide, 22), Qt.AlignmentFlag.AlignRight,
+            standing(self.method),
+        )
+        painter.setFont(sized_font(self.font(), theme.TEXT, self.in_plan))
+        painter.setPen(QColor(theme.INK))
+        room = self.width() - 2 * PAD - wide - 10
+        painter.drawText(QRect(PAD, top, room, high), WRAP, self.method.title)
+
+    def _bar(self, painter: QPainter, y: int) -> None:
+        usage = self.method.usage
+        assert usage is not None
+        wide = self.width() - 2 * PAD
+        shape = bar(usage, wide)
+        painter.setPen(QPen(QColor(theme.LINE), 1))
+        painter.setBrush(QColor(theme.GROUND))
+        painter.drawRect(QRectF(PAD, y, wide, BAR_H))
+        colour = QColor(LOOKS[self.method.status])
+        hatched = self.method.status is Status.FAILS
+        brush = QBrush(colour, Qt.BrushStyle.BDiagPattern if hatched else
+                       Qt.BrushStyle.SolidPattern)
+        painter.setPen(QPen(colour, 1.5))
+        painter.setBrush(brush)
+        painter.drawRect(QRectF(PAD, y, max(shape.median, 2.0), BAR_H))
+        self._whisker(painter, PAD + shape.low, PAD + shape.high, y + BAR_H + 7, shape.beyond)
+        one = PAD + place(1.0, wide)
+        painter.setPen(QPen(QColor(theme.INK), 2.5))
+        painter.drawLine(QPointF(one, y - 3), QPointF(one, y + BAR_H + WHISKER))
+
+    def _whisker(
+        self, painter: QPainter, low: float, high: float, middle: float, beyond: bool
+    ) -> None:
+        painter.setPen(QPen(QColor(theme.INK), 2))
+        painter.drawLine(QPointF(low, middle), QPointF(high, middle))
+        painter.drawLine(QPointF(low, middle - 4), QPointF(low, middle + 4))
+        if beyond:
+            painter.setBrush(QColor(theme.INK))
+            painter.drawPolygon(QPolygonF([
+                QPointF(high, middle), QPointF(high - 8, middle - 5), QPointF(high - 8, middle + 5)
+            ]))
+        else:
+            painter.drawLine(QPointF(high, middle - 4), QPointF(high, middle + 4))
+
+
+def sized_font(base: QFont, pixels: int, bold: bool) -> QFont:
+    font = QFont(base)
+    font.setPixelSize(pixels)
+    font.setBold(bold)
+    return font

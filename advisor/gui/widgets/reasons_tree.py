@@ -1,0 +1,206 @@
+"""The argument as a tree: sentences, figures, load paths, sources."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QResizeEvent, QWheelEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor.advice.result import MethodAdvice, Reason
+from advisor.facts.quantity import System
+from advisor.gui import theme
+from advisor.report import words
+from advisor.session.answer_text import capital, figure_text, source_text, standing
+
+Index = QModelIndex | QPersistentModelIndex
+ROW_PAD = 7
+"""Room above and under the words of a row, px."""
+
+
+class WrapDelegate(QStyledItemDelegate):
+    """Gives a row as much height as its words need at the width the tree has."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Height of the wrapped text."""
+        tree = self.parent()
+        if not isinstance(tree, QTreeWidget):
+            return super().sizeHint(option, index)
+        depth, parent = 1, index.parent()
+        while parent.isValid():
+            depth, parent = depth + 1, parent.parent()
+        room = max(tree.viewport().width() - depth * tree.indentation() - 14, 80)
+        font = index.data(Qt.ItemDataRole.FontRole)
+        metrics = QFontMetrics(font if isinstance(font, QFont) else tree.font())
+        text = str(index.data() or "")
+        flags = int(Qt.TextFlag.TextWordWrap)
+        height = metrics.boundingRect(QRect(0, 0, room, 4000), flags, text).height()
+        return QSize(room, height + 2 * ROW_PAD)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """The row, but no line of its words that the lower edge of what is seen would cut."""
+        tree = self.parent()
+        rect: QRect = option.rect
+        edge = rect.bottom()
+        if isinstance(tree, QTreeWidget):
+            edge = tree.viewport().visibleRegion().boundingRect().bottom()
+        painter.save()
+        if rect.top() < edge < rect.bottom() - ROW_PAD:
+            font = index.data(Qt.ItemDataRole.FontRole)
+            high = QFontMetrics(font).height() if isinstance(font, QFont) else (
+                painter.fontMetrics().height()
+            )
+            lines = max(edge - rect.top() - ROW_PAD, 0) // high
+            painter.setClipRect(QRect(rect.x(), rect.y(), rect.width(), ROW_PAD + lines * high))
+        super().paint(painter, option, index)
+        painter.restore()
+
+
+class ReasonsTree(QTreeWidget):
+    """Reasons, unfolded as far as one needs to follow the argument."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setHeaderHidden(True)
+        self.setWordWrap(True)
+        self.setIndentation(22)
+        self.setColumnCount(1)
+        self.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.setItemDelegate(WrapDelegate(self))
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollMode(QTreeWidget.ScrollMode.ScrollPerPixel)
+        self.setAccessibleName("Reasons")
+        self._fit = QTimer(self)
+        self._fit.setSingleShot(True)
+        self._fit.timeout.connect(self._fit_height)
+
+    def grow_with_content(self) -> None:
+        """Be as high as what is unfolded, so that only the page around it scrolls."""
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.itemExpanded.connect(self._fit_soon)
+        self.itemCollapsed.connect(self._fit_soon)
+        self._grows = True
+
+    _grows = False
+
+    def _fit_soon(self) -> None:
+        if self._grows:
+            self._fit.start(0)
+
+    def _fit_height(self) -> None:
+        last = self.topLevelItem(self.topLevelItemCount() - 1)
+        while last is not None and last.isExpanded() and last.childCount():
+            last = last.child(last.childCount() - 1)
+        bottom = self.visualItemRect(last).bottom() if last is not None else 0
+        self.setFixedHeight(max(bottom, 40) + 2 * self.frameWidth() + 8)
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        """What stands at the lower edge is drawn anew, so that no line is cut."""
+        super().scrollContentsBy(dx, dy)
+        self.viewport().update()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The page scrolls, not the tree in it."""
+        if self._grows:
+            event.ignore()
+        else:
+            super().wheelEvent(event)
+
+    def show_reasons(self, reasons: Sequence[Reason], system: System) -> None:
+        """Fill the tree anew."""
+        self.clear()
+        for reason in reasons:
+            self.addTopLevelItem(reason_item(reason, system, top=True))
+        for i in range(self.topLevelItemCount()):
+            item = self.topLevelItem(i)
+            if item is not None:
+                item.setExpanded(True)
+        self._fit_soon()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Row heights follow the width."""
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
+        if event.oldSize().width() != event.size().width():
+            self._fit_soon()
+
+
+def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidgetItem:
+    """One reason with what it rests on beneath it."""
+    item = QTreeWidgetItem([words.sentence(reason.text)])
+    if top:
+        font = QFont(theme.FONT)
+        font.setPixelSize(theme.TEXT)
+        font.setBold(True)
+        item.setData(0, Qt.ItemDataRole.FontRole, font)
+    if len(reason.path_titles) > 1:
+        item.addChild(QTreeWidgetItem([f"Load path: {words.chain(reason.path_titles)}"]))
+    for figure in reason.figures:
+        text = figure_text(figure, system)
+        leaf = QTreeWidgetItem([text])
+        if figure.source is not None:
+            leaf.addChild(QTreeWidgetItem([source_text(figure.source)]))
+        item.addChild(leaf)
+    for child in reason.children:
+        item.addChild(reason_item(child, system))
+    if reason.source is not None:
+        item.addChild(QTreeWidgetItem([source_text(reason.source)]))
+    return item
+
+
+class MethodReasons(QWidget):
+    """Why one method holds, fails or is not possible; opened by clicking its bar."""
+
+    closed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.title = QLabel(self)
+        self.title.setObjectName("section")
+        self.title.setWordWrap(True)
+        self.tree = ReasonsTree(self)
+        self.back = QPushButton("All methods", self)
+        self.back.clicked.connect(self.closed)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(10, 8, 10, 8)
+        row = QHBoxLayout()
+        row.addWidget(self.title, 1)
+        row.addWidget(self.back)
+        layout.addLayout(row)
+        layout.addWidget(self.tree, 1)
+        self.method = ""
+
+    def show_method(self, method: MethodAdvice, system: System, currency: str) -> None:
+        """Show one method: the argument, then the figures in short."""
+        self.method = method.method
+        self.title.setText(f"{method.title}: {standing(method)}")
+        self.tree.show_reasons(method.because, system)
+        for line in summary_of(method, currency):
+            self.tree.addTopLevelItem(QTreeWidgetItem([line]))
+
+
+def summary_of(method: MethodAdvice, currency: str) -> list[str]:
+    """A method in short sentences: strength used, what gives first, price and time."""
+    lines = []
+    if method.usage is not None:
+        lines.append(f"{capital(words.usage(method.usage))}.")
+        lines.append(f"Holds in {words.of_hundred(method.hold_probability)} computed cases.")
+    if method.limiting_title:
+        lines.append(f"What gives first: {method.limiting_title}.")
+    if method.price.high > 0:
+        price = words.price(method.price, currency)
+        lines.append(f"{capital(price)}, {words.durations(method.minutes)}.")
+    return lines

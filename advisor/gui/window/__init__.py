@@ -1,0 +1,1 @@
+"""The main window: stages, menus, keys, and where everything lies."""

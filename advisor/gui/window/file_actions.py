@@ -1,0 +1,146 @@
+"""Opening, saving and exporting, with the questions a person must answer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from advisor.facts.faults import AnswerError, BadInput
+from advisor.gui.navigator import Hub
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.dialogs import Leave
+
+
+class Files(QObject):
+    """What the Case menu does.
+
+    ``writing`` goes out before a case is judged saved or written, so that what is being
+    typed is taken over; ``replaced`` when another case has come into the window.
+    """
+
+    writing = Signal()
+    replaced = Signal()
+
+    def __init__(self, hub: Hub, window: QWidget) -> None:
+        super().__init__(window)
+        self._hub = hub
+        self._window = window
+        self._folder = Path.home()
+
+    def new(self) -> None:
+        """Begin an empty case."""
+        if self._may_replace():
+            self._hub.session.start_new()
+            self._fresh()
+
+    def open(self) -> None:
+        """Ask for a case file and open it; what becomes of the old case is asked last.
+
+        An open called off, or of a file that cannot be read, leaves everything as it is.
+        """
+        path = dialogs.ask_open(self._window, self._folder)
+        if path is not None:
+            self.open_path(path)
+
+    def open_path(self, path: Path) -> bool:
+        """Open a case file; a bad one is explained and the old case stays."""
+        session = self._hub.session
+        try:
+            session.read(path)
+            if not self._may_replace():
+                return False
+            session.open(path)
+        except BadInput as error:
+            faults = [fault.text for fault in error.faults]
+            count = "One thing is" if len(faults) == 1 else f"{len(faults)} things are"
+            heading = f"{path.name} cannot be opened. {count} wrong in it. The old case stays."
+            dialogs.show_faults(self._window, heading, faults)
+            return False
+        self._folder = path.parent
+        self._fresh()
+        return True
+
+    def save(self) -> bool:
+        """Save to the case's own file; ask for one where it has none."""
+        path = self._hub.session.path
+        return self._save_to(path) if path is not None else self.save_as()
+
+    def save_as(self) -> bool:
+        """Ask for a file and save there."""
+        self.writing.emit()
+        session = self._hub.session
+        proposed = session.path or self._folder / f"{session.case.name}.yaml"
+        path = dialogs.ask_save(self._window, proposed)
+        return path is not None and self._save_to(path)
+
+    def export(self) -> None:
+        """Write the rationale as PDF, web page or text."""
+        from advisor.report.rationale import write_rationale
+
+        self.writing.emit()
+        session = self._hub.session
+        proposed = self._folder / f"{session.case.name}.pdf"
+        path = dialogs.ask_export(self._window, proposed)
+        if path is None or not self._full_is_there():
+            return
+        try:
+            write_rationale(session.full_advice, session.case, path, session.system)
+        except (OSError, ValueError) as error:
+            dialogs.show_faults(self._window, "The rationale was not written.", [str(error)])
+            return
+        self._folder = path.parent
+        dialogs.tell(self._window, "Written", f"The rationale stands in\n{path}")
+
+    def _full_is_there(self) -> bool:
+        """Wait for what the background still works out; False where nobody wants to wait."""
+        session = self._hub.session
+        if session.thorough.case is not session.case:
+            return True
+        text = "What was measured fits few computed cases. More are being worked out."
+        return dialogs.wait_for(self._window, text, lambda: session.thorough.case is None)
+
+    def may_leave(self) -> bool:
+        """Before the window closes: whether it may."""
+        session = self._hub.session
+        if not session.dirty:
+            session.drop_autosave()
+            return True
+        choice = dialogs.ask_leave(self._window, session.case.title or session.case.name)
+        if choice is Leave.SAVE:
+            if self.save():
+                session.drop_autosave()
+                return True
+            return False
+        if choice is Leave.DROP:
+            session.drop_autosave()
+        return choice is not Leave.STAY
+
+    def _may_replace(self) -> bool:
+        """Before another case takes the place of this one."""
+        self.writing.emit()
+        session = self._hub.session
+        if not session.dirty:
+            return True
+        choice = dialogs.ask_leave(self._window, session.case.title or session.case.name)
+        if choice is Leave.SAVE:
+            return self.save()
+        if choice is Leave.KEEP:
+            session.set_aside()
+        return choice is not Leave.STAY
+
+    def _save_to(self, path: Path) -> bool:
+        self.writing.emit()
+        try:
+            self._hub.session.save(path)
+        except (BadInput, AnswerError) as error:
+            dialogs.show_faults(self._window, "The case was not saved.", [str(error)])
+            return False
+        self._folder = path.parent
+        self._hub.refresh()
+        return True
+
+    def _fresh(self) -> None:
+        self.replaced.emit()
+        self._hub.restart()

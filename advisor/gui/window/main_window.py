@@ -1,0 +1,301 @@
+"""The window: stages on top, one question on the left, the picture on the right."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from advisor.facts.quantity import System
+from advisor.gui import theme
+from advisor.gui.navigator import Hub
+from advisor.gui.picture.picture_place import PicturePlace
+from advisor.gui.questions.question_card import QuestionCard
+from advisor.gui.widgets.stop_banner import Alarm, stopping
+from advisor.gui.window import focus_order as tab_order
+from advisor.gui.window import shortcuts as window_keys
+from advisor.gui.window.file_actions import Files
+from advisor.gui.window.menus import add_menus
+from advisor.gui.window.next_back_bar import WayBar
+from advisor.gui.window.next_questions_bar import MattersStrip
+from advisor.gui.window.overlay import Floor
+from advisor.gui.window.page_factory import ClosingPages
+from advisor.gui.window.rough_banner import RoughStrip
+from advisor.gui.window.splitter import WindowSplit
+from advisor.gui.window.stage_bar import StageBar
+from advisor.session.case_session import Session
+from advisor.session.screens import PAGES, Tab, position
+
+if TYPE_CHECKING:
+    from advisor.gui.graph.graph_page import GraphPage
+    from advisor.gui.hazards.hazard_page import HazardPage
+    from advisor.gui.picture.picture_side import PictureSide
+    from advisor.gui.verdict.what_if_page import TrialPage
+
+
+class MainWindow(QMainWindow):
+    """Shows a session. Everything it knows lies in the session."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setStyleSheet(theme.style_sheet())
+        self.session = session
+        self.hub = Hub(session, self)
+        self.files = Files(self.hub, self)
+        self.stages = StageBar(self.hub, self)
+        self.left = QWidget(self)
+        self.alarm = Alarm(self.left)
+        self.card = QuestionCard(self.hub, self)
+        self.pages = ClosingPages(self)
+        self.stack = QStackedWidget(self)
+        self.matters = MattersStrip(self.hub, self)
+        self.side = PicturePlace(self.hub, self)
+        self.way = WayBar(self)
+        self.back, self.leave = self.way.back, self.way.leave
+        self.next, self.undo = self.way.next, self.way.undo
+        self.kept = QLabel(self)
+        self.units = QAction(self)
+        self._lay_out()
+        self._connect()
+        add_menus(self)
+        self.setMinimumSize(760, 600)
+        self._redraw()
+        self._move()
+
+    # -- building ----------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self.stack.addWidget(self.card)
+        self.kept.setObjectName("small")
+        self.kept.setContentsMargins(0, 0, 12, 0)
+        self.lost = QLabel(self)
+        self.lost.setObjectName("fault")
+        self.lost.setWordWrap(True)
+        column = QVBoxLayout(self.left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addWidget(self.lost)
+        column.addWidget(self.alarm)
+        column.addWidget(self.stack, 1)
+        column.addWidget(self.way)
+        column.addWidget(self.matters)
+        self.split = WindowSplit(self.left, self.side, self)
+        ground = QWidget(self)
+        ground.setObjectName("ground")
+        whole = QVBoxLayout(ground)
+        whole.setContentsMargins(8, 6, 8, 8)
+        whole.setSpacing(6)
+        whole.addWidget(self.stages)
+        self.rough = RoughStrip(self.hub, self)
+        whole.addWidget(self.rough)
+        self.floor = Floor(self.hub, self.split, self)
+        whole.addWidget(self.floor, 1)
+        self.setCentralWidget(ground)
+
+    def _connect(self) -> None:
+        self.card.trying.connect(self.hub.try_answer)
+        self.hub.changed.connect(self._redraw)
+        self.hub.moved.connect(self._move)
+        self.stages.picked.connect(self.go_tab)
+        self.matters.picked.connect(self.hub.go_ask)
+        self.card.moving_on.connect(self.go_on)
+        self.back.clicked.connect(self.go_back)
+        self.next.clicked.connect(self.go_on)
+        self.leave.clicked.connect(self._leave_open)
+        self.undo.clicked.connect(self.hub.undo)
+        self.files.writing.connect(self.commit)
+        self.files.replaced.connect(self.card.forget_drafts)
+
+    @property
+    def picture(self) -> PictureSide:
+        """Section and bars; made once the first question stands."""
+        return self.side.picture
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The first question first; the picture follows at once."""
+        super().showEvent(event)
+        self.side.follow_soon()
+
+    # -- moving ------------------------------------------------------------------
+
+    def go_on(self) -> None:
+        """To the next open row or screen, unless what is typed cannot be used."""
+        if self.over is not None or (self.hazards is not None and self.hazards.go_on()):
+            return
+        if self.stack.currentWidget() is not self.card or self.card.commit():
+            self.hub.step(1)
+
+    def go_back(self) -> None:
+        """To the screen before; what is typed is kept. Takes off what lies over it."""
+        if self.hub.trial is not None:
+            self.hub.drop_trial()
+        elif self.hub.graph_open:
+            self.hub.hide_graph()
+        else:
+            self.hub.step(-1)
+
+    def go_tab(self, tab: Tab) -> None:
+        """To a stage."""
+        self.hub.go_tab(tab)
+
+    def commit(self) -> None:
+        """Take over what is being written, before a file is written or the window closes."""
+        self.card.commit()
+        self._leave_record()
+
+    def _leave_record(self) -> None:
+        page = self.pages.shown()
+        if page is not None:
+            page.commit()
+
+    def _leave_open(self) -> None:
+        entry = self.hub.entry
+        if entry.fact is not None:
+            self.card.drop_draft()
+            self.hub.leave_open(entry.key)
+        elif entry.key == "earlier_repairs":
+            self.hub.set_repairs(None)
+        self.hub.step(1)
+
+    def try_other(self) -> None:
+        """Try another answer to the question on the card, or to the hazard the keys are for."""
+        if self.hazards is not None and self.over is None:
+            self.hazards.try_other()
+        elif self.stack.currentWidget() is self.card and self.hub.trial is None:
+            self.card.try_other()
+
+    @property
+    def hazards(self) -> HazardPage | None:
+        """The page of all hazard questions, while it is shown."""
+        return self.pages.hazards()
+
+    @property
+    def over(self) -> QWidget | None:
+        """What lies over the screen: a trial, the rule graph, or nothing."""
+        return self.floor.over
+
+    @property
+    def trial(self) -> TrialPage | None:
+        """The page on which another answer is tried, once it was needed."""
+        return self.floor.trial
+
+    @property
+    def graph(self) -> GraphPage | None:
+        """The page of the rule graph, once it was needed."""
+        return self.floor.graph
+
+    def show_graph(self) -> None:
+        """The rule graph, once there is something computed to show."""
+        if self.session.begun and self.session.advice.methods and self.card.commit():
+            self.hub.show_graph()
+
+    def _move(self) -> None:
+        self._leave_record()
+        if self.floor.lay():
+            return
+        entry = self.hub.entry
+        page = self.pages[entry.key] if entry.key in PAGES else None
+        before = self.stack.currentWidget()
+        if page is None:
+            self.card.show_entry(entry)
+            self.stack.setCurrentWidget(self.card)
+        else:
+            self.card.leave()
+            page.redraw()
+            self.stack.setCurrentWidget(page)
+            page.area.setFocus()
+        if self.hazards is not None:
+            self.hazards.take_focus(afresh=before is not page)
+        wide = page is None and self.card.wide
+        self.matters.setHidden(wide)
+        self._sound_alarm()
+        self.name_next()
+        index = position(self.hub.order, entry.key)
+        self.back.setEnabled(index > 0)
+        self.next.setEnabled(index < len(self.hub.order) - 1)
+        self.leave.setVisible(page is None)
+
+    def actions_by_key(self) -> dict[str, QAction]:
+        """Every action of the menus by the key that calls it."""
+        found = self.findChildren(QAction)
+        return {action.shortcut().toString(): action for action in found if action.shortcut()}
+
+    # -- drawing -----------------------------------------------------------------
+
+    def _redraw(self) -> None:
+        page = self.pages.shown()
+        if self.session.begun:
+            self.side.make()
+        self._sound_alarm()
+        self.card.redraw()
+        if page is not None:
+            page.redraw()
+        metric = self.session.system is System.METRIC
+        self.units.setText("Show US customary units" if metric else "Show metric units")
+        self.undo.setEnabled(self.session.can_undo)
+        self.name_next()
+        self._kept_line()
+        name = self.session.case.title or self.session.case.name
+        mark = "" if not self.session.dirty else " (not saved in a file yet)"
+        self.setWindowTitle(f"{name}{mark} - Trim repair advisor")
+
+    def _sound_alarm(self) -> None:
+        """A hazard that stops the job is said on every screen; some pages say it themselves."""
+        page = self.pages.shown()
+        self.alarm.say(stopping(self.session.advice) if self.session.begun else ())
+        alarmed = bool(self.alarm.text()) and (page is None or not page.says_stop)
+        self.alarm.setVisible(alarmed)
+        whole = self.card.wide if page is None else self.hazards is not None
+        self.split.want(not whole, alarmed)
+
+    def name_next(self) -> None:
+        """*Next* says whether it leads to another row of the page or off it."""
+        self.way.name_next(self.hazards is not None and self.hazards.ahead() is not None)
+
+    def _kept_line(self) -> None:
+        fault, when = self.session.autosave_fault, self.session.kept_at
+        self.lost.setVisible(bool(fault))
+        self.lost.setText(f"The last answer is NOT kept on disk: {fault}")
+        self.kept.setText(f"Every answer is kept at once, last {when:%H:%M}" if when else "")
+        # A corner widget is laid out anew only when it is set.
+        self.menuBar().setCornerWidget(self.kept)
+        self.kept.show()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Picture beside the question, or below it where the window is narrow."""
+        super().resizeEvent(event)
+        self.split.fit(self.size())
+
+    # -- keys --------------------------------------------------------------------
+
+    def focusNextPrevChild(self, onward: bool) -> bool:
+        """Tab goes from the screen to *Next*, not to whatever was made after it."""
+        tab_order.put_in_order(self)
+        return super().focusNextPrevChild(onward)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Keys that no widget has taken."""
+        taken = self.over is None and self.hazards is not None and self.hazards.take_key(event)
+        if not taken and not window_keys.take(self, event):
+            super().keyPressEvent(event)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Nothing is lost: unsaved answers are saved, kept, or thrown away on purpose."""
+        self.commit()
+        may = self.files.may_leave()
+        if may:
+            self.session.thorough.stop()
+        event.setAccepted(may)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A tablet put to sleep keeps what is typed."""
+        super().changeEvent(event)
+        if event.type() != QEvent.Type.ActivationChange:
+            return
+        if self.isActiveWindow():
+            tab_order.find_again(self)
+        else:
+            self.card.commit()
+

@@ -1,0 +1,68 @@
+"""The pages that are no single question, each made when first shown, to keep the start short."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE
+
+if TYPE_CHECKING:
+    from advisor.gui.hazards.hazard_page import HazardPage
+    from advisor.gui.widgets.page import Page
+    from advisor.gui.window.main_window import MainWindow
+
+
+class ClosingPages(dict[str, "Page"]):
+    """All hazard questions, Method, Job and Record by the key of their screen."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__()
+        self._window = window
+
+    def __missing__(self, key: str) -> Page:
+        page = self[key] = self._made(key)
+        self._window.stack.addWidget(page)
+        return page
+
+    def shown(self) -> Page | None:
+        """The page that is shown, if one is."""
+        found = self._window.stack.currentWidget()
+        return next((page for page in self.values() if page is found), None)
+
+    def hazards(self) -> HazardPage | None:
+        """The page of all hazard questions, while it is shown."""
+        page = self.shown()
+        if page is None or page is not self.get(HAZARD_PAGE):
+            return None
+        from advisor.gui.hazards.hazard_page import HazardPage
+
+        return page if isinstance(page, HazardPage) else None
+
+    def _made(self, key: str) -> Page:
+        """A page, with what it may ask for connected."""
+        window = self._window
+        if key == HAZARD_PAGE:
+            from advisor.gui.hazards.hazard_page import HazardPage
+
+            hazards = HazardPage(window.hub, window)
+            hazards.moving_on.connect(window.go_on)
+            hazards.turned.connect(window.name_next)
+            window.files.replaced.connect(hazards.forget)
+            return hazards
+        if key == METHOD_PAGE:
+            from advisor.gui.verdict.verdict_page import MethodPage
+
+            method = MethodPage(window.hub, window)
+            method.asked.connect(window.hub.go_ask)
+            method.graph_wanted.connect(window.show_graph)
+            return method
+        if key == JOB_SHEET:
+            from advisor.gui.job.job_page import JobPage
+
+            return JobPage(window.hub, window)
+        from advisor.gui.handover.record_page import RecordPage
+
+        record = RecordPage(window.hub, window)
+        record.save_wanted.connect(window.files.save_as)
+        record.export_wanted.connect(window.files.export)
+        return record

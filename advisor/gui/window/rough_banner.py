@@ -1,0 +1,105 @@
+"""Says that figures are rough, while more computed cases are worked out in the background."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QWidget
+
+from advisor.facts.case import Case
+from advisor.gui import theme
+from advisor.gui.navigator import Hub
+
+#: Milliseconds between two looks at the background.
+LOOK = 30
+WORKING = "What was measured fits few computed cases. More are being worked out; until then " \
+          "the figures are rough"
+ROUGH = "Rough figures: what was measured fits few of the computed cases."
+
+
+class RoughStrip(QWidget):
+    """Starts the work where it is needed, shows how far it is, and lets it be stopped."""
+
+    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._hub = hub
+        self.said = QLabel(self)
+        self.said.setObjectName("now")
+        self.said.setWordWrap(True)
+        self.bar = QProgressBar(self)
+        self.bar.setRange(0, 0)
+        self.bar.setTextVisible(False)
+        self.bar.setFixedWidth(120)
+        self.bar.setAccessibleName("More computed cases are being worked out")
+        self.button = QPushButton(self)
+        self.button.setMinimumHeight(theme.TARGET)
+        self.button.clicked.connect(self._pressed)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(2, 0, 2, 0)
+        row.addWidget(self.said, 1)
+        row.addWidget(self.bar)
+        row.addWidget(self.button)
+        self._look = QTimer(self)
+        self._look.timeout.connect(self.look)
+        for signal in (hub.changed, hub.moved, hub.tried):
+            signal.connect(self.redraw)
+        self.redraw()
+
+    @property
+    def _wanted(self) -> Case | None:
+        """The case whose figures on the screen are rough."""
+        session, trial = self._hub.session, self._hub.trial
+        if not session.thorough.possible:
+            return None
+        if trial is not None and trial.after is not None and trial.after.rough:
+            return trial.case
+        if not session.rough or session.advice.verdict == "refer":
+            return None  # a job that is stopped is not reckoned any closer
+        return session.case
+
+    def redraw(self) -> None:
+        """Begin or end the work as the case on the screen demands."""
+        session, thorough, rough = self._hub.session, self._hub.session.thorough, self._wanted
+        working = rough is not None and rough is not thorough.waved_off
+        going_on = session.unfinished and session.case is not thorough.waved_off
+        wanted = rough if working else session.case if going_on else None
+        if wanted is None:
+            thorough.stop()
+            self._look.stop()
+        elif thorough.case is not wanted:
+            thorough.start(wanted)
+        if thorough.case is not None and not self._look.isActive():
+            self._look.start(LOOK)
+        self._say(working, rough=rough is not None)
+
+    def _say(self, working: bool, rough: bool) -> None:
+        doing = self._hub.session.thorough.doing
+        self.said.setText(f"{WORKING}: {doing}." if working and doing
+                          else f"{WORKING}." if working else ROUGH)
+        self.button.setText("Stop" if working else "Work them out")
+        self.bar.setVisible(working)
+        self.setVisible(rough)
+
+    def look(self) -> None:
+        """Take over what the background has found."""
+        hub, session = self._hub, self._hub.session
+        trial, thorough = hub.trial, session.thorough
+        if trial is not None and trial.case is not None and thorough.case is trial.case:
+            quick, _ = thorough.take(trial.case)
+            if quick is not None:
+                thorough.stop()
+                hub.trial = replace(trial, after=quick)
+                hub.tried.emit()
+            else:
+                self.redraw()
+        elif session.take_thorough():
+            hub.changed.emit()
+        else:
+            self.redraw()
+
+    def _pressed(self) -> None:
+        """Stop the work, or begin it after all."""
+        thorough, wanted = self._hub.session.thorough, self._wanted
+        thorough.waved_off = None if thorough.waved_off is wanted else wanted
+        self.redraw()

@@ -1,0 +1,288 @@
+"""Materials, price, deposit, and repair against replace against doing nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from advisor.advice.result import Advice, MethodAdvice, Range, Status
+from advisor.job.effort import scaled
+from advisor.job.estimates import (
+    Estimate,
+    charged,
+    equal_yearly_cost,
+    three_point,
+    total,
+    yearly_cost_if_left,
+)
+from advisor.job.measured_and_agreed import Wishes
+from advisor.job.model import Choice, Deposit, Item, Material, Price, PriceLine, WorkKind
+from advisor.job.sample import Sample
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
+
+KIND_TITLES = {
+    WorkKind.SET_UP: "Setting up",
+    WorkKind.ACCESS: "Taking apart and refitting",
+    WorkKind.WORK: "Work on the damage",
+}
+#: Methods that put something new in the place of the damaged part or cover.
+RENEWALS: Mapping[str, tuple[str, str]] = {
+    "replace_part": ("replace", "Fit a new part"),
+    "recover_panel": ("re_cover", "Re-cover it"),
+}
+
+
+def materials_of(methods: Sequence[str], sample: Sample) -> tuple[Material, ...]:
+    """Materials that apply, at the shop's own price where its stock list gives one."""
+    pack = sample.worlds.pack
+    found = []
+    for key in methods:
+        for charge in pack.methods[key].materials:
+            if not sample.applies(charge.when):
+                continue
+            item = pack.prices.quote.stock.get(charge.what)
+            price = scaled(charge, sample)
+            own = item is not None and item.price is not None
+            if item is not None and item.price is not None:
+                price = Range(*item.price)
+            estimate = three_point(price.low, price.typical, price.high)
+            special = item is not None and item.special_order
+            note = item.note if item is not None else ""
+            found.append(Material(charge.what, key, price, estimate, special, own, note))
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class Costs:
+    """What one part adds to a price, before travel and minimum."""
+
+    title: str
+    kinds: tuple[tuple[WorkKind, Estimate], ...]
+    materials: Estimate
+
+    @property
+    def total(self) -> Estimate:
+        """Work and materials together."""
+        return total([*(estimate for _, estimate in self.kinds), self.materials])
+
+
+def costs_of(
+    title: str, items: Sequence[Item], materials: Sequence[Material], pack: RulePack
+) -> Costs:
+    """Money for the minutes and materials of one part."""
+    rate = pack.prices.hourly_rate.mean / 60.0
+    markup = 1.0 + pack.prices.material_markup.mean
+    kinds = []
+    for kind in WorkKind:
+        minutes = total(item.estimate for item in items if item.kind is kind)
+        if minutes.expected > 0.0:
+            kinds.append((kind, minutes.times(rate)))
+    bought = total(material.estimate for material in materials).times(markup)
+    return Costs(title, tuple(kinds), bought)
+
+
+def price_of(parts: Sequence[Costs], pack: RulePack, wishes: Wishes) -> Price:
+    """Price of one or several parts in one call-out, at the certainty asked for.
+
+    ``max(call-out minimum, travel + work + materials)``; the quote covers the chosen share
+    of such jobs. Raises ValueError for a certainty outside 0.5 to 0.99.
+    """
+    quote = pack.prices.quote
+    certainty = quote.certainty if wishes.certainty is None else wishes.certainty
+    if not 0.5 <= certainty <= 0.99:
+        raise ValueError(f"certainty {certainty} is outside 0.5 to 0.99")
+    distance = quote.usual_distance if wishes.distance is None else wishes.distance
+    travel = 2.0 * distance * quote.mileage
+    sums = total(part.total for part in parts) + Estimate(travel, 0.0)
+    minimum = pack.prices.call_out_minimum.mean
+    spread = sums.range(certainty)
+    low, expected, high = (charged(v, minimum) for v in (spread.low, sums.expected, spread.high))
+    value = Range(low, expected, high)
+    lines = list(_lines(parts))
+    if travel > 0.0:
+        lines.append(PriceLine(f"Travel, {2.0 * distance:g} km", travel, "travel"))
+    if sums.expected >= minimum or high > minimum:
+        reserve = max(high - max(sums.expected, 0.0), 0.0)
+        text = f"Reserve, so that {round(100 * certainty)} of 100 such jobs stay within the quote"
+        lines.append(PriceLine(text, reserve, "reserve"))
+    else:
+        lines.append(PriceLine("Made up to the call-out minimum", high - sums.expected, "minimum"))
+    factor = 1.0 + quote.tax_rate
+    with_tax = Range(low * factor, expected * factor, high * factor)
+    return Price(
+        currency=pack.currency,
+        certainty=certainty,
+        lines=tuple(line for line in lines if line.amount > 0.005),
+        value=value,
+        minimum_applies=high <= minimum,
+        markup=pack.prices.material_markup.mean,
+        tax_label=quote.tax_label,
+        tax=high * quote.tax_rate,
+        total=with_tax,
+    )
+
+
+def added(prices: Sequence[Price], titles: Sequence[str]) -> Price:
+    """Prices of several visits as one: a line for each, sums of the rest.
+
+    Prices must be of one shop; at least one of them.
+    """
+    if len(prices) == 1:
+        return prices[0]
+    first = prices[0]
+    lines = tuple(
+        PriceLine(title, price.quote, "visit") for title, price in zip(titles, prices, strict=True)
+    )
+    return Price(
+        currency=first.currency,
+        certainty=first.certainty,
+        lines=lines,
+        value=_sum([price.value for price in prices]),
+        minimum_applies=all(price.minimum_applies for price in prices),
+        markup=first.markup,
+        tax_label=first.tax_label,
+        tax=sum(price.tax for price in prices),
+        total=_sum([price.total for price in prices]),
+    )
+
+
+def _sum(ranges: Sequence[Range]) -> Range:
+    return Range(
+        sum(r.low for r in ranges), sum(r.typical for r in ranges), sum(r.high for r in ranges)
+    )
+
+
+def _lines(parts: Sequence[Costs]) -> list[PriceLine]:
+    if len(parts) > 1:
+        return [PriceLine(part.title, part.total.expected, "part") for part in parts]
+    found = []
+    for part in parts:
+        for kind, estimate in part.kinds:
+            found.append(PriceLine(KIND_TITLES[kind], estimate.expected, "work"))
+        found.append(PriceLine("Materials", part.materials.expected, "material"))
+    return found
+
+
+def deposit_for(
+    materials: Sequence[Material], price: Price, pack: RulePack
+) -> Deposit | None:
+    """What to ask for up front: special-order material and the visit that is then lost.
+
+    None where nothing has to be ordered. Never more than the quote. Common practice, no
+    source.
+    """
+    special = [material for material in materials if material.special_order]
+    if not special:
+        return None
+    bought = total(material.estimate for material in special)
+    markup = 1.0 + pack.prices.material_markup.mean
+    visit = pack.prices.call_out_minimum.mean
+    amount = min(bought.at(price.certainty) * markup + visit, price.quote)
+    names = " and ".join(dict.fromkeys(material.what for material in special))
+    because = (
+        f"{names}: ordered for this job and not taken back. The deposit pays for it and for "
+        "one visit, should the job be called off."
+    )
+    return Deposit(amount, because)
+
+
+def choices_of(
+    advice: Advice, price: Price, sample: Sample
+) -> tuple[tuple[Choice, ...], str]:
+    """Repair, renewal and doing nothing with their cost per year, and a sentence on them."""
+    plan = advice.plan
+    assert plan is not None
+    word = method_word(plan.lead)
+    found = []
+    years = sample.life(word)
+    if years is not None:
+        cost = price.value.typical
+        found.append(_choice("repair", plan.lead_title, cost, plan.comeback_cost, years, sample))
+    missing = []
+    for renewal, (key, title) in RENEWALS.items():
+        method = next((m for m in advice.methods if m.method == renewal), None)
+        if renewal == plan.lead or method is None:
+            continue
+        if method.status in (Status.NOT_POSSIBLE, Status.BLOCKED):
+            missing.append(_why_not(method))
+            continue
+        renewed = _renewal(key, title, method, advice, sample)
+        if renewed is not None:
+            found.append(renewed)
+    found.append(_nothing(found, sample, word))
+    return tuple(found), _verdict(found, missing, sample)
+
+
+def _why_not(method: MethodAdvice) -> str:
+    text = method.because[0].text if method.because else "is not possible here"
+    return f"{method.title}: {text[:1].lower()}{text[1:]}."
+
+
+def _choice(
+    key: str, title: str, price: float, comeback: float, years: Range, sample: Sample
+) -> Choice:
+    """A way with its cost per year: the price, and a comeback times its chance, spread out."""
+    interest = sample.worlds.pack.prices.quote.interest
+    yearly = equal_yearly_cost(price + comeback, years.typical, interest)
+    return Choice(key, title, price, years, yearly, "With the risk of a comeback in it")
+
+
+def _renewal(
+    key: str, title: str, method: MethodAdvice, advice: Advice, sample: Sample
+) -> Choice | None:
+    """A renewal at the price of the whole plan it leads, so that all needs are met."""
+    plan = next((p for p in advice.plans if method.method in p.methods), None)
+    years = sample.life(method.method)
+    if years is None:
+        return None
+    if plan is None:
+        cost = charged(method.price.typical, sample.worlds.pack.prices.call_out_minimum.mean)
+        return _choice(key, title, cost, 0.0, years, sample)
+    others = [name for k, name in zip(plan.methods, plan.titles, strict=True)
+              if k != method.method]
+    said = f"{title} ({', '.join(name[:1].lower() + name[1:] for name in others)} with it)"
+    whole = said if others else title
+    return _choice(key, whole, plan.price.typical, plan.comeback_cost, years, sample)
+
+
+def _nothing(others: Sequence[Choice], sample: Sample, word: str) -> Choice:
+    """Left as it is until it must be renewed: that price, paid later, over both times."""
+    left = sample.rules.values["years_as_it_is"]
+    years = Range(left.low, left.typical, left.high)
+    renewals = [choice for choice in others if choice.key != "repair" or word in RENEWALS]
+    later = min(renewals, key=lambda choice: choice.price, default=None)
+    if later is None:
+        note = "It gets worse, and what can be repaired now may not be then"
+        return Choice("nothing", "Leave it", 0.0, years, None, note)
+    yearly = yearly_cost_if_left(
+        later.price, years.typical, later.years.typical, sample.worlds.pack.prices.quote.interest
+    )
+    note = f"It gets worse; then {later.title[:1].lower()}{later.title[1:]}"
+    return Choice("nothing", "Leave it", 0.0, years, yearly, note)
+
+
+def _verdict(choices: Sequence[Choice], missing: Sequence[str], sample: Sample) -> str:
+    said = list(missing)
+    repair = next((choice for choice in choices if choice.key == "repair"), None)
+    renewals = [choice for choice in choices if choice.key in ("replace", "re_cover")]
+    limit = sample.worlds.pack.prices.quote.worth_repairing
+    if repair is None or repair.per_year is None or not renewals:
+        return " ".join(said)
+    other = min(renewals, key=lambda choice: choice.per_year or 0.0)
+    share = repair.price / other.price if other.price > 0.0 else 0.0
+    plain = next(title for key, title in RENEWALS.values() if key == other.key)
+    name = plain[:1].lower() + plain[1:]
+    if other.per_year is not None and repair.per_year <= other.per_year:
+        said.insert(0, f"If these years are right the repair is cheaper per year than to {name}.")
+    else:
+        less = "; the repair costs less today" if repair.price < other.price else ""
+        said.insert(0, f"If these years are right it is cheaper per year to {name}{less}.")
+    if share > limit:
+        said.append(
+            f"The repair costs {round(100 * share)} % of what it costs to {name}: many shops "
+            f"advise against it from about {round(100 * limit)} % on (common practice)."
+        )
+    return " ".join(said)
+
+

@@ -1,0 +1,1 @@
+"""Material for a new cover: yardage, hides, and how the pieces lie."""

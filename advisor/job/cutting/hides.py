@@ -1,0 +1,132 @@
+"""Leather for a cover: whole hides, and how the pieces lie on them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from advisor.job.cutting.layout import Piece, Placed
+from advisor.job.cutting.packing import Spot, Ways, first_free
+from advisor.job.cutting.yardage import Panel, cut_pieces
+
+SQUARE_FOOT = 0.09290304  # m2
+
+
+@dataclass(frozen=True)
+class HideLayout:
+    """Pieces on one hide, drawn on the largest rectangle that a hide gives [mm]."""
+
+    placed: tuple[Placed, ...]
+    length: float
+    width: float
+
+
+@dataclass(frozen=True)
+class Hides:
+    """Leather for a cover."""
+
+    net: float
+    """Area of the pieces [m2]."""
+    to_buy: float
+    """Area with what is lost at flanks, holes and brands [m2]."""
+    hides: int
+    """Whole hides: enough by area, and enough for the layout."""
+    hide_area: float
+    """Usual area of one hide [m2]."""
+    layouts: tuple[HideLayout, ...]
+    """One for each hide that pieces lie on."""
+    too_large: tuple[str, ...]
+    """Panels larger than a hide gives in one piece; they are not laid."""
+
+    @property
+    def waste(self) -> float:
+        """Share of the hides bought that is not in the cover."""
+        bought = self.hides * self.hide_area
+        return 1.0 - self.net / bought if bought > 0.0 else 0.0
+
+
+def leather_for_yards(yards: float) -> float:
+    """Leather to buy in place of 54 inch cloth [m2]: 18 square feet a yard.
+
+    13.5 net and a quarter of the purchase lost. Source: tanners' yardage pages.
+    """
+    return yards * 18.0 * SQUARE_FOOT
+
+
+def cut_from_hides(
+    panels: Sequence[Panel],
+    *,
+    allowance: float,
+    loss: float,
+    hide_area: float,
+    hide_length: float,
+    hide_width: float,
+) -> Hides:
+    """Leather for the panels: net area over what is left of a hide, in whole hides.
+
+    ``loss`` is the share of the purchase that is lost (0.15 to 0.35), areas in m2, lengths
+    in mm. Where the layout takes more hides than the area does, it decides. Source:
+    tanners' yardage pages.
+    """
+    pieces, _ = cut_pieces(panels, allowance, math.inf, "free")
+    net = sum(piece.length * piece.width for piece in pieces) / 1e6
+    to_buy = net / (1.0 - loss)
+    fitting = [piece for piece in pieces if _ways(piece, hide_length, hide_width)]
+    large = tuple(piece.title for piece in pieces if piece not in fitting)
+    layouts = lay_on_hides(fitting, hide_length, hide_width)
+    by_area = math.ceil(to_buy / hide_area - 1e-9)
+    return Hides(net, to_buy, max(by_area, len(layouts)), hide_area, layouts, large)
+
+
+def _ways(piece: Piece, length: float, width: float) -> Ways:
+    """Leather has no nap: a piece may be turned where it then fits."""
+    both = dict.fromkeys(((piece.length, piece.width), (piece.width, piece.length)))
+    return tuple(way for way in both if way[0] <= length and way[1] <= width)
+
+
+def lay_on_hides(
+    pieces: Sequence[Piece], length: float, width: float
+) -> tuple[HideLayout, ...]:
+    """Pieces on as few rectangles of ``length`` by ``width`` [mm] as are found.
+
+    Each goes on the first hide with room for it, large ones first, in three orders. Every
+    piece must fit in some way. The same pieces give the same layout.
+    """
+    keys = (
+        [piece.length * piece.width for piece in pieces],
+        [max(piece.length, piece.width) for piece in pieces],
+        [min(piece.length, piece.width) for piece in pieces],
+    )
+    orders = [sorted(range(len(pieces)), key=[-size for size in key].__getitem__) for key in keys]
+    tried = [_filled(pieces, order, length, width) for order in orders]
+    return min(tried, key=lambda hides: (len(hides), _taken(hides[-1:])))
+
+
+def _filled(
+    pieces: Sequence[Piece], order: Sequence[int], length: float, width: float
+) -> tuple[HideLayout, ...]:
+    hides: list[list[tuple[Piece, Spot]]] = []
+    for i in order:
+        ways = _ways(pieces[i], length, width)
+        for hide in hides:
+            spot = first_free([s for _, s in hide], ways, width, length)
+            if spot is not None:
+                hide.append((pieces[i], spot))
+                break
+        else:
+            spot = first_free([], ways, width, length)
+            if spot is None:
+                raise ValueError(f"{pieces[i].title} does not fit on a hide")
+            hides.append([(pieces[i], spot)])
+    return tuple(
+        HideLayout(
+            tuple(Placed(piece, s.x, s.y, s.along, s.across) for piece, s in hide), length, width
+        )
+        for hide in hides
+    )
+
+
+def _taken(hides: Sequence[HideLayout]) -> float:
+    """Length of the last hide that is taken, 0 for none."""
+    return max((p.x + p.along for hide in hides for p in hide.placed), default=0.0)

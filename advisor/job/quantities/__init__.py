@@ -1,0 +1,1 @@
+"""How much of everything a plan takes: stitches, thread, foam, filler, rod."""

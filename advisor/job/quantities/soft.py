@@ -1,0 +1,200 @@
+"""Foam, patch, filler, colour and cement of a repair."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from advisor.job.measured_and_agreed import HollowShape
+from advisor.job.quantities import filling
+from advisor.job.quantities.amount import Amount
+from advisor.job.sample import Sample, said
+from advisor.rulegraph.model.nodes import Array
+
+BEHIND = "Behind the carrier only, never under a skin people touch"
+SHAPE_WORDS = {
+    HollowShape.DISH: "a dish",
+    HollowShape.SHALLOW: "a shallow dish",
+    HollowShape.WEDGE: "a wedge",
+    HollowShape.BLOCK: "a block",
+}
+
+
+def _hollow(sample: Sample) -> tuple[Array, Array, Array, HollowShape, str]:
+    """Length, width, depth [mm], shape, and where they come from."""
+    given = sample.wishes.hollow
+    if given is not None:
+        sides = (given.length, given.width, given.depth)
+        length, width, depth = (np.full(sample.worlds.n, side) for side in sides)
+        return length, width, depth, given.shape, "From the measures given"
+    depth = sample.known("void_depth_share") * sample.node("core.thickness")
+    note = "Size assumed: measure the hollow"
+    length, width = sample.known("void_length"), sample.known("void_width")
+    return length, width, depth, HollowShape.DISH, note
+
+
+def filled(sample: Sample, _: str) -> list[Amount]:
+    """A hollow: its volume, a soft pad under the skin; not in a seat, foam behind a carrier."""
+    length, width, depth, shape, note = _hollow(sample)
+    volume = np.asarray(filling.hollow_volume(length, width, depth, shape))
+    over = 1.0 + sample.known("pad_oversize")
+    title = f"Hollow, as {SHAPE_WORDS[shape]}"
+    return [
+        sample.amount("hollow", title, volume, "volume", "estimate", note),
+        *_foam(sample),
+        sample.amount("pad_length", "Soft pad, length with oversize", length * over, "length",
+                      "practice"),
+        sample.amount("pad_width", "Soft pad, width with oversize", width * over, "length",
+                      "practice"),
+        sample.amount("pad_depth", "Soft pad, thickness with oversize", depth * over, "length",
+                      "practice"),
+        *([] if _sat_on(sample) else _canned(sample, volume, depth)),
+        *([] if _sat_on(sample) else _two_part(sample, volume, depth)),
+    ]  # fmt: skip
+
+
+def _sat_on(sample: Sample) -> bool:
+    """Whether people sit on it or lean back against it: rigid foam has no place in there."""
+    return bool(np.median(sample.node("part.sit_dent")) > 0.0)
+
+
+def _canned(sample: Sample, volume: Array, depth: Array) -> list[Amount]:
+    cans = filling.cans_to_order(volume, sample.known("can_yield"), sample.known("can_confined"))
+    number = filling.layers(depth, sample.known("can_layer"))
+    damp = filling.USUAL_HUMIDITY if sample.wishes.humidity is None else sample.wishes.humidity
+    cure = filling.cure_minutes(sample.known("can_cure_per_layer"), number, damp)
+    at = f"At {round(100 * damp)} % humidity{'' if sample.wishes.humidity else ', assumed'}. "
+    handled = sample.draw("can_handle", *filling.HANDLED) * number * filling.USUAL_HUMIDITY / damp
+    return [
+        sample.amount("cans", "Or canned (one-part) foam, cans of 750 ml", cans, "number",
+                      "can_foam", BEHIND),
+        sample.amount("can_layers", "Canned foam, layers", number, "number", "practice",
+                      "Mist each layer with water"),
+        sample.amount("can_handled", "Canned foam, may be cut and handled after", handled, "time",
+                      "can_foam", at + "A layer of 30 mm takes 20 to 25 minutes at 18 °C"),
+        sample.amount("can_cure", "Canned foam, cured: refit the panel after", cure, "time",
+                      "can_foam", at + "Closed in or dry it takes a day, or never cures"),
+    ]  # fmt: skip
+
+
+def _two_part(sample: Sample, volume: Array, depth: Array) -> list[Amount]:
+    liquid = 1e3 * volume / sample.known("mix_expansion")
+    pours = filling.layers(depth, sample.known("mix_pour"))
+    return [
+        sample.amount("mix_liquid", "Or two-part foam, both parts together", liquid,
+                      "small_volume", "pour_foam", BEHIND),
+        sample.amount("mix_pours", "Two-part foam, pours", pours, "number", "pour_foam",
+                      "It heats itself: let each pour cool before the next"),
+    ]  # fmt: skip
+
+
+def _foam(sample: Sample) -> list[Amount]:
+    foam = next(rule for rule in sample.rules.foams if sample.applies(rule.when))
+    source = foam.density
+    return [
+        said("foam", "Foam", foam.title, source.source, source.status),
+        sample.given("foam_density", foam.density, "density", "Foam, density"),
+        sample.given("foam_hardness", foam.hardness, "force",
+                     "Foam, indentation force at 25 % on 323 cm²"),
+    ]  # fmt: skip
+
+
+def refoamed(sample: Sample, _: str) -> list[Amount]:
+    """New padding: kind, thickness with oversize, adhesive."""
+    over = sample.known("pad_oversize")
+    thick = sample.node("core.thickness") * (1.0 + over)
+    long, wide, note = _cover_size(sample)
+    both_faces = 2.0 * long * wide / 1e6
+    cement = filling.liquid_for_area(both_faces, 1.0, sample.known("cement_cover"))
+    return [
+        *_foam(sample),
+        sample.amount("foam_thickness", "Thickness to cut, with oversize", thick, "length",
+                      "practice"),
+        sample.amount("foam_length", "Length to cut, with oversize", long * (1.0 + over),
+                      "length", "practice", note),
+        sample.amount("foam_width", "Width to cut, with oversize", wide * (1.0 + over),
+                      "length", "practice"),
+        sample.amount("cement", "Contact cement, both faces", 1e3 * cement, "small_volume",
+                      "contact_cement"),
+    ]  # fmt: skip
+
+
+def _cover_size(sample: Sample) -> tuple[Array, Array, str]:
+    """Length and width of the largest panel, as given or as is usual for the part."""
+    if sample.wishes.panels:
+        largest = max(sample.wishes.panels, key=lambda p: p.length * p.width)
+        n = sample.worlds.n
+        return np.full(n, largest.length), np.full(n, largest.width), "From the panels given"
+    rules = sample.listed("part.kind", sample.rules.panels)
+    note = "Assumed size: measure the part"
+    if not rules:
+        return sample.known("panel_length"), sample.known("panel_width"), note
+    first = max(rules, key=lambda p: p.length.typical * p.width.typical)
+    length = sample.range_draw("panel_length", first.length)
+    return length, sample.range_draw("panel_width", first.width), note
+
+
+def patched(sample: Sample, _: str) -> list[Amount]:
+    """A patch: size with overlap, cement."""
+    overlap = sample.known("patch_overlap")
+    length = filling.patch_side(sample.node("damage.length"), overlap)
+    gap = np.maximum(sample.node("damage.gap"), 0.0)
+    if sample.choice("damage.kind") == "hole":
+        gap = sample.node("damage.length")
+    width = filling.patch_side(gap, overlap)
+    number = sample.places()
+    area = 2.0 * length * width / 1e6
+    cement = filling.liquid_for_area(area * number, 1.0, sample.known("cement_cover"))
+    return [
+        sample.amount("patches", "Patches", number, "number", "practice"),
+        sample.amount("patch_length", "Patch, length", length, "length", "practice"),
+        sample.amount("patch_width", "Patch, width", width, "length", "practice"),
+        sample.given("overlap", sample.rules.values["patch_overlap"], "length"),
+        sample.amount("cement", "Contact cement, both faces", 1e3 * cement, "small_volume",
+                      "contact_cement"),
+    ]  # fmt: skip
+
+
+def levelled(sample: Sample, _: str) -> list[Amount]:
+    """Filler: the heat it cures at against what the skin stands."""
+    cure = sample.rules.values["filler_cure"]
+    found = [sample.given("filler_cure", cure, "temperature", "Heat-cured filler cures at")]
+    cover = sample.listed("skin.material", sample.rules.covers)
+    if cover is not None and cover.limit is not None:
+        room = "The skin stands it, barely" if cover.limit.low < cure.high * 1.2 else ""
+        if not filling.filler_fits(cure.high, cover.limit.low):
+            room = "The skin does not stand the hottest cure: take an air-drying filler"
+        limit = sample.given("skin_limit", cover.limit, "temperature", "The skin stands at most")
+        found.append(replace(limit, note=room or limit.note))
+    return found
+
+
+def coloured(sample: Sample, _: str) -> list[Amount]:
+    """Colour: area, coats, volume."""
+    given = sample.wishes.area
+    area = sample.known("coat_area") if given is None else np.full(sample.worlds.n, given)
+    note = sample.rules.values["coat_area"].note if given is None else "From the area given"
+    litres = filling.liquid_for_area(area, sample.known("coats"), sample.known("coat_cover"))
+    return [
+        sample.amount("colour_area", "Area to colour", area, "big_area", "estimate", note),
+        sample.given("coats", sample.rules.values["coats"], "number"),
+        sample.amount("colour", "Colour, all coats", 1e3 * litres, "small_volume",
+                      "coatings"),
+    ]  # fmt: skip
+
+
+def glued(sample: Sample, _: str) -> list[Amount]:
+    """Bonding: cement for both faces."""
+    if sample.choice("damage.kind") == "fallen_lining":
+        long, wide, note = _cover_size(sample)
+        area = long * wide / 1e6
+    else:
+        area = sample.node("damage.length") * sample.places() * 40.0 / 1e6
+        note = "A strip of 40 mm along the edge"
+    cement = filling.liquid_for_area(2.0 * area, 1.0, sample.known("cement_cover"))
+    return [
+        sample.amount("bond_area", "Area to bond", area, "big_area", "estimate", note),
+        sample.amount("cement", "Contact cement, both faces", 1e3 * cement, "small_volume",
+                      "contact_cement"),
+    ]  # fmt: skip

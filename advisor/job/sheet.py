@@ -1,0 +1,253 @@
+"""From an advice to the job sheet, and several job sheets in one call-out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from advisor.advice.choosing.methods import title_here
+from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.advice.what_if.trials import FLIP_WORLDS
+from advisor.facts.case import Case
+from advisor.job.costing import (
+    Costs,
+    added,
+    choices_of,
+    costs_of,
+    deposit_for,
+    materials_of,
+    price_of,
+)
+from advisor.job.cutting.material import CutPlan, cut_plan
+from advisor.job.effort import in_order, ready_times, schedule, tasks_of, waits_of, work_items
+from advisor.job.estimates import NOTHING, total
+from advisor.job.measured_and_agreed import Wishes
+from advisor.job.model import JobSheet, Material, SheetStep, VehicleJob, Visit, WorkKind
+from advisor.job.quantities.of_plan import quantity_groups
+from advisor.job.quantities.stitch_choice import hole_choice
+from advisor.job.sample import Sample
+from advisor.job.vehicles import by_vehicle, vehicle_of
+from advisor.rulegraph.model.job import TipRule
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import method_word
+
+#: Worlds for the quantities: their spread is wide, so fewer are enough.
+WORLDS = 2 * FLIP_WORLDS
+
+
+def job_sheet(
+    case: Case, pack: RulePack, advice: Advice, wishes: Wishes | None = None
+) -> JobSheet:
+    """Quantities, steps, times and price of the plan that leads.
+
+    ``advice`` is what ``advise(case, pack)`` gave. Where the job is referred or declined,
+    or nothing is known yet, the sheet is empty and ``withheld`` says why; nothing may then
+    be offered. The same input gives the same sheet. Raises ValueError for wishes out of
+    range.
+    """
+    plan = advice.plan
+    if plan is None or advice.verdict in (Verdict.REFER, Verdict.DECLINE):
+        return _withheld(case, pack, advice)
+    sample = Sample(SampledWorlds(case, pack, WORLDS), wishes or Wishes())
+    return _sheet(advice, plan, sample)
+
+
+def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
+    pack = sample.worlds.pack
+    methods = in_order(plan.methods, pack)
+    items, waits = work_items(methods, sample), waits_of(methods, sample)
+    materials = materials_of(methods, sample)
+    name = advice.title or advice.case
+    costs = costs_of(name, items, materials, pack)
+    price = price_of([costs], pack, sample.wishes)
+    tasks = tasks_of(name, methods, items, waits, sample)
+    timeline = schedule(tasks)
+    choices, said = choices_of(advice, price, sample)
+    # A variant of a method cuts less than the whole cover.
+    whole = [key for key in methods if method_word(key) == key]
+    cut = cut_plan(sample) if _said(sample.rules.new_cover, whole, sample) else None
+    set_up = total(item.estimate for item in items if item.kind is not WorkKind.WORK)
+    return JobSheet(
+        case=advice.case,
+        title=advice.title,
+        vehicle=vehicle_of(sample.worlds.case, pack),
+        part=pack.parts.get(sample.choice("part.kind"), ""),
+        withheld="",
+        provisional=advice.provisional,
+        lead=plan.lead,
+        lead_title=plan.lead_title,
+        methods=methods,
+        titles=tuple(title_here(pack.methods[key], sample.worlds) for key in methods),
+        hold_probability=plan.hold_probability,
+        damage=_damage(sample),
+        why=_why(advice, plan),
+        groups=quantity_groups(methods, sample),
+        cut=cut,
+        items=items,
+        minutes=total(item.estimate for item in items),
+        set_up=set_up,
+        waits=waits,
+        steps=_steps(methods, sample),
+        tasks=tasks,
+        timeline=timeline,
+        ready=ready_times(name, timeline, waits),
+        tools=_tools(methods, pack),
+        materials=materials,
+        price=price,
+        choices=choices,
+        advice_on_choice=said,
+        holes=hole_choice(advice, methods, sample),
+        deposit=deposit_for(materials, price, pack),
+        cautions=advice.cautions,
+        not_covered=_said(sample.rules.exclusions, methods, sample),
+        notes=_notes(cut, materials, pack),
+        rules_version=advice.rules_version,
+        rules_digest=advice.rules_digest,
+    )
+
+
+def _withheld(case: Case, pack: RulePack, advice: Advice) -> JobSheet:
+    why = advice.headline or "There is no plan yet."
+    return JobSheet(
+        case=advice.case, title=advice.title, vehicle=vehicle_of(case, pack), part="",
+        withheld=why,
+        provisional=False, lead="", lead_title="", methods=(), titles=(),
+        hold_probability=0.0, damage="", why="", groups=(), cut=None, items=(), minutes=NOTHING,
+        set_up=NOTHING, waits=(), steps=(), tasks=(), timeline=(), ready=(), tools=(), materials=(),
+        price=None, choices=(), advice_on_choice="", holes=None, deposit=None,
+        cautions=advice.cautions, not_covered=(), notes=(),
+        rules_version=advice.rules_version, rules_digest=advice.rules_digest,
+    )  # fmt: skip
+
+
+def _damage(sample: Sample) -> str:
+    """What is the matter, in the words of the answer."""
+    decl = sample.worlds.pack.facts["damage.kind"]
+    kind = sample.choice("damage.kind")
+    return next(option.title for option in decl.options if option.key == kind)
+
+
+def _why(advice: Advice, plan: PlanAdvice) -> str:
+    """What the customer is told: how far it is loaded, and what cheaper work would not hold."""
+    lead = next((m for m in advice.methods if m.method == plan.lead), None)
+    said = []
+    if lead is not None and lead.usage is not None and lead.usage.typical <= 1.0:
+        share = max(round(100.0 * lead.usage.typical), 1)
+        said.append(f"The pull on it is about {share} % of what this repair carries for years.")
+    elif lead is not None and lead.because:
+        said.append(f"{lead.because[0].text.rstrip('.')}.")
+    failing = [
+        f"{method.title}: {_of_hundred(method.hold_probability)}"
+        for method in advice.methods
+        if method.status is Status.FAILS
+        and method.method not in plan.methods
+        and method.hold_probability < 0.5
+        and method.price.typical < plan.price.typical + 1.0
+    ]
+    if failing:
+        said.append(f"Cheaper work would not hold ({'; '.join(failing[:2])} computed cases).")
+    return " ".join(said)
+
+
+def _of_hundred(share: float) -> str:
+    """Never none: a count of drawn cases cannot show a certainty."""
+    return "fewer than 1 of 100" if share < 0.005 else f"{round(100.0 * share)} of 100"
+
+
+def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:
+    pack = sample.worlds.pack
+    found: list[SheetStep] = []
+    said: set[str] = set()
+    for key in methods:
+        method = pack.methods[key]
+        title = title_here(method, sample.worlds)
+        for step in method.steps:
+            # What two methods both begin with is done once.
+            if step.text not in said and sample.applies(step.when):
+                said.add(step.text)
+                cautions = tuple(pack.cautions[name].text for name in step.cautions)
+                number = len(found) + 1
+                found.append(SheetStep(number, key, title, step.text, cautions))
+    return tuple(found)
+
+
+def _tools(methods: Sequence[str], pack: RulePack) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(tool for key in methods for tool in pack.methods[key].tools))
+
+
+def _said(rules: Sequence[TipRule], methods: Sequence[str], sample: Sample) -> tuple[str, ...]:
+    """Texts that apply to these methods in this case."""
+    words = {method_word(key) for key in methods}
+    return tuple(
+        rule.text
+        for rule in rules
+        if (not rule.methods or words & set(rule.methods)) and sample.applies(rule.when)
+    )
+
+
+def _notes(cut: CutPlan | None, materials: Sequence[Material], pack: RulePack) -> tuple[str, ...]:
+    notes = []
+    if pack.prices.quote.examples:
+        notes.append(
+            "Prices and rates are the program's examples. Put the shop's own in their place: in "
+            "the window, under Prices and rates."
+        )
+    if cut is not None and any(not m.own_price and m.special_order for m in materials):
+        notes.append(
+            "The price of the new cover is what is usual for such a part. Once you know the cloth, "
+            "put your price for what you buy into the stock list."
+        )
+    return tuple(notes)
+
+
+def together(
+    sheets: Sequence[JobSheet], pack: RulePack, wishes: Wishes | None = None
+) -> VehicleJob:
+    """Several damages: those of one vehicle share a call-out, cures are used for other work.
+
+    Parts that are plainly of different vehicles get a visit each, and ``apart`` says why.
+    Withheld sheets stay in the list and add nothing. With one sheet it is that job.
+    """
+    agreed = wishes or Wishes()
+    groups, said = by_vehicle([sheet for sheet in sheets if not sheet.withheld])
+    visits = tuple(_visit(group, pack, agreed) for group in groups)
+    titles = [" and ".join(_name(sheet) for sheet in visit.sheets) for visit in visits]
+    quote = pack.prices.quote
+    return VehicleJob(
+        sheets=tuple(sheets),
+        visits=visits,
+        apart=said,
+        price=added([visit.price for visit in visits], titles) if visits else None,
+        shop=quote.shop,
+        valid_days=quote.valid_days,
+        example_prices=quote.examples,
+    )
+
+
+def _visit(sheets: Sequence[JobSheet], pack: RulePack, agreed: Wishes) -> Visit:
+    """One call-out for parts of one vehicle."""
+    parts = [costs_of(_name(sheet), sheet.items, sheet.materials, pack) for sheet in sheets]
+    price = price_of(parts, pack, agreed)
+    timeline = schedule([task for sheet in sheets for task in sheet.tasks])
+    ready = [
+        moment for sheet in sheets for moment in ready_times(_name(sheet), timeline, sheet.waits)
+    ]
+    materials = [material for sheet in sheets for material in sheet.materials]
+    return Visit(
+        sheets=tuple(sheets),
+        price=price,
+        timeline=timeline,
+        ready=tuple(sorted(ready, key=lambda moment: moment.at)),
+        deposit=deposit_for(materials, price, pack),
+        saved=_saved(parts, price.quote, pack, agreed),
+    )
+
+
+def _name(sheet: JobSheet) -> str:
+    return sheet.title or sheet.case
+
+
+def _saved(parts: Sequence[Costs], quote: float, pack: RulePack, wishes: Wishes) -> float:
+    if len(parts) < 2:
+        return 0.0
+    return sum(price_of([part], pack, wishes).quote for part in parts) - quote

@@ -1,0 +1,1 @@
+"""What a report says, as blocks: the pages of rationale, quote and terminal."""

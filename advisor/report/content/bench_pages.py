@@ -1,0 +1,283 @@
+"""The pages behind a quote: what the bench needs to do and buy."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from advisor.advice.result import Range
+from advisor.facts.quantity import System
+from advisor.job.cutting.hides import Hides
+from advisor.job.cutting.layout import Placed
+from advisor.job.cutting.material import CutPlan
+from advisor.job.cutting.yardage import Cutting
+from advisor.job.model import HoleChoice, JobSheet, Material, Price, SheetStep, VehicleJob, Visit
+from advisor.job.model import Item as Minutes
+from advisor.job.quantities.amount import COMPUTED, Amount, range_text, unit_shown
+from advisor.report import words
+from advisor.report.blocks import (
+    Block,
+    Column,
+    Item,
+    Items,
+    Pairs,
+    Row,
+    Section,
+    Table,
+    Text,
+    Tone,
+    WorkStep,
+    WorkSteps,
+)
+from advisor.report.content.job_drawings import (
+    hide_sketch,
+    layout_sketch,
+    length_text,
+    place_text,
+    size_text,
+    timeline_sketch,
+)
+from advisor.report.content.quote_page import long_time, visit_title
+
+
+def bench_sections(job: VehicleJob, system: System) -> Iterator[Section]:
+    """Every part's quantities, cutting, steps and times; then the timeline of each visit."""
+    live = [sheet for sheet in job.sheets if not sheet.withheld]
+    for sheet in live:
+        head = f"{sheet.title or sheet.case}: " if len(live) > 1 else ""
+        yield from _part(sheet, head, system)
+    for visit in job.visits:
+        title = "Timeline" if len(job.visits) == 1 else f"Timeline: {visit_title(visit)}"
+        blocks = tuple(_timeline(visit))
+        if blocks:
+            yield Section(title, blocks, keep=True)
+
+
+def _part(sheet: JobSheet, head: str, system: System) -> Iterator[Section]:
+    for group in sheet.groups:
+        blocks: list[Block] = []
+        if group.amounts:
+            blocks.append(_amounts(group.amounts, system))
+        if group.tips:
+            blocks.append(Items(tuple(Item(text) for text in group.tips)))
+        yield Section(f"{head}{group.title}", tuple(blocks))
+    if sheet.cut is not None:
+        yield Section(f"{head}Cutting", tuple(_cut(sheet.cut, system)))
+    if sheet.holes is not None:
+        yield Section(f"{head}Every hole, or every other", tuple(_holes(sheet.holes)), keep=True)
+    yield Section(f"{head}Tools and materials", tuple(_lists(sheet)), keep=True)
+    yield Section(f"{head}Steps", tuple(_steps(sheet)))
+    yield Section(f"{head}Minutes", (_minutes(sheet),), keep=True)
+    if sheet.notes:
+        notes = tuple(Text(note, Tone.SMALL) for note in sheet.notes)
+        yield Section("", notes)
+
+
+def _amounts(amounts: Sequence[Amount], system: System) -> Table:
+    rows = [Row((a.title, a.text(system), remark(a))) for a in amounts]
+    head = (Column("Quantity", 0.34), Column("Amount", 0.27), Column("Remark", 0.39))
+    return Table(head, tuple(rows))
+
+
+def remark(amount: Amount) -> str:
+    """The note, and what kind of figure it is where it was not computed."""
+    parts = [amount.note.strip()] if amount.note.strip() else []
+    if amount.status != COMPUTED:
+        parts.append(words.SOURCE_STATUS.get(amount.status, amount.status))
+    return words.sentence(". ".join(words.sentence(part).rstrip(".") for part in parts))
+
+
+def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
+    if cut.note:
+        yield Text(words.sentence(cut.note), Tone.WARN if cut.assumed else Tone.PLAIN)
+    if cut.hides is not None:
+        yield Pairs(_hides(cut.hides, system))
+        for number, hide in enumerate(cut.hides.layouts, 1):
+            yield hide_sketch(hide, number, system)
+            yield _pieces(hide.placed, system)
+        return
+    if not cut.cuttings:
+        return
+    rows = [_cutting_row(cutting, system) for cutting in cut.cuttings]
+    head = (
+        Column("Way of cutting", 0.36),
+        Column("Seams added", 0.21),
+        Column("Needs", 0.13, right=True),
+        Column("Buy", 0.2, right=True),
+        Column("Waste", 0.1, right=True),
+    )
+    yield Table(head, tuple(rows))
+    yield layout_sketch(cut, system)
+    yield _pieces(cut.cuttings[0].layout.placed, system)
+
+
+def _pieces(placed: Sequence[Placed], system: System) -> Table:
+    """Size and place of every piece of a drawing, by its number."""
+    unit = unit_shown("length", system)
+    head = (
+        Column("No.", 0.07),
+        Column("Piece", 0.39),
+        Column(f"Along x across, {unit}", 0.27, right=True),
+        Column(f"Begins at, {unit}", 0.27, right=True),
+    )
+    rows = [
+        Row((str(number), p.piece.title, size_text(p, system), place_text(p, system)))
+        for number, p in enumerate(placed, 1)
+    ]
+    return Table(head, tuple(rows))
+
+
+def _cutting_row(cutting: Cutting, system: System) -> Row:
+    needs = length_text(cutting.needed, system)
+    waste = f"{100 * cutting.layout.waste:.0f} %"
+    return Row((cutting.title, joins_text(cutting), needs, yards_text(cutting), waste))
+
+
+def joins_text(cutting: Cutting) -> str:
+    """Which panels get a seam more because of the roll."""
+    joins = ", ".join(cutting.joins) if cutting.joins else "none"
+    return f"{joins} (in a face)" if cutting.seam_shows else joins
+
+
+def yards_text(cutting: Cutting) -> str:
+    """``2.5 yd (2.29 m)``: cloth is bought in whole and half yards."""
+    return f"{cutting.yards:g} yd ({cutting.to_buy / 1000.0:.2f} m)"
+
+
+def _hides(hides: Hides, system: System) -> tuple[tuple[str, str], ...]:
+    def area(value: float) -> str:
+        return range_text(Range(value, value, value), "big_area", system)
+
+    rows = [
+        ("Net area", area(hides.net)),
+        ("To buy", f"{area(hides.to_buy)}: {hides.hides} whole hide{'s' * (hides.hides > 1)}"),
+        ("Waste", f"{100 * hides.waste:.0f} % of what is bought"),
+    ]
+    if hides.too_large:
+        rows.append(("Too large", f"{', '.join(hides.too_large)}: wants a seam, divide it"))
+    return tuple(rows)
+
+
+def _holes(holes: HoleChoice) -> Iterator[Block]:
+    head = (
+        Column("Sewn through", 0.32),
+        Column("Stitches", 0.16, right=True),
+        Column("Minutes", 0.16, right=True),
+        Column("Quote before tax", 0.2, right=True),
+        Column("Holds in", 0.16, right=True),
+    )
+    rows = []
+    for i, title in enumerate(("Every hole", "Every other hole")):
+        proposed = holes.proposed == ("every", "every_other")[i]
+        rows.append(
+            Row(
+                (
+                    f"{title}{' (proposed)' if proposed else ''}",
+                    f"{holes.stitches[i]:.0f}",
+                    f"{holes.minutes[i]:.0f}",
+                    f"{holes.price[i]:.2f}",
+                    f"{100 * holes.hold[i]:.0f} of 100",
+                ),
+                strong=proposed,
+            )
+        )
+    yield Table(head, tuple(rows))
+    yield Text(holes.text)
+
+
+def _lists(sheet: JobSheet) -> Iterator[Block]:
+    if sheet.tools:
+        yield Pairs((("Tools", ", ".join(sheet.tools)),))
+    if not sheet.materials or sheet.price is None:
+        return
+    markup = f"With {round(100 * sheet.price.markup)} % on top"
+    head = (
+        Column("Material", 0.4),
+        Column("Price is", 0.14),
+        Column(f"{sheet.price.currency}, low to high", 0.2, right=True),
+        Column(markup, 0.26, right=True),
+    )
+    yield Table(head, tuple(_material(m, sheet.price) for m in sheet.materials))
+
+
+def _material(material: Material, price: Price) -> Row:
+    low, high = material.price.low, material.price.high
+    span = f"{low:.0f}" if round(low) == round(high) else f"{low:.0f} to {high:.0f}"
+    title = f"{material.what} (to be ordered)" if material.special_order else material.what
+    charged = material.estimate.expected * (1.0 + price.markup)
+    whose = "the shop's" if material.own_price else "an example"
+    return Row((title, whose, span, f"{charged:.2f}"))
+
+
+def _steps(sheet: JobSheet) -> Iterator[Block]:
+    said: dict[str, int] = {}
+    for key, title in zip(sheet.methods, sheet.titles, strict=True):
+        steps = tuple(
+            WorkStep(str(step.number), words.sentence(step.text), step_cautions(step, said))
+            for step in sheet.steps
+            if step.method == key
+        )
+        if steps:
+            yield WorkSteps(title, steps)
+        for wait in sheet.waits:
+            if wait.method == key:
+                until = "before the next job on it" if wait.before == "next" else "before use"
+                span = words.durations(wait.minutes)
+                yield Text(f"Wait {until}: {wait.title}, {span}.")
+
+
+def step_cautions(step: SheetStep, said: dict[str, int]) -> tuple[str, ...]:
+    """A caution in full the first time, then its subject and where it stands; keeps ``said``."""
+    found = []
+    for text in step.cautions:
+        if text in said:
+            subject = re.split(r"[:;.]", text, maxsplit=1)[0]
+            found.append(f"{subject}: see step {said[text]}.")
+        else:
+            said[text] = step.number
+            found.append(text)
+    return tuple(found)
+
+
+def _minutes(sheet: JobSheet) -> Table:
+    head = (
+        Column("Work", 0.44),
+        Column("Kind", 0.14),
+        Column("Least", 0.1, right=True),
+        Column("Likely", 0.1, right=True),
+        Column("Most", 0.1, right=True),
+        Column("Expected", 0.12, right=True),
+    )
+    rows = [_minutes_row(item) for item in sheet.items]
+    rows.append(Row(("In all", "", "", "", "", f"{sheet.minutes.expected:.0f}"), strong=True))
+    if sheet.price is not None:
+        certainty = sheet.price.certainty
+        title = f"Enough in {round(100 * certainty)} of 100 such jobs"
+        rows.append(Row((title, "", "", "", "", f"{sheet.minutes.at(certainty):.0f}")))
+    apart = f"{sheet.set_up.expected:.0f}"
+    rows.append(Row(("Of this set-up, taking apart and refitting", "", "", "", "", apart)))
+    return Table(head, tuple(rows))
+
+
+def _minutes_row(item: Minutes) -> Row:
+    kinds = {"set_up": "set-up", "access": "access", "work": "work"}
+    least, likely, most = (
+        f"{m:.0f}" for m in (item.minutes.low, item.minutes.typical, item.minutes.high)
+    )
+    expected = f"{item.estimate.expected:.0f}"
+    return Row((item.title, kinds[item.kind.value], least, likely, most, expected))
+
+
+def _timeline(visit: Visit) -> Iterator[Block]:
+    several = len(visit.sheets) > 1
+    sketch = timeline_sketch(visit.timeline, several)
+    if sketch is None or (len(visit.timeline) == 1 and not visit.ready):
+        return
+    yield sketch
+    if visit.ready:
+        said = [
+            f"Ready {long_time(ready.at)} after the start: {words.inner(ready.title)}"
+            + (f" ({ready.part})" if several else "")
+            for ready in visit.ready
+        ]
+        yield Items(tuple(Item(words.sentence(text)) for text in said))

@@ -1,0 +1,164 @@
+"""The advice in a screenful of plain text, for the command line."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
+from advisor.facts.in_text import also_in
+from advisor.facts.quantity import System, show, shown_unit
+from advisor.report.words import MAY_FAIL_FROM
+
+WIDTH = 96
+STATUS_WORDS = {
+    Status.HOLDS: "holds",
+    Status.FAILS: "fails",
+    Status.NOT_POSSIBLE: "not possible",
+    Status.BLOCKED: "stopped",
+    Status.NOT_NEEDED: "not needed",
+}
+def brief_text(advice: Advice, system: System = System.METRIC) -> str:
+    """Verdict, plan, methods, loads, questions and what would change the choice.
+
+    Lines of at most 96 characters; ends without a newline.
+    """
+    lines: list[str] = []
+    for block in (_head, _plan, _ask, _methods, _loads, _flips, _cautions, _foot):
+        part = list(block(advice, system))
+        if part and lines:
+            lines.append("")
+        lines += part
+    return "\n".join(lines)
+
+
+def _wrapped(text: str, system: System, indent: str = "", later: str | None = None) -> list[str]:
+    """Lines of a sentence, its quantities told in ``system`` too."""
+    return textwrap.wrap(
+        also_in(text, system), WIDTH, initial_indent=indent, subsequent_indent=later or indent
+    )
+
+
+def _head(advice: Advice, system: System) -> Iterator[str]:
+    yield f"{advice.case}  {advice.title}".rstrip()
+    yield from _wrapped(f"{advice.verdict.upper()}: {advice.headline}", system)
+    for finding in advice.findings:
+        yield from _wrapped(f"Finding: {finding}", system)
+
+
+def _plan(advice: Advice, system: System) -> Iterator[str]:
+    plan = advice.plan
+    if plan is None:
+        return
+    if advice.verdict is Verdict.DECLINE:  # it may not be taken for something to be done
+        yield "Weighed and found wanting"
+    else:
+        yield "Leading so far (provisional)" if advice.provisional else "Plan"
+    for number, title in enumerate(plan.titles, start=1):
+        yield f"  {number}. {title}"
+    yield from _wrapped(_plan_words(plan, advice), system, "  ")
+    others = [other for other in advice.plans if other is not plan][:3]
+    if others:
+        yield "Next best"
+    for other in others:
+        yield from _wrapped(
+            f"{', '.join(other.titles)}: {_plan_words(other, advice)}", system, "  ", "    "
+        )
+
+
+def _plan_words(plan: PlanAdvice, advice: Advice) -> str:
+    price = plan.price
+    words = f"holds in {round(100 * plan.hold_probability)} of 100 computed cases"
+    if plan.possible_probability < 0.995:
+        words += f", can be done in {round(100 * plan.possible_probability)} of 100"
+    cost = f"{price.typical:.0f} {advice.currency}"
+    if round(price.low) != round(price.high):
+        cost = f"{price.low:.0f} to {price.high:.0f} {advice.currency} (about {price.typical:.0f})"
+    return f"{words}; {cost}; {plan.minutes.typical:.0f} minutes of work"
+
+
+def _ask(advice: Advice, system: System) -> Iterator[str]:
+    wanted = [question for question in advice.ask if question.worth_asking or question.gate]
+    if advice.verdict is not Verdict.ASK or not wanted:
+        return
+    yield "Ask next"
+    for question in wanted[:5]:
+        yield from _wrapped(f"{question.ask} {question.how}", system, "  - ", "    ")
+        if question.why:
+            yield from _wrapped(question.why_in(system) + ".", system, "    ")
+
+
+def _methods(advice: Advice, system: System) -> Iterator[str]:
+    if not advice.methods:
+        return
+    if advice.verdict is Verdict.REFER:
+        names = ", ".join(method.title.lower() for method in advice.methods)
+        yield from _wrapped(f"Stopped: {names}.", system)
+        return
+    yield "Methods (usage: load over what it carries for years; holds up to 1)"
+    for method in advice.methods:
+        yield from _method(method, system)
+
+
+def _method(method: MethodAdvice, system: System) -> Iterator[str]:
+    usage = ""
+    if method.usage is not None:
+        usage = f"  usage {_number(method.usage.typical)}"
+        usage += f" ({_number(method.usage.low)} to {_number(method.usage.high)})"
+    status = STATUS_WORDS[method.status]
+    if method.status is Status.FAILS and method.hold_probability >= MAY_FAIL_FROM:
+        status = "may fail"
+    yield f"  {method.title:<40}{status:<13}{usage}".rstrip()
+    if method.because:
+        reason = method.because[0]
+        yield from _wrapped(reason.text, system, "      ")
+        if len(reason.path_titles) > 2:
+            yield from _wrapped(" > ".join(reason.path_titles), system, "      ", "        ")
+
+
+def _number(value: float) -> str:
+    return "beyond all" if value >= 1e5 else f"{value:.2g}"
+
+
+def _loads(advice: Advice, system: System) -> Iterator[str]:
+    if not advice.loads or advice.verdict is Verdict.REFER:
+        return
+    yield "Loads (5 of 100, middle, 95 of 100)"
+    for load in advice.loads:
+        low, middle, high = (
+            show(float(f"{v:.2g}"), load.dimension, system).removesuffix(
+                shown_unit(load.dimension, system)
+            ).strip()
+            for v in (load.value.low, load.value.typical, load.value.high)
+        )
+        unit = shown_unit(load.dimension, system)
+        yield f"  {load.title:<54}{low:>8} {middle:>8} {high:>8} {unit}"
+        causes = [c for c in load.causes if c.value.typical >= 0.05 * load.value.typical]
+        for cause in causes[:4]:
+            share = show(float(f"{cause.value.typical:.2g}"), load.dimension, system)
+            yield f"      {cause.title}: {share}"
+
+
+def _flips(advice: Advice, system: System) -> Iterator[str]:
+    if not advice.flips:
+        return
+    yield "What would change the choice"
+    for flip in advice.flips[:6]:
+        yield from _wrapped(flip.text_in(system), system, "  - ", "    ")
+
+
+def _cautions(advice: Advice, system: System) -> Iterator[str]:
+    if not advice.cautions:
+        return
+    yield "Cautions"
+    for text in advice.cautions:
+        yield from _wrapped(text, system, "  - ", "    ")
+
+
+def _foot(advice: Advice, system: System) -> Iterator[str]:
+    for note in advice.notes or ("Estimate, not a test result.",):
+        yield from _wrapped(note, system)
+    yield (
+        f"Rules {advice.rules_version} ({advice.rules_digest[:12]}), seed {advice.seed}, "
+        f"{advice.worlds} computed cases."
+    )

@@ -1,0 +1,1 @@
+"""Blocks of a report rendered as text, HTML and PDF."""

@@ -1,0 +1,30 @@
+"""A report as one self-contained HTML page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.report.blocks import Document, kind
+from advisor.report.formats.text import TEMPLATES, one_line
+from advisor.report.words import tied
+
+
+def render(document: Document) -> str:
+    """``document`` as a page with its style and drawings inside; every text is escaped."""
+    import jinja2
+
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(TEMPLATES),
+        undefined=jinja2.StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_printable,
+    )
+    environment.filters["kind"] = kind
+    return environment.get_template("document.html.j2").render(document=document)
+
+
+def _printable(value: Any) -> Any:
+    """Texts lose control characters; markup made by the template stays as it is."""
+    return tied(one_line(value)) if type(value) is str else value

@@ -1,0 +1,1 @@
+"""The documented JSON of the command line."""

@@ -1,0 +1,1 @@
+"""The compiled rule pack as plain frozen data: what the engine computes with."""

@@ -1,0 +1,248 @@
+"""Nodes of the load-path graph: each turns values over the worlds into one more value."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.rulegraph.model.conditions import Condition, Mask
+
+Array = NDArray[np.float64]
+Triple = tuple[float, float, float]
+
+
+class Worlds(Protocol):
+    """What a node may ask of the worlds: their number, values and uniform draws."""
+
+    n: int
+    values: dict[str, NDArray[Any]]
+
+    def uniform(self, name: str) -> Array:
+        """Uniform draws in (0, 1), the same for the same name."""
+        ...
+
+    def holds(self, condition: Condition) -> Mask:
+        """Worlds in which a condition holds."""
+        ...
+
+
+def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
+    """Inverse of the triangular distribution with minimum, mode and maximum.
+
+    Shapes broadcast; where ``low == high`` the value is that constant.
+    """
+    if not (np.ndim(low) or np.ndim(typical) or np.ndim(high)):
+        return _same_everywhere(u, float(low), float(typical), float(high))
+    width = np.maximum(np.subtract(high, low), 1e-300)
+    rising = u * width < np.subtract(typical, low)
+    left, right = np.subtract(typical, low), np.subtract(high, typical)
+    root = np.sqrt(np.where(rising, u * left, (1.0 - u) * right) * width)
+    return np.asarray(np.where(rising, low + root, high - root), dtype=np.float64)
+
+
+def _same_everywhere(u: Array, low: float, typical: float, high: float) -> Array:
+    """One triangular distribution in all worlds, in as few steps as it takes."""
+    if not low < high:
+        return np.full(u.shape, low)
+    left, right = (high - low) * (typical - low), (high - low) * (high - typical)
+    rising = u < (typical - low) / (high - low)
+    root = np.where(rising, u * left, (1.0 - u) * right)
+    np.sqrt(root, out=root)
+    return np.where(rising, low + root, high - root)
+
+
+@dataclass(frozen=True)
+class Ref:
+    """An input: another name, or a constant."""
+
+    name: str | None
+    constant: float = 0.0
+
+    def get(self, worlds: Worlds) -> Any:
+        """Value over the worlds, or the constant."""
+        return self.constant if self.name is None else worlds.values[self.name]
+
+
+class Operation(Protocol):
+    """How a node's value comes about."""
+
+    def names(self) -> Iterator[str]:
+        """Names it reads, in order of declaration."""
+        ...
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        """Value over the worlds."""
+        ...
+
+
+@dataclass(frozen=True)
+class Draw:
+    """An uncertain value; the first branch whose condition holds gives its spread."""
+
+    branches: tuple[tuple[Condition, Triple], ...]
+    rest: Triple
+
+    def names(self) -> Iterator[str]:
+        for condition, _ in self.branches:
+            yield from condition.names()
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        if not self.branches:
+            low, typical, high = self.rest
+            if low == high:
+                return np.full(worlds.n, low)
+            return triangular(worlds.uniform(name), low, typical, high)
+        taken: list[tuple[NDArray[np.bool_], Triple]] = []
+        free = np.ones(worlds.n, dtype=np.bool_)
+        for condition, triple in self.branches:
+            mask = worlds.holds(condition) & free
+            if mask.any():
+                taken.append((mask, triple))
+                free &= ~mask
+        if free.any():
+            taken.append((free, self.rest))
+        if len(taken) == 1:
+            low, typical, high = taken[0][1]
+            return triangular(worlds.uniform(name), low, typical, high)
+        spread = np.empty((3, worlds.n))
+        for mask, triple in taken:
+            spread[:, mask] = np.array(triple)[:, None]
+        return triangular(worlds.uniform(name), spread[0], spread[1], spread[2])
+
+
+@dataclass(frozen=True)
+class TableDraw:
+    """An uncertain value looked up by the option of a choice (arrays by option code)."""
+
+    key: str
+    low: Array
+    typical: Array
+    high: Array
+
+    def names(self) -> Iterator[str]:
+        yield self.key
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        codes = worlds.values[self.key]
+        if (codes == codes[0]).all():
+            codes = codes[0]
+        return triangular(
+            worlds.uniform(name), self.low[codes], self.typical[codes], self.high[codes]
+        )
+
+
+@dataclass(frozen=True)
+class Apply:
+    """A physical relation with its inputs wired."""
+
+    function: Callable[..., Any]
+    inputs: Mapping[str, Ref]
+
+    def names(self) -> Iterator[str]:
+        for ref in self.inputs.values():
+            if ref.name is not None:
+                yield ref.name
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        return self.function(**{arg: ref.get(worlds) for arg, ref in self.inputs.items()})
+
+
+_FOLDS: dict[str, Any] = {
+    "sum": np.add,
+    "product": np.multiply,
+    "least": np.minimum,
+    "largest": np.maximum,
+}
+
+
+@dataclass(frozen=True)
+class Fold:
+    """Sum, product, least or largest of several inputs."""
+
+    kind: str
+    refs: tuple[Ref, ...]
+
+    def names(self) -> Iterator[str]:
+        for ref in self.refs:
+            if ref.name is not None:
+                yield ref.name
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        step = _FOLDS[self.kind]
+        total = self.refs[0].get(worlds)
+        for ref in self.refs[1:]:
+            total = step(total, ref.get(worlds))
+        return total
+
+
+@dataclass(frozen=True)
+class Pick:
+    """The first branch whose condition holds."""
+
+    branches: tuple[tuple[Condition, Ref], ...]
+    rest: Ref
+
+    def names(self) -> Iterator[str]:
+        for condition, ref in self.branches:
+            if ref.name is not None:
+                yield ref.name
+            yield from condition.names()
+        if self.rest.name is not None:
+            yield self.rest.name
+
+    def evaluate(self, name: str, worlds: Worlds) -> Any:
+        taken: list[tuple[NDArray[np.bool_], Ref]] = []
+        free = np.ones(worlds.n, dtype=np.bool_)
+        for condition, ref in self.branches:
+            mask = worlds.holds(condition) & free
+            if mask.any():
+                taken.append((mask, ref))
+                free &= ~mask
+        if free.any():
+            taken.append((free, self.rest))
+        value = taken[0][1].get(worlds)
+        for mask, ref in taken[1:]:
+            value = np.where(mask, ref.get(worlds), value)
+        return value
+
+
+@dataclass(frozen=True)
+class Node:
+    """One node of the graph, ready to evaluate."""
+
+    name: str
+    title: str
+    unit: str
+    operation: Operation
+    when: Condition | None
+    otherwise: float
+    driver: str | None
+    cause: bool
+    source: str
+    status: str
+    note: str = ""
+    relation: str | None = None
+    valid: tuple[tuple[str, str, float, float], ...] = ()
+    """Argument, input name and the range in which the relation's source claims it."""
+
+    def names(self) -> Iterator[str]:
+        """Everything it reads."""
+        yield from self.operation.names()
+        if self.when is not None:
+            yield from self.when.names()
+
+    def evaluate(self, worlds: Worlds) -> Array:
+        """Value over the worlds, shape (n,)."""
+        here = None if self.when is None else worlds.holds(self.when)
+        if here is not None and not here.any():
+            return np.full(worlds.n, self.otherwise)
+        with np.errstate(all="ignore"):
+            value = self.operation.evaluate(self.name, worlds)
+        if here is not None and not here.all():
+            value = np.where(here, value, self.otherwise)
+        array = np.asarray(value, dtype=np.float64)
+        return array if array.shape == (worlds.n,) else np.broadcast_to(array, (worlds.n,)).copy()

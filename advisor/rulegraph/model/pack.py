@@ -1,0 +1,229 @@
+"""The rule pack as the engine uses it: compiled, frozen, with its graph and digest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from advisor.facts.case import Case
+from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model.circuit import Circuit
+from advisor.rulegraph.model.conditions import Condition
+from advisor.rulegraph.model.job import JobRules
+from advisor.rulegraph.model.nodes import Node
+from advisor.rulegraph.model.plastics import PlasticRules, Reading
+from advisor.rulegraph.model.rules import (
+    Caution,
+    Edge,
+    FactRule,
+    GateRule,
+    Measurement,
+    Method,
+    Need,
+    PackSource,
+    Prices,
+    Site,
+    method_word,
+)
+from advisor.rulegraph.questions_asked import facts_asked, gates_asked
+
+if TYPE_CHECKING:
+    import networkx as nx
+
+    Graph = nx.DiGraph[str]
+
+
+@dataclass(frozen=True)
+class RulePack:
+    """Everything the engine knows besides the case."""
+
+    version: str
+    title: str
+    digest: str
+    overlaid: tuple[str, ...]
+    facts: Mapping[str, FactDecl]
+    fact_rules: Mapping[str, FactRule]
+    earlier_facts: Mapping[str, str]
+    """Yes/no fact to the method an earlier repair of which answers it."""
+    nodes: Mapping[str, Node]
+    order: tuple[str, ...]
+    """Facts and nodes, each after everything it reads."""
+    edges: tuple[Edge, ...]
+    sites: Mapping[str, Site]
+    measurements: Mapping[str, Measurement]
+    parts: Mapping[str, str]
+    """Kind of part to its title."""
+    part_gates: Mapping[str, tuple[str, ...]]
+    needs: Mapping[str, Need]
+    methods: Mapping[str, Method]
+    gates: Mapping[str, GateRule]
+    cautions: Mapping[str, Caution]
+    prices: Prices
+    job: JobRules
+    sources: Mapping[str, PackSource]
+    plastics: PlasticRules | None = None
+    """What marks are read as; None where the pack says nothing about plastics."""
+
+    @cached_property
+    def graph(self) -> Graph:
+        """The acyclic load-path graph, from facts over nodes and usages to methods.
+
+        Edge attributes are ``kind`` and ``relation``. Made on first use: computing does
+        not need it, looking at it does.
+        """
+        import networkx as nx
+
+        graph: Graph = nx.DiGraph()
+        graph.add_nodes_from(self.facts, kind="fact")
+        graph.add_nodes_from(self.nodes, kind="node")
+        for edge in self.edges:
+            graph.add_edge(edge.source, edge.target, kind=edge.kind, relation=edge.relation)
+        return graph
+
+    @cached_property
+    def circuit(self) -> Circuit:
+        """The conditions that are put to every case, compiled together.
+
+        Those of needs, requirements and charges; and of joints, helpers and steps that
+        read nothing more, so that no value is computed for their sake.
+        """
+        always = [need.when for need in self.needs.values()]
+        perhaps: list[Condition | None] = []
+        for method in self.methods.values():
+            always += [requirement.condition for requirement in method.requirements]
+            charges = (*method.work, *method.materials)
+            always += [charge.when for charge in charges if charge.when is not None]
+            perhaps += [joint.when for joint in method.joints]
+            perhaps += [when for _, when in method.follow_with]
+            perhaps += [step.when for step in method.steps]
+        read = {name for condition in always for name in condition.names()}
+        wanted = [when for when in perhaps if when is not None and read.issuperset(when.names())]
+        return Circuit([*always, *wanted])
+
+    def read_by(self, method: str) -> frozenset[str]:
+        """Facts and nodes that a method's screening, joints and charges read themselves."""
+        if method not in self._read:
+            self._read[method] = frozenset(_names_of(self.methods[method], self.sites))
+        return self._read[method]
+
+    def fed_by(self, name: str) -> frozenset[str]:
+        """``name`` and every fact and node that it feeds, directly or not."""
+        if name not in self._fed:
+            found, waiting = {name}, [name]
+            while waiting:
+                for target in self._targets.get(waiting.pop(), ()):
+                    if target not in found:
+                        found.add(target)
+                        waiting.append(target)
+            self._fed[name] = frozenset(found)
+        return self._fed[name]
+
+    def feeding(self, name: str) -> frozenset[str]:
+        """Every fact and node that feeds ``name``, directly or not."""
+        found: set[str] = set()
+        waiting = [name]
+        while waiting:
+            for source in self._sources_of.get(waiting.pop(), ()):
+                if source not in found:
+                    found.add(source)
+                    waiting.append(source)
+        return frozenset(found)
+
+    @cached_property
+    def _sources_of(self) -> dict[str, list[str]]:
+        sources: dict[str, list[str]] = {}
+        for edge in self.edges:
+            sources.setdefault(edge.target, []).append(edge.source)
+        return sources
+
+    @cached_property
+    def _read(self) -> dict[str, frozenset[str]]:
+        return {}
+
+    @cached_property
+    def _fed(self) -> dict[str, frozenset[str]]:
+        return {}
+
+    @cached_property
+    def _targets(self) -> dict[str, list[str]]:
+        targets: dict[str, list[str]] = {}
+        for edge in self.edges:
+            targets.setdefault(edge.source, []).append(edge.target)
+        # A text has no value in the worlds, so it is no part of the graph.
+        for name, rule in self.fact_rules.items():
+            if rule.reads is not None:
+                targets.setdefault(name, []).append(rule.reads)
+        return targets
+
+    @property
+    def currency(self) -> str:
+        """ISO 4217 code."""
+        return self.prices.currency
+
+    @property
+    def method_words(self) -> tuple[str, ...]:
+        """The methods without their variants."""
+        return tuple(dict.fromkeys(method_word(key) for key in self.methods))
+
+    def asked(self, case: Case) -> tuple[FactDecl, ...]:
+        """Facts that apply to this case as far as it is known, in asking order."""
+        last = self._last_asked.get("")
+        if last is None or last[0] is not case:
+            last = self._last_asked[""] = (case, facts_asked(self, case))
+        return last[1]
+
+    @cached_property
+    def _last_asked(self) -> dict[str, tuple[Case, tuple[FactDecl, ...]]]:
+        """A window asks this of one case many times over."""
+        return {}
+
+    def as_read(self, case: Case) -> Case:
+        """The case with what its marks say about facts that nobody answered."""
+        from advisor.rulegraph.marks_read import as_read
+
+        return as_read(self, case)
+
+    def reading(self, fact: str, text: str) -> Reading | None:
+        """What a text says about another fact; None where nothing is read from that fact."""
+        from advisor.rulegraph.marks_read import reading_of
+
+        return reading_of(self, fact, text)
+
+    def gates_asked(self, case: Case) -> tuple[str, ...]:
+        """Gates that must be asked outright in this case."""
+        return gates_asked(self, case)
+
+    def title_of(self, name: str) -> str:
+        """Words for a fact, a node, a method or a usage of a path."""
+        if name in self.facts:
+            return self.facts[name].title
+        if name in self.nodes:
+            return self.nodes[name].title
+        kind, _, rest = name.partition(".")
+        if kind == "method" and rest in self.methods:
+            return self.methods[rest].title
+        method, _, mode = rest.rpartition(".")
+        if kind == "usage" and method in self.methods:
+            for joint in self.methods[method].joints:
+                for candidate in joint.modes:
+                    if candidate.key == mode:
+                        return candidate.title
+        return name
+
+
+def _names_of(method: Method, sites: Mapping[str, Site]) -> Iterator[str]:
+    conditions = [requirement.condition for requirement in method.requirements]
+    conditions += [joint.when for joint in method.joints if joint.when is not None]
+    charges = (*method.work, *method.materials)
+    conditions += [charge.when for charge in charges if charge.when is not None]
+    for condition in conditions:
+        yield from condition.names()
+    refs = [charge.per for charge in charges]
+    for joint in method.joints:
+        site = sites[joint.site]
+        yield from (site.sustained, site.cyclic, site.peak)
+        for mode in joint.modes:
+            refs += [mode.capacity, mode.sustained, mode.cyclic, mode.hot, mode.warm]
+    yield from (ref.name for ref in refs if ref.name is not None)

@@ -1,0 +1,259 @@
+"""What the rules say, compiled: facts, joints, methods, gates and prices, as frozen data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model.conditions import Condition
+from advisor.rulegraph.model.job import QuoteRules
+from advisor.rulegraph.model.nodes import Array, Draw, Ref, TableDraw
+
+Looks = Literal["unseen", "slight", "visible"]
+
+#: How usages and methods are named in the graph.
+USAGE = "usage."
+METHOD = "method."
+
+
+@dataclass(frozen=True)
+class Edge:
+    """One thing feeding another in the load-path graph."""
+
+    source: str
+    target: str
+    kind: str
+    relation: str | None
+
+
+@dataclass(frozen=True)
+class ChoicePrior:
+    """Weights over the options of a choice or over (no, yes); first branch that holds wins."""
+
+    branches: tuple[tuple[Condition, Array], ...]
+    rest: Array
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """A measured fact: its prediction and the error of measuring it."""
+
+    fact: str
+    predicted_by: str
+    error: float
+    """Standard deviation of the logarithm."""
+    floor: float
+    """Added to both sides: readings below it cannot be told apart."""
+    finding: str
+    when: Condition | None
+    source: str
+    status: str
+
+
+Prior = ChoicePrior | Draw | TableDraw
+
+
+@dataclass(frozen=True)
+class Origin:
+    """Source and status of a prior or rule."""
+
+    source: str
+    status: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class FactRule:
+    """How a fact enters the worlds when it is open, and when it is asked at all."""
+
+    decl: FactDecl
+    asked_when: Condition | None
+    prior: Prior | None
+    by_part: Mapping[str, Prior]
+    origin: Origin | None
+    reads: str | None = None
+    """A mark: the choice that it says something about."""
+    unread: str | None = None
+    """Answer taken to that choice where the mark says nothing that the rules know."""
+    narrows: str | None = None
+    """Only asked as long as that choice is not known for certain."""
+    finding: str = ""
+    """Said where an answer fits none of the computed cases."""
+
+
+@dataclass(frozen=True)
+class Site:
+    """Where a demand acts."""
+
+    key: str
+    title: str
+    unit: str
+    sustained: str
+    cyclic: str
+    peak: str
+
+
+@dataclass(frozen=True)
+class Mode:
+    """One way a joint may fail: capacity and the factors on it."""
+
+    key: str
+    title: str
+    capacity: Ref
+    sustained: Ref
+    cyclic: Ref
+    hot: Ref
+    """Temperature factor on what pulls all the time (at the soak temperature)."""
+    warm: Ref
+    """Temperature factor on what pulls in use."""
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class Joint:
+    """A joint meets needs at one site, in the worlds where ``when`` holds."""
+
+    meets: tuple[str, ...]
+    site: str
+    when: Condition | None
+    modes: tuple[Mode, ...]
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """A condition a method needs, and the sentence said where it does not hold."""
+
+    condition: Condition
+    if_not: str
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A value between ``low`` and ``high``, most likely ``typical``."""
+
+    low: float
+    typical: float
+    high: float
+
+    @property
+    def mean(self) -> float:
+        """Mean of the triangular distribution."""
+        return (self.low + self.typical + self.high) / 3.0
+
+
+@dataclass(frozen=True)
+class Prices:
+    """What work, comebacks and questions cost; money in ``currency``, times in minutes."""
+
+    currency: str
+    hourly_rate: Spread
+    call_out_minimum: Spread
+    material_markup: Spread
+    comeback_goodwill: Spread
+    aborted_minutes: Spread
+    question_overhead: Spread
+    looks: Mapping[Looks, Spread]
+    looks_weight: str
+    """Node that weighs the looks charges."""
+    holds_at: float
+    declines_below: float
+    quote: QuoteRules
+
+
+@dataclass(frozen=True)
+class Charge:
+    """Minutes or a price: spread times an optional size, under a condition."""
+
+    what: str
+    spread: Spread
+    per: Ref
+    when: Condition | None
+    set_up: bool = False
+    """Minutes spent whatever the size of the damage."""
+
+
+@dataclass(frozen=True)
+class MethodStep:
+    """A step of the work with its cautions."""
+
+    text: str
+    cautions: tuple[str, ...]
+    when: Condition | None
+
+
+def method_word(key: str) -> str:
+    """The trade's word for a method, whatever its variant."""
+    return key.partition(".")[0]
+
+
+@dataclass(frozen=True)
+class Method:
+    """One method of repair, or a variant of one (``hand_stitch.every_other_hole``)."""
+
+    key: str
+    title: str
+    called: tuple[tuple[Condition, str], ...]
+    """Titles where a condition holds; the first that does takes the place of ``title``."""
+    meets: tuple[str, ...]
+    requirements: tuple[Requirement, ...]
+    joints: tuple[Joint, ...]
+    reliability: Spread
+    follow_with: tuple[tuple[str, Condition | None], ...]
+    only_beside: tuple[str, ...]
+    """Methods that carry the load; without one of them this one is never planned."""
+    order: int
+    looks: Looks
+    work: tuple[Charge, ...]
+    materials: tuple[Charge, ...]
+    tools: tuple[str, ...]
+    steps: tuple[MethodStep, ...]
+    cautions: tuple[str, ...]
+    remark: str
+    fallback: bool
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a repair has to restore."""
+
+    key: str
+    title: str
+    when: Condition
+    leads_for: tuple[str, ...]
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class GateRule:
+    """A hazard or missing authority that stops or refers the job."""
+
+    key: str
+    fact: str
+    title: str
+    asked_when: Condition | None
+    closed_when: Condition
+    caution_when: Condition | None
+    refer: str
+    caution: str
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A warning shown beside a step."""
+
+    key: str
+    text: str
+    origin: Origin
+
+
+@dataclass(frozen=True)
+class PackSource:
+    """One entry of the bibliography."""
+
+    key: str
+    title: str
+    note: str

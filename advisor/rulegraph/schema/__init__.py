@@ -1,0 +1,1 @@
+"""What the YAML of a rule pack may contain, as pydantic models."""

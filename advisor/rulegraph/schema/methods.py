@@ -1,0 +1,120 @@
+"""What the file of a method may contain, as pydantic models."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, field_validator
+
+from advisor.rulegraph.model.rules import Looks
+from advisor.rulegraph.schema.base import (
+    ConditionModel,
+    Name,
+    Number,
+    SpreadModel,
+    Status,
+    Strict,
+    Text,
+)
+from advisor.rulegraph.schema.loads import NodeModel
+
+
+class ModeModel(Strict):
+    title: Text
+    capacity: str | Number
+    sustained: str | Number
+    cyclic: str | Number
+    hot: str | Number = 1.0
+    warm: str | Number = 1.0
+    source: Name
+    status: Status
+
+
+class JointModel(Strict):
+    meets: tuple[Name, ...]
+    site: Name
+    when: ConditionModel | None = None
+    modes: Annotated[dict[Name, ModeModel], Field(min_length=1)]
+
+
+class StepModel(Strict):
+    text: Text
+    cautions: tuple[Name, ...] = ()
+    when: ConditionModel | None = None
+
+
+class WhyModel(Strict):
+    """A condition that must hold for the method, with the sentence said if it does not."""
+
+    if_not: Text
+    when: ConditionModel
+    source: Name
+    status: Status
+
+
+class MinutesModel(Strict):
+    what: Text
+    minutes: SpreadModel
+    set_up: bool = False
+    """Time that is spent whatever the size of the damage."""
+    per: str | Number | None = None
+    when: ConditionModel | None = None
+
+
+class MaterialModel(Strict):
+    what: Text
+    price: SpreadModel
+    per: str | Number | None = None
+    when: ConditionModel | None = None
+
+
+class CalledModel(Strict):
+    """What the method is called where a condition holds."""
+
+    title: Text
+    when: ConditionModel
+
+
+class FollowModel(Strict):
+    method: Name
+    when: ConditionModel | None = None
+
+
+class MethodModel(Strict):
+    method: Name
+    variant: Name | None = None
+    """Another way of doing the same method, with a file of its own."""
+    title: Text
+    called: tuple[CalledModel, ...] = ()
+    """Titles that say better what is done in some cases; the first that holds is used."""
+    meets: Annotated[tuple[Name, ...], Field(min_length=1)]
+    nodes: dict[Name, NodeModel] = Field(default_factory=dict)
+    possible_when: tuple[WhyModel, ...] = ()
+    joints: tuple[JointModel, ...] = ()
+    reliability: SpreadModel
+    follow_with: tuple[FollowModel, ...] = ()
+    only_beside: tuple[Name, ...] = ()
+    """Methods that must carry the load; this one only helps them."""
+    order: Annotated[int, Field(ge=0, le=100)]
+    looks: Looks
+    work: tuple[MinutesModel, ...] = ()
+    materials: tuple[MaterialModel, ...] = ()
+    tools: tuple[Text, ...] = ()
+    steps: tuple[StepModel, ...]
+    cautions: tuple[Name, ...] = ()
+    remark: str = ""
+    fallback: bool = False
+    """What is done when another repair comes back."""
+
+    @field_validator("reliability")
+    @classmethod
+    def share(cls, reliability: SpreadModel) -> SpreadModel:
+        low, _, high = reliability.triple
+        if not 0.0 <= low <= high <= 1.0:
+            raise ValueError("reliability is a share between 0 and 1")
+        return reliability
+
+    @property
+    def key(self) -> str:
+        """Name of the method and, where there is one, of the variant."""
+        return self.method if self.variant is None else f"{self.method}.{self.variant}"

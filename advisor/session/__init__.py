@@ -1,0 +1,1 @@
+"""One case being worked on: answers, history, autosave, advice in the background. Knows no Qt."""

@@ -1,0 +1,208 @@
+"""Answers, figures and states in the words and units a person reads. Knows no Qt."""
+
+from __future__ import annotations
+
+import math
+
+from advisor.advice.result import (
+    Advice,
+    FactState,
+    Figure,
+    GateState,
+    Load,
+    MethodAdvice,
+    PlanAdvice,
+    Range,
+    Source,
+    Status,
+    Verdict,
+)
+from advisor.facts.answer import check_value
+from advisor.facts.case import Case, Span, Value
+from advisor.facts.declaration import FactDecl
+from advisor.facts.faults import AnswerError
+from advisor.facts.quantity import (
+    QuantityError,
+    System,
+    accepted_text,
+    convert,
+    for_people,
+    show,
+    shown_unit,
+)
+from advisor.report import words
+from advisor.report.measures import Measures
+
+STATUS_WORDS: dict[Status, str] = {
+    Status.HOLDS: "holds",
+    Status.FAILS: "fails",
+    Status.NOT_POSSIBLE: "not possible",
+    Status.BLOCKED: "not allowed",
+    Status.NOT_NEEDED: "not needed",
+}
+GATE_WORDS: dict[GateState, str] = {
+    GateState.CLOSED: "stops the job",
+    GateState.OPEN: "not answered yet",
+    GateState.CAUTION: "take care",
+    GateState.CLEAR: "clear",
+}
+ESTIMATE = "Estimate, not a test result."
+
+
+def capital(text: str) -> str:
+    """``text`` with its first letter in upper case."""
+    return text[:1].upper() + text[1:]
+
+
+def answer_text(fact: FactDecl, value: Value | None, system: System) -> str:
+    """An answer as a person reads it; "open" where there is none."""
+    if value is None:
+        return "open"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Span):
+        return show(value, fact.dimension, system)
+    if isinstance(value, str):
+        return value
+    titles = [fact.option(key).title if key in fact.keys else key for key in value]
+    # "Bus or shuttle or Car or van" would be four things.
+    return (" / " if any(" or " in title for title in titles) else " or ").join(titles)
+
+
+def assumed_text(state: FactState, system: System) -> str:
+    """What stands for an open fact meanwhile."""
+    if state.value is not None:
+        return show(Span(state.value.low, state.value.high), state.dimension, system)
+    return state.text.removeprefix("assumed ")
+
+
+def read_amount(fact: FactDecl, text: str, case: Case) -> Span:
+    """The quantity in ``text``. Raises AnswerError where it cannot be one."""
+    part = case.facts.get("part.kind")
+    value = check_value(fact, text, part if isinstance(part, tuple) else None)
+    if not isinstance(value, Span):
+        raise TypeError(f"{fact.name} is not a quantity")
+    return value
+
+
+def fault_text(error: AnswerError) -> str:
+    """What is wrong with an answer, in short sentences."""
+    said = words.sentence(error.problem)
+    if error.found_is and not isinstance(error, QuantityError):
+        said += f" You wrote {error.found_is}."
+    elif error.found_is:
+        said += f" This is {error.found_is}."
+    if error.accepted:
+        lead = "Write" if isinstance(error, QuantityError) else "Possible:"
+        said += f" {lead} {error.accepted}."
+    return for_people(f"{said} Did you mean {error.nearest}?" if error.nearest else said)
+
+
+def examples(fact: FactDecl) -> list[str]:
+    """Ways to write a quantity of this kind, as the reader of quantities names them."""
+    return for_people(accepted_text(fact.dimension)).split(" such as ", 1)[-1].split(", ")
+
+
+def sample(fact: FactDecl, system: System, stretch: float = 1.0) -> float:
+    """A likely answer to a quantity, in the unit that ``system`` shows.
+
+    ``stretch`` gives another value somewhat above it, for the other end of a range.
+    """
+    low = convert(fact.low, fact.dimension, system)
+    high = convert(fact.high, fact.dimension, system)
+    middle = 0.5 * (low + high)
+    # Sizes and forces span powers of ten; degrees do not.
+    if low >= 0 and high > 0 and fact.dimension != "temperature":
+        middle = math.sqrt(max(low, high / 1000) * high)
+    power = 10.0 ** math.floor(math.log10(abs(middle) or 1.0))
+    step = max(s for s in (1, 2, 5) if s * power <= abs(middle) or s == 1)
+    return math.copysign(step * power, middle) * stretch
+
+
+def amount_hint(fact: FactDecl, system: System) -> str:
+    """Placeholder of a quantity field, in the units in use: "for example 20 mm"."""
+    if fact.high <= fact.low:
+        return f"for example {examples(fact)[0]}"
+    unit = shown_unit(fact.dimension, system)
+    return f"for example {words.plain(sample(fact, system))} {unit}".rstrip()
+
+
+def unit_hint(fact: FactDecl, system: System) -> str:
+    """Line under a quantity field: what is accepted."""
+    lead = "A plain number." if fact.dimension == "number" else (
+        f"Written like {', '.join(examples(fact)[:4])}."
+    )
+    if fact.dimension == "temperature":
+        lead += " C or F alone will do."
+    if fact.high <= fact.low:
+        return lead
+    ends = (words.plain(sample(fact, system, stretch)) for stretch in (1.0, 1.2))
+    both = f"{' to '.join(ends)} {shown_unit(fact.dimension, system)}".rstrip()
+    return f"{lead} Not exact? Write {both}."
+
+
+def range_text(value: Range, dimension: str, unit: str, system: System) -> str:
+    """A figure with its spread, in the reader's units."""
+    return Measures(system).shown(value, dimension, unit).text()
+
+
+def figure_text(figure: Figure, system: System) -> str:
+    """A figure of the working: what, how much, and how honest it is."""
+    text = range_text(figure.value, figure.dimension, figure.unit, system)
+    return f"{capital(figure.title)}: {text}, {words.ORIGIN[figure.origin]}"
+
+
+def load_text(load: Load, system: System) -> str:
+    """Typical value of a load with its unit."""
+    middle = Range(load.value.typical, load.value.typical, load.value.typical)
+    return range_text(middle, load.dimension, load.unit, system)
+
+
+def source_text(source: Source) -> str:
+    """A source and how well it is known."""
+    return f"Source: {words.with_status(source)}"
+
+
+def settled_line(advice: Advice) -> str:
+    """How settled the choice is."""
+    if advice.verdict is Verdict.REFER:
+        return "No plan: a hazard stops the job."
+    if advice.verdict is Verdict.DECLINE:
+        return "No plan: a repair is advised against."
+    if advice.plan is None:
+        return "No plan yet."
+    so_far = "Leads so far: best" if advice.provisional else "Best"
+    return f"{so_far} in {words.of_hundred(advice.settled)} computed cases."
+
+
+def hold_line(plan: PlanAdvice) -> str:
+    """The chance that a plan holds, as a count."""
+    return f"holds in {words.of_hundred(plan.hold_probability)} computed cases"
+
+
+def plan_line(plan: PlanAdvice) -> str:
+    """The methods of a plan in order."""
+    return capital(", then ".join(small(title) for title in plan.titles))
+
+
+def small(title: str) -> str:
+    """A title inside a sentence; an abbreviation keeps its capitals."""
+    return title if title[1:2].isupper() else title[:1].lower() + title[1:]
+
+
+def standing(method: MethodAdvice) -> str:
+    """The word beside a bar; what fails in the lesser part of the cases only may fail."""
+    if method.status is Status.FAILS and method.hold_probability >= 0.5:
+        return "may fail"
+    return STATUS_WORDS[method.status]
+
+
+def breaks_by(method: MethodAdvice) -> str:
+    """Why a method is out: the load path for one that fails, else the reason in words."""
+    if method.status is Status.BLOCKED:
+        return "Not while the hazard stands"
+    if method.status is Status.FAILS:
+        for reason in method.because:
+            if len(reason.path_titles) > 1:
+                return words.chain(reason.path_titles)
+    return method.because[0].text if method.because else method.limiting_title

@@ -1,0 +1,66 @@
+"""What a box of the rule graph is worked out from, in words. Knows no Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from advisor.report import words
+from advisor.rulegraph.model.nodes import Draw, Fold, Node, Operation, Pick, Ref, TableDraw
+from advisor.session.answer_text import capital
+
+if TYPE_CHECKING:
+    from advisor.session.case_graph import GraphScope
+
+FOLDS = {
+    "sum": "Sum of", "product": "Product of", "least": "The least of", "largest": "The largest of",
+}
+#: A number that changes nothing in a sum or product is not named.
+IDLE = {"sum": 0.0, "product": 1.0}
+
+
+def made_of(node: Node, scope: GraphScope) -> Iterator[str]:
+    """Sentences: "Product of: Drag of the arm, 0.31 N/mm; Weight of so many uses, 1.2."
+
+    None where a node reads nothing, as a usual range that is the same for every case.
+    """
+    operation = node.operation
+    refs = [Ref(name) for name in dict.fromkeys(operation.names())]
+    if isinstance(operation, Fold):
+        refs = [ref for ref in operation.refs if _counts(operation, ref, scope)]
+    if refs:
+        yield words.sentence(f"{_lead(operation, len(refs))}: {_listed(refs, node, scope)}")
+    if node.when is not None:
+        refs = [Ref(name) for name in dict.fromkeys(node.when.names())]
+        yield words.sentence(f"Whether it counts hangs on: {_listed(refs, node, scope)}")
+
+
+def _listed(refs: Sequence[Ref], node: Node, scope: GraphScope) -> str:
+    return "; ".join(_part(ref, node, scope) for ref in refs)
+
+
+def _lead(operation: Operation, count: int) -> str:
+    """Words before the ``count`` things that an operation reads."""
+    if isinstance(operation, Fold):
+        return FOLDS[operation.kind] if count > 1 else "Taken from"
+    if isinstance(operation, (Draw, TableDraw)):
+        return "Usual range, by"
+    return "Depends on" if isinstance(operation, Pick) else "Worked out from"
+
+
+def _counts(fold: Fold, ref: Ref, scope: GraphScope) -> bool:
+    """Whether a part is worth naming."""
+    if ref.name is None:
+        return ref.constant != IDLE.get(fold.kind)
+    value = scope.numbers(ref.name).value
+    return fold.kind != "sum" or value.low != 0.0 or value.high != 0.0
+
+
+def _part(ref: Ref, node: Node, scope: GraphScope) -> str:
+    """A part with its figure; an input that the rule itself gives is called as in the relation."""
+    if ref.name is None:
+        return words.plain(ref.constant)
+    title = scope.title(ref.name)
+    if ref.name.startswith(f"{node.name}."):
+        title = capital(title.rpartition(": ")[2])
+    return f"{title}, {scope.short_of(ref.name)}"

@@ -1,0 +1,297 @@
+"""One case being worked on: answers, undo, file, autosave. Knows no Qt."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from advisor.facts.case import Case, EarlierRepair, Span, Value
+from advisor.facts.faults import AnswerError, BadInput
+from advisor.facts.quantity import System
+from advisor.session.advice_service import (
+    Advise,
+    AdviseInSlices,
+    AdviseThoroughly,
+    FullAdvice,
+    Pack,
+)
+from advisor.session.autosave import forget, next_autosave, read_origin, storable, write_origin
+from advisor.session.background import Aside, Thorough
+from advisor.session.history import Moment, fresh_case, same
+from advisor.session.size_limits import PART, fitting
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Advice
+
+#: Seconds at a time for which the background is waited for.
+WAIT = 0.02
+#: Undo steps kept; an interview has some sixty answers.
+DEPTH = 500
+
+
+class Session:
+    """The case in the window. Every change is written to ``autosave`` before it returns."""
+
+    def __init__(
+        self,
+        pack: Pack,
+        advise: Advise,
+        autosave: Path | None = None,
+        case: Case | None = None,
+        advise_fully: AdviseInSlices | None = None,
+        advise_thoroughly: AdviseThoroughly | None = None,
+    ) -> None:
+        self.pack = pack
+        self.case = case or fresh_case()
+        self.path: Path | None = None
+        self.autosave = autosave
+        self.system = System.METRIC
+        self.left_open: set[str] = set()
+        self.outgrown: dict[str, Span] = {}
+        """Answers taken back because they are not possible on the part since named."""
+        self.autosave_fault = ""
+        self.kept_at: datetime | None = None
+        self._advise = advise
+        self._advise_fully = advise_fully
+        self._full = FullAdvice()
+        self.thorough = Thorough(pack, advise_thoroughly)
+        self._thorough_advice: Advice | None = None
+        self._history: list[Moment] = []
+        self._saved: Case | None = None if case else self.case
+        self._advice: Advice | None = None
+
+    # -- what the case holds -------------------------------------------------
+
+    @property
+    def begun(self) -> bool:
+        """Whether anything was answered that there could be advice on."""
+        return bool(self.case.facts)
+
+    @property
+    def advice(self) -> Advice:
+        """The advice on the case as it stands, worked out when it is first looked at."""
+        if self._advice is None:
+            self._advice = self._advise(self.case, self.pack)
+        return self._advice
+
+    @property
+    def dirty(self) -> bool:
+        """Whether something is not in the technician's own file yet."""
+        return self._saved is None or not same(self.case, self._saved)
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether there is an answer to take back."""
+        return bool(self._history)
+
+    @property
+    def full_is_ready(self) -> bool:
+        """Whether ``full_advice`` is at hand and need not be worked out."""
+        return self._advise_fully is None or (self._begun and self._full.complete)
+
+    @property
+    def full_so_far(self) -> Advice:
+        """What ``full_advice`` has come to by now; without flips where it is not begun."""
+        return self._full.advice if self._begun and self._full.advice else self.advice
+
+    @property
+    def full_advice(self) -> Advice:
+        """The advice with what would change the choice, which takes longer to work out."""
+        while self.work_a_slice():
+            pass
+        return self.full_so_far
+
+    @property
+    def rough(self) -> bool:
+        """Whether the advice rests on few computed cases, and more can be had."""
+        return self.begun and self.thorough.possible and self.advice.rough
+
+    @property
+    def unfinished(self) -> bool:
+        """Whether the advice took many computed cases, and the rest of it is still to come."""
+        grown = self._advice is not None and self._advice is self._thorough_advice
+        return grown and not self.full_is_ready
+
+    def take_thorough(self) -> bool:
+        """Take over what was found in the background for this case; whether there was any."""
+        quick, full = self.thorough.take(self.case)
+        if quick is not None and self.advice.rough:
+            self._advice = self._thorough_advice = quick
+        if full is not None:
+            self._full = FullAdvice(self.case, None, full, complete=True)
+        return quick is not None or full is not None
+
+    def work_a_slice(self) -> bool:
+        """Work on ``full_advice`` for some milliseconds; False once it is complete.
+
+        What was worked out for another case, or for an answer since changed, is dropped.
+        Where more is being worked out in the background, that is waited for.
+        """
+        if self._advise_fully is None:
+            return False
+        if self.thorough.case is self.case:
+            self.thorough.wait(WAIT)
+            self.take_thorough()
+            return not self.full_is_ready
+        if not self._begun:
+            steps = self._advise_fully(self.case, self.pack, self.advice)
+            self._full = FullAdvice(self.case, steps)
+        return self._full.work()
+
+    @property
+    def _begun(self) -> bool:
+        return self._full.case is self.case
+
+    def advise_on(self, case: Case) -> Advice:
+        """The quick advice on a case that is only tried; this session's case stays."""
+        return self._advise(case, self.pack)
+
+    def use_pack(self, pack: Pack) -> None:
+        """Reckon with other rules from now on; case, undo and files stay as they are.
+
+        The advice is worked out anew when it is next looked at.
+        """
+        self.pack = pack
+        self._advice = self._thorough_advice = None
+        self._full = FullAdvice()
+        self.thorough.use_pack(pack)
+
+    def answer(self, name: str, value: Value) -> None:
+        """Give a fact its answer."""
+        self.left_open.discard(name)
+        case, taken = self.case.with_fact(name, value), dict[str, Span]()
+        if name == PART:
+            # No case file could hold them, and the kept case could not be opened again.
+            case, taken = fitting(case, self.pack.facts)
+        self._change(case, name)
+        self.outgrown = {**self.outgrown, **taken}
+        self.outgrown.pop(name, None)
+
+    def leave_open(self, name: str) -> None:
+        """Leave a fact open; an answer given before is taken back (undo brings it back)."""
+        self.left_open.add(name)
+        if name in self.case.facts:
+            self._change(self.case.without(name), name)
+
+    def set_earlier_repairs(self, repairs: tuple[EarlierRepair, ...] | None) -> None:
+        """What was tried before; None where nobody was asked."""
+        self._change(replace(self.case, earlier_repairs=repairs), "earlier_repairs")
+
+    def set_photos(self, photos: tuple[str, ...]) -> None:
+        """Paths of the photos that belong to the case."""
+        self._change(replace(self.case, photos=photos), "photos")
+
+    def set_note(self, note: str) -> None:
+        """Free words for the record."""
+        self._change(replace(self.case, note=storable(note)), "page.record")
+
+    def set_title(self, title: str) -> None:
+        """What the shop calls the job."""
+        self._change(replace(self.case, title=storable(title)), "page.record")
+
+    def undo(self) -> str | None:
+        """Take the last change back; returns its screen, None where there is nothing."""
+        if not self._history:
+            return None
+        moment = self._history.pop()
+        self.case = moment.case
+        self.outgrown = {n: v for n, v in self.outgrown.items() if n not in self.case.facts}
+        self._settle()
+        return moment.screen
+
+    # -- files ----------------------------------------------------------------
+
+    def start_new(self) -> None:
+        """Begin an empty case."""
+        self._replace(fresh_case(), None)
+        self._saved = self.case
+
+    def read(self, path: Path) -> Case:
+        """A case file under this session's rules. Raises BadInput with every fault."""
+        from advisor.facts.case_file import read_case
+
+        return read_case(path, self.pack.facts, methods=tuple(self.pack.methods))
+
+    def open(self, path: Path) -> None:
+        """Open a case file. Raises what ``read_case`` raises; the old case then stays."""
+        case = self.read(path)
+        self._replace(case, path)
+        self._saved = case
+
+    def restore(self, path: Path) -> None:
+        """Take up what an earlier run left in the autosave folder."""
+        case = self.read(path)
+        self._replace(case, read_origin(path))
+        self._saved = None
+        self._write_autosave()
+
+    def save(self, path: Path) -> None:
+        """Write the case to the technician's own file."""
+        from advisor.facts.case_file import write_case
+
+        write_case(self.case, self.pack.facts, path)
+        self.path = path
+        self._saved = self.case
+        self.drop_autosave()
+
+    def set_aside(self) -> None:
+        """Keep the autosave of this case for the next start; go on in another one."""
+        self._write_autosave()
+        if self.autosave is not None:
+            self.autosave = next_autosave(self.autosave)
+
+    def drop_autosave(self) -> None:
+        """Forget the autosave, once the case is saved or given up."""
+        if self.autosave is not None:
+            forget(self.autosave)
+
+    def keep_now(self) -> None:
+        """Write the autosave once more, for the moment something went wrong."""
+        if self.dirty:
+            self._write_autosave()
+
+    # -- inside ----------------------------------------------------------------
+
+    def _change(self, case: Case, screen: str) -> None:
+        if same(case, self.case):
+            return
+        self._history.append(Moment(self.case, screen))
+        del self._history[:-DEPTH]
+        self.case = case
+        self._settle()
+
+    def _settle(self) -> None:
+        # Side by side, for one waits for the disk and one for the processor. The answer is on
+        # disk before this returns: a fault in the advice must not cost it.
+        writing = Aside(self._write_autosave)
+        self._advice = None
+        self.thorough.stop()
+        try:
+            self._advice = self._advise(self.case, self.pack)
+        finally:
+            writing.finish()
+
+    def _replace(self, case: Case, path: Path | None) -> None:
+        advice = self._advise(case, self.pack)
+        self.thorough.stop()
+        self.case, self.path, self._advice = case, path, advice
+        self._history.clear()
+        self.left_open.clear()
+        self.outgrown.clear()
+        self.drop_autosave()
+
+    def _write_autosave(self) -> None:
+        if self.autosave is None:
+            return
+        from advisor.facts.case_file import write_case
+
+        self.autosave_fault = ""
+        try:
+            write_case(self.case, self.pack.facts, self.autosave)
+            write_origin(self.autosave, self.path)
+            self.kept_at = datetime.now()
+        except (BadInput, AnswerError, OSError) as error:
+            # A full disk must not stop the interview; the window says so in large letters.
+            self.autosave_fault = str(error)
