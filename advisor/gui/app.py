@@ -10,6 +10,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # The base style, named so that no style object has to be wrapped for Python.
 os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
 # PySide6 hooks every later import and slows it, so what the rules need comes before it.
+from advisor.rulegraph.load import load_pack  # isort: skip
+
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -30,7 +32,6 @@ from advisor.gui.run_lock import Keeper
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Found
 from advisor.gui.window.main_window import MainWindow
-from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.advice_service import Advise, AdviseInSlices, AdviseThoroughly, Pack
 from advisor.session.autosave import left_behind, origin_file

@@ -51,7 +51,7 @@ def _key(base: Path, overlay: Path | None) -> str:
     """Changes with any byte of the pack's files and with the program that compiles them."""
     digest = hashlib.sha256(f"{__version__} {sys.version}".encode())
     for part in ("facts", "mechanics", "rulegraph"):
-        for source in sorted((PACKAGE / part).glob("*.py")):
+        for source in sorted((PACKAGE / part).rglob("*.py")):
             digest.update(f"{source} {source.stat().st_mtime_ns}".encode())
     for files in (base_files(base), {} if overlay is None else found_files(overlay)):
         for path in files.values():

@@ -29,7 +29,7 @@ from advisor.report.json_forms.advice import advice_json
 from advisor.report.rationale import build_rationale, rationale_html, rationale_text
 
 SCHEMA = Draft202012Validator(
-    json.loads(files("advisor.report").joinpath("schema/advise-1.json").read_text("utf-8"))
+    json.loads(files("advisor.report.json_forms").joinpath("schema/advise-1.json").read_text("utf-8"))
 )
 STATUSES = {"looked_up", "from_memory", "common_practice", "estimate"}
 #: Any facts at all, an interview, or one in which no gate closes and forces decide.

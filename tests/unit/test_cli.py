@@ -32,7 +32,8 @@ def test_advise_as_json(command: Command) -> None:
     ran = command("advise", SPLIT, "--json", *FEW)
     assert (ran.code, ran.err) == (0, "")
     form = json.loads(ran.out)
-    schema = files("advisor.report").joinpath("schema/advise-1.json").read_text("utf-8")
+    folder = files("advisor.report.json_forms")
+    schema = folder.joinpath("schema/advise-1.json").read_text("utf-8")
     Draft202012Validator(json.loads(schema)).validate(form)
     assert form.keys() >= KEYS
     assert (form["format"], form["case"], form["verdict"]) == (1, "HB-2041", "plan")

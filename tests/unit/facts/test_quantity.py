@@ -365,7 +365,7 @@ def test_metric_work_does_not_load_pint() -> None:
     code = (
         "import sys\n"
         "from advisor.facts.quantity import System, parse_quantity, show, convert, QuantityError\n"
-        "from advisor.facts.declare import CANONICAL_UNITS\n"
+        "from advisor.facts.declaration import CANONICAL_UNITS\n"
         "for d, u in CANONICAL_UNITS.items():\n"
         "    span = parse_quantity('1 to 2 ' + ('' if d == 'number' else u), d)\n"
         "    parse_quantity(show(span, d, System.METRIC), d)\n"
