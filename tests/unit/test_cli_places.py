@@ -14,7 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor import cli, paths
+from advisor import paths
+from advisor.cli import window
 from advisor.paths import rules_folder
 from tests.unit.command import DEMOS, ROOT, SPLIT, Command
 
@@ -30,7 +31,7 @@ def opened(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
         files.append(case)
         return 0
 
-    monkeypatch.setattr(cli, "_open_window", note)
+    monkeypatch.setattr(window, "open_window", note)
     return files
 
 
@@ -190,7 +191,7 @@ def test_a_home_that_cannot_be_written_to(
 def test_without_a_screen_the_window_says_so(
     words: tuple[str, ...], command: Command, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for name in cli.SCREENS:
+    for name in window.SCREENS:
         monkeypatch.delenv(name, raising=False)
     ran = command(*words)
     assert (ran.code, ran.out) == (2, "")

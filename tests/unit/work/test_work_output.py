@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner
 from pypdf import PdfReader
 
-from advisor import cli
+from advisor.cli.entry_point import app
 from advisor.facts.quantity import System
 from advisor.job.measured_and_agreed import Hollow, HollowShape
 from advisor.job.parse_agreed import WishError, read_wishes
@@ -105,14 +105,14 @@ def test_a_withheld_part_stands_beside_the_others() -> None:
 def test_the_command(tmp_path: Path) -> None:
     case = str(demo_folder() / "brittle_bench.yaml")
     runner = CliRunner()
-    found = runner.invoke(cli.app, ["job", case, "--json", "--panel", "1900x550",
+    found = runner.invoke(app, ["job", case, "--json", "--panel", "1900x550",
                                     "--worlds", "256"])
     assert found.exit_code == 0, found.output
     form = json.loads(found.output)
     jsonschema.validate(form, SCHEMA)
     assert form["jobs"][0]["cutting"]["ways"][0]["buy_yd"] == 2.5
     target = tmp_path / "q.txt"
-    found = runner.invoke(cli.app, ["job", case, "--to", str(target), "--worlds", "256"])
+    found = runner.invoke(app, ["job", case, "--to", str(target), "--worlds", "256"])
     assert found.output == f"{target} written.\n"
     assert "QUOTE" in target.read_text("utf-8")
 
@@ -131,7 +131,7 @@ def test_the_command(tmp_path: Path) -> None:
 )
 def test_wrong_options_are_told(options: list[str], said: str) -> None:
     case = str(demo_folder() / "split_armrest.yaml")
-    found = CliRunner().invoke(cli.app, ["job", case, *options])
+    found = CliRunner().invoke(app, ["job", case, *options])
     assert found.exit_code == 2
     assert said in found.output
 

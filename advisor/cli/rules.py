@@ -1,0 +1,72 @@
+"""``trim-advisor rules``: looking into the rule pack."""
+
+from __future__ import annotations
+
+import contextlib
+from pathlib import Path
+
+import click
+
+from advisor.cli.options import PATH, json_option, load_rules, rules_option
+from advisor.cli.printing import say, say_form
+
+
+@click.group()
+def rules() -> None:
+    """Look into the rule pack."""
+
+
+@rules.command("check")
+@click.argument("folder", required=False, type=PATH)
+@json_option
+def rules_check(folder: Path | None, as_json: bool) -> None:
+    """Check a rule pack: every name, unit, source, and that no forces run in a circle."""
+    if folder is not None and _is_own(folder):
+        raise click.UsageError(
+            f"{folder} is your own folder and no whole rule pack; it is checked, with the "
+            "shipped rules, by: trim-advisor rules check"
+        )
+    pack = load_rules(folder)
+    counts = {
+        "facts": len(pack.facts),
+        "nodes": len(pack.nodes),
+        "edges": pack.graph.number_of_edges(),
+        "methods": len(pack.methods),
+        "gates": len(pack.gates),
+        "sources": len(pack.sources),
+    }
+    if as_json:
+        overlaid = list(pack.overlaid)
+        form = {"version": pack.version, "digest": pack.digest, "overlaid": overlaid, **counts}
+        say_form({"format": 1, "rules": form})
+        return
+    say(f"{pack.title}, version {pack.version}, digest {pack.digest[:12]}: no faults.")
+    say(", ".join(f"{number} {what}" for what, number in counts.items()) + ".")
+    for name in pack.overlaid:
+        say(f"Your own file stands in: {name}")
+
+
+@rules.command("facts")
+@rules_option
+@json_option
+def rules_facts(rules: Path | None, as_json: bool) -> None:
+    """List the facts a case file may give, with their accepted answers."""
+    from advisor.report.fact_list import accepted, fact_form
+
+    pack = load_rules(rules)
+    if as_json:
+        form = {name: fact_form(decl) for name, decl in pack.facts.items()}
+        say_form({"format": 1, "facts": form})
+        return
+    for decl in pack.facts.values():
+        say(f"{decl.name}: {decl.ask}")
+        say(f"    {accepted(decl)}")
+
+
+def _is_own(folder: Path) -> bool:
+    """Whether it is the shop's own folder, which holds only what differs."""
+    from advisor.paths import overlay_folder
+
+    with contextlib.suppress(OSError):
+        return folder.samefile(overlay_folder()) and not (folder / "pack.yaml").exists()
+    return False
