@@ -55,6 +55,11 @@ def autosave_folder() -> Path:
     return _made(_user_folder("autosave"))
 
 
+def seal_key_file() -> Path:
+    """The key of this user that seals what the cache keeps; need not exist."""
+    return _user_folder("seal") / "key"
+
+
 def demo_copies_folder() -> Path:
     """Where demo cases are copied to when they are opened; created on first use.
 
@@ -65,9 +70,10 @@ def demo_copies_folder() -> Path:
 
 def _made(folder: Path) -> Path:
     from advisor.facts.faults import BadInput, Fault
+    from advisor.facts.whole_file import private_folder
 
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        private_folder(folder)
     except OSError as error:
         problem = f"this folder cannot be made: {error.strerror}"
         accepted = "a home folder that may be written to"

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import contextlib
-import os
 import re
-import secrets
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
@@ -15,6 +12,7 @@ from advisor.facts.declaration import FactDecl
 from advisor.facts.faults import AnswerError, BadInput, Fault
 from advisor.facts.marked_yaml import scalar
 from advisor.facts.quantity import parse_quantity, plain_number
+from advisor.facts.whole_file import write_whole
 
 FORMAT = 1
 REPAIR_KEYS = ("method", "what", "result", "lasted")
@@ -28,38 +26,11 @@ def write_case(case: Case, facts: Mapping[str, FactDecl], path: Path) -> None:
     """
     data = case_text(case, facts).encode("utf-8")
     try:
-        _replace(Path(os.path.realpath(path)), data)
+        write_whole(path, data)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "not a usable file name"
         fault = Fault(str(path), 0, 0, "", f"cannot be written: {reason}", "", "")
         raise BadInput(fault) from None
-
-
-def _replace(target: Path, data: bytes) -> None:
-    draft = target.with_name(f".{secrets.token_hex(8)}.tmp")
-    mode = 0o666
-    with contextlib.suppress(FileNotFoundError):
-        mode = target.stat().st_mode & 0o777
-    try:
-        with os.fdopen(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode), "wb") as out:
-            out.write(data)
-            out.flush()
-            os.fsync(out.fileno())
-        draft.replace(target)
-    except BaseException:
-        draft.unlink(missing_ok=True)
-        raise
-    _sync_folder(target.parent)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Make the new name last through a power cut, where the system can."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def case_text(case: Case, facts: Mapping[str, FactDecl]) -> str:

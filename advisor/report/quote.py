@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from advisor.facts.quantity import System
+from advisor.facts.whole_file import write_whole
 from advisor.job.model import VehicleJob
 from advisor.report import words
 from advisor.report.blocks import Document
@@ -15,7 +16,7 @@ from advisor.report.content.quote_page import front_sections
 from advisor.report.formats import html as html_form
 from advisor.report.formats import pdf as pdf_form
 from advisor.report.formats import text as text_form
-from advisor.report.rationale import MONTHS, SHORT_DIGEST, write_whole
+from advisor.report.rationale import MONTHS, SHORT_DIGEST
 from advisor.report.units import in_units_of
 
 

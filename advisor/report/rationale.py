@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import secrets
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -11,6 +9,7 @@ from pathlib import Path
 from advisor.advice.result import Advice, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
+from advisor.facts.whole_file import write_whole
 from advisor.report import words
 from advisor.report.blocks import Document
 from advisor.report.content.citations import Citations
@@ -103,21 +102,3 @@ def write_rationale(
         found = path.suffix or "no suffix"
         raise ValueError(f"{path}: cannot write {found}; accepted: {', '.join(WRITERS)}")
     write_whole(path, writer(build_rationale(advice, case, system, today)))
-
-
-def write_whole(path: Path, content: bytes) -> None:
-    """Replace ``path`` in one move, so that a reader never sees half a file.
-
-    A link stays one: the file that it leads to is replaced.
-    """
-    path = Path(os.path.realpath(path))
-    draft = path.with_name(f".{secrets.token_hex(8)}.tmp")
-    try:
-        with draft.open("xb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        draft.replace(path)
-    except BaseException:
-        draft.unlink(missing_ok=True)
-        raise

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import hashlib
+import hmac
 import os
 import pickle
+import secrets
 import stat
 import sys
-import tempfile
 from pathlib import Path
 
 from advisor import __version__
-from advisor.paths import PACKAGE, cache_folder, overlay_folder, rules_folder
+from advisor.facts.whole_file import private_folder, write_whole
+from advisor.paths import PACKAGE, cache_folder, overlay_folder, rules_folder, seal_key_file
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.reading.folders import base_files, check_base, found_files, there
 
 #: A compiled pack is a few hundred kilobytes; more is not one of ours.
 LARGEST = 20_000_000
-#: Bytes of the checksum behind a kept pack.
+#: Bytes of the seal behind a kept pack, and of the key it is made with.
 SEAL = 32
 
 
@@ -76,15 +78,13 @@ def _place(key: str) -> Path:
 def _kept(key: str) -> RulePack | None:
     """What was compiled of the same files before; None where it cannot be used.
 
-    A pickle can run anything, so only a whole one is opened that this user has written.
+    A pickle can run anything, so only one is opened that bears this user's own seal.
     """
     try:
-        with _place(key).open("rb") as stream:
-            if hasattr(os, "getuid") and os.fstat(stream.fileno()).st_uid != os.getuid():
-                return None
-            whole = stream.read()
+        secret = _secret()
+        whole = _place(key).read_bytes()
         content, seal = whole[:-SEAL], whole[-SEAL:]
-        if seal != _seal(key, content):
+        if secret is None or not hmac.compare_digest(seal, _seal(secret, key, content)):
             return None
         pack = pickle.loads(content)
     except Exception:  # whatever is wrong with a cache, compiling anew puts it right
@@ -92,26 +92,44 @@ def _kept(key: str) -> RulePack | None:
     return pack if isinstance(pack, RulePack) else None
 
 
-def _seal(key: str, content: bytes) -> bytes:
-    """Tells a kept pack from one of which a bit has changed, which might still open."""
-    return hashlib.sha256(key.encode() + content).digest()
+def _seal(secret: bytes, key: str, content: bytes) -> bytes:
+    """What only this user can put behind a kept pack, and only behind a whole one."""
+    return hmac.digest(secret, key.encode() + content, "sha256")
+
+
+def _secret(*, make: bool = False) -> bytes | None:
+    """The key of the seal; None where there is none that this user alone can read.
+
+    Raises OSError where it cannot be read, or made.
+    """
+    place = seal_key_file()
+    if make and not place.exists():
+        private_folder(place.parent)
+        write_whole(place, secrets.token_bytes(SEAL), private=True)
+    with place.open("rb") as stream:
+        info = os.fstat(stream.fileno())
+        # Windows has neither owner nor rights here; the folder is the user's own.
+        if hasattr(os, "getuid") and (info.st_uid != os.getuid() or info.st_mode & 0o077):
+            return None
+        found = stream.read(SEAL + 1)
+    return found if len(found) == SEAL else None
 
 
 def _keep(key: str, pack: RulePack) -> None:
     """Keep a compiled pack for the next start; failing to is no fault."""
     try:
+        secret = _secret(make=True)
+        if secret is None:
+            seal_key_file().unlink()
+            secret = _secret(make=True)
+        if secret is None:
+            return
         place = _place(key)
-        place.parent.mkdir(parents=True, exist_ok=True)
+        private_folder(place.parent)
         for old in sorted(place.parent.glob("pack-*.pickle"), key=_age)[:-3]:
             old.unlink(missing_ok=True)
         content = pickle.dumps(pack, protocol=pickle.HIGHEST_PROTOCOL)
-        handle, draft = tempfile.mkstemp(dir=place.parent, prefix=".pack-")
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(content + _seal(key, content))
-            Path(draft).replace(place)
-        except OSError:
-            Path(draft).unlink(missing_ok=True)
+        write_whole(place, content + _seal(secret, key, content), private=True)
     except OSError:
         return
 

@@ -104,9 +104,9 @@ def kept(case: Case) -> dict[str, str]:
 
 def keep(case: Case, texts: Texts) -> None:
     """Keep what is written, whole or not at all. Raises OSError where it cannot be written."""
-    from advisor.report.rationale import write_whole
+    from advisor.facts.whole_file import private_folder, write_whole
 
     place = _place(case)
-    place.parent.mkdir(parents=True, exist_ok=True)
+    private_folder(place.parent)
     said = {key: text for key, text in texts.items() if text.strip()}
-    write_whole(place, json.dumps(said, ensure_ascii=False).encode("utf-8"))
+    write_whole(place, json.dumps(said, ensure_ascii=False).encode("utf-8"), private=True)

@@ -204,7 +204,7 @@ class PricesDialog(FormDialog):
 
     def take(self) -> Sequence[str]:
         """Check as the file is checked, write it whole, load the rules anew."""
-        from advisor.report.rationale import write_whole
+        from advisor.facts.whole_file import write_whole
         from advisor.rulegraph.load import load_pack
 
         if not self.changed():

@@ -13,7 +13,7 @@ from declared_facts import DECLARED
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.facts import case_writer
+from advisor.facts import case_writer, whole_file
 from advisor.facts.case import Case, EarlierRepair, Span, Value
 from advisor.facts.case_file import case_text, read_case, write_case
 from advisor.facts.declaration import FactDecl, Kind
@@ -327,7 +327,7 @@ def test_a_failed_write_keeps_the_old_file(
         raise OSError(28, "No space left on device")
 
     if step == "fsync":
-        monkeypatch.setattr(case_writer.os, "fsync", fail)
+        monkeypatch.setattr(whole_file.os, "fsync", fail)
     else:
         monkeypatch.setattr(Path, "replace", fail)
     with pytest.raises(BadInput) as caught:
@@ -352,7 +352,7 @@ def test_the_file_is_on_disk_before_it_takes_the_name(
         assert self.parent == target.parent
         return rename(self, target)
 
-    monkeypatch.setattr(case_writer.os, "fsync", fsync)
+    monkeypatch.setattr(whole_file.os, "fsync", fsync)
     monkeypatch.setattr(Path, "replace", replace)
     write_case(Case("a"), facts, tmp_path / "a.yaml")
     assert order[:2] == ["fsync", "replace"]

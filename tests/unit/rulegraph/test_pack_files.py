@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import pickle
 import shutil
@@ -14,7 +15,7 @@ from spoiled import Spoiled
 from advisor.advice.advise import advise
 from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
-from advisor.paths import PACKAGE
+from advisor.paths import PACKAGE, seal_key_file
 from advisor.rulegraph import load
 from advisor.rulegraph.load import load_pack
 
@@ -195,8 +196,47 @@ def test_a_foreign_pickle_is_never_opened(spoiled: Spoiled, tmp_path: Path) -> N
     assert not (tmp_path / "ran").exists()
 
 
+def test_a_seal_that_anybody_can_compute_opens_nothing(spoiled: Spoiled, tmp_path: Path) -> None:
+    """Who can write to the cache, and knows this program, still lacks the user's key."""
+    key = load._key(spoiled.folder, None)
+    load_pack(spoiled.folder)
+    (kept,) = (tmp_path / "cache").rglob("pack-*.pickle")
+    evil = pickle.dumps(Runs(tmp_path / "ran"))
+    for seal in (hashlib.sha256(key.encode() + evil).digest(), load._seal(b"", key, evil),
+                 load._seal(b"\0" * load.SEAL, key, evil)):
+        kept.write_bytes(evil + seal)
+        load_pack(spoiled.folder)
+    assert not (tmp_path / "ran").exists()
+
+
+@pytest.mark.skipif(not hasattr(os, "getuid"), reason="files have no rights here")
+def test_key_and_kept_pack_are_for_this_user_alone(spoiled: Spoiled, tmp_path: Path) -> None:
+    load_pack(spoiled.folder)
+    key = seal_key_file()
+    (kept,) = (tmp_path / "cache").rglob("pack-*.pickle")
+    assert [path.stat().st_mode & 0o777 for path in (key, kept)] == [0o600, 0o600]
+    assert [path.parent.stat().st_mode & 0o777 for path in (key, kept)] == [0o700, 0o700]
+
+
+@pytest.mark.skipif(not hasattr(os, "getuid"), reason="files have no rights here")
+@pytest.mark.parametrize("harm", ["others may read it", "cut short"])
+def test_a_key_that_is_none_is_made_anew(spoiled: Spoiled, tmp_path: Path, harm: str) -> None:
+    load_pack(spoiled.folder)
+    place = seal_key_file()
+    before = place.read_bytes()
+    if harm == "cut short":
+        place.write_bytes(before[:5])
+    else:
+        place.chmod(0o644)
+    key = load._key(spoiled.folder, None)
+    assert load._kept(key) is None
+    load_pack(spoiled.folder)
+    assert place.read_bytes() != before and place.stat().st_mode & 0o777 == 0o600
+    assert load._kept(key) is not None
+
+
 @pytest.mark.skipif(not hasattr(os, "getuid"), reason="files have no owner here")
-def test_a_pack_that_another_user_kept_is_not_opened(
+def test_a_key_that_another_user_made_opens_nothing(
     spoiled: Spoiled, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     key = load._key(spoiled.folder, None)
