@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from advisor.advice.wording import lowered
 from advisor.facts.case import Span, Value
-from advisor.facts.quantity import System, convert, show, shown_unit
+from advisor.facts.quantity import System, show
+from advisor.wording.amounts import Bounds
+from advisor.wording.figures import Range
+from advisor.wording.sentences import lowered
 
 
 class Verdict(StrEnum):
@@ -46,36 +48,6 @@ class Origin(StrEnum):
     TOLD = "told"
     ASSUMED = "assumed"
     COMPUTED = "computed"
-
-
-@dataclass(frozen=True)
-class Range:
-    """5th, 50th and 95th percentile over the worlds."""
-
-    low: float
-    typical: float
-    high: float
-
-
-@dataclass(frozen=True)
-class Amount:
-    """Bounds of a quantity that a sentence names, in the canonical unit of ``dimension``."""
-
-    low: float | None
-    high: float | None
-    dimension: str
-
-    def words(self, system: System = System.METRIC) -> str:
-        """``under 1.2 mm``, ``over 0.12 in``, ``0.9 to 1.2 mm``: to two digits, or degrees."""
-        ends = [self._figure(end, system) for end in (self.low, self.high) if end is not None]
-        figures = ends[0] if len(set(ends)) == 1 else " to ".join(ends)
-        side = "over " if self.high is None else "under " if self.low is None else ""
-        return f"{side}{figures} {shown_unit(self.dimension, system)}".rstrip()
-
-    def _figure(self, end: float, system: System) -> str:
-        value = convert(end, self.dimension, system)
-        digits = f"{value:.0f}" if self.dimension == "temperature" else f"{value:.2g}"
-        return f"{float(digits) + 0.0:g}"
 
 
 @dataclass(frozen=True)
@@ -211,7 +183,7 @@ class Question:
     worth_asking: bool
     error: float = 0.0
     """Standard error of ``value``."""
-    amount: Amount | None = None
+    amount: Bounds | None = None
     """The quantity that ``why`` names, if it names one."""
     together: str = ""
     """Fact with which it is worth asking where neither is alone; ``value`` is then of both."""
@@ -241,7 +213,7 @@ class Flip:
     then_title: str = ""
     given: Span | None = None
     """The answer that stands, where it is a quantity."""
-    amount: Amount | None = None
+    amount: Bounds | None = None
     """What ``to`` names, where it is a quantity."""
 
     def to_in(self, system: System) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from advisor.advice.result import Range
+from advisor.wording.figures import Range
 
 LOWEST, HIGHEST = 0.02, 50.0
 """Usage at the two ends of the axis; what lies beyond is drawn to the end and marked."""

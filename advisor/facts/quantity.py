@@ -33,7 +33,6 @@ _LOW_UNIT = r"(?:[A-Za-z°µ\"'′″/²³^ ]|(?<=[A-Za-z^])[23])*?"
 _UNIT = r"[^0-9\s].*|1?/.*|"
 _ONE = re.compile(rf"({_NUMBER})\s*({_UNIT})")
 _RANGE = re.compile(rf"({_NUMBER})\s*({_LOW_UNIT})\s*(?:\.\.|\bto\b|-)\s*({_NUMBER})\s*({_UNIT})")
-_DEGREES = re.compile(r"(?<![A-Za-z])deg ?([CF])\b", re.IGNORECASE)
 _NOT_FINITE = re.compile(r"[-+]?\.?(?:nan|inf|infinity)\b", re.IGNORECASE)
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 
@@ -253,14 +252,6 @@ def _digits(value: float, dimension: str, system: System) -> str:
 def _stripped(text: str) -> str:
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("-0", "") else text
-
-
-def for_people(text: str) -> str:
-    """``text`` with degrees as a person writes them; files and JSON keep their plain letters.
-
-    "62 degC" becomes "62 °C", a unit "degF" becomes "°F".
-    """
-    return _DEGREES.sub(lambda found: f"°{found[1].upper()}", text)
 
 
 def with_words(span: Span, dimension: str, system: System) -> Span:

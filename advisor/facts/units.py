@@ -15,6 +15,9 @@ from typing import Any
 
 from advisor.facts.declaration import CANONICAL_UNITS
 
+#: mm, exact by definition (international yard, 1959).
+INCH = 25.4
+
 #: A dimension as it is named in a sentence.
 DIMENSION_WORDS: Mapping[str, str] = {
     "number": "a plain number",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from advisor.advice.result import Advice, MethodAdvice, Range, Status
+from advisor.advice.result import Advice, MethodAdvice, Status
 from advisor.job.effort import scaled
 from advisor.job.estimates import (
     Estimate,
@@ -20,6 +20,8 @@ from advisor.job.model import Choice, Deposit, Item, Material, Price, PriceLine,
 from advisor.job.sample import Sample
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
+from advisor.wording.figures import Range
+from advisor.wording.sentences import lowered
 
 KIND_TITLES = {
     WorkKind.SET_UP: "Setting up",
@@ -216,7 +218,7 @@ def choices_of(
 
 def _why_not(method: MethodAdvice) -> str:
     text = method.because[0].text if method.because else "is not possible here"
-    return f"{method.title}: {text[:1].lower()}{text[1:]}."
+    return f"{method.title}: {lowered(text)}."
 
 
 def _choice(
@@ -241,7 +243,7 @@ def _renewal(
         return _choice(key, title, cost, 0.0, years, sample)
     others = [name for k, name in zip(plan.methods, plan.titles, strict=True)
               if k != method.method]
-    said = f"{title} ({', '.join(name[:1].lower() + name[1:] for name in others)} with it)"
+    said = f"{title} ({', '.join(lowered(name) for name in others)} with it)"
     whole = said if others else title
     return _choice(key, whole, plan.price.typical, plan.comeback_cost, years, sample)
 
@@ -258,7 +260,7 @@ def _nothing(others: Sequence[Choice], sample: Sample, word: str) -> Choice:
     yearly = yearly_cost_if_left(
         later.price, years.typical, later.years.typical, sample.worlds.pack.prices.quote.interest
     )
-    note = f"It gets worse; then {later.title[:1].lower()}{later.title[1:]}"
+    note = f"It gets worse; then {lowered(later.title)}"
     return Choice("nothing", "Leave it", 0.0, years, yearly, note)
 
 
@@ -272,7 +274,7 @@ def _verdict(choices: Sequence[Choice], missing: Sequence[str], sample: Sample) 
     other = min(renewals, key=lambda choice: choice.per_year or 0.0)
     share = repair.price / other.price if other.price > 0.0 else 0.0
     plain = next(title for key, title in RENEWALS.values() if key == other.key)
-    name = plain[:1].lower() + plain[1:]
+    name = lowered(plain)
     if other.per_year is not None and repair.per_year <= other.per_year:
         said.insert(0, f"If these years are right the repair is cheaper per year than to {name}.")
     else:

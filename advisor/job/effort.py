@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from graphlib import TopologicalSorter
 
 from advisor.advice.choosing.methods import title_here
-from advisor.advice.result import Range
 from advisor.job.estimates import three_point, total
 from advisor.job.model import Item, Ready, Slot, Task, Wait, WorkKind
 from advisor.job.sample import Sample
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Charge, Method, method_word
+from advisor.wording.figures import Range
 
 ACCESS_NODE = "job.access_minutes"
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from advisor.advice.result import Range
+from advisor.wording.figures import Range
 
 
 @dataclass(frozen=True)

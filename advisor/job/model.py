@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from advisor.advice.result import Range
 from advisor.job.cutting.material import CutPlan
 from advisor.job.estimates import Estimate
 from advisor.job.quantities.amount import Amount
+from advisor.wording.figures import Range
 
 
 class WorkKind(StrEnum):

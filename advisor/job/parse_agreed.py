@@ -9,11 +9,11 @@ from typing import Any, TypeVar
 
 from advisor.job.cutting.yardage import LARGEST_REPEAT, Panel
 from advisor.job.measured_and_agreed import Hollow, HollowShape, Wishes
+from advisor.wording.amounts import factor
 
 Read = TypeVar("Read")
 
 _CROSS = re.compile(r"\s*[x×*]\s*", re.IGNORECASE)
-_UNITS: Mapping[str, float] = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 _SIZES = re.compile(r"(?P<sizes>.*?[0-9.])\s*(?P<unit>mm|cm|m|in|ft)?", re.IGNORECASE)
 #: No part of a vehicle is longer than this [mm].
 LONGEST = 20_000.0
@@ -109,14 +109,14 @@ def _sizes(text: str, *, counted: bool = False) -> list[float]:
     """Sides in mm; with ``counted`` a third number is a count and has no unit."""
     parted = _SIZES.fullmatch(text.strip())
     sizes, unit = (text, None) if parted is None else (parted["sizes"], parted["unit"])
-    factor = _UNITS[(unit or "mm").lower()]
+    in_mm = factor((unit or "mm").lower(), "mm", "length")
     found = []
     for i, part in enumerate(_CROSS.split(sizes.strip())):
         try:
             value = float(part)
         except ValueError:
             raise WishError([f"{text!r}: {part!r} is not a number in mm"]) from None
-        value *= 1.0 if counted and i == 2 else factor
+        value *= 1.0 if counted and i == 2 else in_mm
         if not (math.isfinite(value) and 0.0 < value <= LONGEST):
             raise WishError([f"{text!r}: {part} is not between 0 and {LONGEST:g} mm"])
         found.append(value)

@@ -30,6 +30,7 @@ from advisor.job.vehicles import by_vehicle, vehicle_of
 from advisor.rulegraph.model.job import TipRule
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
+from advisor.wording.counts import of_hundred
 
 #: Worlds for the quantities: their spread is wide, so fewer are enough.
 WORLDS = 2 * FLIP_WORLDS
@@ -137,7 +138,7 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
     elif lead is not None and lead.because:
         said.append(f"{lead.because[0].text.rstrip('.')}.")
     failing = [
-        f"{method.title}: {_of_hundred(method.hold_probability)}"
+        f"{method.title}: {of_hundred(method.hold_probability)}"
         for method in advice.methods
         if method.status is Status.FAILS
         and method.method not in plan.methods
@@ -147,11 +148,6 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
     if failing:
         said.append(f"Cheaper work would not hold ({'; '.join(failing[:2])} computed cases).")
     return " ".join(said)
-
-
-def _of_hundred(share: float) -> str:
-    """Never none: a count of drawn cases cannot show a certainty."""
-    return "fewer than 1 of 100" if share < 0.005 else f"{round(100.0 * share)} of 100"
 
 
 def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from advisor.facts.case import Case
 from advisor.job.model import JobSheet, Vehicle
 from advisor.rulegraph.model.pack import RulePack
+from advisor.wording.sentences import lowered
 
 #: Facts that are the same for every part of a vehicle.
 SHARED = ("vehicle.kind", "vehicle.use", "place.climate")
@@ -33,7 +34,7 @@ def difference(one: Vehicle, other: Vehicle) -> str:
     known = dict(other.answers)
     for title, answer in one.answers:
         if known.get(title, answer) != answer:
-            return f"{title}: {_small(answer)}, and {_small(known[title])}"
+            return f"{title}: {lowered(answer)}, and {lowered(known[title])}"
     if len(one.names) < 2 or len(other.names) < 2 or shared_names(one, other):
         return ""
     return f"the names differ: {one.names[-1]}, and {other.names[-1]}"
@@ -43,10 +44,6 @@ def shared_names(one: Vehicle, other: Vehicle) -> tuple[str, ...]:
     """Parts of both titles that read alike, whatever their capitals."""
     there = {name.casefold() for name in other.names}
     return tuple(name for name in one.names if name.casefold() in there)
-
-
-def _small(text: str) -> str:
-    return text[:1].lower() + text[1:]
 
 
 def by_vehicle(sheets: Sequence[JobSheet]) -> tuple[list[list[JobSheet]], str]:

@@ -9,7 +9,6 @@ from pathlib import Path
 from advisor.facts.quantity import System
 from advisor.facts.whole_file import write_whole
 from advisor.job.model import VehicleJob
-from advisor.report import words
 from advisor.report.blocks import Document
 from advisor.report.content.bench_pages import bench_sections
 from advisor.report.content.quote_page import front_sections
@@ -17,6 +16,7 @@ from advisor.report.formats import html as html_form
 from advisor.report.formats import pdf as pdf_form
 from advisor.report.formats import text as text_form
 from advisor.report.rationale import MONTHS, SHORT_DIGEST
+from advisor.report.status_words import ESTIMATE
 from advisor.report.units import in_units_of
 
 
@@ -52,7 +52,7 @@ def build_quote(
             "named the figure is computed."
         ),
         working=tuple(bench_sections(job, system)) if live else (),
-        footer=words.ESTIMATE,
+        footer=ESTIMATE,
         footer_detail=(
             f"Rules {first.rules_version} ({first.rules_digest[:SHORT_DIGEST]}). "
             + ("Prices are examples." if job.example_prices else "")

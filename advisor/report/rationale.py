@@ -10,7 +10,6 @@ from advisor.advice.result import Advice, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
 from advisor.facts.whole_file import write_whole
-from advisor.report import words
 from advisor.report.blocks import Document
 from advisor.report.content.citations import Citations
 from advisor.report.content.customer_part import front
@@ -19,6 +18,7 @@ from advisor.report.formats import html as html_form
 from advisor.report.formats import pdf as pdf_form
 from advisor.report.formats import text as text_form
 from advisor.report.measures import Measures
+from advisor.report.status_words import ESTIMATE
 from advisor.report.units import in_units_of
 
 RationaleModel = Document
@@ -52,7 +52,7 @@ def build_rationale(
         working_heading="The working",
         working_intro="What the advice rests on. Numbers in brackets point to the sources.",
         working=working(advice, case, measures, cites),
-        footer=words.ESTIMATE,
+        footer=ESTIMATE,
         footer_detail=(
             f"Case {advice.case}. Rules {advice.rules_version} "
             f"({advice.rules_digest[:SHORT_DIGEST]}), seed {advice.seed}, "

@@ -12,7 +12,6 @@ from advisor.advice.result import (
     Load,
     MethodAdvice,
     PlanAdvice,
-    Range,
     Source,
     Status,
     Verdict,
@@ -21,17 +20,13 @@ from advisor.facts.answer import check_value
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl
 from advisor.facts.faults import AnswerError
-from advisor.facts.quantity import (
-    QuantityError,
-    System,
-    accepted_text,
-    convert,
-    for_people,
-    show,
-    shown_unit,
-)
-from advisor.report import words
+from advisor.facts.quantity import QuantityError, System, accepted_text, convert, show, shown_unit
 from advisor.report.measures import Measures
+from advisor.report.status_words import ORIGIN, with_status
+from advisor.wording.amounts import for_people
+from advisor.wording.counts import of_hundred
+from advisor.wording.figures import Range, to_digits
+from advisor.wording.sentences import capital, chain, in_turn, sentence
 
 STATUS_WORDS: dict[Status, str] = {
     Status.HOLDS: "holds",
@@ -47,11 +42,6 @@ GATE_WORDS: dict[GateState, str] = {
     GateState.CLEAR: "clear",
 }
 ESTIMATE = "Estimate, not a test result."
-
-
-def capital(text: str) -> str:
-    """``text`` with its first letter in upper case."""
-    return text[:1].upper() + text[1:]
 
 
 def answer_text(fact: FactDecl, value: Value | None, system: System) -> str:
@@ -87,7 +77,7 @@ def read_amount(fact: FactDecl, text: str, case: Case) -> Span:
 
 def fault_text(error: AnswerError) -> str:
     """What is wrong with an answer, in short sentences."""
-    said = words.sentence(error.problem)
+    said = sentence(error.problem)
     if error.found_is and not isinstance(error, QuantityError):
         said += f" You wrote {error.found_is}."
     elif error.found_is:
@@ -124,7 +114,7 @@ def amount_hint(fact: FactDecl, system: System) -> str:
     if fact.high <= fact.low:
         return f"for example {examples(fact)[0]}"
     unit = shown_unit(fact.dimension, system)
-    return f"for example {words.plain(sample(fact, system))} {unit}".rstrip()
+    return f"for example {to_digits(sample(fact, system))} {unit}".rstrip()
 
 
 def unit_hint(fact: FactDecl, system: System) -> str:
@@ -136,7 +126,7 @@ def unit_hint(fact: FactDecl, system: System) -> str:
         lead += " C or F alone will do."
     if fact.high <= fact.low:
         return lead
-    ends = (words.plain(sample(fact, system, stretch)) for stretch in (1.0, 1.2))
+    ends = (to_digits(sample(fact, system, stretch)) for stretch in (1.0, 1.2))
     both = f"{' to '.join(ends)} {shown_unit(fact.dimension, system)}".rstrip()
     return f"{lead} Not exact? Write {both}."
 
@@ -149,7 +139,7 @@ def range_text(value: Range, dimension: str, unit: str, system: System) -> str:
 def figure_text(figure: Figure, system: System) -> str:
     """A figure of the working: what, how much, and how honest it is."""
     text = range_text(figure.value, figure.dimension, figure.unit, system)
-    return f"{capital(figure.title)}: {text}, {words.ORIGIN[figure.origin]}"
+    return f"{capital(figure.title)}: {text}, {ORIGIN[figure.origin]}"
 
 
 def load_text(load: Load, system: System) -> str:
@@ -160,7 +150,7 @@ def load_text(load: Load, system: System) -> str:
 
 def source_text(source: Source) -> str:
     """A source and how well it is known."""
-    return f"Source: {words.with_status(source)}"
+    return f"Source: {with_status(source)}"
 
 
 def settled_line(advice: Advice) -> str:
@@ -172,22 +162,17 @@ def settled_line(advice: Advice) -> str:
     if advice.plan is None:
         return "No plan yet."
     so_far = "Leads so far: best" if advice.provisional else "Best"
-    return f"{so_far} in {words.of_hundred(advice.settled)} computed cases."
+    return f"{so_far} in {of_hundred(advice.settled)} computed cases."
 
 
 def hold_line(plan: PlanAdvice) -> str:
     """The chance that a plan holds, as a count."""
-    return f"holds in {words.of_hundred(plan.hold_probability)} computed cases"
+    return f"holds in {of_hundred(plan.hold_probability)} computed cases"
 
 
 def plan_line(plan: PlanAdvice) -> str:
     """The methods of a plan in order."""
-    return capital(", then ".join(small(title) for title in plan.titles))
-
-
-def small(title: str) -> str:
-    """A title inside a sentence; an abbreviation keeps its capitals."""
-    return title if title[1:2].isupper() else title[:1].lower() + title[1:]
+    return capital(in_turn(plan.titles))
 
 
 def standing(method: MethodAdvice) -> str:
@@ -204,5 +189,5 @@ def breaks_by(method: MethodAdvice) -> str:
     if method.status is Status.FAILS:
         for reason in method.because:
             if len(reason.path_titles) > 1:
-                return words.chain(reason.path_titles)
+                return chain(reason.path_titles)
     return method.because[0].text if method.because else method.limiting_title

@@ -11,17 +11,21 @@ import numpy as np
 
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.explaining.reasons import figure, range_of
-from advisor.advice.result import Advice, Cause, Figure, Load, Origin, Range, Reason, Source, Status
+from advisor.advice.result import Advice, Cause, Figure, Load, Origin, Reason, Source, Status
 from advisor.facts.case import Case
 from advisor.facts.declaration import Kind
-from advisor.facts.quantity import System, for_people
+from advisor.facts.quantity import System
 from advisor.mechanics.relation import RELATIONS
-from advisor.report import words
+from advisor.report.status_words import ORIGIN
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import METHOD, USAGE
-from advisor.session.answer_text import capital, range_text, source_text, standing
+from advisor.session.answer_text import range_text, source_text, standing
 from advisor.session.case_graph_notes import made_of
 from advisor.session.compare_advice import used
+from advisor.wording.amounts import for_people
+from advisor.wording.counts import usage_text
+from advisor.wording.figures import Range
+from advisor.wording.sentences import capital, chain, lowered, sentence
 
 DEMAND = "demand."
 #: A usage is cut here: what is beyond carries nothing.
@@ -148,7 +152,7 @@ class GraphScope:
             method, _, _ = name.removeprefix(USAGE).rpartition(".")
             known = self.pack.methods.get(method)
             title = capital(self.pack.title_of(name))
-            return f"{known.title}: {title[:1].lower()}{title[1:]}" if known else title
+            return f"{known.title}: {lowered(title)}" if known else title
         return self.pack.title_of(name)
 
     def short_title(self, name: str) -> str:
@@ -189,7 +193,7 @@ class GraphScope:
             return standing(method) if method is not None else ""
         if name.startswith(USAGE):
             usage = self._usage(name)
-            return words.usage(usage) if usage is not None else "not loaded"
+            return usage_text(usage) if usage is not None else "not loaded"
         fact = self.pack.facts.get(name)
         if fact is not None and fact.kind is not Kind.QUANTITY:
             state = self._states.get(name)
@@ -233,7 +237,7 @@ class GraphScope:
         if name in self.pack.facts:
             state = self._states.get(name)
             origin = state.origin if state is not None else Origin.ASSUMED
-            return capital(words.ORIGIN[origin])
+            return capital(ORIGIN[origin])
         return "Computed" if not name.startswith(METHOD) else ""
 
     def _lines(self, name: str) -> Iterator[str]:
@@ -241,19 +245,19 @@ class GraphScope:
         method = self._methods.get(name.removeprefix(METHOD)) if name.startswith(METHOD) else None
         if method is not None and method.because:
             reason = method.because[0]
-            yield words.sentence(reason.text)
+            yield sentence(reason.text)
             if len(reason.path_titles) > 1:
-                yield words.sentence(f"Load path: {words.chain(reason.path_titles)}")
+                yield sentence(f"Load path: {chain(reason.path_titles)}")
         if node is not None:
             yield from made_of(node, self)
         if node is not None and node.relation in RELATIONS:
             rule = RELATIONS[node.relation]
-            yield f"Relation: {words.sentence(rule.title)}"
-            yield words.sentence(f"After: {rule.source}")
+            yield f"Relation: {sentence(rule.title)}"
+            yield sentence(f"After: {rule.source}")
         if node is not None and node.note:
-            yield words.sentence(node.note)
+            yield sentence(node.note)
         for source in self._sources(name):
-            yield words.sentence(source_text(source))
+            yield sentence(source_text(source))
 
     def _sources(self, name: str) -> Iterator[Source]:
         if name.startswith(METHOD):

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from advisor.report import words
 from advisor.rulegraph.model.nodes import Draw, Fold, Node, Operation, Pick, Ref, TableDraw
-from advisor.session.answer_text import capital
+from advisor.wording.figures import to_digits
+from advisor.wording.sentences import capital, sentence
 
 if TYPE_CHECKING:
     from advisor.session.case_graph import GraphScope
@@ -29,10 +29,10 @@ def made_of(node: Node, scope: GraphScope) -> Iterator[str]:
     if isinstance(operation, Fold):
         refs = [ref for ref in operation.refs if _counts(operation, ref, scope)]
     if refs:
-        yield words.sentence(f"{_lead(operation, len(refs))}: {_listed(refs, node, scope)}")
+        yield sentence(f"{_lead(operation, len(refs))}: {_listed(refs, node, scope)}")
     if node.when is not None:
         refs = [Ref(name) for name in dict.fromkeys(node.when.names())]
-        yield words.sentence(f"Whether it counts hangs on: {_listed(refs, node, scope)}")
+        yield sentence(f"Whether it counts hangs on: {_listed(refs, node, scope)}")
 
 
 def _listed(refs: Sequence[Ref], node: Node, scope: GraphScope) -> str:
@@ -59,7 +59,7 @@ def _counts(fold: Fold, ref: Ref, scope: GraphScope) -> bool:
 def _part(ref: Ref, node: Node, scope: GraphScope) -> str:
     """A part with its figure; an input that the rule itself gives is called as in the relation."""
     if ref.name is None:
-        return words.plain(ref.constant)
+        return to_digits(ref.constant)
     title = scope.title(ref.name)
     if ref.name.startswith(f"{node.name}."):
         title = capital(title.rpartition(": ")[2])

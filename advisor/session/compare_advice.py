@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
-from advisor.report import words
 from advisor.session.advice_service import Pack
-from advisor.session.answer_text import small, standing
+from advisor.session.answer_text import standing
 from advisor.session.screens import next_open
+from advisor.wording.counts import of_hundred, percent
+from advisor.wording.durations import duration_with_range
+from advisor.wording.figures import UNBOUNDED, to_digits
+from advisor.wording.money import price_text, round_money
+from advisor.wording.sentences import listed, lowered, sentence
 
 VERDICTS: dict[Verdict, str] = {
     Verdict.PLAN: "Repair by this plan",
@@ -62,10 +66,10 @@ def _cells(advice: Advice, pack: Pack) -> dict[str, str]:
     cells |= dict.fromkeys(("Price", "Time", "Holds", "Best"), "-")
     if plan is not None:
         cells["Plan"] = "\n".join(f"{i}. {t}" for i, t in enumerate(plan.titles, start=1))
-        cells["Price"] = words.price(plan.price, advice.currency)
-        cells["Time"] = words.durations(plan.minutes)
-        cells["Holds"] = f"in {words.of_hundred(plan.hold_probability)} computed cases"
-        cells["Best"] = f"in {words.of_hundred(advice.settled)} computed cases"
+        cells["Price"] = price_text(plan.price, advice.currency)
+        cells["Time"] = duration_with_range(plan.minutes)
+        cells["Holds"] = f"in {of_hundred(plan.hold_probability)} computed cases"
+        cells["Best"] = f"in {of_hundred(advice.settled)} computed cases"
     fact = next_open(advice)
     known = pack.facts.get(fact) if fact is not None else None
     cells["Ask next"] = known.title if known is not None else "nothing more"
@@ -96,16 +100,16 @@ def moved(before: Advice, after: Advice) -> tuple[str, ...]:
     if said:
         return tuple(said)
     if shown_plan(after) is None:
-        return (f"Nothing moves: {small(VERDICTS[after.verdict])}.",)
+        return (f"Nothing moves: {lowered(VERDICTS[after.verdict])}.",)
     return ("Nothing moves: the same plan, price and strength.",)
 
 
 def _verdict(before: Advice, after: Advice) -> list[str]:
     if before.verdict is after.verdict:
         return []
-    said = [f"{VERDICTS[after.verdict]}. Now: {small(VERDICTS[before.verdict])}."]
+    said = [f"{VERDICTS[after.verdict]}. Now: {lowered(VERDICTS[before.verdict])}."]
     if after.verdict is Verdict.REFER:
-        said.append(words.sentence(after.headline))
+        said.append(sentence(after.headline))
     return said
 
 
@@ -115,17 +119,17 @@ def _plan(before: Advice, after: Advice) -> list[str]:
         return []
     said = []
     if old.lead != new.lead:
-        said.append(f"{new.lead_title} leads instead of: {small(old.lead_title)}.")
+        said.append(f"{new.lead_title} leads instead of: {lowered(old.lead_title)}.")
     for lead, ours, others in (("Also needed", new, old), ("No longer needed", old, new)):
         pairs_of = zip(ours.methods, ours.titles, strict=True)
         extra = [t for k, t in pairs_of if k not in others.methods and k != ours.lead]
         if extra:
-            said.append(f"{lead}: {words.listed(tuple(small(t) for t in extra))}.")
+            said.append(f"{lead}: {listed(tuple(lowered(t) for t in extra))}.")
     more = new.price.typical - old.price.typical
     if abs(more) > max(NOTICED * old.price.typical, 1.0):
         word = "more" if more > 0 else "less"
-        said.append(f"It costs about {after.currency} {words.money(abs(more))} {word}.")
-    was, now = (words.of_hundred(p.hold_probability) for p in (old, new))
+        said.append(f"It costs about {after.currency} {round_money(abs(more))} {word}.")
+    was, now = (of_hundred(p.hold_probability) for p in (old, new))
     if abs(new.hold_probability - old.hold_probability) >= 0.01 and was != now:
         word = "more" if new.hold_probability > old.hold_probability else "less"
         said.append(f"It holds {word} often: in {now} computed cases, now in {was}.")
@@ -155,8 +159,8 @@ def _methods(before: Advice, after: Advice) -> list[str]:
 
 def used(usage: float) -> str:
     """A usage in a few words."""
-    if usage >= words.UNBOUNDED:
+    if usage >= UNBOUNDED:
         return "carries nothing"
     if usage >= 2.0:
-        return f"loaded {words.plain(usage)} times over"
-    return f"{words.percent(usage)} used"
+        return f"loaded {to_digits(usage)} times over"
+    return f"{percent(usage)} used"

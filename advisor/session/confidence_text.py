@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from advisor.advice.result import Advice, Driver
-from advisor.report import words
-from advisor.session.answer_text import small
+from advisor.wording.figures import to_digits
+from advisor.wording.money import round_money
+from advisor.wording.sentences import capital, lowered
 
 #: Drivers named, and the share from which one is.
 MOST_DRIVERS = 5
@@ -31,7 +32,7 @@ def risk_line(advice: Advice) -> str:
     """What deciding now is expected to cost, beside knowing everything."""
     if advice.plan is None:
         return ""
-    amount = words.money(advice.deciding_now)
+    amount = round_money(advice.deciding_now)
     much = f"about {advice.currency} {amount}" if advice.deciding_now >= 0.5 else (
         f"less than {advice.currency} 1"
     )
@@ -47,11 +48,11 @@ def driver_lines(advice: Advice, open_facts: Collection[str]) -> list[str]:
 
 def _driver_line(driver: Driver, first: bool, can_be_asked: bool) -> str:
     share = share_words(driver.share)
-    lead = f"{share[:1].upper()}{share[1:]} of the spread comes from" if first else (
+    lead = f"{capital(share)} of the spread comes from" if first else (
         f"{share} from"
     )
     asked = " (not answered yet)" if can_be_asked else ""
-    return f"{lead}: {small(driver.title)}{asked}"
+    return f"{lead}: {lowered(driver.title)}{asked}"
 
 
 def overlap_line(advice: Advice) -> str:
@@ -64,6 +65,6 @@ def sample_line(advice: Advice) -> str:
     """How many computed cases stand behind the figures."""
     text = f"{advice.worlds} cases computed."
     if advice.effective_worlds < THINNED * advice.worlds:
-        left = words.plain(advice.effective_worlds)
+        left = to_digits(advice.effective_worlds)
         text += f" Those that fit what was seen and measured count for {left}."
     return text

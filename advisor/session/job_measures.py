@@ -12,18 +12,19 @@ from advisor.facts.case import Case
 from advisor.job.measured_and_agreed import Wishes
 from advisor.job.parse_agreed import WishError, read_wishes
 from advisor.paths import autosave_folder
+from advisor.wording.amounts import factor
 
 Texts = Mapping[str, str]
 
-#: Units a number may have, with what one of them is in the unit the job sheet reckons in.
-UNITS: Mapping[str, Mapping[str, float]] = {
-    "certainty": {"%": 0.01},
-    "distance": {"km": 1.0, "mi": 1.609344},
-    "humidity": {"%": 0.01},
-    "area": {"m2": 1.0, "ft2": 0.09290304},
-    "bridge": {"mm": 1.0, "cm": 10.0, "in": 25.4},
-    "roll": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4},
-    "repeat": {"mm": 1.0, "cm": 10.0, "in": 25.4},
+#: Units a number may have; the first is the one of the job sheet.
+UNITS: Mapping[str, tuple[str, ...]] = {
+    "certainty": ("%",),
+    "distance": ("km", "mi"),
+    "humidity": ("%",),
+    "area": ("m2", "ft2"),
+    "bridge": ("mm", "cm", "in"),
+    "roll": ("mm", "cm", "m", "in"),
+    "repeat": ("mm", "cm", "in"),
 }
 TITLES: Mapping[str, str] = {
     "certainty": "Jobs of 100 that stay within the quote",
@@ -68,7 +69,7 @@ def to_wishes(texts: Texts) -> Wishes:
 
 
 def _number(
-    name: str, written: str, units: Mapping[str, float], faults: list[str]
+    name: str, written: str, units: tuple[str, ...], faults: list[str]
 ) -> float | None:
     found = _NUMBER.fullmatch(written)
     unit = "" if found is None else found["unit"].replace("²", "2").lower()
@@ -76,7 +77,10 @@ def _number(
         accepted = " or ".join(units)
         faults.append(f"{TITLES[name]}: {written!r} is not a number in {accepted}")
         return None
-    return float(found["number"]) * units[unit or next(iter(units))]
+    value = float(found["number"])
+    if units == ("%",):
+        return value / 100.0
+    return value * factor(unit or units[0], units[0], "area" if name == "area" else "length")
 
 
 def _titled(fault: str) -> str:

@@ -18,7 +18,6 @@ from advisor.advice.result import (
     Origin,
     PlanAdvice,
     Question,
-    Range,
     Reason,
     Source,
     Status,
@@ -27,6 +26,7 @@ from advisor.advice.result import (
 )
 from advisor.facts.case import Case, Span
 from advisor.facts.declaration import FactDecl, Kind, Option, Stage
+from advisor.wording.figures import Range
 
 PRACTICE = Source("practice", "Workshop practice", "common_practice")
 ESTIMATED = Source("estimate", "Own estimate", "estimate")

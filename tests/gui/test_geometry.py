@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.advice.explaining.reasons import DURATION_WORDS
-from advisor.advice.result import Load, Range
+from advisor.advice.result import Load
 from advisor.drawing.section_forces import (
     CLEAR,
     LEAST,
@@ -25,6 +25,7 @@ from advisor.drawing.section_layers import layers_of
 from advisor.drawing.section_shapes import Drawing, Layers, Shape
 from advisor.drawing.usage_bar import HIGHEST, LOWEST, bar, place
 from advisor.facts.case import Case, Span
+from advisor.wording.figures import Range
 from tests.gui.bench import BenchPack, bench_advise, load
 
 WIDTH, HEIGHT = 540.0, 300.0

@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 
-from advisor.advice.result import Flip, Range
+from advisor.advice.result import Flip
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case
 from advisor.gui.questions.choice_answers import ChoiceAnswer, YesNoAnswer
@@ -22,6 +22,7 @@ from advisor.session.case_session import Session
 from advisor.session.compare_advice import moved, pairs, rows
 from advisor.session.screens import METHOD_PAGE
 from advisor.session.what_if import flip_value
+from advisor.wording.figures import Range
 from tests.gui.bench import BenchPack, bench_advise
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_look import SIZES, clipped

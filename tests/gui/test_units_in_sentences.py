@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import Qt
 
-from advisor.advice.result import Advice, Amount, Flip
+from advisor.advice.result import Advice, Flip
 from advisor.facts.case import Case, Span
 from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
@@ -20,14 +20,15 @@ from advisor.session.answer_text import amount_hint, unit_hint
 from advisor.session.case_graph import GraphScope
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET, METHOD_PAGE
+from advisor.wording.amounts import Bounds
 from tests.gui.bench import BenchPack, bench_advise, question
 from tests.gui.test_real_pack import demo
 from tests.gui.test_trial import opened, started
 from tests.gui.test_window_interview import press
 from tests.gui.test_window_pages import shown_text
 
-WIDER = Amount(9.0, None, "length")
-NARROWER = Amount(None, 25.4, "length")
+WIDER = Bounds(9.0, None, "length")
+NARROWER = Bounds(None, 25.4, "length")
 FLIP = Flip(
     "damage.gap", "Gap at rest", "4 mm", WIDER.words(), "adhesive_bond", "", Span(10.0, 10.0),
     "mm", "Glue the lips together", Span(4.0, 4.0, "4 mm"), WIDER,

@@ -6,13 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.advice.result import Range, Source
+from advisor.advice.result import Source
 from advisor.facts.case import Case, Span
 from advisor.facts.faults import AnswerError
 from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.widgets.method_bar import under_of
 from advisor.session import answer_text as words
+from advisor.wording.figures import Range
 from tests.gui.bench import BenchPack, bench_advise, load
 
 FACTS = BenchPack().facts

@@ -12,8 +12,8 @@ from advisor.job.cutting import hides, yardage
 from advisor.job.cutting.yardage import Panel, Roll
 from advisor.job.measured_and_agreed import HollowShape
 from advisor.job.quantities import filling, sewing, welding
-from advisor.job.quantities.amount import in_system
 from advisor.mechanics import thread, weld
+from advisor.wording.amounts import in_system
 
 GALLON = 3.785411784  # l, US, by definition
 PLAIN = Roll(width=1370.0, edge=20.0, reserve=0.05, repeat=0.0, nap=False)

@@ -11,13 +11,14 @@ from advisor.advice.asking.pairs import Pair, best_pair
 from advisor.advice.asking.value_of_information import Knowing, knowing, open_facts
 from advisor.advice.choosing.methods import title_here
 from advisor.advice.choosing.plans import Plan, by_cost
-from advisor.advice.result import Amount, GateAdvice, GateState, Question
+from advisor.advice.result import GateAdvice, GateState, Question
 from advisor.advice.sampling.worlds import Misfit, SampledWorlds
-from advisor.advice.wording import lowered
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
+from advisor.wording.amounts import Bounds
+from advisor.wording.sentences import lowered
 
 
 def rank_questions(
@@ -61,7 +62,7 @@ class Worth:
     value: float
     error: float
     said: str
-    amount: Amount | None = None
+    amount: Bounds | None = None
     together: str = ""
 
 
@@ -139,7 +140,7 @@ def _why(
     plans: Sequence[Plan],
     known: Knowing,
     worlds: SampledWorlds,
-) -> tuple[str, Amount | None]:
+) -> tuple[str, Bounds | None]:
     """Which other plan an answer would bring up, and the answer where it is a quantity."""
     shares, best, told = known.shares, known.best, known.told
     others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]

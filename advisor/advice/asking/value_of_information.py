@@ -9,12 +9,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.advice.result import Amount
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.conditions import Mask
 from advisor.rulegraph.model.nodes import Array
+from advisor.wording.amounts import Bounds
 
 #: A quantity is grouped into this many equally likely bins.
 BINS = 8
@@ -43,7 +43,7 @@ class Told:
     """An answer in words; of a quantity the bounds, for readers of other units."""
 
     words: str
-    amount: Amount | None = None
+    amount: Bounds | None = None
 
 
 def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], list[Told]]:
@@ -58,7 +58,7 @@ def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], 
     marks = [None, *[float(e) for e in edges], None]
     if edges.size == 1 and column.min() == column.max():
         marks = [float(edges[0])] * 3
-    amounts = [Amount(low, high, decl.dimension) for low, high in pairwise(marks)]
+    amounts = [Bounds(low, high, decl.dimension) for low, high in pairwise(marks)]
     told = [Told(amount.words(), amount) for amount in amounts]
     return np.searchsorted(edges, column, side="right"), told
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from advisor.advice.explaining.reasons import range_of
-from advisor.advice.result import FactState, Origin, Range
+from advisor.advice.result import FactState, Origin
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.flips import in_words
 from advisor.facts.case import Span
 from advisor.facts.declaration import Kind
-from advisor.facts.quantity import for_people
+from advisor.wording.amounts import for_people
+from advisor.wording.counts import of_hundred
+from advisor.wording.figures import Range
 
 
 def fact_states(worlds: SampledWorlds) -> tuple[FactState, ...]:
@@ -59,7 +61,7 @@ def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
         unit = "" if decl.unit == "1" else f" {for_people(decl.unit)}"
         text = f"assumed {value.low:.3g} to {value.high:.3g}{unit}"
     elif decl.kind is Kind.YES_NO:
-        text = f"assumed yes in {round(100 * shares['yes'])} of 100 cases"
+        text = f"assumed yes in {of_hundred(shares['yes'])} cases"
     else:
         ranked = sorted(shares.items(), key=lambda item: -item[1])[:3]
         text = "assumed " + "; ".join(

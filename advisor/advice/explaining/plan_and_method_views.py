@@ -18,13 +18,14 @@ from advisor.advice.result import (
     GateState,
     MethodAdvice,
     PlanAdvice,
-    Range,
     Reason,
     Status,
     Step,
 )
 from advisor.rulegraph.model.rules import METHOD
 from advisor.rulegraph.model.rules import Origin as RuleOrigin
+from advisor.wording.counts import of_hundred
+from advisor.wording.figures import Range
 
 
 def plan_shown(plan: Plan, working: Working) -> PlanAdvice:
@@ -169,7 +170,7 @@ def _because(
         names = (speaks_against(requirement, worlds), METHOD + outcome.method.key)
         text = requirement.if_not
         if share < 0.995:
-            text = f"{text} (so in {round(100 * share)} of 100 computed cases)"
+            text = f"{text} (so in {of_hundred(share)} computed cases)"
         titles = tuple(worlds.pack.title_of(name) for name in names)
         source = source_of(worlds.pack, requirement.origin)
         reasons.append(Reason(text, names, titles, (), source))

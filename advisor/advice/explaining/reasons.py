@@ -8,7 +8,7 @@ import numpy as np
 
 from advisor.advice.choosing.hazards import source_of
 from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome, ModeUsage
-from advisor.advice.result import Cause, Figure, Load, Origin, Range, Reason, Source
+from advisor.advice.result import Cause, Figure, Load, Origin, Reason, Source
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.flips import in_words
 from advisor.rulegraph.model.conditions import Mask
@@ -16,6 +16,8 @@ from advisor.rulegraph.model.nodes import Array, Fold
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import USAGE
 from advisor.rulegraph.model.rules import Origin as RuleOrigin
+from advisor.wording.figures import Range
+from advisor.wording.sentences import capital
 
 #: What a node's unit is shown as; nodes in other units are shown as they are.
 FIGURE_DIMENSIONS = {
@@ -180,7 +182,7 @@ def _sentence(
         much = f"loaded {usage.typical:.2g} times what it carries for years"
     else:
         much = f"uses {100 * usage.typical:.2g} % of what it carries for years"
-    much = f"Where it fails, it is {much}" if where_it_fails else much[0].upper() + much[1:]
+    much = f"Where it fails, it is {much}" if where_it_fails else capital(much)
     return f"Weakest point: {mode.mode.title.lower()}. {much}, most by: {title} ({words})."
 
 

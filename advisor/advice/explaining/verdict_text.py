@@ -17,12 +17,13 @@ from advisor.advice.result import (
     Verdict,
 )
 from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.advice.wording import lowered, of_hundred
 from advisor.facts.declaration import Kind
-from advisor.facts.quantity import for_people
 from advisor.rulegraph.marks_read import notes_on
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Origin as RuleOrigin
+from advisor.wording.amounts import for_people
+from advisor.wording.counts import of_hundred
+from advisor.wording.sentences import in_turn, lowered
 
 #: The method that fits a new or good used part.
 NEW_PART = "replace_part"
@@ -39,13 +40,13 @@ def headline_of(
     """One sentence that a customer understands."""
     if verdict is Verdict.REFER:
         closed = next(gate for gate in gates if gate.state is GateState.CLOSED)
-        return f"Not for this bench: {closed.title[0].lower()}{closed.title[1:]}. {closed.text}"
+        return f"Not for this bench: {lowered(closed.title)}. {closed.text}"
     if verdict is Verdict.ASK:
         first = questions[0]
-        begin = f"First find out: {first.title[0].lower()}{first.title[1:]}."
+        begin = f"First find out: {lowered(first.title)}."
         if plan is None:
             return begin
-        return f"{begin} Leading so far: {_joined(plan.titles)}."
+        return f"{begin} Leading so far: {in_turn(plan.titles)}."
     if plan is None:
         return "Nothing known here mends all of this damage. Say so to the customer."
     if verdict is Verdict.DECLINE:
@@ -61,7 +62,7 @@ def headline_of(
             f"{_instead(methods)}"
         )
     return (
-        f"{_joined(plan.titles)}: holds in {of_hundred(plan.hold_probability)} "
+        f"{in_turn(plan.titles)}: holds in {of_hundred(plan.hold_probability)} "
         "computed cases."
     )
 
@@ -72,11 +73,6 @@ def _instead(methods: Sequence[MethodAdvice]) -> str:
     if next(renewed, Status.FAILS) is Status.NOT_POSSIBLE:
         return "Say so to the customer."
     return "Advise a new part, or say no."
-
-
-def _joined(titles: Sequence[str]) -> str:
-    """``A, then b``: the methods of a plan stand in the order of the work."""
-    return ", then ".join((titles[0], *(lowered(title) for title in titles[1:])))
 
 
 def reasons_of(

@@ -10,13 +10,13 @@ import numpy as np
 from advisor.advice.asking.value_of_information import Told, knowing, open_facts
 from advisor.advice.choosing.methods import title_here
 from advisor.advice.choosing.plans import Plan, by_cost
-from advisor.advice.result import NOT_KNOWN, Amount, Flip, flip_sentence
+from advisor.advice.result import NOT_KNOWN, Flip, flip_sentence
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.answer import highest
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
-from advisor.facts.quantity import for_people
 from advisor.rulegraph.model.rules import method_word
+from advisor.wording.amounts import Bounds, for_people
 
 #: Halvings of the distance to the nearest value that flips.
 SEARCH_STEPS = 4
@@ -91,7 +91,7 @@ def _nearest(
     over = changed.middle > value.middle
     if decl.whole:
         edge = float(math.floor(edge) if over else math.ceil(edge))
-    amount = Amount(edge, None, decl.dimension) if over else Amount(None, edge, decl.dimension)
+    amount = Bounds(edge, None, decl.dimension) if over else Bounds(None, edge, decl.dimension)
     beyond = edge * (1.0 + BEYOND if over else 1.0 - BEYOND)
     if decl.whole:
         beyond = edge + 1.0 if over else edge - 1.0
@@ -131,7 +131,7 @@ def alternatives(decl: FactDecl, value: Value, most: float) -> list[tuple[Value,
         for factor in (2.0, 0.5, 5.0, 0.2):
             changed = min(max(value.middle * factor, decl.low), most)
             if changed != value.middle:
-                amount = Amount(changed, changed, decl.dimension)
+                amount = Bounds(changed, changed, decl.dimension)
                 found.append((Span(changed, changed), Told(amount.words(), amount)))
         return found
     return []

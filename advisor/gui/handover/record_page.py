@@ -30,8 +30,9 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import Origin
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets.page import Page
-from advisor.report import words
-from advisor.session.answer_text import answer_text, assumed_text, capital
+from advisor.report.status_words import ORIGIN
+from advisor.session.answer_text import answer_text, assumed_text
+from advisor.wording.sentences import capital
 
 STRETCH = QHeaderView.ResizeMode.Stretch
 Index = QModelIndex | QPersistentModelIndex
@@ -157,10 +158,10 @@ class RecordPage(Page):
             text = answer_text(entry.fact, value, session.system)
             known = "open"
             if value is not None:
-                known = words.ORIGIN[state.origin] if state is not None else "told or seen"
+                known = ORIGIN[state.origin] if state is not None else "told or seen"
             elif state is not None and state.text:
                 text = f"open: {assumed_text(state, session.system)}"
-                known = words.ORIGIN[Origin.ASSUMED]
+                known = ORIGIN[Origin.ASSUMED]
             rows.append((entry.title, capital(text), known))
         return rows
 

@@ -14,7 +14,7 @@ from advisor.facts.case import Value
 from advisor.facts.in_text import also_in
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.report import words
+from advisor.wording.sentences import sentence
 
 WORDS: dict[GateState, str] = {
     GateState.OPEN: "open", GateState.CLEAR: "clear", GateState.CAUTION: "take care",
@@ -49,7 +49,7 @@ def standing_of(gates: Iterable[GateAdvice], value: Value | None, system: System
     state = found[0].state
     if state is GateState.OPEN:
         return Standing(state, UNCERTAIN if value is not None else "")
-    told = [words.sentence(also_in(gate.text, system)) for gate in found if gate.state is state]
+    told = [sentence(also_in(gate.text, system)) for gate in found if gate.state is state]
     said = " ".join(dict.fromkeys(text for text in told if text))
     if state is GateState.CLOSED and not said.startswith("Stop"):
         said = f"Stop. {said}"

@@ -13,8 +13,8 @@ from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.widgets.method_bar import sized_font
 from advisor.job.cutting.layout import Placed
-from advisor.job.quantities.amount import in_system, unit_shown
 from advisor.report.content.job_drawings import edge_text, length_text, size_text
+from advisor.wording.amounts import in_system, unit_shown
 
 RULE_H = 34
 """Room for the rule under the drawing, px."""

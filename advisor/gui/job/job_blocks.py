@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from advisor.gui.widgets.cell_grid import Cell, Cells, Room
-from advisor.report import words
+from advisor.wording.sentences import sentence
 
 PAIRS = Room(indent=12, across=14, down=4)
 TABLE = Room(indent=12, across=14, down=5)
@@ -30,7 +30,7 @@ def caution_line(text: str, said: set[str]) -> str:
     if text in said and colon:
         return f"{subject}: as above."
     said.add(text)
-    return words.sentence(text)
+    return sentence(text)
 
 
 def pairs(name: str, lines: Iterable[tuple[str, str, str]]) -> Cells:
@@ -41,7 +41,7 @@ def pairs(name: str, lines: Iterable[tuple[str, str, str]]) -> Cells:
         cells += [Cell(row, 0, title, "quiet"), Cell(row, 1, figure)]
         row += 1
         if note:
-            cells.append(Cell(row, 0, words.sentence(note), "small", span=2))
+            cells.append(Cell(row, 0, sentence(note), "small", span=2))
             row += 1
     return Cells(name, tuple(cells), PAIRS, (1, 1))
 

@@ -14,8 +14,7 @@ from advisor.gui.job.timeline_view import Clock
 from advisor.gui.widgets.line_blocks import Blocks
 from advisor.job.cutting.material import CutPlan
 from advisor.job.model import JobSheet, VehicleJob
-from advisor.report import words
-from advisor.session.answer_text import small
+from advisor.wording.sentences import listed, lowered, sentence
 
 
 class JobContents(Blocks):
@@ -32,7 +31,7 @@ class JobContents(Blocks):
         """Cautions of the whole job, but for those ``told`` at a step."""
         for text in texts:
             if text not in told:
-                self.say(also_in(words.sentence(text), self._system), "caution")
+                self.say(also_in(sentence(text), self._system), "caution")
 
     def quantities(self, sheet: JobSheet) -> None:
         """What each method takes, and what to know about it."""
@@ -45,20 +44,20 @@ class JobContents(Blocks):
             ]
             if lines:
                 self.append(pairs(group.title, lines))
-            self.points(also_in(words.sentence(tip), self._system) for tip in group.tips)
+            self.points(also_in(sentence(tip), self._system) for tip in group.tips)
 
     def holes(self, sheet: JobSheet) -> None:
         """Every hole against every other, where that is a choice."""
         if sheet.holes is not None:
             self.head("Every hole, or every other")
             self.append(table("holes", *job_lines.holes(sheet.holes, self._currency)))
-            self.say(words.sentence(sheet.holes.text))
+            self.say(sentence(sheet.holes.text))
 
     def cutting(self, cut: CutPlan) -> None:
         """Ways of cutting, the layout drawn, and where each piece lies."""
-        self.head(f"Cutting: {small(cut.skin)}")
+        self.head(f"Cutting: {lowered(cut.skin)}")
         if cut.note:
-            self.say(words.sentence(cut.note), "now")
+            self.say(sentence(cut.note), "now")
         if cut.hides is not None:
             self.append(pairs("hides", job_lines.hides(cut.hides, self._system)))
             for number, hide in enumerate(cut.hides.layouts, 1):
@@ -99,7 +98,7 @@ class JobContents(Blocks):
         """Each visit along the clock, and when the parts may be used."""
         for visit in job.visits:
             self.head("Along the clock" if len(job.visits) == 1 else
-                      f"Along the clock: {words.listed(tuple(s.title for s in visit.sheets))}")
+                      f"Along the clock: {listed(tuple(s.title for s in visit.sheets))}")
             self.append(Clock(visit.timeline, several=len(visit.sheets) > 1))
             for text in job_lines.ready(visit):
                 self.say(text)
@@ -118,7 +117,7 @@ class JobContents(Blocks):
         if len(job.visits) == 1 and len(job.visits[0].sheets) == 1:
             self.head("Repair, renew, or leave it")
             self.append(table("choices", *job_lines.choices(sheet, job.price.currency)))
-            self.say(words.sentence(sheet.advice_on_choice))
+            self.say(sentence(sheet.advice_on_choice))
         self.head("Materials")
         self.append(table("materials", *job_lines.materials(job)))
 
@@ -126,12 +125,12 @@ class JobContents(Blocks):
         """A heading, and what stands under it in one sentence."""
         if things:
             self.head(title)
-            self.say(words.sentence(words.listed(tuple(small(thing) for thing in things))))
+            self.say(sentence(listed(tuple(lowered(thing) for thing in things))))
 
     def left_out(self, sheet: JobSheet) -> None:
         """What the quote does not cover, and what it rests on."""
         if sheet.not_covered:
             self.head("Not in the quote")
-            self.points(words.sentence(text) for text in sheet.not_covered)
+            self.points(sentence(text) for text in sheet.not_covered)
         for note in sheet.notes:
-            self.say(words.sentence(note), "small")
+            self.say(sentence(note), "small")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from advisor.advice.result import Range, Step
+from advisor.advice.result import Step
 from advisor.facts.quantity import System
 from advisor.gui.job.job_blocks import StepLine, caution_line
 from advisor.job.cutting.hides import Hides
@@ -13,8 +13,7 @@ from advisor.job.cutting.material import CutPlan
 from advisor.job.cutting.yardage import Cutting
 from advisor.job.effort import finished
 from advisor.job.model import Deposit, HoleChoice, JobSheet, Price, SheetStep, VehicleJob, Visit
-from advisor.job.quantities.amount import Amount, range_text, unit_shown
-from advisor.report import words
+from advisor.job.quantities.amount import Amount
 from advisor.report.content.job_drawings import (
     edge_text,
     length_text,
@@ -22,8 +21,10 @@ from advisor.report.content.job_drawings import (
     shortest_said,
     size_text,
 )
-from advisor.report.content.quote_page import long_time
-from advisor.session.answer_text import small
+from advisor.wording.amounts import one_amount, unit_shown
+from advisor.wording.durations import duration_text, duration_with_range, wait_text
+from advisor.wording.money import money_text
+from advisor.wording.sentences import lowered, sentence
 
 Rows = tuple[list[str], list[list[str]], list[int]]
 HIDE_NOTE = (
@@ -33,23 +34,18 @@ HIDE_NOTE = (
 KINDS = {"set_up": "set-up", "access": "access", "work": "work"}
 
 
-def money(amount: float, price: Price) -> str:
-    """``EUR 62``."""
-    return f"{price.currency} {amount:.0f}"
-
-
 def in_short(job: VehicleJob) -> str:
     """Work, time until it is done, quote before and with tax."""
     price = job.price
     assert price is not None
     hands = sum(sheet.minutes.expected for visit in job.visits for sheet in visit.sheets)
     done = max(finished(visit.timeline) for visit in job.visits)
-    text = f"About {words.duration(hands)} of work"
+    text = f"About {duration_text(hands)} of work"
     if len(job.visits) == 1 and done >= hands + 5:
-        text += f", {words.duration(done)} until it is done"
-    quote = f"Quote {money(price.quote, price)}"
+        text += f", {duration_text(done)} until it is done"
+    quote = f"Quote {money_text(price.quote, price.currency)}"
     if price.tax > 0.0:
-        quote += f", with {price.tax_label} {money(price.total.high, price)}"
+        quote += f", with {price.tax_label} {money_text(price.total.high, price.currency)}"
     return f"{text}. {quote}."
 
 
@@ -124,7 +120,7 @@ def hides(found: Hides, system: System) -> list[tuple[str, str, str]]:
     """Area, whole hides and waste of leather."""
 
     def area(value: float) -> str:
-        return range_text(Range(value, value, value), "big_area", system)
+        return one_amount(value, "big_area", system)
 
     whole = f"{found.hides} whole hide{'s' * (found.hides > 1)}"
     lines = [
@@ -150,14 +146,15 @@ def sheet_steps(sheet: JobSheet) -> list[StepLine]:
         for wait in sheet.waits:
             if wait.method == key:
                 until = "the next job on it" if wait.before == "next" else "use"
-                text = f"Wait before {until}: {small(wait.title)}, {words.durations(wait.minutes)}."
+                span = duration_with_range(wait.minutes)
+                text = f"Wait before {until}: {lowered(wait.title)}, {span}."
                 found.append(StepLine("", "", text, ""))
     return found
 
 
 def _step(step: SheetStep, title: str, said: set[str]) -> StepLine:
     cautions = "\n".join(caution_line(text, said) for text in step.cautions)
-    return StepLine(title, f"{step.number}.", words.sentence(step.text), cautions)
+    return StepLine(title, f"{step.number}.", sentence(step.text), cautions)
 
 
 def plan_steps(given: Sequence[Step], titles: Mapping[str, str]) -> list[StepLine]:
@@ -168,7 +165,7 @@ def plan_steps(given: Sequence[Step], titles: Mapping[str, str]) -> list[StepLin
         title = titles.get(step.method, step.method.replace("_", " "))
         cautions = "\n".join(caution_line(text, said) for text in step.cautions)
         head = title if step.method != last else ""
-        found.append(StepLine(head, f"{number}.", words.sentence(step.text), cautions))
+        found.append(StepLine(head, f"{number}.", sentence(step.text), cautions))
         last = step.method
     return found
 
@@ -191,7 +188,7 @@ def ready(visit: Visit) -> list[str]:
     """When the parts may be used, counted from the start."""
     several = len(visit.sheets) > 1
     return [
-        f"Ready {long_time(moment.at)} after the start: {small(moment.title)}"
+        f"Ready {wait_text(moment.at)} after the start: {lowered(moment.title)}"
         f"{f' ({moment.part})' if several else ''}."
         for moment in visit.ready
     ]
@@ -216,7 +213,7 @@ def deposit(of: Deposit, whole: Price) -> str:
     """What to ask for before anything is ordered; with tax, as on the quote."""
     factor = 1.0 + (whole.tax / whole.quote if whole.quote > 0.0 else 0.0)
     tax = f" with {whole.tax_label or 'tax'}" if whole.tax > 0.0 else ""
-    return f"Ask for {money(of.amount * factor, whole)}{tax} in advance. {of.because}"
+    return f"Ask for {money_text(of.amount * factor, whole.currency)}{tax} in advance. {of.because}"
 
 
 def choices(sheet: JobSheet, currency: str) -> tuple[list[str], list[list[str]]]:

@@ -18,10 +18,12 @@ from advisor.gui.widgets.line_blocks import Press, Presses
 from advisor.gui.widgets.page import Page, declined, plan_withheld, stopping_lines
 from advisor.gui.widgets.refilled_column import Column
 from advisor.job.model import JobSheet, VehicleJob
-from advisor.report import words
 from advisor.rulegraph.model.pack import RulePack
-from advisor.session.answer_text import ESTIMATE, capital
+from advisor.session.answer_text import ESTIMATE
 from advisor.session.vehicle_job import CaseJob
+from advisor.wording.durations import duration_with_range
+from advisor.wording.money import price_text
+from advisor.wording.sentences import capital
 
 __all__ = ["JobPage", "caution_line"]
 
@@ -70,8 +72,8 @@ class JobPage(Page):
         """Steps and lists of a plan whose rules have no job sheet."""
         plan = self.advice.plan
         assert plan is not None
-        price = words.price(plan.price, self.advice.currency)
-        told.say(f"{capital(words.durations(plan.minutes))}. {capital(price)}.")
+        price = price_text(plan.price, self.advice.currency)
+        told.say(f"{capital(duration_with_range(plan.minutes))}. {capital(price)}.")
         beside = {text for step in plan.steps for text in step.cautions}
         told.cautions(self.advice.cautions, beside)
         titles = {key: m.title for key, m in self.hub.session.pack.methods.items()}

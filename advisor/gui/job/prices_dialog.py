@@ -10,7 +10,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QLineEdit, QWidget
 
 from advisor.facts.faults import BadInput, Fault, sentence
-from advisor.facts.quantity import for_people
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets.form_dialog import FormDialog
 from advisor.job.price_file import (
@@ -29,6 +28,7 @@ from advisor.job.price_file import (
     value_at,
 )
 from advisor.rulegraph.model.pack import RulePack
+from advisor.wording.amounts import for_people
 
 INTRO = (
     "What your shop asks. A figure may be one number, or low / typical / high. Saving writes a "

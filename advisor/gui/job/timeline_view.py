@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from advisor.gui import theme
 from advisor.gui.widgets.method_bar import WRAP, sized_font
 from advisor.job.model import Slot
-from advisor.report import words
+from advisor.wording.durations import duration_text
 
 BAR_H = 12
 GAP = 8
@@ -20,9 +20,9 @@ GAP = 8
 
 def slot_line(slot: Slot) -> str:
     """A slot in words: what, from when to when, and whether it is a wait."""
-    start = words.duration(slot.start) if slot.start >= 1 else "the start"
+    start = duration_text(slot.start) if slot.start >= 1 else "the start"
     kind = "" if slot.hands else ", nobody works"
-    long = words.duration(slot.end - slot.start)
+    long = duration_text(slot.end - slot.start)
     return f"{slot.title}: {long}, from {start}{kind}"
 
 

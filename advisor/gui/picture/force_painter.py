@@ -9,8 +9,8 @@ from advisor.drawing.section_forces import LOOKS, TOGETHER, WORDS, Arrow, Forces
 from advisor.drawing.section_frame import scale_bar
 from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
-from advisor.report import words
 from advisor.session.answer_text import load_text
+from advisor.wording.figures import to_digits
 
 HEAD = 9.0
 SAMPLE = 20.0
@@ -92,7 +92,7 @@ def _paint_bar(
     """Printed scale bar of forces, at the right end of the bottom line."""
     per_shown = forces.per_unit / convert(1.0, forces.dimension, system)
     value, pixels = scale_bar(per_shown, min(forces.room, 0.2 * width))
-    text = f"{words.plain(value)} {shown_unit(forces.dimension, system)}"
+    text = f"{to_digits(value)} {shown_unit(forces.dimension, system)}"
     wide = QFontMetrics(font).horizontalAdvance(text) + 6
     y, right = height - 9.0, width - 14.0
     painter.setPen(QPen(QColor(theme.ACCENT), 2))

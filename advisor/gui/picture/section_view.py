@@ -32,8 +32,8 @@ from advisor.drawing.section_shapes import Drawing, Point, Shape, Stroke
 from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
 from advisor.gui.picture.force_painter import paint_forces
-from advisor.report import words
 from advisor.session.answer_text import load_text
+from advisor.wording.figures import to_digits
 
 FILLS = {"skin": "#5b3a29", "foam": "#f3e2b3", "carrier": "#aeb8bf", "void": "#ffffff"}
 HATCHES = {
@@ -142,7 +142,7 @@ class SectionView(QWidget):
         for end in (x, x + pixels):
             painter.drawLine(QPointF(end, y - 4), QPointF(end, y + 4))
         painter.setFont(self._small())
-        text = f"{words.plain(value)} {shown_unit('length', self._system)}"
+        text = f"{to_digits(value)} {shown_unit('length', self._system)}"
         box = QRectF(x + pixels + 8, y - 10, 120, 20)
         painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
 

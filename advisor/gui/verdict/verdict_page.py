@@ -20,11 +20,14 @@ from advisor.gui.widgets.page import (
 from advisor.gui.widgets.page_part import Box
 from advisor.gui.widgets.reasons_tree import ReasonsTree
 from advisor.gui.widgets.stop_banner import STOP
-from advisor.report import words
-from advisor.session.answer_text import ESTIMATE, capital, hold_line, plan_line, settled_line, small
+from advisor.session.answer_text import ESTIMATE, hold_line, plan_line, settled_line
 from advisor.session.confidence_text import driver_lines, overlap_line, risk_line, sample_line
 from advisor.session.screens import HAZARD_PAGE, next_open
 from advisor.session.what_if import flip_value
+from advisor.wording.counts import of_hundred
+from advisor.wording.durations import duration_with_range
+from advisor.wording.money import price_text
+from advisor.wording.sentences import capital, lowered, sentence
 
 MOST_FLIPS = 5
 #: Milliseconds before the first slice of what takes longer: the page is drawn before it.
@@ -68,7 +71,7 @@ class MethodPage(Page):
         for box in kept:
             box.hide()
         loud = declined(advice) or plan_withheld(advice)
-        text = declined(advice) or words.sentence(advice.headline)
+        text = declined(advice) or sentence(advice.headline)
         text = f"{STOP} {text}" if plan_withheld(advice) else text
         self.headline = self.say(text, "refer" if loud else "headline")
         for gate in advice.gates:
@@ -109,7 +112,7 @@ class MethodPage(Page):
         )
         self.question.setProperty("fact", fact)
         asked = next(question for question in self.advice.ask if question.fact == fact)
-        self.say(words.sentence(asked.why_in(session.system)), "quiet")
+        self.say(sentence(asked.why_in(session.system)), "quiet")
 
     def _cautions(self) -> None:
         for gate in self.advice.gates:
@@ -119,7 +122,7 @@ class MethodPage(Page):
     def _findings(self) -> None:
         """Measurements that nothing known here explains."""
         if self.advice.findings:
-            text = "\n".join(words.sentence(finding) for finding in self.advice.findings)
+            text = "\n".join(sentence(finding) for finding in self.advice.findings)
             self.say(f"Look again: what was measured does not fit.\n{text}", "finding")
 
     def _plan(self, plan: PlanAdvice) -> None:
@@ -128,8 +131,8 @@ class MethodPage(Page):
         for number, title in enumerate(plan.titles, start=1):
             self.put(point(f"{number}.", title, self.inside))
         self.say(
-            f"{capital(words.price(plan.price, advice.currency))}. "
-            f"{capital(words.durations(plan.minutes))}. {capital(hold_line(plan))}.",
+            f"{capital(price_text(plan.price, advice.currency))}. "
+            f"{capital(duration_with_range(plan.minutes))}. {capital(hold_line(plan))}.",
         )
 
     def _nearest(self, plan: PlanAdvice | None) -> None:
@@ -138,7 +141,7 @@ class MethodPage(Page):
             return
         self.head("What comes nearest, and is not advised")
         self.say(plan_line(plan))
-        self.say(f"Possible in {words.of_hundred(plan.possible_probability)} computed cases; "
+        self.say(f"Possible in {of_hundred(plan.possible_probability)} computed cases; "
                  f"where it is, it {hold_line(plan)}.", "quiet")
         self._fill_flips()
         self._work_on()
@@ -173,7 +176,7 @@ class MethodPage(Page):
         if others:
             self.head("Other ways")
         for other in others[:4]:
-            price = words.price(other.price, self.advice.currency)
+            price = price_text(other.price, self.advice.currency)
             self.say(plan_line(other))
             under = self.say(f"{capital(price)}; {hold_line(other)}.", "quiet")
             under.setContentsMargins(18, 0, 0, 4)
@@ -186,7 +189,7 @@ class MethodPage(Page):
         self.column.addWidget(self.graph)
         self.graph.setVisible(bool(self.advice.methods))
         for note in dict.fromkeys((*self.advice.notes, ESTIMATE)):
-            self.say(words.sentence(note), "small")
+            self.say(sentence(note), "small")
 
     # -- what is worked out while the page already stands ------------------------
 
@@ -215,7 +218,7 @@ class MethodPage(Page):
             lines = []
         self.drivers.clear()
         if lines and advice.plan is not None:
-            self.drivers.say(f"How much of its strength “{small(advice.plan.lead_title)}” uses "
+            self.drivers.say(f"How much of its strength “{lowered(advice.plan.lead_title)}” uses "
                              "is not known exactly:")
             for line in lines:
                 self.drivers.put(point("•", line, self.drivers))
@@ -254,7 +257,7 @@ class MethodPage(Page):
         grid.setHorizontalSpacing(18)
         system = self.hub.session.system
         for line, flip in enumerate(flips):
-            grid.addWidget(label(words.sentence(flip.text_in(system)), "", rows), line, 0)
+            grid.addWidget(label(sentence(flip.text_in(system)), "", rows), line, 0)
             button = QPushButton("Try it", rows)
             button.setMinimumHeight(theme.TARGET)
             button.setAccessibleName(f"Try it: {flip.title}, {flip.to_in(system)}")

@@ -22,8 +22,9 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import MethodAdvice, Status
 from advisor.drawing.usage_bar import bar, place
 from advisor.gui import theme
-from advisor.report import words
-from advisor.session.answer_text import breaks_by, capital, standing
+from advisor.session.answer_text import breaks_by, standing
+from advisor.wording.counts import of_hundred
+from advisor.wording.sentences import capital
 
 PAD = 12
 BAR_H = 11
@@ -39,14 +40,14 @@ LOOKS: dict[Status, str] = {
 def under_of(method: MethodAdvice) -> str:
     """The line under a bar: how often it holds, or what breaks it."""
     if method.status is Status.HOLDS:
-        share = f"holds in {words.of_hundred(method.hold_probability)}"
+        share = f"holds in {of_hundred(method.hold_probability)}"
         return capital(share) if method.usage is not None else ""
     told = breaks_by(method)
     if method.status is not Status.FAILS or not told:
         return capital(told)
     if method.hold_probability < 0.5:
         return f"Breaks by: {told}"
-    share = words.of_hundred(method.hold_probability)
+    share = of_hundred(method.hold_probability)
     return f"Holds in {share}. Would break by: {told}"
 
 

@@ -17,9 +17,9 @@ from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets.refilled_column import empty
 from advisor.gui.widgets.stop_banner import stopping
-from advisor.report import words
 from advisor.session.advice_service import Pack
 from advisor.session.answer_text import GATE_WORDS
+from advisor.wording.sentences import sentence
 
 
 class Page(QFrame):
@@ -124,7 +124,7 @@ def gate_line(gate: GateAdvice, pack: Pack) -> str:
     """One hazard in a line, under the name of its question."""
     fact = pack.facts.get(gate.fact)
     title = fact.title if fact is not None else gate.title
-    return f"{title}: {GATE_WORDS[gate.state]}. {words.sentence(gate.text)}".strip()
+    return f"{title}: {GATE_WORDS[gate.state]}. {sentence(gate.text)}".strip()
 
 
 def plan_withheld(advice: Advice) -> bool:
@@ -136,4 +136,4 @@ def declined(advice: Advice) -> str:
     """What is said of a job that is not worth doing; empty for any other."""
     if advice.verdict is not Verdict.DECLINE:
         return ""
-    return f"Do not repair. {words.sentence(advice.headline)}"
+    return f"Do not repair. {sentence(advice.headline)}"

@@ -22,8 +22,11 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import MethodAdvice, Reason
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.report import words
-from advisor.session.answer_text import capital, figure_text, source_text, standing
+from advisor.session.answer_text import figure_text, source_text, standing
+from advisor.wording.counts import of_hundred, usage_text
+from advisor.wording.durations import duration_with_range
+from advisor.wording.money import price_text
+from advisor.wording.sentences import capital, chain, sentence
 
 Index = QModelIndex | QPersistentModelIndex
 ROW_PAD = 7
@@ -140,14 +143,14 @@ class ReasonsTree(QTreeWidget):
 
 def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidgetItem:
     """One reason with what it rests on beneath it."""
-    item = QTreeWidgetItem([words.sentence(reason.text)])
+    item = QTreeWidgetItem([sentence(reason.text)])
     if top:
         font = QFont(theme.FONT)
         font.setPixelSize(theme.TEXT)
         font.setBold(True)
         item.setData(0, Qt.ItemDataRole.FontRole, font)
     if len(reason.path_titles) > 1:
-        item.addChild(QTreeWidgetItem([f"Load path: {words.chain(reason.path_titles)}"]))
+        item.addChild(QTreeWidgetItem([f"Load path: {chain(reason.path_titles)}"]))
     for figure in reason.figures:
         text = figure_text(figure, system)
         leaf = QTreeWidgetItem([text])
@@ -196,11 +199,11 @@ def summary_of(method: MethodAdvice, currency: str) -> list[str]:
     """A method in short sentences: strength used, what gives first, price and time."""
     lines = []
     if method.usage is not None:
-        lines.append(f"{capital(words.usage(method.usage))}.")
-        lines.append(f"Holds in {words.of_hundred(method.hold_probability)} computed cases.")
+        lines.append(f"{capital(usage_text(method.usage))}.")
+        lines.append(f"Holds in {of_hundred(method.hold_probability)} computed cases.")
     if method.limiting_title:
         lines.append(f"What gives first: {method.limiting_title}.")
     if method.price.high > 0:
-        price = words.price(method.price, currency)
-        lines.append(f"{capital(price)}, {words.durations(method.minutes)}.")
+        price = price_text(method.price, currency)
+        lines.append(f"{capital(price)}, {duration_with_range(method.minutes)}.")
     return lines

@@ -10,6 +10,8 @@ from PySide6.QtCore import QEvent, QObject, QRect, Qt, QTimer
 from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
+from advisor.wording.sentences import sentence
+
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
 
@@ -29,10 +31,8 @@ class Stopping:
 
 def stopping(advice: Advice) -> list[Stopping]:
     """The gates that stop the job, each with why."""
-    from advisor.report import words
-
     return [
-        Stopping(gate.title, words.sentence(gate.text))
+        Stopping(gate.title, sentence(gate.text))
         for gate in advice.gates if gate.state == "closed"
     ]
 

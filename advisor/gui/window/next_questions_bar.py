@@ -20,6 +20,7 @@ from advisor.session.screens import (
     offered,
     settled_text,
 )
+from advisor.wording.sentences import lowered, sentence
 
 if TYPE_CHECKING:
     from advisor.advice.result import Question
@@ -104,9 +105,6 @@ class MattersStrip(QWidget):
             self.why.hide()
             self._fill()
             return
-        from advisor.report import words
-        from advisor.session.answer_text import small
-
         known = {entry.key for entry in self._hub.order}
         advice, left = self._hub.session.advice, self._hub.session.left_open
         self._questions = offered(advice, known, left)
@@ -124,7 +122,7 @@ class MattersStrip(QWidget):
         if first is None or (first.gate and sum(question.gate for question in after) > 1):
             self.why.setText("")
         else:
-            self.why.setText(f"{first.title}: {small(words.sentence(first.why_in(system)))}")
+            self.why.setText(f"{first.title}: {lowered(sentence(first.why_in(system)))}")
         self.why.setVisible(bool(self.why.text()))
         self._fill()
 

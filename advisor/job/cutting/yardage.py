@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from advisor.facts.units import INCH
 from advisor.job.cutting.layout import DoesNotFitError, Layout, Piece, Turn, lay
 
-YARD = 914.4  # mm
+YARD = 36.0 * INCH
 HALF_YARD = YARD / 2.0
-INCH = 25.4  # mm
 #: Extra length by the repeats along and across together, in inches from each limit up.
 REPEAT_STEPS = ((46, 0.35), (37, 0.30), (28, 0.25), (20, 0.20), (15, 0.15), (3, 0.10))
 LARGEST_REPEAT = 54 * INCH

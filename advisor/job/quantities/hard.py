@@ -6,6 +6,7 @@ from advisor.job.quantities import welding
 from advisor.job.quantities.amount import Amount
 from advisor.job.sample import Sample, said
 from advisor.mechanics.weld import rod_mass
+from advisor.wording.counts import of_hundred
 
 PLASTIC = "carrier.material"
 #: From this share of the computed cases on, the plastic counts as known.
@@ -34,7 +35,7 @@ def _rod_words(sample: Sample) -> str:
     worlds = sample.worlds
     title = worlds.pack.facts[PLASTIC].option(key).title
     if share < KNOWN:
-        said_so = f"{title} in {round(100 * share)} of 100 computed cases"
+        said_so = f"{title} in {of_hundred(share)} computed cases"
         return f"First find out which plastic it is ({said_so}): the same plastic only"
     source = worlds.case.read.get(PLASTIC)
     text = worlds.case.facts.get(source, "") if source else ""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from advisor.advice.result import Advice, Range
+from advisor.advice.result import Advice
 from advisor.job.costing import costs_of, materials_of, price_of
 from advisor.job.effort import work_items
 from advisor.job.estimates import total
@@ -14,6 +14,7 @@ from advisor.job.model import HoleChoice
 from advisor.job.quantities import sewing
 from advisor.job.sample import Sample
 from advisor.rulegraph.model.rules import Method
+from advisor.wording.figures import Range
 
 EVERY, EVERY_OTHER = "hand_stitch", "hand_stitch.every_other_hole"
 

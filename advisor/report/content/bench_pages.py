@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from advisor.advice.result import Range
 from advisor.facts.quantity import System
 from advisor.job.cutting.hides import Hides
 from advisor.job.cutting.layout import Placed
@@ -13,8 +12,7 @@ from advisor.job.cutting.material import CutPlan
 from advisor.job.cutting.yardage import Cutting
 from advisor.job.model import HoleChoice, JobSheet, Material, Price, SheetStep, VehicleJob, Visit
 from advisor.job.model import Item as Minutes
-from advisor.job.quantities.amount import COMPUTED, Amount, range_text, unit_shown
-from advisor.report import words
+from advisor.job.quantities.amount import COMPUTED, Amount
 from advisor.report.blocks import (
     Block,
     Column,
@@ -37,7 +35,11 @@ from advisor.report.content.job_drawings import (
     size_text,
     timeline_sketch,
 )
-from advisor.report.content.quote_page import long_time, visit_title
+from advisor.report.content.quote_page import visit_title
+from advisor.report.status_words import SOURCE_STATUS
+from advisor.wording.amounts import one_amount, unit_shown
+from advisor.wording.durations import duration_with_range, wait_text
+from advisor.wording.sentences import lowered, sentence
 
 
 def bench_sections(job: VehicleJob, system: System) -> Iterator[Section]:
@@ -83,13 +85,13 @@ def remark(amount: Amount) -> str:
     """The note, and what kind of figure it is where it was not computed."""
     parts = [amount.note.strip()] if amount.note.strip() else []
     if amount.status != COMPUTED:
-        parts.append(words.SOURCE_STATUS.get(amount.status, amount.status))
-    return words.sentence(". ".join(words.sentence(part).rstrip(".") for part in parts))
+        parts.append(SOURCE_STATUS.get(amount.status, amount.status))
+    return sentence(". ".join(sentence(part).rstrip(".") for part in parts))
 
 
 def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
     if cut.note:
-        yield Text(words.sentence(cut.note), Tone.WARN if cut.assumed else Tone.PLAIN)
+        yield Text(sentence(cut.note), Tone.WARN if cut.assumed else Tone.PLAIN)
     if cut.hides is not None:
         yield Pairs(_hides(cut.hides, system))
         for number, hide in enumerate(cut.hides.layouts, 1):
@@ -146,7 +148,7 @@ def yards_text(cutting: Cutting) -> str:
 
 def _hides(hides: Hides, system: System) -> tuple[tuple[str, str], ...]:
     def area(value: float) -> str:
-        return range_text(Range(value, value, value), "big_area", system)
+        return one_amount(value, "big_area", system)
 
     rows = [
         ("Net area", area(hides.net)),
@@ -213,7 +215,7 @@ def _steps(sheet: JobSheet) -> Iterator[Block]:
     said: dict[str, int] = {}
     for key, title in zip(sheet.methods, sheet.titles, strict=True):
         steps = tuple(
-            WorkStep(str(step.number), words.sentence(step.text), step_cautions(step, said))
+            WorkStep(str(step.number), sentence(step.text), step_cautions(step, said))
             for step in sheet.steps
             if step.method == key
         )
@@ -222,7 +224,7 @@ def _steps(sheet: JobSheet) -> Iterator[Block]:
         for wait in sheet.waits:
             if wait.method == key:
                 until = "before the next job on it" if wait.before == "next" else "before use"
-                span = words.durations(wait.minutes)
+                span = duration_with_range(wait.minutes)
                 yield Text(f"Wait {until}: {wait.title}, {span}.")
 
 
@@ -276,8 +278,8 @@ def _timeline(visit: Visit) -> Iterator[Block]:
     yield sketch
     if visit.ready:
         said = [
-            f"Ready {long_time(ready.at)} after the start: {words.inner(ready.title)}"
+            f"Ready {wait_text(ready.at)} after the start: {lowered(ready.title)}"
             + (f" ({ready.part})" if several else "")
             for ready in visit.ready
         ]
-        yield Items(tuple(Item(words.sentence(text)) for text in said))
+        yield Items(tuple(Item(sentence(text)) for text in said))

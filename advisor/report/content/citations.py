@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from advisor.advice.result import Source
-from advisor.report import words
 from advisor.report.blocks import Item
+from advisor.report.status_words import with_status
 
 
 class Citations:
@@ -26,7 +26,7 @@ class Citations:
     def items(self) -> tuple[Item, ...]:
         """The list of sources with their status in words."""
         return tuple(
-            Item(f"[{number}] {words.with_status(source)}")
+            Item(f"[{number}] {with_status(source)}")
             for number, source in enumerate(self._sources, 1)
         )
 

@@ -9,12 +9,10 @@ from advisor.advice.result import (
     Load,
     PlanAdvice,
     Question,
-    Range,
     Reason,
     Status,
     Verdict,
 )
-from advisor.report import words
 from advisor.report.blocks import (
     Block,
     Box,
@@ -32,6 +30,12 @@ from advisor.report.blocks import (
 from advisor.report.content.citations import Citations
 from advisor.report.content.methods_compared import compared, is_proposed, proposed
 from advisor.report.measures import Measures
+from advisor.report.status_words import LOOKS
+from advisor.wording.counts import holds_in
+from advisor.wording.durations import duration_text, duration_with_range
+from advisor.wording.figures import Range, column_figure, decimal_places
+from advisor.wording.money import price_text
+from advisor.wording.sentences import in_turn, sentence
 
 VERDICT_LABEL = {
     Verdict.PLAN: ("What we advise", Tone.GOOD),
@@ -59,8 +63,8 @@ MOST_REASONS = 2
 def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section, ...]:
     """Sections of the customer's part, in reading order."""
     label, tone = VERDICT_LABEL[advice.verdict]
-    opening = [Box(label, words.sentence(advice.headline), tone)]
-    opening += [Box("Look at this first", words.sentence(f), Tone.WARN) for f in advice.findings]
+    opening = [Box(label, sentence(advice.headline), tone)]
+    opening += [Box("Look at this first", sentence(f), Tone.WARN) for f in advice.findings]
     sections = [Section("", tuple(opening))]
     if advice.verdict is Verdict.REFER:
         sections.append(_referred(advice, cites))
@@ -77,12 +81,12 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
 
 def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
     title = "What leads so far" if advice.provisional else "What we propose"
-    holding = words.hold(plan.hold_probability, advice.effective_worlds)
+    holding = holds_in(plan.hold_probability, advice.effective_worlds)
     rows = (
-        ("The work", words.sentence(words.in_turn(plan.titles))),
-        ("Price", words.sentence(words.price(plan.price, advice.currency))),
-        ("Time at the bench", words.sentence(words.durations(plan.minutes))),
-        ("Will it hold", words.sentence(holding)),
+        ("The work", sentence(in_turn(plan.titles))),
+        ("Price", sentence(price_text(plan.price, advice.currency))),
+        ("Time at the bench", sentence(duration_with_range(plan.minutes))),
+        ("Will it hold", sentence(holding)),
         *_appearance(advice, plan),
     )
     return Section(title, (Pairs(rows), Text(_computed_case(advice), Tone.SMALL)), keep=True)
@@ -90,8 +94,8 @@ def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
 
 def _appearance(advice: Advice, plan: PlanAdvice) -> tuple[tuple[str, str], ...]:
     looks = next((m.looks for m in advice.methods if m.method == plan.lead), "")
-    said = words.LOOKS.get(looks, "")
-    return (("How it looks", words.sentence(f"The mend is {said}")),) if said else ()
+    said = LOOKS.get(looks, "")
+    return (("How it looks", sentence(f"The mend is {said}")),) if said else ()
 
 
 def _computed_case(advice: Advice) -> str:
@@ -135,7 +139,7 @@ def _front_reasons(advice: Advice, cites: Citations) -> list[str]:
 
 
 def _said(reason: Reason, cites: Citations) -> str:
-    return words.sentence(reason.text) + cites.mark(reason.source)
+    return sentence(reason.text) + cites.mark(reason.source)
 
 
 def acting(advice: Advice) -> tuple[Load, ...]:
@@ -187,9 +191,9 @@ def _load_row(
 ) -> Row:
     shown = measures.shown(value, load.dimension, load.unit)
     whole = measures.shown(load.value, load.dimension, load.unit).value
-    places = words.places(whole.typical or whole.high)
+    places = decimal_places(whole.typical or whole.high)
     ends = (shown.value.low, shown.value.typical, shown.value.high)
-    cells = (words.figures(end, most_places=places) for end in ends)
+    cells = (column_figure(end, most_places=places) for end in ends)
     return Row((title, *cells, shown.unit), level, strong)
 
 
@@ -208,11 +212,11 @@ def _questions(advice: Advice, measures: Measures) -> Section:
 
 
 def _question(question: Question, measures: Measures) -> Item:
-    how, ask = words.sentence(question.how), words.sentence(question.ask)
+    how, ask = sentence(question.how), sentence(question.ask)
     if question.gate:
         return Item(ask, (how,) if how else ())
-    takes = f"{how} Takes {words.duration(question.minutes)}.".strip()
-    why = words.sentence(question.why_in(measures.system))
+    takes = f"{how} Takes {duration_text(question.minutes)}.".strip()
+    why = sentence(question.why_in(measures.system))
     return Item(ask, (takes, *([why] if why else [])))
 
 
@@ -223,7 +227,7 @@ def _referred(advice: Advice, cites: Citations) -> Section:
         title = gate.title + cites.mark(gate.source)
         blocks.append(Text(title, strong=True))
         if gate.text not in advice.headline:
-            blocks.append(Text(words.sentence(gate.text)))
+            blocks.append(Text(sentence(gate.text)))
     blocks += [Text(said) for said in _front_reasons(advice, cites)]
     blocks.append(
         Text("No method, price or time is offered here. Leave the part as it is until then.")

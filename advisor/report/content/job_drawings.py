@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.advice.result import Range
 from advisor.facts.quantity import System
 from advisor.job.cutting.hides import HideLayout
 from advisor.job.cutting.layout import Placed
@@ -12,9 +11,9 @@ from advisor.job.cutting.material import CutPlan
 from advisor.job.cutting.yardage import Cutting
 from advisor.job.effort import finished
 from advisor.job.model import Slot
-from advisor.job.quantities.amount import in_system, range_text, unit_shown
-from advisor.report import words
 from advisor.report.blocks import Oblong, Sketch, Tick, Tone
+from advisor.wording.amounts import in_system, one_amount, unit_shown
+from advisor.wording.durations import clock, duration_text
 
 #: Steps of the timeline's scale [min].
 HOURS = (5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 240.0, 480.0, 1440.0)
@@ -23,8 +22,7 @@ DOWN, RIGHT = "\u2193", "\u2192"
 
 def length_text(millimetres: float, system: System) -> str:
     """A length of cloth in metres or yards."""
-    metres = millimetres / 1000.0
-    return range_text(Range(metres, metres, metres), "cloth", system)
+    return one_amount(millimetres / 1000.0, "cloth", system)
 
 
 def edge_text(millimetres: float, system: System) -> str:
@@ -118,7 +116,7 @@ def timeline_sketch(slots: Sequence[Slot], several: bool) -> Sketch | None:
     letters = {part: f"{chr(65 + i % 26)}  " if several else "" for i, part in enumerate(parts)}
     for row, slot in enumerate(slots):
         name = f"{letters[slot.part]}{slot.title}"
-        span = f"{words.duration(slot.end - slot.start)}"
+        span = f"{duration_text(slot.end - slot.start)}"
         what = span if slot.hands else f"{span}, nobody needed"
         tone = Tone.PLAIN if slot.hands else Tone.WARN
         width = max(slot.end - slot.start, end / 400.0)
@@ -134,9 +132,3 @@ def timeline_sketch(slots: Sequence[Slot], several: bool) -> Sketch | None:
     return Sketch(
         end, float(len(slots)), tuple(oblongs), ticks, caption, tuple(said), true_scale=False
     )
-
-
-def clock(minutes: float) -> str:
-    """``1:05`` hours and minutes."""
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours}:{rest:02d}"

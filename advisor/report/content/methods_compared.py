@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Reason, Status, Verdict
-from advisor.report import words
 from advisor.report.blocks import Bar, Bars, Section, Text, Tone
 from advisor.report.content import usage_axis as axis
+from advisor.report.status_words import standing_words
+from advisor.wording.counts import usage_text
+from advisor.wording.sentences import chain, sentence
 
 MOST_OTHERS, MOST_FAILING = 2, 3
 """Bars beside those of the plan: what also holds, and what fails."""
@@ -28,10 +30,10 @@ def standing(method: MethodAdvice, advice: Advice) -> str:
     """How a method stands, in words: ``HOLDS, proposed``, ``FAILS ALONE, used as a helper``."""
     plan = proposed(advice)
     if plan is None or method.method not in plan.methods:
-        return words.standing(method)
+        return standing_words(method)
     if method.status is Status.FAILS and method.method != plan.lead:
         return "FAILS ALONE, used as a helper"
-    return words.standing(method) + (", leads so far" if advice.provisional else ", proposed")
+    return standing_words(method) + (", leads so far" if advice.provisional else ", proposed")
 
 
 def compared(advice: Advice) -> Section:
@@ -86,7 +88,7 @@ def _bar(advice: Advice, method: MethodAdvice) -> Bar:
     return Bar(
         title=method.title,
         verdict=standing(method, advice),
-        detail=words.sentence(words.usage(usage)),
+        detail=sentence(usage_text(usage)),
         low=axis.position(usage.low),
         typical=axis.position(usage.typical),
         high=axis.position(usage.high),
@@ -106,7 +108,7 @@ def breaking_path(advice: Advice, method: MethodAdvice) -> str:
     """Cause, load and joint that decide a method, else the name of what gives way."""
     for reason in method.because:
         if is_load_path(advice, reason):
-            return words.chain(reason.path_titles[-PATH_END:])
+            return chain(reason.path_titles[-PATH_END:])
     return method.limiting_title
 
 

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from advisor.job.effort import finished
 from advisor.job.model import HoleChoice, JobSheet, Price, VehicleJob, Visit, WorkKind
-from advisor.report import words
 from advisor.report.blocks import (
     Block,
     Box,
@@ -20,6 +19,9 @@ from advisor.report.blocks import (
     Text,
     Tone,
 )
+from advisor.wording.counts import of_hundred
+from advisor.wording.durations import duration_text, wait_text
+from advisor.wording.sentences import listed, lowered, sentence
 
 LINE = "." * 46
 #: Words of a step's cautions that tell of something in the air.
@@ -53,8 +55,8 @@ def _work(sheet: JobSheet, several: bool) -> Section:
         for i, (key, title) in enumerate(zip(sheet.methods, sheet.titles, strict=True))
     ]
     if sheet.why:
-        rows.append(("Why", words.sentence(sheet.why)))
-    share = words.of_hundred(sheet.hold_probability)
+        rows.append(("Why", sentence(sheet.why)))
+    share = of_hundred(sheet.hold_probability)
     rows.append(("Will it hold", f"In {share} computed cases like yours."))
     return Section((sheet.title or sheet.case) if several else "", (Pairs(tuple(rows)),))
 
@@ -62,16 +64,12 @@ def _work(sheet: JobSheet, several: bool) -> Section:
 def _done(sheet: JobSheet, key: str, title: str) -> str:
     """A method with the work it is made of; setting up is understood."""
     parts = [
-        _small(item.title)
+        lowered(item.title)
         for item in sheet.items
         if item.method == key and item.kind is not WorkKind.SET_UP
     ]
-    parts = [part for part in parts if part != _small(title)]
+    parts = [part for part in parts if part != lowered(title)]
     return f"{title}: {'; '.join(parts)}." if parts else f"{title}."
-
-
-def _small(text: str) -> str:
-    return text[:1].lower() + text[1:]
 
 
 def _price(job: VehicleJob, price: Price) -> Section:
@@ -152,25 +150,18 @@ def _terms(job: VehicleJob, live: Sequence[JobSheet], price: Price) -> Section:
         blocks.append(Text("Not covered", strong=True))
         blocks.append(Items(tuple(Item(text) for text in covered)))
     blocks.append(Text("Caution", strong=True))
-    blocks.append(Items(tuple(Item(words.sentence(text)) for text in _cautions(job, live))))
+    blocks.append(Items(tuple(Item(sentence(text)) for text in _cautions(job, live))))
     return Section("", tuple(blocks))
 
 
 def _time(job: VehicleJob, price: Price) -> str:
     """Hands-on time at the certainty of the quote, and how long it is away."""
     hands = sum(sheet.minutes.at(price.certainty) for v in job.visits for sheet in v.sheets)
-    text = f"About {words.duration(hands)} of work"
+    text = f"About {duration_text(hands)} of work"
     away = max((finished(visit.timeline) for visit in job.visits), default=0.0)
     if len(job.visits) == 1 and away > hands + WORTH_TELLING:
-        text += f", {words.duration(away)} until it is done because something has to cure"
+        text += f", {duration_text(away)} until it is done because something has to cure"
     return f"{text}."
-
-
-def long_time(minutes: float) -> str:
-    """``5 min``, ``2 h``, ``3 days``."""
-    if minutes >= 2880:
-        return f"{round(minutes / 1440):d} days"
-    return "1 day" if minutes >= 1440 else words.duration(minutes)
 
 
 def _stitches(holes: HoleChoice, price: Price) -> str:
@@ -211,12 +202,12 @@ def _cautions(job: VehicleJob, live: Sequence[JobSheet]) -> list[str]:
 
 
 def _wait_said(title: str, minutes: float) -> str:
-    return f"Wait {long_time(minutes)} after the work: {_small(title)}"
+    return f"Wait {wait_text(minutes)} after the work: {lowered(title)}"
 
 
 def visit_title(visit: Visit) -> str:
     """The parts of a visit in a line."""
-    return words.listed(tuple(sheet.title or sheet.case for sheet in visit.sheets))
+    return listed(tuple(sheet.title or sheet.case for sheet in visit.sheets))
 
 
 def _sign(price: Price) -> Section:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
 from advisor.facts.in_text import also_in
 from advisor.facts.quantity import System, show, shown_unit
-from advisor.report.words import MAY_FAIL_FROM
+from advisor.report.status_words import MAY_FAIL_FROM
 
 WIDTH = 96
 STATUS_WORDS = {

@@ -17,7 +17,6 @@ from advisor.advice.result import (
 )
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
-from advisor.report import words
 from advisor.report.blocks import (
     Block,
     Column,
@@ -42,6 +41,11 @@ from advisor.report.content.customer_part import (
 )
 from advisor.report.content.methods_compared import in_order, is_load_path, proposed, standing
 from advisor.report.measures import Measures
+from advisor.report.status_words import ESTIMATE, ORIGIN
+from advisor.wording.counts import of_hundred, usage_text
+from advisor.wording.figures import low_to_high, to_digits
+from advisor.wording.money import price_text, round_money
+from advisor.wording.sentences import capital, chain, in_turn, listed, lowered, sentence
 
 GATE_STATE = {
     GateState.CLOSED: "STOPS THE JOB",
@@ -105,10 +109,10 @@ def _methods(advice: Advice, measures: Measures, cites: Citations) -> Section:
         items.append(Item(_method_line(method, advice), _numbers(method), strong=True))
         for reason in method.because:
             items.extend(_reason(reason, advice, measures, cites, level=1))
-    idle = [words.inner(m.title) for m in advice.methods if m.status is Status.NOT_NEEDED]
+    idle = [lowered(m.title) for m in advice.methods if m.status is Status.NOT_NEEDED]
     blocks = list(_some_items(tuple(items)))
     if idle:
-        blocks.append(Text(f"Not needed for this damage: {words.listed(tuple(idle))}.", Tone.SMALL))
+        blocks.append(Text(f"Not needed for this damage: {listed(tuple(idle))}.", Tone.SMALL))
     return Section("Method by method", tuple(blocks))
 
 
@@ -119,11 +123,11 @@ def _method_line(method: MethodAdvice, advice: Advice) -> str:
 def _numbers(method: MethodAdvice) -> tuple[str, ...]:
     if method.usage is None:
         return ()
-    parts = [words.usage(method.usage), f"holds in {words.of_hundred(method.hold_probability)}"]
+    parts = [usage_text(method.usage), f"holds in {of_hundred(method.hold_probability)}"]
     paths = {reason.path_titles[-1:] for reason in method.because}
     if method.limiting_title and (method.limiting_title,) not in paths:
         parts.append(f"gives way first: {method.limiting_title}")
-    return (words.sentence("; ".join(parts)),)
+    return (sentence("; ".join(parts)),)
 
 
 def _reason(
@@ -131,11 +135,11 @@ def _reason(
 ) -> list[Item]:
     notes: list[str] = []
     if is_load_path(advice, reason):
-        notes.append(f"Load path: {words.chain(reason.path_titles)}")
+        notes.append(f"Load path: {chain(reason.path_titles)}")
     elif _answers(reason, advice):
-        notes.append(f"Rests on: {words.listed(_answers(reason, advice))}")
+        notes.append(f"Rests on: {listed(_answers(reason, advice))}")
     notes += [_figure(figure, measures, cites) for figure in reason.figures]
-    text = words.sentence(reason.text) + cites.mark(reason.source)
+    text = sentence(reason.text) + cites.mark(reason.source)
     items = [Item(text, tuple(notes), level)]
     for child in reason.children:
         items.extend(_reason(child, advice, measures, cites, level + 1))
@@ -151,7 +155,7 @@ def _answers(reason: Reason, advice: Advice) -> tuple[str, ...]:
 
 def _figure(figure: Figure, measures: Measures, cites: Citations) -> str:
     shown = measures.shown(figure.value, figure.dimension, figure.unit)
-    origin = words.ORIGIN[figure.origin]
+    origin = ORIGIN[figure.origin]
     return f"{figure.title}: {shown.text()}, {origin}{cites.mark(figure.source)}"
 
 
@@ -161,10 +165,10 @@ def _plans(advice: Advice) -> Section:
     rows = tuple(
         Row(
             (
-                words.in_turn(plan.titles),
-                words.of_hundred(plan.hold_probability),
-                words.price(plan.price, advice.currency).removeprefix("about "),
-                f"{advice.currency} {words.money(plan.expected_cost)}",
+                in_turn(plan.titles),
+                of_hundred(plan.hold_probability),
+                price_text(plan.price, advice.currency).removeprefix("about "),
+                f"{advice.currency} {round_money(plan.expected_cost)}",
             ),
             strong=index == 0,
         )
@@ -173,7 +177,7 @@ def _plans(advice: Advice) -> Section:
     said = (
         "In the long run: the price, plus the chance that it comes back times what a comeback "
         "costs, plus a charge where the mend shows. The cheapest in the long run leads. "
-        f"What leads stays the cheapest in {words.of_hundred(advice.settled)} computed cases."
+        f"What leads stays the cheapest in {of_hundred(advice.settled)} computed cases."
     )
     return Section("The ways compared", (Table(PLAN_COLUMNS, rows), Text(said, Tone.SMALL)))
 
@@ -183,8 +187,8 @@ def _fact_row(fact: FactState, measures: Measures) -> Row:
     assumed = fact.origin is Origin.ASSUMED
     if fact.value is not None and (assumed or measures.system is not System.METRIC):
         shown = measures.shown(fact.value, fact.dimension, "")
-        answer = f"{words.ends(shown.value, 2 if assumed else 3)} {shown.unit}".strip()
-    return Row((fact.title, words.sentence(answer).removesuffix("."), words.ORIGIN[fact.origin]))
+        answer = f"{low_to_high(shown.value, 2 if assumed else 3)} {shown.unit}".strip()
+    return Row((fact.title, sentence(answer).removesuffix("."), ORIGIN[fact.origin]))
 
 
 def _given(advice: Advice, case: Case, measures: Measures) -> Section:
@@ -206,7 +210,7 @@ def _earlier(advice: Advice, case: Case) -> list[str]:
         name = titles.get(repair.method, repair.method.replace("_", " "))
         parts = [name, repair.what, repair.result]
         parts += [f"lasted {repair.lasted}"] * bool(repair.lasted)
-        said.append(words.sentence(", ".join(part for part in parts if part)))
+        said.append(sentence(", ".join(part for part in parts if part)))
     return said
 
 
@@ -221,7 +225,7 @@ def _assumed(advice: Advice, measures: Measures) -> Section:
 
 
 def _flips(advice: Advice, measures: Measures) -> Section:
-    items = tuple(Item(words.sentence(flip.text_in(measures.system))) for flip in advice.flips)
+    items = tuple(Item(sentence(flip.text_in(measures.system))) for flip in advice.flips)
     return Section("What would change the choice", _some_items(items))
 
 
@@ -231,10 +235,10 @@ def _hazard(gate: GateAdvice, asked: FactState | None, cites: Citations) -> Item
     if asked is not None and gate.state is not GateState.CLOSED:
         title = asked.title
         if gate.state is not GateState.OPEN:
-            title += f", “{asked.text[:1].upper()}{asked.text[1:]}”"
+            title += f", “{capital(asked.text)}”"
     said: tuple[str, ...] = ()
     if gate.state is GateState.CAUTION:
-        said = (words.sentence(gate.text) + cites.mark(gate.source),)
+        said = (sentence(gate.text) + cites.mark(gate.source),)
     return Item(f"{title}: {GATE_STATE[gate.state]}", said)
 
 
@@ -244,7 +248,7 @@ def _hazards(advice: Advice, cites: Citations) -> Section:
     answers = {fact.fact: fact for fact in advice.facts}
     items = [_hazard(gate, answers.get(gate.fact), cites) for gate in gates]
     told = {gate.text for gate in advice.gates}
-    items += [Item(words.sentence(said)) for said in advice.cautions if said not in told]
+    items += [Item(sentence(said)) for said in advice.cautions if said not in told]
     said = Text(
         "Local codes, the maker's instructions and licensed practice come first.", Tone.SMALL
     )
@@ -263,8 +267,8 @@ def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
         steps = []
         for step in (s for s in plan.steps if s.method == method):
             number += 1
-            cautions = tuple(words.sentence(caution) for caution in step.cautions)
-            steps.append(WorkStep(str(number), words.sentence(step.text), cautions))
+            cautions = tuple(sentence(caution) for caution in step.cautions)
+            steps.append(WorkStep(str(number), sentence(step.text), cautions))
         if steps:
             blocks.append(WorkSteps(titles[method], tuple(steps)))
     if blocks and plan.tools:
@@ -275,9 +279,9 @@ def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
 
 
 def _notes(advice: Advice) -> Section:
-    items = [Item(words.sentence(said)) for said in advice.notes if said not in words.ESTIMATE]
+    items = [Item(sentence(said)) for said in advice.notes if said not in ESTIMATE]
     if advice.effective_worlds < 0.5 * advice.worlds:
-        count = words.plain(advice.effective_worlds, 3)
+        count = to_digits(advice.effective_worlds, 3)
         said = f"{advice.worlds} cases were computed; weighed by what was measured they count as"
         items.append(Item(f"{said} {count}."))
     return Section("Notes", _some_items(tuple(items)))

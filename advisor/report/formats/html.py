@@ -6,7 +6,7 @@ from typing import Any
 
 from advisor.report.blocks import Document, kind
 from advisor.report.formats.text import TEMPLATES, one_line
-from advisor.report.words import tied
+from advisor.wording.sentences import tied
 
 
 def render(document: Document) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
+from advisor.facts.units import INCH
 from advisor.report.blocks import (
     Bars,
     Block,
@@ -22,7 +23,7 @@ from advisor.report.blocks import (
 )
 from advisor.report.formats.pdf_bars import FONT, INK, QUIET, axis_drawing, bar_drawing
 from advisor.report.formats.text import one_line
-from advisor.report.words import tied
+from advisor.wording.sentences import tied
 
 BOLD = f"{FONT}-Bold"
 
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from reportlab.lib.styles import ParagraphStyle
     from reportlab.platypus import Flowable, Paragraph
 
-MM = 72 / 25.4
+MM = 72 / INCH
 LINE, RULE, WARN = "#34495a", "#d8dcdf", "#7a4b00"
 FRAMES: Mapping[Tone, tuple[str, str]] = {
     Tone.PLAIN: (LINE, "#f4f6f7"),

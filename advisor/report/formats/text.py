@@ -20,7 +20,7 @@ from advisor.report.blocks import (
     Text,
     WorkSteps,
 )
-from advisor.report.words import tied
+from advisor.wording.sentences import tied
 
 WIDTH = 88
 TITLE_WIDTH = 30

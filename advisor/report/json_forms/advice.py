@@ -14,13 +14,13 @@ from advisor.advice.result import (
     MethodAdvice,
     PlanAdvice,
     Question,
-    Range,
     Reason,
     Step,
     Verdict,
 )
 from advisor.facts.case import Span
 from advisor.rulegraph.model.rules import method_word
+from advisor.wording.figures import Range
 
 FORMAT = 1
 DIGITS = 4

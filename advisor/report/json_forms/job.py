@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.advice.result import Range
 from advisor.job.cutting.layout import Placed
 from advisor.job.cutting.material import CutPlan
 from advisor.job.cutting.yardage import Cutting
@@ -23,6 +22,7 @@ from advisor.job.model import (
 from advisor.job.quantities.amount import Amount
 from advisor.report.json_forms.advice import number
 from advisor.rulegraph.model.rules import method_word
+from advisor.wording.figures import Range
 
 FORMAT = 1
 

@@ -12,6 +12,7 @@ from advisor.facts.plastic_marks.reader import read_mark
 from advisor.facts.plastic_marks.symbols import base_of
 from advisor.mechanics.fastening import blend_density
 from advisor.rulegraph.model.nodes import Triple
+from advisor.wording.sentences import capital
 
 #: Density of the liquids of the float test [g/cm3], and what a bubble or a hair makes of it.
 WATER, BRINE, DOUBT = 1.00, 1.20, 0.01
@@ -163,7 +164,7 @@ class Reading:
         """What is shown while it is typed."""
         said = [self.understood or "Not read as a mark"]
         if self.problem:
-            said.append(_capital(self.problem))
+            said.append(capital(self.problem))
         if self.titles:
             said.append(f"Taken as: {self.titles}")
         if self.density is not None:
@@ -218,8 +219,3 @@ def agree(decl: FactDecl, one: Sequence[str], other: Sequence[str]) -> tuple[str
         for key in one
         if any(key in decl.line(told) or told in decl.line(key) for told in other)
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-

@@ -10,7 +10,7 @@ from bench import case, demo, split_seam
 from advisor.advice.advise import advise
 from advisor.advice.asking.value_of_information import groups_of
 from advisor.advice.choosing.working import work_out
-from advisor.advice.result import Amount, Flip, Question
+from advisor.advice.result import Flip, Question
 from advisor.advice.what_if.flips import BEYOND, alternatives, given_flips
 from advisor.advice.what_if.trials import Trials
 from advisor.facts.case import Span
@@ -18,6 +18,7 @@ from advisor.facts.declaration import Kind
 from advisor.facts.quantity import System
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
+from advisor.wording.amounts import Bounds
 
 METRIC, IMPERIAL = System.METRIC, System.IMPERIAL
 
@@ -25,26 +26,26 @@ METRIC, IMPERIAL = System.METRIC, System.IMPERIAL
 @pytest.mark.parametrize(
     ("amount", "metric", "imperial"),
     [
-        (Amount(1.23, None, "length"), "over 1.2 mm", "over 0.048 in"),
-        (Amount(None, 25.4, "length"), "under 25 mm", "under 1 in"),
-        (Amount(2.0, 4.04, "length"), "2 to 4 mm", "0.079 to 0.16 in"),
-        (Amount(3.0, 3.0, "length"), "3 mm", "0.12 in"),
-        (Amount(60.0, None, "temperature"), "over 60 °C", "over 140 °F"),
-        (Amount(-12.4, 23.0, "temperature"), "-12 to 23 °C", "10 to 73 °F"),
-        (Amount(None, 13.9, "force"), "under 14 N", "under 3.1 lbf"),
-        (Amount(None, 0.0, "length"), "under 0 mm", "under 0 in"),
-        (Amount(5.0, None, "number"), "over 5", "over 5"),
-        (Amount(123456.0, None, "length"), "over 120000 mm", "over 4900 in"),
-        (Amount(250.0, None, "per_year"), "over 250 per year", "over 250 per year"),
+        (Bounds(1.23, None, "length"), "over 1.2 mm", "over 0.048 in"),
+        (Bounds(None, 25.4, "length"), "under 25 mm", "under 1 in"),
+        (Bounds(2.0, 4.04, "length"), "2 to 4 mm", "0.079 to 0.16 in"),
+        (Bounds(3.0, 3.0, "length"), "3 mm", "0.12 in"),
+        (Bounds(60.0, None, "temperature"), "over 60 °C", "over 140 °F"),
+        (Bounds(-12.4, 23.0, "temperature"), "-12 to 23 °C", "10 to 73 °F"),
+        (Bounds(None, 13.9, "force"), "under 14 N", "under 3.1 lbf"),
+        (Bounds(None, 0.0, "length"), "under 0 mm", "under 0 in"),
+        (Bounds(5.0, None, "number"), "over 5", "over 5"),
+        (Bounds(123456.0, None, "length"), "over 120000 mm", "over 4900 in"),
+        (Bounds(250.0, None, "per_year"), "over 250 per year", "over 250 per year"),
     ],
 )
-def test_bounds_in_words(amount: Amount, metric: str, imperial: str) -> None:
+def test_bounds_in_words(amount: Bounds, metric: str, imperial: str) -> None:
     assert amount.words() == amount.words(METRIC) == metric
     assert amount.words(IMPERIAL) == imperial
 
 
 def quantity_flip() -> Flip:
-    amount = Amount(1.9, None, "length")
+    amount = Bounds(1.9, None, "length")
     return Flip(
         "skin.thickness", "Skin thickness", "1 mm", amount.words(), "hand_stitch", "",
         Span(2.1, 2.1), "mm", "Hand stitch", Span(1.0, 1.0, "1 mm"), amount,
@@ -69,7 +70,7 @@ def test_a_flip_of_a_choice_is_the_same_in_both() -> None:
 
 
 def test_a_question_is_told_in_both_systems() -> None:
-    amount = Amount(None, 12.7, "length")
+    amount = Bounds(None, 12.7, "length")
     asked = Question("a", "", "", "", 1.0, 1.0, False, "If under 13 mm: weld as well", True, 0.0,
                      amount)  # fmt: skip
     assert asked.why_in(METRIC) == "If under 13 mm: weld as well"

@@ -17,7 +17,6 @@ from advisor.facts.quantity import (
     accepted_text,
     back,
     convert,
-    for_people,
     parse_quantity,
     plain_number,
     show,
@@ -25,6 +24,7 @@ from advisor.facts.quantity import (
     with_words,
 )
 from advisor.facts.units import EXAMPLES, unit_names
+from advisor.wording.amounts import for_people
 
 DIMENSIONS = tuple(CANONICAL_UNITS)
 LENGTHS = "; accepted: a length such as 120 mm, 12 cm, 4.5 in"

@@ -20,7 +20,6 @@ from advisor.advice.result import (
     Origin,
     PlanAdvice,
     Question,
-    Range,
     Reason,
     Source,
     Status,
@@ -28,6 +27,7 @@ from advisor.advice.result import (
     Verdict,
 )
 from advisor.facts.case import Case, EarlierRepair, Span
+from advisor.wording.figures import Range
 
 THREAD = Source("J2", "Thread breaking loads, trade tables for bonded polyester", "looked_up")
 CREEP = Source("J9", "Long-term peel of contact adhesives on coated fabric", "estimate")

@@ -14,8 +14,9 @@ import jsonschema
 import pytest
 
 import advisor.report.json_forms
-from advisor.advice.result import Advice, Range, Status
+from advisor.advice.result import Advice, Status
 from advisor.report.json_forms.advice import advice_json, number
+from advisor.wording.figures import Range
 
 SCHEMA = Path(advisor.report.json_forms.__file__).parent / "schema" / "advise-1.json"
 

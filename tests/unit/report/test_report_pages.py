@@ -11,7 +11,6 @@ from pypdf import PdfReader
 from reportlab.graphics.shapes import String
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-from advisor.report import words
 from advisor.report.blocks import (
     Block,
     Document,
@@ -27,6 +26,7 @@ from advisor.report.blocks import Section as Part
 from advisor.report.formats import pdf as pdf_form
 from advisor.report.formats.pdf_bars import FONT
 from advisor.report.formats.pdf_drawings import TICK, sketch_drawing
+from advisor.wording.sentences import tied
 
 LONG = "Keep the hot air moving, look behind for foam, and have the extinguisher at hand. " * 3
 STEPS = WorkSteps("Weld", (WorkStep("1", "Begin here", (LONG, LONG)),))
@@ -79,9 +79,9 @@ def test_a_line_never_ends_between_a_figure_and_its_unit() -> None:
 
 def test_ties_change_only_spaces() -> None:
     text = "36 % of 12 mm, EUR 62, 4 inches, 3 of 100, 5 min"
-    tied = words.tied(text)
-    assert tied.replace("\u00a0", " ") == text
-    assert tied.split(" ") == ["36\u00a0%", "of", "12\u00a0mm,", "EUR\u00a062,", "4", "inches,",
+    bound = tied(text)
+    assert bound.replace("\u00a0", " ") == text
+    assert bound.split(" ") == ["36\u00a0%", "of", "12\u00a0mm,", "EUR\u00a062,", "4", "inches,",
                                "3", "of", "100,", "5\u00a0min"]  # fmt: skip
 
 

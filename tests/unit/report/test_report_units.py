@@ -13,21 +13,22 @@ import jsonschema
 import pytest
 
 import advisor.report.json_forms
-from advisor.advice.result import Advice, Amount, Flip, Question
+from advisor.advice.result import Advice, Flip, Question
 from advisor.facts.case import Case, Span
 from advisor.facts.quantity import System
 from advisor.report.content.terminal_page import brief_text
 from advisor.report.json_forms.advice import advice_json
 from advisor.report.rationale import build_rationale, rationale_text
+from advisor.wording.amounts import Bounds
 
 SCHEMA = Path(advisor.report.json_forms.__file__).parent / "schema" / "advise-1.json"
-THICK = Amount(1.9, None, "length")
+THICK = Bounds(1.9, None, "length")
 FLIP = Flip(
     "skin.thickness", "Skin thickness", "1 mm", THICK.words(), "hand_stitch", "", Span(2.1, 2.1),
     "mm", "Hand stitch", Span(1.0, 1.0, "1 mm"), THICK,
 )  # fmt: skip
 FLIP = replace(FLIP, text=FLIP.text_in(System.METRIC))
-PULL = Amount(None, 13.9, "force")
+PULL = Bounds(None, 13.9, "force")
 QUESTION = Question(
     "damage.closing_pull", "Closing pull", "What pull closes it over a 50 mm bar?",
     "Hook a scale to the 50 mm bar.", 14.2, 2.0, False, f"If {PULL.words()}: hand stitch", True,

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.result import Range
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
 from advisor.job.costing import Costs, deposit_for, price_of
@@ -17,9 +16,11 @@ from advisor.job.estimates import three_point
 from advisor.job.measured_and_agreed import Hollow, HollowShape, Wishes
 from advisor.job.model import JobSheet, Material, WorkKind
 from advisor.job.quantities import filling
-from advisor.job.quantities.amount import Amount, range_text
+from advisor.job.quantities.amount import Amount
 from advisor.job.sheet import job_sheet
 from advisor.rulegraph.model.pack import RulePack
+from advisor.wording.amounts import amount_text
+from advisor.wording.figures import Range
 
 from .conftest import advised, shipped
 from .test_work_sheet import OFFERED, sheet_of
@@ -154,7 +155,7 @@ def test_a_deposit_leaves_no_loss_when_the_customer_backs_out(
 
 def test_what_is_computed_is_rounded_to_what_can_be_measured() -> None:
     def said(value: float, dimension: str, system: System = System.METRIC) -> str:
-        return range_text(Range(value, value, value), dimension, system, rounded=True)
+        return amount_text(Range(value, value, value), dimension, system, rounded=True)
 
     assert said(998.7, "length") == "1000 mm"
     assert said(716.2, "length") == "715 mm"

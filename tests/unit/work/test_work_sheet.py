@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.result import Range
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
 from advisor.job.costing import Costs, price_of
@@ -19,9 +18,10 @@ from advisor.job.estimates import Estimate, three_point
 from advisor.job.measured_and_agreed import Wishes
 from advisor.job.model import JobSheet, Task, WorkKind
 from advisor.job.quantities import sewing, welding
-from advisor.job.quantities.amount import EXTRA, in_system, range_text, unit_of
 from advisor.job.sheet import job_sheet, together
 from advisor.rulegraph.model.pack import RulePack
+from advisor.wording.amounts import JOB_DIMENSIONS, amount_text, in_system, unit_of, unit_shown
+from advisor.wording.figures import Range
 
 from .conftest import advised, shipped
 
@@ -131,21 +131,22 @@ def test_every_amount_has_a_unit_a_source_and_survives_the_switch() -> None:
                     assert len(both) == 2, amount.key
 
 
-@pytest.mark.parametrize("dimension", sorted(set(EXTRA) - {"text"}))
+@pytest.mark.parametrize("dimension", sorted(JOB_DIMENSIONS - {"text"}))
 def test_own_dimensions_agree_with_pint(dimension: str) -> None:
     import pint
 
-    metric, imperial, _ = EXTRA[dimension]
-    names = {"kg/m3": "kg/m**3", "lb/ft3": "lb/ft**3", "m2": "m**2", "ft2": "ft**2",
-             "fl oz": "fluid_ounce", "in/min": "inch/min", "oz": "ounce"}  # fmt: skip
+    metric, imperial = unit_of(dimension), unit_shown(dimension, System.IMPERIAL)
+    names = {"kg/m3": "kg/m**3", "m2": "m**2",
+             "lb/ft³": "lb/ft**3", "ft²": "ft**2", "fl oz": "fluid_ounce",
+             "in/min": "inch/min", "oz": "ounce"}  # fmt: skip
     units = pint.UnitRegistry()
     expected = units.Quantity(3.0, names.get(metric, metric)).to(names.get(imperial, imperial))
     assert in_system(3.0, dimension, System.IMPERIAL) == pytest.approx(expected.magnitude, rel=1e-6)
 
 
 def test_range_text() -> None:
-    assert range_text(Range(1, 2, 3), "cloth", System.METRIC) == "2 m (1 to 3)"
-    assert range_text(Range(2, 2, 2), "density", System.METRIC) == "2 kg/m³"
+    assert amount_text(Range(1, 2, 3), "cloth", System.METRIC) == "2 m (1 to 3)"
+    assert amount_text(Range(2, 2, 2), "density", System.METRIC) == "2 kg/m³"
 
 
 @settings(max_examples=60, deadline=None)

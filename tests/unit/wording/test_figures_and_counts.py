@@ -8,11 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.result import Load, Range
+from advisor.advice.result import Load
 from advisor.facts.quantity import System
-from advisor.report import words
 from advisor.report.content import usage_axis as axis
 from advisor.report.measures import Measures
+from advisor.wording.counts import holds_in, of_hundred, share_band, usage_text
+from advisor.wording.durations import duration_text
+from advisor.wording.figures import Range, column_figure, to_digits
+from advisor.wording.money import price_text
+from advisor.wording.sentences import in_turn, lowered
 
 
 @pytest.mark.parametrize(
@@ -21,30 +25,30 @@ from advisor.report.measures import Measures
      (math.inf, "no limit"), (-3.44, "-3.4"), (2e6, "no limit")],
 )  # fmt: skip
 def test_plain(value: float, text: str) -> None:
-    assert words.plain(value) == text
+    assert to_digits(value) == text
 
 
 def test_a_table_keeps_its_zeros() -> None:
-    assert [words.figures(v) for v in (0.2, 0.04, 12.0, 6.0, 0.0)] == [
+    assert [column_figure(v) for v in (0.2, 0.04, 12.0, 6.0, 0.0)] == [
         "0.20", "0.040", "12", "6.0", "0",
     ]  # fmt: skip
 
 
 def test_what_is_slight_in_a_table_does_not_look_exact() -> None:
-    shown = [words.figures(v, most_places=3) for v in (0.00089, 0.0058, 0.15, 0.0004, 12.0)]
+    shown = [column_figure(v, most_places=3) for v in (0.00089, 0.0058, 0.15, 0.0004, 12.0)]
     assert shown == ["0.001", "0.006", "0.15", "0", "12"]
 
 
 def test_methods_in_turn() -> None:
-    assert words.in_turn(("Glue",)) == "Glue"
-    assert words.in_turn(("Warm the skin", "Glue", "Recolour")) == (
+    assert in_turn(("Glue",)) == "Glue"
+    assert in_turn(("Warm the skin", "Glue", "Recolour")) == (
         "Warm the skin, then glue, then recolour"
     )
 
 
 @given(st.floats(1e-6, 9e4))
 def test_plain_is_within_five_percent(value: float) -> None:
-    assert float(words.plain(value)) == pytest.approx(value, rel=0.051)
+    assert float(to_digits(value)) == pytest.approx(value, rel=0.051)
 
 
 @pytest.mark.parametrize(
@@ -53,42 +57,42 @@ def test_plain_is_within_five_percent(value: float) -> None:
      (0.006, "1 of 100")],
 )  # fmt: skip
 def test_a_count_is_never_a_certainty(share: float, text: str) -> None:
-    assert words.of_hundred(share) == text
+    assert of_hundred(share) == text
 
 
 def test_the_band_is_wilsons() -> None:
     """n = 100, 90 hits: 0.8256 to 0.9448, worked out by hand from the published formula."""
-    low, high = words.band(0.9, 100)
+    low, high = share_band(0.9, 100)
     assert (low, high) == (pytest.approx(0.8256, abs=2e-4), pytest.approx(0.9448, abs=2e-4))
 
 
 @given(st.floats(0, 1), st.floats(1, 1e5))
 def test_the_band_holds_the_share(share: float, draws: float) -> None:
-    low, high = words.band(share, draws)
+    low, high = share_band(share, draws)
     assert 0 <= low <= share + 1e-12 and share - 1e-12 <= high <= 1
 
 
 def test_a_thin_count_says_its_band() -> None:
-    assert words.hold(0.9, 100) == "holds in 90 of 100 computed cases (between 83 and 94)"
-    assert words.hold(0.963, 40000) == "holds in 96 of 100 computed cases"
+    assert holds_in(0.9, 100) == "holds in 90 of 100 computed cases (between 83 and 94)"
+    assert holds_in(0.963, 40000) == "holds in 96 of 100 computed cases"
 
 
 @pytest.mark.parametrize(
     ("minutes", "text"), [(4.4, "4 min"), (0.2, "1 min"), (62, "1 h"), (79, "1 h 20 min")]
 )
 def test_duration(minutes: float, text: str) -> None:
-    assert words.duration(minutes) == text
+    assert duration_text(minutes) == text
 
 
 def test_a_title_inside_a_sentence() -> None:
-    assert [words.inner(t) for t in ("Recolour", "ABS weld", "A leaning arm")] == [
+    assert [lowered(t) for t in ("Recolour", "ABS weld", "A leaning arm")] == [
         "recolour", "ABS weld", "a leaning arm",
     ]  # fmt: skip
 
 
 def test_price() -> None:
-    assert words.price(Range(92, 128, 187), "EUR") == "about EUR 130 (92 to 185)"
-    assert words.price(Range(40, 40, 40), "EUR") == "EUR 40"
+    assert price_text(Range(92, 128, 187), "EUR") == "about EUR 130 (92 to 185)"
+    assert price_text(Range(40, 40, 40), "EUR") == "EUR 40"
 
 
 @pytest.mark.parametrize(
@@ -101,7 +105,7 @@ def test_price() -> None:
     ],
 )
 def test_usage(usage: Range, text: str) -> None:
-    assert words.usage(usage) == text
+    assert usage_text(usage) == text
 
 
 @given(st.floats(0, 1e6), st.floats(0, 1e6))

@@ -1,0 +1,1 @@
+"""One home for the words around figures: counts, money, durations, ranges, amounts, sentences."""
