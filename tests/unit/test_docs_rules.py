@@ -23,7 +23,7 @@ from advisor.mechanics.relation import RELATIONS, Real, Relation, relation
 from advisor.rulegraph import load
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.compiler import number as constant
-from advisor.rulegraph.model.conditions import compile_condition
+from advisor.rulegraph.compiling.conditions import compile_condition
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Looks
 from advisor.rulegraph.schema import base as schema_base

@@ -18,7 +18,7 @@ from advisor.advice.result import (
 )
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.declaration import Kind
-from advisor.rulegraph.marks_read import notes_on
+from advisor.rulegraph.model.marks_read import notes_on
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Origin as RuleOrigin
 from advisor.wording.amounts import for_people

@@ -16,9 +16,9 @@ from advisor.advice.sampling.likelihood import log_chance, log_likelihood
 from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import Kind
-from advisor.rulegraph.marks_read import remarks_on
 from advisor.rulegraph.model.conditions import Condition, Mask
 from advisor.rulegraph.model.judged import Judged
+from advisor.rulegraph.model.marks_read import remarks_on
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.pack import RulePack
 

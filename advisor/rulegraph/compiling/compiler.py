@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.faults import Fault, nearest_name
-from advisor.rulegraph.model.conditions import Condition, ConditionError, compile_condition
+from advisor.rulegraph.compiling.conditions import ConditionError, compile_condition
+from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.nodes import Ref
 from advisor.rulegraph.reading.pack_files import Loc, Lost, PackFile
 from advisor.rulegraph.schema.base import ConditionModel, SpreadModel

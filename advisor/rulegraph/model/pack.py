@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model import marks_read, questions_asked
 from advisor.rulegraph.model.circuit import Circuit
 from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.job import JobRules
@@ -27,7 +28,6 @@ from advisor.rulegraph.model.rules import (
     Site,
     method_word,
 )
-from advisor.rulegraph.questions_asked import facts_asked, gates_asked
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -171,7 +171,7 @@ class RulePack:
         """Facts that apply to this case as far as it is known, in asking order."""
         last = self._last_asked.get("")
         if last is None or last[0] is not case:
-            last = self._last_asked[""] = (case, facts_asked(self, case))
+            last = self._last_asked[""] = (case, questions_asked.facts_asked(self, case))
         return last[1]
 
     @cached_property
@@ -181,19 +181,15 @@ class RulePack:
 
     def as_read(self, case: Case) -> Case:
         """The case with what its marks say about facts that nobody answered."""
-        from advisor.rulegraph.marks_read import as_read
-
-        return as_read(self, case)
+        return marks_read.as_read(self, case)
 
     def reading(self, fact: str, text: str) -> Reading | None:
         """What a text says about another fact; None where nothing is read from that fact."""
-        from advisor.rulegraph.marks_read import reading_of
-
-        return reading_of(self, fact, text)
+        return marks_read.reading_of(self, fact, text)
 
     def gates_asked(self, case: Case) -> tuple[str, ...]:
         """Gates that must be asked outright in this case."""
-        return gates_asked(self, case)
+        return questions_asked.gates_asked(self, case)
 
     def title_of(self, name: str) -> str:
         """Words for a fact, a node, a method or a usage of a path."""

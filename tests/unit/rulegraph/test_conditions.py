@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.compiling.compiler import number
-from advisor.rulegraph.model.conditions import Condition, ConditionError, compile_condition
+from advisor.rulegraph.compiling.conditions import ConditionError, compile_condition
+from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.schema.base import ConditionModel
 

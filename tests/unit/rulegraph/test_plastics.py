@@ -10,7 +10,7 @@ from spoiled import Spoiled
 from advisor.facts.case import Case, Value
 from advisor.facts.plastic_marks.reader import read_mark
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.marks_read import remarks_on
+from advisor.rulegraph.model.marks_read import remarks_on
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.plastics import Reading, agree
 

@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from advisor.facts.case import Case, Value
-from advisor.rulegraph.model.plastics import Reading, agree, read_plastic
+from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model.plastics import PlasticRules, Reading, agree, read_plastic
+from advisor.rulegraph.model.rules import FactRule
 
-if TYPE_CHECKING:
-    from advisor.rulegraph.model.pack import RulePack
+
+class ReadsMarks(Protocol):
+    """What of a rule pack the reading of marks rests on."""
+
+    @property
+    def facts(self) -> Mapping[str, FactDecl]:
+        """Every declared fact."""
+        ...
+
+    @property
+    def fact_rules(self) -> Mapping[str, FactRule]:
+        """Among other things, which fact is read from the text of which other one."""
+        ...
+
+    @property
+    def plastics(self) -> PlasticRules | None:
+        """What marks are read as; None where the rules say nothing about plastics."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -22,7 +40,7 @@ class Remark:
     doubt: bool = False
 
 
-def reading_of(pack: RulePack, fact: str, text: str) -> Reading | None:
+def reading_of(pack: ReadsMarks, fact: str, text: str) -> Reading | None:
     """What the text of ``fact`` says; None where the rules read nothing from that fact."""
     rule = pack.fact_rules.get(fact)
     if rule is None or rule.reads is None or pack.plastics is None:
@@ -31,7 +49,7 @@ def reading_of(pack: RulePack, fact: str, text: str) -> Reading | None:
     return read_plastic(fact, target, text, pack.plastics, rule.unread)
 
 
-def readings_of(pack: RulePack, case: Case) -> Iterator[Reading]:
+def readings_of(pack: ReadsMarks, case: Case) -> Iterator[Reading]:
     """What the written answers of a case say about other facts."""
     for name, rule in pack.fact_rules.items():
         text = case.facts.get(name)
@@ -41,7 +59,7 @@ def readings_of(pack: RulePack, case: Case) -> Iterator[Reading]:
                 yield reading
 
 
-def as_read(pack: RulePack, case: Case) -> Case:
+def as_read(pack: ReadsMarks, case: Case) -> Case:
     """The case with what its written answers say about facts that nobody answered.
 
     An answer that was given stands; of several possible ones those remain that the mark
@@ -66,7 +84,7 @@ def as_read(pack: RulePack, case: Case) -> Case:
     return replace(case, facts={**told, **found}, read=read)
 
 
-def remarks_on(pack: RulePack, case: Case) -> tuple[Remark, ...]:
+def remarks_on(pack: ReadsMarks, case: Case) -> tuple[Remark, ...]:
     """What could not be read, and what contradicts an answer."""
     told = {name: value for name, value in case.facts.items() if name not in case.read}
     found = []
@@ -92,7 +110,7 @@ def remarks_on(pack: RulePack, case: Case) -> tuple[Remark, ...]:
     return tuple(found)
 
 
-def notes_on(pack: RulePack, case: Case) -> tuple[str, ...]:
+def notes_on(pack: ReadsMarks, case: Case) -> tuple[str, ...]:
     """What was taken from the written answers, for the working."""
     found = []
     for reading in readings_of(pack, case):

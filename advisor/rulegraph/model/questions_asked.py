@@ -2,19 +2,32 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from typing import Protocol
 
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model.marks_read import ReadsMarks, as_read
 from advisor.rulegraph.model.rules import GateRule
 
-if TYPE_CHECKING:
-    from advisor.rulegraph.model.pack import RulePack
+
+class AsksHazards(ReadsMarks, Protocol):
+    """What of a rule pack says which hazards are asked about."""
+
+    @property
+    def gates(self) -> Mapping[str, GateRule]:
+        """Every hazard rule by key."""
+        ...
+
+    @property
+    def part_gates(self) -> Mapping[str, tuple[str, ...]]:
+        """Kind of part to the hazards that are asked about there."""
+        ...
 
 
-def facts_asked(pack: RulePack, case: Case) -> tuple[FactDecl, ...]:
+def facts_asked(pack: AsksHazards, case: Case) -> tuple[FactDecl, ...]:
     """Facts that apply to this case as far as it is known, in asking order."""
-    case = pack.as_read(case)
+    case = as_read(pack, case)
     gate_facts = {pack.gates[key].fact for key in gates_asked(pack, case)}
     found = []
     for name, rule in pack.fact_rules.items():
@@ -28,7 +41,7 @@ def facts_asked(pack: RulePack, case: Case) -> tuple[FactDecl, ...]:
     return tuple(found)
 
 
-def gates_asked(pack: RulePack, case: Case) -> tuple[str, ...]:
+def gates_asked(pack: AsksHazards, case: Case) -> tuple[str, ...]:
     """Gates that must be asked outright in this case."""
     kinds = case.facts.get("part.kind", ())
     assert isinstance(kinds, tuple)
