@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import Protocol
 
+from advisor.advice.result import Figure
 from advisor.rulegraph.model.nodes import Draw, Fold, Node, Operation, Pick, Ref, TableDraw
 from advisor.wording.figures import to_digits
 from advisor.wording.sentences import capital, sentence
-
-if TYPE_CHECKING:
-    from advisor.session.case_graph import GraphScope
 
 FOLDS = {
     "sum": "Sum of", "product": "Product of", "least": "The least of", "largest": "The largest of",
@@ -19,7 +17,23 @@ FOLDS = {
 IDLE = {"sum": 0.0, "product": 1.0}
 
 
-def made_of(node: Node, scope: GraphScope) -> Iterator[str]:
+class FiguresOfCase(Protocol):
+    """Title and figure of anything in the rule graph, for one case."""
+
+    def title(self, name: str, /) -> str:
+        """What it is called."""
+        ...
+
+    def numbers(self, name: str, /) -> Figure:
+        """Its figure, with spread and source."""
+        ...
+
+    def short_of(self, name: str, /) -> str:
+        """Its figure in a few letters, for beside its title."""
+        ...
+
+
+def made_of(node: Node, scope: FiguresOfCase) -> Iterator[str]:
     """Sentences: "Product of: Drag of the arm, 0.31 N/mm; Weight of so many uses, 1.2."
 
     None where a node reads nothing, as a usual range that is the same for every case.
@@ -35,7 +49,7 @@ def made_of(node: Node, scope: GraphScope) -> Iterator[str]:
         yield sentence(f"Whether it counts hangs on: {_listed(refs, node, scope)}")
 
 
-def _listed(refs: Sequence[Ref], node: Node, scope: GraphScope) -> str:
+def _listed(refs: Sequence[Ref], node: Node, scope: FiguresOfCase) -> str:
     return "; ".join(_part(ref, node, scope) for ref in refs)
 
 
@@ -48,7 +62,7 @@ def _lead(operation: Operation, count: int) -> str:
     return "Depends on" if isinstance(operation, Pick) else "Worked out from"
 
 
-def _counts(fold: Fold, ref: Ref, scope: GraphScope) -> bool:
+def _counts(fold: Fold, ref: Ref, scope: FiguresOfCase) -> bool:
     """Whether a part is worth naming."""
     if ref.name is None:
         return ref.constant != IDLE.get(fold.kind)
@@ -56,7 +70,7 @@ def _counts(fold: Fold, ref: Ref, scope: GraphScope) -> bool:
     return fold.kind != "sum" or value.low != 0.0 or value.high != 0.0
 
 
-def _part(ref: Ref, node: Node, scope: GraphScope) -> str:
+def _part(ref: Ref, node: Node, scope: FiguresOfCase) -> str:
     """A part with its figure; an input that the rule itself gives is called as in the relation."""
     if ref.name is None:
         return to_digits(ref.constant)

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 from advisor.facts.answer import highest
 from advisor.facts.case import Case, Span
 from advisor.facts.declaration import FactDecl
-
-if TYPE_CHECKING:
-    from advisor.session.case_session import Session
+from advisor.facts.quantity import System
 
 PART = "part.kind"
 
@@ -35,12 +32,12 @@ def fitting(case: Case, facts: Mapping[str, FactDecl]) -> tuple[Case, dict[str, 
     return case, taken
 
 
-def taken_back(session: Session, fact: FactDecl | None) -> str:
+def taken_back(outgrown: Mapping[str, Span], fact: FactDecl | None, system: System) -> str:
     """What became of an answer given for another part, in words; empty where nothing did."""
-    value = session.outgrown.get(fact.name) if fact is not None else None
+    value = outgrown.get(fact.name) if fact is not None else None
     if fact is None or value is None:
         return ""
     from advisor.session.answer_text import answer_text
 
-    shown = answer_text(fact, value, session.system)
+    shown = answer_text(fact, value, system)
     return f"{shown} was taken back: it is not possible on the part that is named now."

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 import pytest
 
 import advisor.gui
-from advisor.gui.questions.answer_base import Answer
+from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.form_dialog import FormDialog
 from advisor.gui.widgets.page import Page
 

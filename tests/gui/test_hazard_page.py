@@ -15,8 +15,8 @@ from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.app import Engine
 from advisor.gui.hazards.hazard_badge import UNCERTAIN
-from advisor.gui.questions.choice_answers import ChoiceAnswer
 from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer
 from advisor.gui.window.main_window import MainWindow
 from advisor.gui.window.next_back_bar import NEXT, NEXT_OPEN
 from advisor.session.screens import HAZARD_PAGE, METHOD_PAGE, RECORD_PAGE, Tab

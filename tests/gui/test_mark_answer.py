@@ -13,7 +13,7 @@ from advisor import paths
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine
-from advisor.gui.questions.plastic_mark_answer import MarkAnswer
+from advisor.gui.widgets.answers.plastic_mark_answer import MarkAnswer
 from advisor.gui.window.main_window import MainWindow
 
 MARK, PLASTIC = "carrier.mark", "carrier.material"

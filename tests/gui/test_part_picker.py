@@ -10,7 +10,7 @@ from advisor.drawing.picker_layout import usual
 from advisor.facts.case import Case
 from advisor.gui import theme
 from advisor.gui.app import Engine
-from advisor.gui.questions.grouped_choice import GroupedAnswer
+from advisor.gui.widgets.answers.grouped_choice import GroupedAnswer
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.window.main_window import MainWindow
 from tests.gui.test_window_interview import press

@@ -16,10 +16,10 @@ from advisor.facts.case_file import read_case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.questions.choice_answers import ChoiceAnswer, YesNoAnswer
-from advisor.gui.questions.typed_answers import AmountAnswer
 from advisor.gui.verdict.verdict_page import MethodPage
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer, YesNoAnswer
+from advisor.gui.widgets.answers.typed_answers import AmountAnswer
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, Tab, open_gates
 from tests.gui.test_window_look import clipped

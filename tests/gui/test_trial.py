@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from advisor.advice.result import Flip
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case
-from advisor.gui.questions.choice_answers import ChoiceAnswer, YesNoAnswer
-from advisor.gui.questions.typed_answers import AmountAnswer
 from advisor.gui.verdict.verdict_page import MethodPage
 from advisor.gui.verdict.what_if_page import TrialPage
+from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer, YesNoAnswer
+from advisor.gui.widgets.answers.typed_answers import AmountAnswer
 from advisor.gui.widgets.compared_bars import PairRow
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session

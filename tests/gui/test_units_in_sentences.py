@@ -12,8 +12,8 @@ from advisor.facts.case import Case, Span
 from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.questions.typed_answers import AmountAnswer
 from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.widgets.answers.typed_answers import AmountAnswer
 from advisor.gui.window.main_window import MainWindow
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.answer_text import amount_hint, unit_hint

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame
 
-from advisor.gui.questions.typed_answers import AmountAnswer
+from advisor.gui.widgets.answers.typed_answers import AmountAnswer
 from advisor.gui.widgets.page import PointLine
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.compare_advice import moved

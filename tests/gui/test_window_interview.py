@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 
 from advisor.facts.case import EarlierRepair, Span
 from advisor.facts.case_file import read_case
-from advisor.gui.questions.choice_answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
-from advisor.gui.questions.typed_answers import AmountAnswer
 from advisor.gui.verdict.verdict_page import MethodPage
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer, YesNoAnswer
+from advisor.gui.widgets.answers.typed_answers import AmountAnswer
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from advisor.session.screens import EARLIER_REPAIRS, METHOD_PAGE, Tab

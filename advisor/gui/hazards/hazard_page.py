@@ -14,7 +14,7 @@ from advisor.facts.declaration import Kind
 from advisor.gui.hazards.hazard_badge import standing_of
 from advisor.gui.hazards.hazard_row import HazardRow
 from advisor.gui.navigator import Hub
-from advisor.gui.questions.choice_answers import NO_TEXT
+from advisor.gui.widgets.answers.answer_base import NO_TEXT
 from advisor.gui.widgets.page import Page
 from advisor.gui.widgets.row_scroll import RowScroll
 from advisor.session.hazard_screens import next_gate

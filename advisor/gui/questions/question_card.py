@@ -22,8 +22,8 @@ from PySide6.QtWidgets import (
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.in_text import also_in
 from advisor.gui.navigator import Hub
-from advisor.gui.questions.answer_base import Answer
-from advisor.gui.questions.choice_answers import answer_widget
+from advisor.gui.widgets.answers.answer_base import Answer
+from advisor.gui.widgets.answers.answer_widget import answer_widget
 from advisor.session.screens import EARLIER_REPAIRS, Entry, matters, next_open, place_of
 from advisor.session.size_limits import taken_back
 
@@ -125,7 +125,7 @@ class QuestionCard(QFrame):
     def _widget_for(self, fact: FactDecl) -> Answer:
         if not fact.reads:
             return answer_widget(fact, self.area)
-        from advisor.gui.questions.plastic_mark_answer import MarkAnswer
+        from advisor.gui.widgets.answers.plastic_mark_answer import MarkAnswer
 
         return MarkAnswer(fact, partial(self._understood, fact.name), self.area)
 
@@ -164,7 +164,9 @@ class QuestionCard(QFrame):
         if question is not None:
             why = question.why_in(session.system).strip().rstrip(".")
             self.now.setText(f"{self._rank(question)} {why}." if why else self._rank(question))
-        known = self._known() or taken_back(session, self.entry.fact)
+        known = self._known() or taken_back(
+            session.outgrown, self.entry.fact, session.system
+        )
         if known:
             self.now.setText(known)
             self.now.show()

@@ -21,9 +21,9 @@ from PySide6.QtWidgets import (
 from advisor.facts.in_text import also_in
 from advisor.gui import theme
 from advisor.gui.navigator import Hub
-from advisor.gui.questions.answer_base import Answer
-from advisor.gui.questions.choice_answers import answer_widget
-from advisor.gui.questions.typed_answers import LineAnswer
+from advisor.gui.widgets.answers.answer_base import Answer
+from advisor.gui.widgets.answers.answer_widget import answer_widget
+from advisor.gui.widgets.answers.typed_answers import LineAnswer
 from advisor.gui.widgets.compared_bars import PairRow
 from advisor.gui.widgets.page import Page, label, point
 from advisor.session.answer_text import answer_text

@@ -14,14 +14,14 @@ from advisor.gui.navigator import Hub
 from advisor.gui.picture.picture_place import PicturePlace
 from advisor.gui.questions.question_card import QuestionCard
 from advisor.gui.widgets.stop_banner import Alarm, stopping
-from advisor.gui.window import focus_order as tab_order
-from advisor.gui.window import shortcuts as window_keys
+from advisor.gui.window import shortcuts
 from advisor.gui.window.file_actions import Files
+from advisor.gui.window.focus_order import put_in_order
 from advisor.gui.window.menus import add_menus
 from advisor.gui.window.next_back_bar import WayBar
 from advisor.gui.window.next_questions_bar import MattersStrip
 from advisor.gui.window.overlay import Floor
-from advisor.gui.window.page_factory import ClosingPages
+from advisor.gui.window.page_factory import ClosingPages, WindowCalls
 from advisor.gui.window.rough_banner import RoughStrip
 from advisor.gui.window.splitter import WindowSplit
 from advisor.gui.window.stage_bar import StageBar
@@ -48,8 +48,9 @@ class MainWindow(QMainWindow):
         self.left = QWidget(self)
         self.alarm = Alarm(self.left)
         self.card = QuestionCard(self.hub, self)
-        self.pages = ClosingPages(self)
         self.stack = QStackedWidget(self)
+        calls = WindowCalls(self.go_on, self.name_next, self.show_graph)
+        self.pages = ClosingPages(self.hub, self.files, self.stack, calls)
         self.matters = MattersStrip(self.hub, self)
         self.side = PicturePlace(self.hub, self)
         self.way = WayBar(self)
@@ -59,7 +60,7 @@ class MainWindow(QMainWindow):
         self.units = QAction(self)
         self._lay_out()
         self._connect()
-        add_menus(self)
+        add_menus(self, self)
         self.setMinimumSize(760, 600)
         self._redraw()
         self._move()
@@ -271,14 +272,22 @@ class MainWindow(QMainWindow):
     # -- keys --------------------------------------------------------------------
 
     def focusNextPrevChild(self, onward: bool) -> bool:
-        """Tab goes from the screen to *Next*, not to whatever was made after it."""
-        tab_order.put_in_order(self)
+        """Tab goes from the stages to the screen, to *Next*, and on to what stands under it.
+
+        On a page the order follows the places from the top; on any other screen and on the
+        page of hazards it stays as it is.
+        """
+        way, page = self.way, self.pages.shown()
+        under = (self.stack, way.next, way.back, way.leave, way.undo, self.matters, self.side)
+        shown = under if self.over is None else (self.over,)
+        placed = page.inside if page is not None and self.hazards is None else None
+        put_in_order(self, (self.stages, self.rough, *shown), placed)
         return super().focusNextPrevChild(onward)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Keys that no widget has taken."""
         taken = self.over is None and self.hazards is not None and self.hazards.take_key(event)
-        if not taken and not window_keys.take(self, event):
+        if not taken and not shortcuts.take(self, event):
             super().keyPressEvent(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -295,7 +304,21 @@ class MainWindow(QMainWindow):
         if event.type() != QEvent.Type.ActivationChange:
             return
         if self.isActiveWindow():
-            tab_order.find_again(self)
+            self._find_keyboard()
         else:
             self.card.commit()
 
+    def _find_keyboard(self) -> None:
+        """Give the keyboard a place where what had it was taken away behind a dialog."""
+        focus = self.focusWidget()
+        if focus is None or focus.isVisible():
+            return
+        page = self.pages.shown()
+        if self.over is not None:
+            self.over.setFocus()
+        elif self.hazards is not None:
+            self.hazards.take_focus(afresh=False)
+        elif page is not None:
+            page.area.setFocus()
+        else:
+            self.card.take_focus()

@@ -3,19 +3,46 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMainWindow
 
-if TYPE_CHECKING:
-    from advisor.gui.window.main_window import MainWindow
+from advisor.gui.navigator import Hub
+from advisor.gui.window.file_actions import Files
+from advisor.gui.window.next_questions_bar import MattersStrip
 
 
-def add_menus(window: MainWindow) -> None:
+class MenuCalls(Protocol):
+    """What of the window the menus call."""
+
+    files: Files
+    hub: Hub
+    matters: MattersStrip
+    units: QAction
+
+    def go_on(self) -> None:
+        """To the next screen."""
+        ...
+
+    def go_back(self) -> None:
+        """To the screen before."""
+        ...
+
+    def try_other(self) -> None:
+        """Try another answer."""
+        ...
+
+    def show_graph(self) -> None:
+        """The rule graph."""
+        ...
+
+
+def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
     """Put the menus on the window. Every entry also has a key."""
-    files, hub = window.files, window.hub
-    window.units.setShortcut(QKeySequence("Ctrl+U"))
-    window.units.triggered.connect(hub.switch_units)
+    files, hub = calls.files, calls.hub
+    calls.units.setShortcut(QKeySequence("Ctrl+U"))
+    calls.units.triggered.connect(hub.switch_units)
     bar = window.menuBar()
     case = bar.addMenu("Case")
     for text, key, slot in (
@@ -24,30 +51,30 @@ def add_menus(window: MainWindow) -> None:
         ("Save", "Ctrl+S", files.save),
         ("Save as...", "Ctrl+Shift+S", files.save_as),
         ("Export rationale...", "Ctrl+E", files.export),
-        ("Prices and rates...", "Ctrl+P", lambda: _open_prices(window)),
+        ("Prices and rates...", "Ctrl+P", lambda: _open_prices(hub, window)),
     ):
         case.addAction(_action(window, text, key, slot))
     case.addSeparator()
     case.addAction(_action(window, "Close", "Ctrl+Q", window.close))
     answers = bar.addMenu("Answers")
     answers.addAction(_action(window, "Undo last answer", "Ctrl+Z", hub.undo))
-    answers.addAction(_action(window, "Next", "Alt+Right", window.go_on))
-    answers.addAction(_action(window, "Back", "Alt+Left", window.go_back))
+    answers.addAction(_action(window, "Next", "Alt+Right", calls.go_on))
+    answers.addAction(_action(window, "Back", "Alt+Left", calls.go_back))
     answers.addSeparator()
-    answers.addAction(_action(window, "Most valuable question", "Ctrl+J", window.matters.go_first))
-    answers.addAction(_action(window, "Try another answer", "Ctrl+T", window.try_other))
-    answers.addAction(_action(window, "Show the rule graph", "Ctrl+G", window.show_graph))
+    answers.addAction(_action(window, "Most valuable question", "Ctrl+J", calls.matters.go_first))
+    answers.addAction(_action(window, "Try another answer", "Ctrl+T", calls.try_other))
+    answers.addAction(_action(window, "Show the rule graph", "Ctrl+G", calls.show_graph))
     view = bar.addMenu("Units")
-    view.addAction(window.units)
+    view.addAction(calls.units)
 
 
-def _open_prices(window: MainWindow) -> None:
+def _open_prices(hub: Hub, window: QMainWindow) -> None:
     from advisor.gui.job.prices_dialog import open_prices
 
-    open_prices(window.hub, window)
+    open_prices(hub, window)
 
 
-def _action(window: MainWindow, text: str, key: str, slot: Callable[..., object]) -> QAction:
+def _action(window: QMainWindow, text: str, key: str, slot: Callable[..., object]) -> QAction:
     action = QAction(text, window)
     action.setShortcut(QKeySequence(key))
     action.triggered.connect(slot)

@@ -2,31 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from PySide6.QtWidgets import QStackedWidget
+
+from advisor.gui.navigator import Hub
+from advisor.gui.window.file_actions import Files
 from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE
 
 if TYPE_CHECKING:
     from advisor.gui.hazards.hazard_page import HazardPage
     from advisor.gui.widgets.page import Page
-    from advisor.gui.window.main_window import MainWindow
+
+
+@dataclass(frozen=True)
+class WindowCalls:
+    """What a page may ask of the window around it."""
+
+    go_on: Callable[[], None]
+    name_next: Callable[[], None]
+    show_graph: Callable[[], None]
 
 
 class ClosingPages(dict[str, "Page"]):
     """All hazard questions, Method, Job and Record by the key of their screen."""
 
-    def __init__(self, window: MainWindow) -> None:
+    def __init__(self, hub: Hub, files: Files, stack: QStackedWidget, window: WindowCalls) -> None:
         super().__init__()
+        self._hub = hub
+        self._files = files
+        self._stack = stack
         self._window = window
 
     def __missing__(self, key: str) -> Page:
         page = self[key] = self._made(key)
-        self._window.stack.addWidget(page)
+        self._stack.addWidget(page)
         return page
 
     def shown(self) -> Page | None:
         """The page that is shown, if one is."""
-        found = self._window.stack.currentWidget()
+        found = self._stack.currentWidget()
         return next((page for page in self.values() if page is found), None)
 
     def hazards(self) -> HazardPage | None:
@@ -40,29 +57,29 @@ class ClosingPages(dict[str, "Page"]):
 
     def _made(self, key: str) -> Page:
         """A page, with what it may ask for connected."""
-        window = self._window
+        hub, files, window = self._hub, self._files, self._window
         if key == HAZARD_PAGE:
             from advisor.gui.hazards.hazard_page import HazardPage
 
-            hazards = HazardPage(window.hub, window)
+            hazards = HazardPage(hub, self._stack)
             hazards.moving_on.connect(window.go_on)
             hazards.turned.connect(window.name_next)
-            window.files.replaced.connect(hazards.forget)
+            files.replaced.connect(hazards.forget)
             return hazards
         if key == METHOD_PAGE:
             from advisor.gui.verdict.verdict_page import MethodPage
 
-            method = MethodPage(window.hub, window)
-            method.asked.connect(window.hub.go_ask)
+            method = MethodPage(hub, self._stack)
+            method.asked.connect(hub.go_ask)
             method.graph_wanted.connect(window.show_graph)
             return method
         if key == JOB_SHEET:
             from advisor.gui.job.job_page import JobPage
 
-            return JobPage(window.hub, window)
+            return JobPage(hub, self._stack)
         from advisor.gui.handover.record_page import RecordPage
 
-        record = RecordPage(window.hub, window)
-        record.save_wanted.connect(window.files.save_as)
-        record.export_wanted.connect(window.files.export)
+        record = RecordPage(hub, self._stack)
+        record.save_wanted.connect(files.save_as)
+        record.export_wanted.connect(files.export)
         return record

@@ -2,19 +2,50 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QAbstractButton, QPlainTextEdit, QPushButton
+from PySide6.QtWidgets import QAbstractButton, QPlainTextEdit, QPushButton, QStackedWidget, QWidget
+
+from advisor.gui.questions.question_card import QuestionCard
 
 if TYPE_CHECKING:
-    from advisor.gui.window.main_window import MainWindow
+    from advisor.gui.verdict.what_if_page import TrialPage
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
-def take(window: MainWindow, event: QKeyEvent) -> bool:
+class TakesKeys(Protocol):
+    """What of the window the keys are for."""
+
+    card: QuestionCard
+    stack: QStackedWidget
+
+    @property
+    def over(self) -> QWidget | None:
+        """What lies over the screen."""
+        ...
+
+    @property
+    def trial(self) -> TrialPage | None:
+        """The page on which another answer is tried."""
+        ...
+
+    def focusWidget(self) -> QWidget | None:
+        """What has the keyboard."""
+        ...
+
+    def go_on(self) -> None:
+        """To the next screen."""
+        ...
+
+    def go_back(self) -> None:
+        """To the screen before."""
+        ...
+
+
+def take(window: TakesKeys, event: QKeyEvent) -> bool:
     """Enter goes on, Alt with an arrow goes on or back, the rest is for the answer.
 
     Returns whether the key was for the window.
@@ -34,7 +65,7 @@ def take(window: MainWindow, event: QKeyEvent) -> bool:
     return True
 
 
-def _take_over(window: MainWindow, event: QKeyEvent) -> bool:
+def _take_over(window: TakesKeys, event: QKeyEvent) -> bool:
     """A key while something lies over the screen; Escape takes it off."""
     alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
     focus, trial = window.focusWidget(), window.trial
@@ -51,7 +82,7 @@ def _take_over(window: MainWindow, event: QKeyEvent) -> bool:
     return True
 
 
-def _enter(window: MainWindow) -> None:
+def _enter(window: TakesKeys) -> None:
     focus = window.focusWidget()
     if isinstance(focus, QPlainTextEdit):
         return

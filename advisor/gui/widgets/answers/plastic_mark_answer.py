@@ -7,7 +7,7 @@ from collections.abc import Callable
 from PySide6.QtWidgets import QLabel, QWidget
 
 from advisor.facts.declaration import FactDecl
-from advisor.gui.questions.typed_answers import TextAnswer
+from advisor.gui.widgets.answers.typed_answers import TextAnswer
 
 EXAMPLE = "for example >PP+EPDM-TD20<"
 

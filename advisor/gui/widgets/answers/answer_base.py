@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from advisor.facts.case import Case, Value
 from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
+
+#: With one of these a key types no letter.
+NO_TEXT = (
+    Qt.KeyboardModifier.AltModifier
+    | Qt.KeyboardModifier.ControlModifier
+    | Qt.KeyboardModifier.MetaModifier
+)
 
 
 class Answer(QWidget):

@@ -20,7 +20,7 @@ from advisor.facts.case import Case, Value
 from advisor.facts.declaration import Option
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.questions.choice_answers import ChoiceAnswer
+from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.widgets.refilled_column import empty
 

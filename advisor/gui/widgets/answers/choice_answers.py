@@ -1,4 +1,4 @@
-"""Answer widgets, made from the declaration of a fact."""
+"""Answers of which one is picked: options on large buttons, or yes and no."""
 
 from __future__ import annotations
 
@@ -11,16 +11,11 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QW
 
 from advisor.drawing.picker_layout import found
 from advisor.facts.case import Case, Value
-from advisor.facts.declaration import FactDecl, Kind
+from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
-from advisor.gui.questions.answer_base import Answer
+from advisor.gui.widgets.answers.answer_base import NO_TEXT, Answer
 from advisor.gui.widgets.option_button import OptionButton
 
-NO_TEXT = (
-    Qt.KeyboardModifier.AltModifier
-    | Qt.KeyboardModifier.ControlModifier
-    | Qt.KeyboardModifier.MetaModifier
-)
 TWO_COLUMNS = 430
 """Width in px from which many options stand in two columns."""
 FILTER_FROM = 13
@@ -231,18 +226,3 @@ class YesNoAnswer(Answer):
         self.no.setChecked(not yes)
         self.given.emit(yes)
         self.picked.emit()
-
-
-def answer_widget(fact: FactDecl, parent: QWidget | None = None) -> Answer:
-    """The widget that takes the answer to ``fact``."""
-    if fact.kind is Kind.CHOICE and any(option.group for option in fact.options):
-        from advisor.gui.questions.grouped_choice import GroupedAnswer
-
-        return GroupedAnswer(fact, parent)
-    if fact.kind is Kind.CHOICE:
-        return ChoiceAnswer(fact, parent)
-    if fact.kind is Kind.YES_NO:
-        return YesNoAnswer(fact, parent)
-    from advisor.gui.questions.typed_answers import AmountAnswer, TextAnswer
-
-    return (AmountAnswer if fact.kind is Kind.QUANTITY else TextAnswer)(fact, parent)

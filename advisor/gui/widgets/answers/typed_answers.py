@@ -9,7 +9,7 @@ from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl
 from advisor.facts.faults import AnswerError
 from advisor.facts.quantity import System
-from advisor.gui.questions.answer_base import Answer
+from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.session.answer_text import amount_hint, answer_text, fault_text, read_amount, unit_hint
 from advisor.wording.amounts import for_people
 
