@@ -43,7 +43,6 @@ def load_pack(folder: Path | None = None, overlay: Path | None = None) -> RulePa
     from advisor.rulegraph.reading.read_pack import read_files
 
     pack = build_pack(read_files(base, overlay))
-    _ = pack.circuit  # so that it is kept with the pack
     if _key(base, overlay) == key:  # nobody changed a file meanwhile
         _keep(key, pack)
     return pack

@@ -1,18 +1,19 @@
 """Time of ``advise`` per case after load, and how it grows; all in one run, one process.
 
-Run with ``python tests/benchmarks/advise_speed.py``. Prints medians and ratios.
+Run with ``python tests/benchmarks/advise_speed.py``. Prints medians and ratios;
+quick leaves out flips and drivers, in full has them.
 """
 
 from __future__ import annotations
 
 import statistics
-import time
-from collections.abc import Callable
+import sys
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from advisor.advice.advise import advise
 from advisor.advice.choosing.working import work_out
 from advisor.facts.case import Case, Span
@@ -21,18 +22,26 @@ from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.conditions import Both, Condition, Within
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Charge, Method
+from tests.benchmarks.floor import floor_here, milliseconds
 
 FIELD = Path(__file__).resolve().parents[1] / "field"
 
 
-def milliseconds(action: Callable[[], object], repeats: int) -> float:
-    """Median of several runs."""
-    times = []
-    for _ in range(repeats):
-        start = time.perf_counter()
-        action()
-        times.append((time.perf_counter() - start) * 1e3)
-    return statistics.median(times)
+def ratios(cases: list[Case], pack: RulePack) -> None:
+    """Print what an advice takes, in milliseconds and in floors timed just before it."""
+    floors: list[float] = []
+    spent: dict[str, list[float]] = {"quick": [], "in full": []}
+    for case in cases:
+        floors.append(floor_here())
+        spent["quick"].append(milliseconds(lambda c=case: advise(c, pack, flips=False)))  # type: ignore[misc]
+        spent["in full"].append(milliseconds(lambda c=case: advise(c, pack)))  # type: ignore[misc]
+    print(f"advise, 4096 worlds, all methods and question values, {len(cases)} cases; "
+          f"floor {statistics.median(floors):.2f} ms")
+    for what, times in spent.items():
+        ratio = [one / floor for one, floor in zip(times, floors, strict=True)]
+        print(f"  {what:<8} median {statistics.median(ratio):5.1f} floors, "
+              f"mean {statistics.mean(ratio):5.1f}, most {max(ratio):5.1f}; "
+              f"median {statistics.median(times):6.1f} ms, slowest {max(times):6.1f} ms")
 
 
 def varied(condition: Condition, number: int) -> Condition:
@@ -94,13 +103,7 @@ def main() -> None:
     cases = read_cases(pack)
     for case in cases:
         advise(case, pack)
-    plain = [milliseconds(lambda c=case: advise(c, pack, flips=False), 3) for case in cases]
-    full = [milliseconds(lambda c=case: advise(c, pack), 3) for case in cases]
-    print("advise, 4096 worlds, all methods and question values, forty cases")
-    print(f"  without flips and drivers: median {statistics.median(plain):6.1f} ms, "
-          f"slowest {max(plain):6.1f} ms")
-    print(f"  with both:                 median {statistics.median(full):6.1f} ms, "
-          f"slowest {max(full):6.1f} ms")
+    ratios(cases, pack)
     surprising = demo(pack).with_fact("damage.closing_pull", Span(20.0, 20.0))
     worlds = advise(surprising, pack, flips=False).worlds
     spent = milliseconds(lambda: advise(surprising, pack, flips=False), 5)

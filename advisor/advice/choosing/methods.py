@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.rulegraph.model.conditions import Mask
+from advisor.rulegraph.model.conditions import Mask, against
 from advisor.rulegraph.model.nodes import Array, Ref, triangular
 from advisor.rulegraph.model.rules import Charge, Joint, Method, Mode, Requirement, Site
 
@@ -122,16 +122,14 @@ def title_here(method: Method, worlds: SampledWorlds) -> str:
 
 def speaks_against(requirement: Requirement, worlds: SampledWorlds) -> str:
     """The fact or node that most often keeps a requirement from being met."""
-    found = worlds.judged.against(requirement.condition)
+    found = against(requirement.condition, worlds.holds)
     return max(found, key=lambda pair: worlds.mean(pair[1]))[0]
 
 
 def _joints(method: Method, worlds: SampledWorlds) -> Iterator[JointUsage]:
     """The joints that apply in some world."""
     for joint in method.joints:
-        applies = np.ones(worlds.n, dtype=np.bool_)
-        if joint.when is not None:
-            applies = worlds.holds(joint.when)
+        applies = worlds.holds(joint.when) if joint.when else np.ones(worlds.n, dtype=np.bool_)
         if applies.any():
             yield _joint(joint, applies, worlds)
 

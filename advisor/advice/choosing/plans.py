@@ -154,11 +154,10 @@ def _followers(methods: tuple[str, ...], situation: Situation) -> dict[str, Mask
         for follower, condition in situation.outcomes[key].method.follow_with:
             if follower in methods:
                 continue
-            mask = np.ones(worlds.n, dtype=np.bool_)
+            mask = situation.outcomes[follower].possible
             if condition is not None:
-                mask = worlds.holds(condition)
-            mask &= situation.outcomes[follower].possible
-            found[follower] = found.get(follower, np.zeros(worlds.n, dtype=np.bool_)) | mask
+                mask = mask & worlds.holds(condition)
+            found[follower] = found[follower] | mask if follower in found else mask
     return found
 
 

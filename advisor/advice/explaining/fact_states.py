@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from advisor.advice.explaining.reasons import range_of
 from advisor.advice.result import FactState, Origin
+from advisor.advice.sampling.fact_draws import given_answer
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.flips import in_words
 from advisor.facts.case import Span
@@ -33,9 +34,7 @@ def _read_from(name: str, worlds: SampledWorlds) -> str:
 
 def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
     decl = worlds.pack.facts[name]
-    given = worlds.case.facts.get(name)
-    if given is None:
-        given = worlds.from_earlier(name)
+    given = given_answer(name, worlds.case, worlds.pack)
     column = worlds.values[name]
     shares: dict[str, float] = {}
     value: Range | None = None

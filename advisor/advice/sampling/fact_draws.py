@@ -3,28 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.advice.sampling.uniform_streams import normal
-from advisor.facts.case import Span
+from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.conditions import Condition, code_type
-from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.nodes import Array, Worlds
+from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
 
-if TYPE_CHECKING:
-    from advisor.advice.sampling.worlds import SampledWorlds
+
+class CaseWorlds(Worlds, Protocol):
+    """What a draw may ask of the worlds: what a node may, and the case with its rules."""
+
+    case: Case
+    pack: RulePack
 
 
-def draw_fact(rule: FactRule, worlds: SampledWorlds) -> NDArray[Any]:
+def given_answer(name: str, case: Case, pack: RulePack) -> Value | None:
+    """The answer to a fact, or what the list of earlier repairs says of it; None while open."""
+    given = case.facts.get(name)
+    method = pack.earlier_facts.get(name)
+    if given is None and method is not None and case.earlier_repairs is not None:
+        return any(repair.method == method for repair in case.earlier_repairs)
+    return given
+
+
+def draw_fact(rule: FactRule, worlds: CaseWorlds) -> NDArray[Any]:
     """A fact in every world, shape (n,): bool, option codes, or float64."""
     name = rule.decl.name
-    given = worlds.case.facts.get(name)
-    if given is None:
-        given = worlds.from_earlier(name)
+    given = given_answer(name, worlds.case, worlds.pack)
     if isinstance(given, bool):
         return np.full(worlds.n, given)
     if isinstance(given, Span):
@@ -41,7 +53,7 @@ def draw_fact(rule: FactRule, worlds: SampledWorlds) -> NDArray[Any]:
     return _choice(rule, None, worlds)
 
 
-def by_part(rule: FactRule, worlds: SampledWorlds, draw: Callable[[Prior], Any]) -> Any:
+def by_part(rule: FactRule, worlds: CaseWorlds, draw: Callable[[Prior], Any]) -> Any:
     """Draw under the prior of the part; where the part is one of several, under each."""
     kinds = worlds.case.facts.get("part.kind", ())
     assert isinstance(kinds, tuple)
@@ -62,14 +74,14 @@ def _prior(rule: FactRule, kind: str) -> Prior:
     return prior
 
 
-def _quantity(rule: FactRule, prior: Prior, worlds: SampledWorlds) -> Array:
+def _quantity(rule: FactRule, prior: Prior, worlds: CaseWorlds) -> Array:
     if isinstance(prior, ChoicePrior):
         raise TypeError(f"{rule.decl.name} is a quantity but its prior has weights")
     return np.asarray(prior.evaluate(rule.decl.name, worlds))
 
 
 def _choice(
-    rule: FactRule, given: tuple[str, ...] | None, worlds: SampledWorlds
+    rule: FactRule, given: tuple[str, ...] | None, worlds: CaseWorlds
 ) -> NDArray[Any]:
     decl = rule.decl
     if given is not None and len(given) == 1:
@@ -81,7 +93,7 @@ def _choice(
 
 
 def _coded(
-    rule: FactRule, prior: Prior, given: tuple[str, ...] | None, worlds: SampledWorlds
+    rule: FactRule, prior: Prior, given: tuple[str, ...] | None, worlds: CaseWorlds
 ) -> NDArray[np.unsignedinteger]:
     """Option codes drawn by the weights of the first branch that holds."""
     decl = rule.decl
@@ -110,7 +122,7 @@ def _limited(weights: Array, decl: FactDecl, given: tuple[str, ...] | None) -> A
     return cut if cut.sum() > 0 else mask.astype(np.float64)
 
 
-def _reading(measurement: Measurement, worlds: SampledWorlds) -> Array:
+def _reading(measurement: Measurement, worlds: CaseWorlds) -> Array:
     """What would be read, were it measured: the prediction with the error of reading."""
     predicted = worlds.values[measurement.predicted_by]
     noise = normal(worlds.uniform(measurement.fact))

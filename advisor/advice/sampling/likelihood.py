@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-from advisor.advice.sampling.fact_draws import by_part
+from advisor.advice.sampling.fact_draws import CaseWorlds, by_part
 from advisor.facts.case import Span
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
-
-if TYPE_CHECKING:
-    from advisor.advice.sampling.worlds import SampledWorlds
 
 #: Nothing that was observed is held to be less likely than this: priors are rough.
 UNLIKELY = 0.01
@@ -21,7 +16,7 @@ FLAT = 3.46
 
 
 def log_chance(
-    rule: FactRule, given: bool | tuple[str, ...], worlds: SampledWorlds
+    rule: FactRule, given: bool | tuple[str, ...], worlds: CaseWorlds
 ) -> Array | float:
     """Log chance of this answer in each world: answers tell about what drives them."""
     if rule.decl.name == "part.kind":
@@ -30,7 +25,7 @@ def log_chance(
 
 
 def _chance(
-    rule: FactRule, prior: Prior, given: bool | tuple[str, ...], worlds: SampledWorlds
+    rule: FactRule, prior: Prior, given: bool | tuple[str, ...], worlds: CaseWorlds
 ) -> Array | float:
     if not isinstance(prior, ChoicePrior):
         return 0.0
@@ -47,7 +42,7 @@ def _chance(
     return np.asarray(np.log(np.maximum(chance, UNLIKELY)))
 
 
-def log_likelihood(given: Span, measurement: Measurement, worlds: SampledWorlds) -> Array:
+def log_likelihood(given: Span, measurement: Measurement, worlds: CaseWorlds) -> Array:
     """Log likelihood of a reading in each world, up to a constant.
 
     Readings err by a share of their size; a range that was given adds its own spread.

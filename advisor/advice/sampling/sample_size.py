@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from advisor.advice.sampling.worlds import LazyValues, SampledWorlds, Watch
+from advisor.advice.sampling.worlds import SampledWorlds, Watch
 from advisor.facts.case import Case
 from advisor.rulegraph.model.pack import RulePack
 
@@ -48,15 +48,4 @@ def likely_ones(worlds: SampledWorlds) -> SampledWorlds:
     order = np.argsort(worlds.weights)
     lost = int(np.searchsorted(np.cumsum(worlds.weights[order]), LOST))
     kept = np.sort(order[lost:])
-    other = SampledWorlds.__new__(SampledWorlds)
-    other.case, other.pack, other.seed = worlds.case, worlds.pack, worlds.seed
-    other.n, other.drawn, other.kept = kept.size, worlds.drawn, kept
-    other.before = frozenset(worlds.values)
-    other.watch, other.doing = worlds.watch, worlds.doing
-    other.values = LazyValues(other)
-    other.values.update({name: column[kept] for name, column in worlds.values.items()})
-    other.weights = worlds.weights[kept] / worlds.weights[kept].sum()
-    other.misfits, other.remarks = worlds.misfits, worlds.remarks
-    other.told = set(worlds.told)
-    other.chances = {}
-    return other
+    return worlds.only(kept)

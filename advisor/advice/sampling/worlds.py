@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import weakref
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Set
+from copy import copy
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,6 @@ from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import Kind
 from advisor.rulegraph.model.conditions import Condition, Mask
-from advisor.rulegraph.model.judged import Judged
 from advisor.rulegraph.model.marks_read import remarks_on
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.pack import RulePack
@@ -70,12 +69,6 @@ class SampledWorlds:
     and again, and may stop the work by raising.
     """
 
-    every: int = 1
-    """One world stands for so many that were drawn."""
-    kept: NDArray[np.intp] | None = None
-    before: frozenset[str] = frozenset()
-    """Names drawn before the unlikely worlds were let go."""
-
     def __init__(
         self, case: Case, pack: RulePack, n: int, seed: int | None = None,
         watch: Watch | None = None,
@@ -85,21 +78,26 @@ class SampledWorlds:
         self.case = pack.as_read(case)
         self.pack = pack
         self.n = self.drawn = n
+        self.every = 1
+        """One world stands for so many that were drawn."""
+        self.kept: NDArray[np.intp] | None = None
+        self.before: frozenset[str] = frozenset()
+        """Names drawn before the unlikely worlds were let go."""
         self.watch = watch
         self.doing = f"drawing {n:,} computed cases"
         self.seed = case.seed if seed is None else seed
         self.values: dict[str, NDArray[Any]] = LazyValues(self)
+        self.masks: dict[Condition, Mask] = {}
+        """Where each condition holds that was asked for; read only."""
         self.weights: Array = np.full(n, 1.0 / n)
         self.misfits: list[Misfit] = []
         self.remarks: list[str] = []
         self.told: set[str] = set()
         self.chances: dict[str, Array | float] = {}
-        self._condition({})
-
-    @cached_property
-    def knowing(self) -> dict[str, object]:
+        """Log chance of each answer that was given."""
+        self.knowing: dict[str, object] = {}
         """What knowing a fact is worth in these worlds, kept by those who work it out."""
-        return {}
+        self._condition({})
 
     def uniform(self, name: str) -> Array:
         """Uniform draws in (0, 1) belonging to ``name``."""
@@ -122,23 +120,21 @@ class SampledWorlds:
         return condition is None or self.mean(self.holds(condition)) >= 0.5 - ROUNDING
 
     def holds(self, condition: Condition) -> Mask:
-        """Worlds in which a condition holds, an array of the caller's own.
+        """Worlds in which a condition holds, read only; worked out once.
 
-        What the pack asks of every case is judged together, the first time any of it is
-        wanted. A condition that feeds the draws is settled by the given facts, or tested.
+        It is settled by the given facts where they do, else tested.
         """
-        if condition in self.pack.circuit.row:
-            return self.judged.mask(condition)
-        known = condition.known(self.case)
-        if known is None:
-            return condition.test(self.values)
-        self.told.update(condition.names())
-        return np.full(self.n, known)
-
-    @cached_property
-    def judged(self) -> Judged:
-        """The conditions that are put to every case, with all their parts."""
-        return Judged(self.pack.circuit, self.values, self.n)
+        mask = self.masks.get(condition)
+        if mask is None:
+            known = condition.known(self.case)
+            if known is None:
+                mask = condition.test(self.values)
+            else:
+                self.told.update(condition.reads)
+                mask = np.full(self.n, known)
+            mask.flags.writeable = False
+            self.masks[condition] = mask
+        return mask
 
     def used(self, name: str) -> bool:
         """Whether a fact or node took part in the working so far."""
@@ -162,26 +158,21 @@ class SampledWorlds:
         return np.asarray(array[order[np.minimum(index, self.n - 1)]], dtype=np.float64)
 
     def thinned(self, n: int) -> SampledWorlds | None:
-        """Every k-th of these worlds, ``n`` in all, with what was worked out of them so far.
+        """Every k-th of these worlds, ``n`` in all.
 
         None where these are not a multiple of ``n``, or only the likely ones of many.
         """
         step, rest = divmod(self.n, n)
         if rest or step < 2 or self.kept is not None:
             return None
-        other = SampledWorlds.__new__(SampledWorlds)
-        other.case, other.pack, other.seed = self.case, self.pack, self.seed
-        other.n, other.drawn, other.every = n, self.drawn, self.every * step
-        other.watch, other.doing = self.watch, self.doing
-        other.values = LazyValues(other)
-        other.values.update({name: v[::step].copy() for name, v in self.values.items()})
-        other.weights = self.weights[::step] / self.weights[::step].sum()
-        other.misfits, other.remarks = list(self.misfits), list(self.remarks)
-        other.told = set(self.told)
-        other.chances = {
-            name: chance[::step] if isinstance(chance, np.ndarray) and chance.ndim else chance
-            for name, chance in self.chances.items()
-        }
+        other = self.derived(at=slice(None, None, step))
+        other.every = self.every * step
+        return other
+
+    def only(self, kept: NDArray[np.intp]) -> SampledWorlds:
+        """The worlds of these numbers; all that follows is computed for them alone."""
+        other = self.derived(at=kept)
+        other.kept, other.before = kept, frozenset(self.values)
         return other
 
     def changed(self, fact: str, value: Value) -> SampledWorlds:
@@ -192,20 +183,46 @@ class SampledWorlds:
         """
         if self.kept is not None:
             raise ValueError("the kept worlds belong to one case")
-        other = SampledWorlds.__new__(SampledWorlds)
+        other = self.derived(without=self.pack.fed_by(fact))
         other.case = self.pack.as_read(self.case.with_fact(fact, value))
-        other.pack, other.n, other.seed = self.pack, self.n, self.seed
-        other.drawn, other.every = self.drawn, self.every
-        other.watch, other.doing = self.watch, self.doing
-        fed = self.pack.fed_by(fact)
-        kept = {name: column for name, column in self.values.items() if name not in fed}
-        other.values = LazyValues(other)
-        other.values.update(kept)
         other.weights = np.full(self.n, 1.0 / self.n)
-        other.misfits, other.remarks = [], []
-        other.told = set()
-        other.chances = {}
-        other._condition({n: chance for n, chance in self.chances.items() if n not in fed})
+        other.misfits, other.remarks, other.told = [], [], set()
+        known, other.chances = other.chances, {}
+        other._condition(known)
+        return other
+
+    def derived(
+        self, *, at: slice | NDArray[np.intp] | None = None, without: Set[str] = frozenset()
+    ) -> SampledWorlds:
+        """These worlds, or those ``at`` some places, with what was worked out of them so far.
+
+        All but what feeds on the names ``without``, which is for the others to work out anew.
+        """
+        other = copy(self)
+
+        def taken(array: NDArray[Any]) -> NDArray[Any]:
+            return array if at is None else np.ascontiguousarray(array[at])
+
+        other.values = LazyValues(other)
+        other.values.update(
+            {name: taken(column) for name, column in self.values.items() if name not in without}
+        )
+        other.masks = {
+            condition: taken(mask)
+            for condition, mask in self.masks.items()
+            if condition.reads.isdisjoint(without)
+        }
+        other.chances = {
+            name: taken(chance) if isinstance(chance, np.ndarray) and chance.ndim else chance
+            for name, chance in self.chances.items()
+            if name not in without
+        }
+        if at is not None:
+            other.weights = taken(self.weights)
+            other.n = other.weights.size
+            other.weights /= other.weights.sum()
+        other.misfits, other.remarks = list(self.misfits), list(self.remarks)
+        other.told, other.knowing = set(self.told), {}
         return other
 
     def compute(self, name: str) -> NDArray[Any]:
@@ -217,13 +234,6 @@ class SampledWorlds:
         if rule.decl.kind is Kind.TEXT:
             raise KeyError(f"{name} is text and has no value in the worlds")
         return draw_fact(rule, self)
-
-    def from_earlier(self, name: str) -> bool | None:
-        """The answer that the list of earlier repairs gives, if it was told."""
-        method = self.pack.earlier_facts.get(name)
-        if method is None or self.case.earlier_repairs is None:
-            return None
-        return any(repair.method == method for repair in self.case.earlier_repairs)
 
     def _condition(self, known: Mapping[str, Array | float]) -> None:
         """Weight the worlds by how well they explain what was measured.

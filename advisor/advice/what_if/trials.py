@@ -11,7 +11,7 @@ from advisor.advice.choosing.plans import Plan
 from advisor.advice.choosing.working import Working, work_out, worked_over
 from advisor.advice.result import Flip
 from advisor.advice.sampling.sample_size import ENOUGH
-from advisor.advice.sampling.worlds import SampledWorlds, Watch
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.flips import given_flips, open_flips
 from advisor.facts.case import Case, Value
 from advisor.rulegraph.model.pack import RulePack
@@ -32,12 +32,7 @@ TIE = 0.02
 class Trials:
     """Runs that differ from one case in one answer and share all that it does not touch."""
 
-    def __init__(
-        self, case: Case, pack: RulePack, n: int = FLIP_WORLDS, watch: Watch | None = None
-    ) -> None:
-        self._begin(SampledWorlds(case, pack, n, watch=watch))
-
-    def _begin(self, worlds: SampledWorlds) -> None:
+    def __init__(self, worlds: SampledWorlds) -> None:
         self.worlds = worlds
         self.outcomes = worked_over(worlds).situation.outcomes
         self.close: set[tuple[str, Value]] = set()
@@ -48,10 +43,8 @@ class Trials:
         """Trials in some of the worlds that were drawn for the case already."""
         few = worlds.thinned(n)
         if few is None:
-            return cls(worlds.case, worlds.pack, n, worlds.watch)
-        trials = cls.__new__(cls)
-        trials._begin(few)
-        return trials
+            few = SampledWorlds(worlds.case, worlds.pack, n, watch=worlds.watch)
+        return cls(few)
 
     def lead(self, fact: str, value: Value) -> str | None:
         """Lead method with ``fact`` answered ``value``; None where there is no plan."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from advisor.facts.declaration import FactDecl, Kind
@@ -29,6 +29,8 @@ class Compiler:
     sources: frozenset[str] = frozenset()
     faults: list[Fault] = field(default_factory=list)
     lost: Lost = field(default_factory=Lost)
+    made: dict[Hashable, Condition] = field(default_factory=dict)
+    """Conditions compiled so far: those that ask the same are one."""
 
     def unknown(
         self,
@@ -92,7 +94,7 @@ class Compiler:
         if model is None:
             return None
         try:
-            return compile_condition(model, self.facts, self.node_units, number)
+            return compile_condition(model, self.facts, self.node_units, number, self.made)
         except ConditionError as first:
             for error in first.each():
                 place, problem, found = (*loc, *error.inside), error.problem, error.found

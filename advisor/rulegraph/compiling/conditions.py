@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from contextlib import contextmanager
 
 import numpy as np
@@ -68,12 +68,26 @@ def compile_condition(
     model: ConditionModel,
     facts: Mapping[str, FactDecl],
     node_units: Mapping[str, str],
-    quantity: Callable[[str | float, str], float],
+    quantity: Quantity,
+    made: dict[Hashable, Condition] | None = None,
 ) -> Condition:
     """Compile ``model``; raises ConditionError for unknown names and wrong comparisons.
 
     ``quantity`` turns a written limit such as "20 mm" into a number of the given unit.
+    What is in ``made`` already, whole or part, is not made again.
     """
+    made = {} if made is None else made
+    condition = _compiled(model, facts, node_units, quantity, made)
+    return made.setdefault((type(condition), condition.asks), condition)
+
+
+def _compiled(
+    model: ConditionModel,
+    facts: Mapping[str, FactDecl],
+    node_units: Mapping[str, str],
+    quantity: Quantity,
+    made: dict[Hashable, Condition],
+) -> Condition:
     if model.all is not None or model.any is not None:
         members = model.all if model.all is not None else model.any
         assert members is not None
@@ -84,14 +98,14 @@ def compile_condition(
         for i, member in enumerate(members):
             try:
                 with _placed(word, i):
-                    parts.append(compile_condition(member, facts, node_units, quantity))
+                    parts.append(compile_condition(member, facts, node_units, quantity, made))
             except ConditionError as error:
                 errors.append(error)
         _raise_all(errors)
         return Both(tuple(parts), any_will_do=model.any is not None)
     if model.not_ is not None:
         with _placed("not"):
-            return Not(compile_condition(model.not_, facts, node_units, quantity))
+            return Not(compile_condition(model.not_, facts, node_units, quantity, made))
     if model.node is not None:
         unit = node_units.get(model.node)
         if unit is None:
@@ -124,7 +138,7 @@ def _on_fact(
     meant = frozenset(kind for key in keys for kind in decl.kinds_of(key))
     at = [i for i, key in enumerate(decl.keys) if key in meant]
     codes = np.array(at, dtype=code_type(len(decl.keys)))
-    return IsOneOf(name, meant, codes, negate=model.is_ is None, options=len(decl.keys))
+    return IsOneOf(name, meant, codes, negate=model.is_ is None)
 
 
 def _limits(model: ConditionModel, name: str, unit: str, quantity: Quantity) -> Condition:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,11 +23,24 @@ def code_type(options: int) -> np.dtype[np.unsignedinteger]:
 
 
 class Condition(ABC):
-    """Something that is true or false in every world; each is equal to itself only."""
+    """Something that is true or false in every world; each is equal to itself only.
+
+    ``compile_condition`` hands out one object for all conditions that ask the same.
+    """
 
     @abstractmethod
     def names(self) -> Iterator[str]:
         """Facts and nodes it reads."""
+
+    @cached_property
+    def reads(self) -> frozenset[str]:
+        """Facts and nodes it reads, each once."""
+        return frozenset(self.names())
+
+    @property
+    @abstractmethod
+    def asks(self) -> Hashable:
+        """Equal for conditions that ask the same of the same parts."""
 
     @abstractmethod
     def test(self, values: Values) -> Mask:
@@ -45,11 +59,13 @@ class IsOneOf(Condition):
     keys: frozenset[str]
     codes: NDArray[np.unsignedinteger]
     negate: bool
-    options: int
-    """How many options the choice has; codes lie below it."""
 
     def names(self) -> Iterator[str]:
         yield self.name
+
+    @property
+    def asks(self) -> Hashable:
+        return self.name, self.keys, self.negate
 
     def test(self, values: Values) -> Mask:
         column = values[self.name]
@@ -80,6 +96,10 @@ class IsYes(Condition):
     def names(self) -> Iterator[str]:
         yield self.name
 
+    @property
+    def asks(self) -> Hashable:
+        return self.name, self.wanted
+
     def test(self, values: Values) -> Mask:
         return np.asarray(values[self.name] == self.wanted)
 
@@ -98,6 +118,10 @@ class Within(Condition):
 
     def names(self) -> Iterator[str]:
         yield self.name
+
+    @property
+    def asks(self) -> Hashable:
+        return self.name, self.low, self.high
 
     def test(self, values: Values) -> Mask:
         column = np.asarray(values[self.name], dtype=np.float64)
@@ -125,6 +149,10 @@ class Both(Condition):
         for part in self.parts:
             yield from part.names()
 
+    @property
+    def asks(self) -> Hashable:
+        return self.any_will_do, *self.parts
+
     def test(self, values: Values) -> Mask:
         mask = self.parts[0].test(values)
         for part in self.parts[1:]:
@@ -147,9 +175,36 @@ class Not(Condition):
     def names(self) -> Iterator[str]:
         yield from self.part.names()
 
+    @property
+    def asks(self) -> Hashable:
+        return None, self.part
+
     def test(self, values: Values) -> Mask:
         return ~self.part.test(values)
 
     def known(self, case: Case) -> bool | None:
         answer = self.part.known(case)
         return None if answer is None else not answer
+
+
+def against(condition: Condition, holds: Callable[[Condition], Mask]) -> list[tuple[str, Mask]]:
+    """Tests that speak against a condition where it does not hold, in its own order.
+
+    Each with the name it reads and the worlds in which it does. Where any one of several
+    tests would do, all of them speak against it. ``holds`` gives the worlds in which a
+    condition or a part of one holds.
+    """
+    return list(_against(condition, True, ~holds(condition), holds))
+
+
+def _against(
+    part: Condition, wanted: bool, where: Mask, holds: Callable[[Condition], Mask]
+) -> Iterator[tuple[str, Mask]]:
+    here = where & (~holds(part) if wanted else holds(part))
+    if isinstance(part, Both):
+        for inner in part.parts:
+            yield from _against(inner, wanted, here, holds)
+    elif isinstance(part, Not):
+        yield from _against(part.part, not wanted, here, holds)
+    else:
+        yield next(part.names()), here

@@ -10,8 +10,6 @@ from typing import TYPE_CHECKING
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model import marks_read, questions_asked
-from advisor.rulegraph.model.circuit import Circuit
-from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.job import JobRules
 from advisor.rulegraph.model.nodes import Node
 from advisor.rulegraph.model.plastics import PlasticRules, Reading
@@ -81,26 +79,6 @@ class RulePack:
         for edge in self.edges:
             graph.add_edge(edge.source, edge.target, kind=edge.kind, relation=edge.relation)
         return graph
-
-    @cached_property
-    def circuit(self) -> Circuit:
-        """The conditions that are put to every case, compiled together.
-
-        Those of needs, requirements and charges; and of joints, helpers and steps that
-        read nothing more, so that no value is computed for their sake.
-        """
-        always = [need.when for need in self.needs.values()]
-        perhaps: list[Condition | None] = []
-        for method in self.methods.values():
-            always += [requirement.condition for requirement in method.requirements]
-            charges = (*method.work, *method.materials)
-            always += [charge.when for charge in charges if charge.when is not None]
-            perhaps += [joint.when for joint in method.joints]
-            perhaps += [when for _, when in method.follow_with]
-            perhaps += [step.when for step in method.steps]
-        read = {name for condition in always for name in condition.names()}
-        wanted = [when for when in perhaps if when is not None and read.issuperset(when.names())]
-        return Circuit([*always, *wanted])
 
     def read_by(self, method: str) -> frozenset[str]:
         """Facts and nodes that a method's screening, joints and charges read themselves."""

@@ -11,6 +11,7 @@ from bench import case, demo, demos, split_seam
 from advisor.advice.advise import advise
 from advisor.advice.choosing.working import work_out
 from advisor.advice.result import Advice, Reason, Status, Verdict
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.trials import Trials
 from advisor.facts.case import Case
 from advisor.rulegraph.model.pack import RulePack
@@ -171,7 +172,7 @@ def test_flips_come_true(name: str, advices: dict[str, Advice], pack: RulePack) 
 
 def test_trials_lead_as_fresh_runs_do(pack: RulePack) -> None:
     told = demo("torn_deck_cushion", pack)
-    trials = Trials(told, pack, 512)
+    trials = Trials(SampledWorlds(told, pack, 512))
     for fact in ("skin.feel", "access.back", "carrier.state", "wish.looks", "vehicle.use"):
         for key in pack.facts[fact].keys:
             fresh = work_out(told.with_fact(fact, (key,)), pack, 512)
