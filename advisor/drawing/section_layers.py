@@ -7,37 +7,12 @@ what was assumed, marked as such.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from advisor.advice.result import Advice, FactState, Origin
 from advisor.drawing.section_shapes import Layers
-
-#: Kinds of damage, by what they do to the layers.
-SEAMS = frozenset({"seam_open", "thread_run"})
-OPEN = frozenset({"seam_open", "tear", "tear_at_seam", "skin_crack"})
-LIFTED = frozenset({"lifted_edge", "shrunk_short"})
-WORN = frozenset({"worn_surface", "sticky_coating"})
-NO_SKIN = frozenset({"none", "coating"})
-FOAM_STATES = {"hollow": "collapsed", "crumbles": "crumbled", "wet": "wet", "tired": "tired"}
-#: Where a kind of damage is loaded; the skin, where it is not named here.
-SITES = {
-    "lifted_edge": "edge", "shrunk_short": "edge", "fallen_lining": "lining",
-    "carrier_crack": "carrier", "carrier_rotten": "carrier", "broken_fixing": "fixing",
-}
-#: Parts that are drawn rounded, with a usual radius in mm (own estimate: for the eye only,
-#: nothing is computed from it here).
-CURVED = {
-    "armrest": 60.0, "steering_wheel_rim": 16.0, "seat_bolster": 70.0, "motorcycle_seat": 120.0,
-    "console_lid": 90.0, "dash_pad": 80.0, "seat_backrest": 150.0, "head_restraint": 60.0,
-    "helm_seat": 120.0, "work_seat": 110.0, "pilot_seat": 150.0, "door_top": 40.0,
-    "gaiter": 35.0,
-}
-#: Parts whose skin or padding has nothing hard below it, unless that is what broke.
-UNBACKED = frozenset({"folding_roof", "boat_canopy", "gaiter", "box_cushion"})
-HARD = frozenset({"carrier_crack", "carrier_rotten", "broken_fixing"})
-#: What lies below the skin, where it is not called the carrier.
-BASES = {"carpet_edge": "carpet"}
-#: Where the case does not say, mm.
-USUAL_SKIN, USUAL_FOAM, USUAL_CARRIER = 1.1, 20.0, 2.5
+from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.section import Layer, SectionLook, SectionRules
 
 
 def states(advice: Advice) -> dict[str, FactState]:
@@ -67,54 +42,46 @@ def assumed(known: Mapping[str, FactState], *names: str) -> bool:
     return True
 
 
-def foam_state(known: Mapping[str, FactState], damage: str) -> str:
-    """How the core is drawn."""
-    state = FOAM_STATES.get(likeliest(known, "core.state"), "sound")
-    return "collapsed" if damage == "core_collapsed" and state == "sound" else state
+def look_of(known: Mapping[str, FactState], rules: SectionRules) -> SectionLook:
+    """What all answers together say of the drawing."""
+    found = SectionLook()
+    missing: set[Layer] = set()
+    for fact, answers in rules.looks.items():
+        look = answers.get(likeliest(known, fact), SectionLook())
+        missing |= set(look.without)
+        found = look.over(found)
+    return replace(found, without=tuple(sorted(missing)))
 
 
-def carrier_state(known: Mapping[str, FactState], damage: str) -> str:
-    """``sound``, ``cracked`` or ``rotten``."""
-    if damage in ("carrier_crack", "carrier_rotten"):
-        return {"carrier_crack": "cracked", "carrier_rotten": "rotten"}[damage]
-    state = likeliest(known, "carrier.state")
-    return state if state in ("cracked", "rotten") else "sound"
-
-
-def layers_of(advice: Advice) -> Layers:
+def layers_of(advice: Advice, pack: RulePack) -> Layers:
     """What to draw for this case.
 
-    Lengths in mm. A skin or foam the case does not have is None.
+    Lengths in mm. A layer the case does not have is None; what broke is always there.
     """
-    known = states(advice)
-    damage = likeliest(known, "damage.kind")
-    bare = likeliest(known, "skin.material") in NO_SKIN
-    firm = likeliest(known, "core.material") == "none"
-    skin = None if bare else (length(known, "skin.thickness") or USUAL_SKIN)
-    foam = None if firm or bare else (length(known, "core.thickness") or USUAL_FOAM)
-    marks = {
-        "skin": assumed(known, "skin.thickness", "skin.material"),
-        "foam": assumed(known, "core.thickness", "core.state"),
-        "carrier": assumed(known, "carrier.thickness"),
-    }
-    part = likeliest(known, "part.kind")
-    unbacked = part in UNBACKED and damage not in HARD and skin is not None
+    known, rules, roles = states(advice), pack.section, pack.roles
+    look = look_of(known, rules)
+    bare = "skin" in look.without
+    padded = not bare and "padding" not in look.without
+    base = look.base or "sound"
+    backed = bare or base != "sound" or "base" not in look.without
+    skin, padding = roles.skin_thickness, roles.padding_thickness
+    marks = {"skin": (skin, roles.skin), "foam": (padding,), "carrier": (roles.base_thickness,)}
     return Layers(
-        skin=skin,
-        foam=foam,
-        carrier=None if unbacked else length(known, "carrier.thickness") or USUAL_CARRIER,
-        base=BASES.get(part, "carrier"),
-        gap=length(known, "damage.gap") or 0.0,
-        radius=CURVED.get(part),
-        foam_state=foam_state(known, damage),
-        carrier_state=carrier_state(known, damage),
-        skin_open=damage in OPEN or damage == "hole",
-        skin_missing=damage == "hole",
-        edge_lifted=damage in LIFTED,
-        hanging=damage == "fallen_lining",
-        stitched=damage in SEAMS,
-        worn=damage in WORN,
-        fixing_broken=damage == "broken_fixing",
-        site=SITES.get(damage, "skin"),
-        assumed=frozenset(name for name, on in marks.items() if on),
+        skin=None if bare else length(known, skin) or rules.skin,
+        foam=(length(known, padding) or rules.padding) if padded else None,
+        carrier=(length(known, roles.base_thickness) or rules.base) if backed else None,
+        base=look.base_called or "carrier",
+        gap=length(known, roles.damage_opening) or 0.0,
+        radius=look.radius or None,
+        foam_state=look.padding or "sound",
+        carrier_state="sound" if base == "fixing_broken" else base,
+        skin_open=look.skin in ("open", "missing"),
+        skin_missing=look.skin == "missing",
+        edge_lifted=look.skin == "lifted",
+        hanging=look.skin == "hanging",
+        stitched=bool(look.seam),
+        worn=look.skin == "worn",
+        fixing_broken=base == "fixing_broken",
+        site=look.loaded_at or rules.site,
+        assumed=frozenset(name for name, facts in marks.items() if assumed(known, *facts)),
     )

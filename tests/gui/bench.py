@@ -26,6 +26,8 @@ from advisor.advice.result import (
 )
 from advisor.facts.case import Case, Span
 from advisor.facts.declaration import FactDecl, Kind, Option, Stage
+from advisor.rulegraph.model.roles import Roles
+from advisor.rulegraph.model.section import SectionLook, SectionRules
 from advisor.wording.figures import Range
 
 PRACTICE = Source("practice", "Workshop practice", "common_practice")
@@ -128,6 +130,24 @@ class BenchPack:
     version = "bench 1"
     digest = "0123456789abcdef"
     currency = "EUR"
+    roles = Roles(
+        "damage.length", "damage.gap", "damage.count", "seam.pitch", "skin.thickness",
+        "core.thickness", "carrier.thickness", "carrier.density", "job.access_minutes",
+        "skin.material", "carrier.material", ("vehicle.kind",),
+    )
+    section = SectionRules(1.1, 20.0, 2.5, "skin", MappingProxyType({
+        "part.kind": {"armrest": SectionLook(radius=60.0)},
+        "skin.material": {"none": SectionLook(without=("skin",))},
+        "damage.kind": {
+            "seam_open": SectionLook(skin="open", seam=True),
+            "tear": SectionLook(skin="open"),
+            "carrier_crack": SectionLook(base="cracked", loaded_at="carrier"),
+        },
+        "core.state": {
+            "hollow": SectionLook(padding="collapsed"),
+            "crumbles": SectionLook(padding="crumbled"),
+        },
+    }))
 
     def asked(self, case: Case) -> tuple[FactDecl, ...]:
         """Skin thickness is not asked where there is no skin."""

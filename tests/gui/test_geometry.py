@@ -261,8 +261,8 @@ def test_the_loads_at_the_damage_are_drawn_though_another_site_carries_more() ->
 def test_the_drawing_follows_the_answers() -> None:
     case = Case("HB-1", facts={"part.kind": ("armrest",), "damage.kind": ("seam_open",)})
     told = case.with_fact("damage.gap", Span(9, 9)).with_fact("core.state", ("crumbles",))
-    before = layers_of(bench_advise(case, BenchPack()))
-    after = layers_of(bench_advise(told, BenchPack()))
+    before = layers_of(bench_advise(case, BenchPack()), BenchPack())
+    after = layers_of(bench_advise(told, BenchPack()), BenchPack())
     assert before.gap != after.gap == 9
     assert (before.foam_state, after.foam_state) == ("sound", "crumbled")
     assert "foam" in before.assumed
@@ -270,7 +270,7 @@ def test_the_drawing_follows_the_answers() -> None:
 
 def test_no_skin_in_the_case_no_skin_in_the_drawing() -> None:
     case = Case("HB-1", facts={"skin.material": ("none",), "damage.kind": ("carrier_crack",)})
-    layers = layers_of(bench_advise(case, BenchPack()))
+    layers = layers_of(bench_advise(case, BenchPack()), BenchPack())
     assert layers.skin is None
     assert layers.carrier_state == "cracked"
 

@@ -38,7 +38,7 @@ class PictureSide(QSplitter):
     def redraw(self) -> None:
         """Draw the case as it stands."""
         session = self._hub.session
-        self.section.show_advice(session.advice, session.system)
+        self.section.show_advice(session.advice, session.pack, session.system)
         self.bars.show_advice(session.advice)
         if self.stack.currentWidget() is self.reasons:
             found = [m for m in session.advice.methods if m.method == self.reasons.method]

@@ -28,10 +28,11 @@ from advisor.drawing.section_forces import (
 from advisor.drawing.section_frame import FOAM_WORDS, scale_bar
 from advisor.drawing.section_geometry import draw
 from advisor.drawing.section_layers import layers_of
-from advisor.drawing.section_shapes import Drawing, Point, Shape, Stroke
+from advisor.drawing.section_shapes import Drawing, Layers, Point, Shape, Stroke
 from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
 from advisor.gui.picture.force_painter import paint_forces
+from advisor.rulegraph.model.pack import RulePack
 from advisor.session.answer_text import load_text
 from advisor.wording.figures import to_digits
 
@@ -54,6 +55,7 @@ class SectionView(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._advice: Advice | None = None
+        self._layers = Layers()
         self._system = System.METRIC
         self._wide = 0.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -67,9 +69,10 @@ class SectionView(QWidget):
         """Smallest size at which all words still fit."""
         return QSize(330, 215)
 
-    def show_advice(self, advice: Advice, system: System) -> None:
+    def show_advice(self, advice: Advice, pack: RulePack, system: System) -> None:
         """Draw another state of the case."""
         self._advice, self._system = advice, system
+        self._layers = layers_of(advice, pack)
         self.setAccessibleDescription(self.in_words())
         self.update()
 
@@ -77,7 +80,7 @@ class SectionView(QWidget):
         """The drawing for someone who cannot see it."""
         if self._advice is None:
             return ""
-        layers = layers_of(self._advice)
+        layers = self._layers
         skin = "no skin" if layers.skin is None else "skin"
         foam = "no padding" if layers.foam is None else FOAM_WORDS[layers.foam_state]
         pulls = [
@@ -101,7 +104,7 @@ class SectionView(QWidget):
         self._heading(painter)
         painter.translate(0, 26)
         width, height = self._wide, self.height() / shrink - 26
-        layers = layers_of(self._advice)
+        layers = self._layers
         loads = shown_loads(self._advice.loads, layers.site)
         drawing = draw(layers, width, height, head_room(loads))
         for shape in drawing.shapes:

@@ -26,6 +26,8 @@ from advisor.rulegraph.compiling.methods import build_methods
 from advisor.rulegraph.compiling.nodes import NodeSource, build_nodes, collect_nodes
 from advisor.rulegraph.compiling.plastics import build_plastics
 from advisor.rulegraph.compiling.prices import build_prices
+from advisor.rulegraph.compiling.roles import build_roles
+from advisor.rulegraph.compiling.section import build_section
 from advisor.rulegraph.compiling.tables import Tables
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import PackSource
@@ -68,6 +70,10 @@ def build_pack(files: PackFiles) -> RulePack:
     prices = [
         build_prices(file, compiler, methods, examples=examples) for file in files.each(PRICES)
     ]
+    roles = [build_roles(file, compiler) for file in files.each("roles.yaml")]
+    section = [
+        build_section(file, files, compiler, sites) for file in files.each("drawing.yaml")
+    ]
     job = [build_job(file, compiler, methods) for file in files.each("job.yaml")]
     plastics = build_plastics(files, compiler, tables)
     check_facts(files, compiler, measurements, methods)
@@ -98,6 +104,8 @@ def build_pack(files: PackFiles) -> RulePack:
         cautions=cautions,
         prices=prices[0],
         job=job[0],
+        roles=roles[0],
+        section=section[0],
         sources=sources,
         plastics=plastics,
     )

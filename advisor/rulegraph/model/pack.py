@@ -13,6 +13,7 @@ from advisor.rulegraph.model import marks_read, questions_asked
 from advisor.rulegraph.model.job import JobRules
 from advisor.rulegraph.model.nodes import Node
 from advisor.rulegraph.model.plastics import PlasticRules, Reading
+from advisor.rulegraph.model.roles import Roles
 from advisor.rulegraph.model.rules import (
     Caution,
     Edge,
@@ -26,6 +27,7 @@ from advisor.rulegraph.model.rules import (
     Site,
     method_word,
 )
+from advisor.rulegraph.model.section import SectionRules
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -60,6 +62,8 @@ class RulePack:
     cautions: Mapping[str, Caution]
     prices: Prices
     job: JobRules
+    roles: Roles
+    section: SectionRules
     sources: Mapping[str, PackSource]
     plastics: PlasticRules | None = None
     """What marks are read as; None where the pack says nothing about plastics."""

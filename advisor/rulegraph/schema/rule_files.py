@@ -18,6 +18,8 @@ from advisor.rulegraph.schema.job import JobModel, QuoteModel
 from advisor.rulegraph.schema.loads import LoadsModel
 from advisor.rulegraph.schema.methods import MethodModel
 from advisor.rulegraph.schema.plastics import PlasticsModel
+from advisor.rulegraph.schema.roles import RolesModel
+from advisor.rulegraph.schema.section import DrawingModel
 from advisor.rulegraph.schema.tables import PartModel, TableModel
 
 
@@ -123,6 +125,8 @@ CONTENTS: Mapping[str, Any] = {
     "hazards.yaml": HazardsModel,
     "prices.yaml": PricesModel,
     "job.yaml": JobModel,
+    "roles.yaml": RolesModel,
+    "drawing.yaml": DrawingModel,
     "plastics.yaml": PlasticsModel,
     "parts.yaml": TableModel,
     "facts/": dict[Name, FactModel],

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from advisor.rulegraph.schema.base import Name, SpreadModel, Strict, Text
 from advisor.rulegraph.schema.facts import PriorModel
+from advisor.rulegraph.schema.section import LookModel
 
 
 class CellModel(SpreadModel):
@@ -34,3 +35,4 @@ class PartModel(Strict):
     gates: tuple[Name, ...] = ()
     values: dict[Name, CellModel] = Field(default_factory=dict)
     priors: dict[Name, PriorModel] = Field(default_factory=dict)
+    drawing: LookModel = LookModel()

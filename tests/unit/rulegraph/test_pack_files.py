@@ -20,8 +20,8 @@ from advisor.rulegraph import load
 from advisor.rulegraph.load import load_pack
 
 REQUIRED = [
-    "hazards.yaml", "job.yaml", "needs.yaml", "pack.yaml", "parts.yaml", "prices.yaml",
-    "sources.yaml",
+    "drawing.yaml", "hazards.yaml", "job.yaml", "needs.yaml", "pack.yaml", "parts.yaml",
+    "prices.yaml", "roles.yaml", "sources.yaml",
 ]  # fmt: skip
 BIG = 50_000_000
 

@@ -1,0 +1,24 @@
+"""What roles.yaml may contain, as a pydantic model."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from advisor.rulegraph.schema.base import Name, Strict
+
+
+class RolesModel(Strict):
+    damage_length: Name
+    damage_opening: Name
+    damage_count: Name
+    stitch_pitch: Name
+    skin_thickness: Name
+    padding_thickness: Name
+    base_thickness: Name
+    base_density: Name
+    access_minutes: Name
+    skin: Name
+    base: Name
+    same_vehicle: Annotated[tuple[Name, ...], Field(min_length=1)]
