@@ -8,11 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Protocol
 
 from advisor.advice.result import Advice, FactState, Origin
 from advisor.drawing.section_shapes import Layers
-from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.roles import Roles
 from advisor.rulegraph.model.section import Layer, SectionLook, SectionRules
+
+
+class DrawingRules(Protocol):
+    """The part of a rule pack that a drawing follows."""
+
+    @property
+    def roles(self) -> Roles: ...
+
+    @property
+    def section(self) -> SectionRules: ...
 
 
 def states(advice: Advice) -> dict[str, FactState]:
@@ -53,7 +64,7 @@ def look_of(known: Mapping[str, FactState], rules: SectionRules) -> SectionLook:
     return replace(found, without=tuple(sorted(missing)))
 
 
-def layers_of(advice: Advice, pack: RulePack) -> Layers:
+def layers_of(advice: Advice, pack: DrawingRules) -> Layers:
     """What to draw for this case.
 
     Lengths in mm. A layer the case does not have is None; what broke is always there.

@@ -12,6 +12,8 @@ from advisor.facts.declaration import FactDecl
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
     from advisor.rulegraph.model.plastics import Reading
+    from advisor.rulegraph.model.roles import Roles
+    from advisor.rulegraph.model.section import SectionRules
 
 
 class Titled(Protocol):
@@ -34,6 +36,16 @@ class Pack(Protocol):
     @property
     def methods(self) -> Mapping[str, Titled]:
         """Every repair method by key."""
+        ...
+
+    @property
+    def roles(self) -> Roles:
+        """Which fact plays which role in the drawing."""
+        ...
+
+    @property
+    def section(self) -> SectionRules:
+        """How answers are drawn."""
         ...
 
     @property

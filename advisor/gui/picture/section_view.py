@@ -27,12 +27,11 @@ from advisor.drawing.section_forces import (
 )
 from advisor.drawing.section_frame import FOAM_WORDS, scale_bar
 from advisor.drawing.section_geometry import draw
-from advisor.drawing.section_layers import layers_of
+from advisor.drawing.section_layers import DrawingRules, layers_of
 from advisor.drawing.section_shapes import Drawing, Layers, Point, Shape, Stroke
 from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
 from advisor.gui.picture.force_painter import paint_forces
-from advisor.rulegraph.model.pack import RulePack
 from advisor.session.answer_text import load_text
 from advisor.wording.figures import to_digits
 
@@ -69,7 +68,7 @@ class SectionView(QWidget):
         """Smallest size at which all words still fit."""
         return QSize(330, 215)
 
-    def show_advice(self, advice: Advice, pack: RulePack, system: System) -> None:
+    def show_advice(self, advice: Advice, pack: DrawingRules, system: System) -> None:
         """Draw another state of the case."""
         self._advice, self._system = advice, system
         self._layers = layers_of(advice, pack)
