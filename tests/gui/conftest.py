@@ -22,7 +22,9 @@ from advisor.gui.window.main_window import MainWindow
 from advisor.paths import demo_folder
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET
-from tests.gui.bench import BenchPack, bench_advise
+from tests.unit.session.conftest import autosave, session
+
+__all__ = ["autosave", "session"]
 
 
 @pytest.fixture(autouse=True)
@@ -39,18 +41,6 @@ def none_left(qapp: QApplication) -> Iterator[None]:
     gc.collect()
     left = [widget for widget in qapp.topLevelWidgets() if widget.isVisible()]
     assert not left, f"windows left open: {left}"
-
-
-@pytest.fixture
-def autosave(tmp_path: Path) -> Path:
-    """Where answers are kept."""
-    return tmp_path / "autosave-test-1.yaml"
-
-
-@pytest.fixture
-def session(autosave: Path) -> Session:
-    """An empty case under the bench rules."""
-    return Session(BenchPack(), bench_advise, autosave=autosave)
 
 
 @pytest.fixture

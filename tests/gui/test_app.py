@@ -15,21 +15,21 @@ from advisor.gui.run_lock import Keeper
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Found
 from advisor.session.case_session import Session
-from tests.gui.bench import BenchPack, bench_advise
+from tests.unit.session.small_pack import SmallPack, small_advise
 
 
 @pytest.fixture
 def crashed(tmp_path: Path) -> Path:
     """What a run left that ended without closing."""
     path = tmp_path / "autosave-dead-1.yaml"
-    session = Session(BenchPack(), bench_advise, autosave=path)
+    session = Session(SmallPack(), small_advise, autosave=path)
     session.answer("part.kind", ("dash_top",))
     return path
 
 
 def run_of(keeper: Keeper) -> Session:
     """A session of another run."""
-    return Session(BenchPack(), bench_advise, autosave=keeper.autosave)
+    return Session(SmallPack(), small_advise, autosave=keeper.autosave)
 
 
 def test_a_crash_left_case_is_offered_and_taken_up(

@@ -14,7 +14,7 @@ from advisor import paths
 from advisor.facts.case import Span
 from advisor.facts.case_file import read_case
 from advisor.gui.run_lock import Keeper
-from tests.gui.bench import BenchPack
+from tests.unit.session.small_pack import SmallPack
 
 ROOT = Path(__file__).parents[2]
 
@@ -59,7 +59,7 @@ def test_nothing_is_clipped_on_a_screen_with_finer_pixels(tmp_path: Path, factor
         "from advisor.session.screens import Tab\n"
         "from advisor.gui.window.main_window import MainWindow\n"
         "from advisor.session.case_session import Session\n"
-        "from tests.gui.test_window_look import clipped\n"
+        "from tests.gui.window.test_look import clipped\n"
         "app = QApplication([])\n"
         "prepare(app)\n"
         "engine = load_engine(None)\n"
@@ -91,8 +91,8 @@ def test_no_acknowledged_answer_is_lost_when_the_program_is_killed(tmp_path: Pat
         "from pathlib import Path\n"
         "from advisor.facts.case import Span\n"
         "from advisor.session.case_session import Session\n"
-        "from tests.gui.bench import BenchPack, bench_advise\n"
-        f"session = Session(BenchPack(), bench_advise, autosave=Path({str(autosave)!r}))\n"
+        "from tests.unit.session.small_pack import SmallPack, small_advise\n"
+        f"session = Session(SmallPack(), small_advise, autosave=Path({str(autosave)!r}))\n"
         "for i in range(1, 2000):\n"
         "    session.answer('damage.length', Span(i, i, f'{i} mm'))\n"
         "    print(i, flush=True)\n"
@@ -104,7 +104,7 @@ def test_no_acknowledged_answer_is_lost_when_the_program_is_killed(tmp_path: Pat
         told = [running.stdout.readline() for _ in range(25)]
         running.send_signal(signal.SIGKILL)
         told += running.stdout.readlines()
-    kept = read_case(autosave, BenchPack().facts).facts["damage.length"]
+    kept = read_case(autosave, SmallPack().facts).facts["damage.length"]
     last = int(told[-1])
     # The last answer told, or the next one: kept, and killed before it was told.
     assert last >= 25

@@ -12,12 +12,12 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from told import PACK
 
 from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome, compute_method
 from advisor.advice.sampling.worlds import LazyValues, SampledWorlds
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.rules import Joint, Mode
+from tests.property.given_cases import PACK
 
 #: Room for the last digits of a computation done in another order.
 DUST = 1e-9

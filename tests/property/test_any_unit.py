@@ -15,7 +15,6 @@ from fractions import Fraction as Exact
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from told import PACK, demo, examples, interviews
 
 from advisor.advice.advise import advise
 from advisor.advice.result import Advice
@@ -23,6 +22,7 @@ from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.quantity import parse_quantity
+from tests.property.given_cases import PACK, demo, examples, interviews
 
 POUND_FORCE = Exact("0.45359237") * Exact("9.80665")
 INCH = Exact("25.4")

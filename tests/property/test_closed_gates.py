@@ -15,7 +15,6 @@ import pytest
 import yaml
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from told import GATED, PACK, any_case, cases, examples, interviews, single_answers
 
 from advisor.advice.advise import advise
 from advisor.advice.result import Advice, GateState, Status, Verdict
@@ -23,6 +22,15 @@ from advisor.facts.case import Case, Value
 from advisor.job.sheet import job_sheet
 from advisor.paths import rules_folder
 from advisor.report.content.terminal_page import brief_text
+from tests.property.given_cases import (
+    GATED,
+    PACK,
+    any_case,
+    cases,
+    examples,
+    interviews,
+    single_answers,
+)
 
 GATES: Mapping[str, Any] = yaml.safe_load(
     (rules_folder() / "hazards.yaml").read_text(encoding="utf-8")

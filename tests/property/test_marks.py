@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from hypothesis import given
 from hypothesis import strategies as st
-from told import PACK, cases, examples
 
 from advisor.advice.advise import advise
 from advisor.advice.sampling.worlds import SampledWorlds
@@ -13,6 +12,7 @@ from advisor.facts.faults import AnswerError
 from advisor.facts.plastic_marks.mark import Filler, PlasticMark
 from advisor.facts.plastic_marks.reader import read_mark
 from advisor.facts.plastic_marks.symbols import FORMS, KINDS, POLYMERS
+from tests.property.given_cases import PACK, cases, examples
 
 PERCENT = st.integers(1, 30).map(lambda number: number / 100)
 CODES = st.lists(st.from_regex(r"[A-Z]{3,4}", fullmatch=True), min_size=1, max_size=2)

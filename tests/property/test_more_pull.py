@@ -14,7 +14,14 @@ import numpy as np
 import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
-from same_worlds import (
+
+from advisor.advice.choosing.methods import DURATIONS
+from advisor.advice.explaining.reasons import causes_of
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.facts.case import Case, Span
+from advisor.rulegraph.model.conditions import Mask
+from tests.property.given_cases import PACK, any_case, cases, examples, one_of_kinds
+from tests.property.same_worlds import (
     SEWN,
     altered,
     beyond,
@@ -24,13 +31,6 @@ from same_worlds import (
     pairs,
     scaled,
 )
-from told import PACK, any_case, cases, examples, one_of_kinds
-
-from advisor.advice.choosing.methods import DURATIONS
-from advisor.advice.explaining.reasons import causes_of
-from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.facts.case import Case, Span
-from advisor.rulegraph.model.conditions import Mask
 
 factors = st.floats(1.0, 50.0)
 #: Nodes that add up to what pulls all the time, at any site.

@@ -15,8 +15,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from hypothesis import assume, given
-from same_worlds import outcomes
-from told import PACK, any_case, cases, demo, examples, interviews
 
 from advisor.advice.advise import advise
 from advisor.advice.asking.ranking import rank_questions
@@ -31,6 +29,8 @@ from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.rules import method_word
+from tests.property.given_cases import PACK, any_case, cases, demo, examples, interviews
+from tests.property.same_worlds import outcomes
 
 FEW, MANY = 64, 1024
 SEEDS = 12

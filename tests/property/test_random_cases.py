@@ -13,8 +13,6 @@ import numpy as np
 import pytest
 from hypothesis import example, given
 from jsonschema import Draft202012Validator
-from same_worlds import altered, demands, outcomes
-from told import PACK, STARTED, any_case, cases, examples, interviews
 
 from advisor.advice.advise import advise
 from advisor.advice.asking.value_of_information import value_of_knowing
@@ -27,6 +25,8 @@ from advisor.job.sheet import job_sheet
 from advisor.report.content.terminal_page import brief_text
 from advisor.report.json_forms.advice import advice_json
 from advisor.report.rationale import build_rationale, rationale_html, rationale_text
+from tests.property.given_cases import PACK, STARTED, any_case, cases, examples, interviews
+from tests.property.same_worlds import altered, demands, outcomes
 
 SCHEMA = Draft202012Validator(
     json.loads(files("advisor.report.json_forms").joinpath("schema/advise-1.json").read_text("utf-8"))

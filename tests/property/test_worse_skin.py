@@ -24,7 +24,11 @@ from itertools import pairwise
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
-from same_worlds import (
+
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.facts.case import Case, Span
+from tests.property.given_cases import PACK, any_case, cases, examples, one_of_kinds
+from tests.property.same_worlds import (
     DUST,
     SEWN,
     altered,
@@ -36,10 +40,6 @@ from same_worlds import (
     outcomes,
     pairs,
 )
-from told import PACK, any_case, cases, examples, one_of_kinds
-
-from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.facts.case import Case, Span
 
 FEELS = ("supple", "stiff", "brittle")
 THICKNESS = PACK.facts["skin.thickness"]

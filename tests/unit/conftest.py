@@ -1,12 +1,13 @@
-"""The command line with folders of the test's own."""
+"""The command line with folders of the test's own, and files to read."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from tests.unit.command import Command
+from tests.unit.cli.command import Command
 
 
 @pytest.fixture
@@ -21,6 +22,18 @@ def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def command(
     own_folders: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> Command:
-    folder = tmp_path / "bench"
+    folder = tmp_path / "cases"
     folder.mkdir()
     return Command(capsys, folder)
+
+
+@pytest.fixture
+def put(tmp_path: Path) -> Callable[[str | bytes], Path]:
+    """Write a file and give its path; always the same short name."""
+
+    def write(content: str | bytes) -> Path:
+        path = tmp_path / "harbour.yaml"
+        path.write_bytes(content if isinstance(content, bytes) else content.encode())
+        return path
+
+    return write

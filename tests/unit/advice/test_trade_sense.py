@@ -9,7 +9,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from bench import case
 
 from advisor.advice.advise import advise
 from advisor.advice.choosing.working import work_out
@@ -18,6 +17,7 @@ from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.rulegraph.model.pack import RulePack
 from tests.field.gates import with_other_gates_cleared
+from tests.unit.advice.given_cases import case
 
 WORLDS = 512
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
-from bench import case, demo, demos, split_seam
 
 from advisor.advice.advise import advise
 from advisor.advice.choosing.working import work_out
@@ -16,6 +15,7 @@ from advisor.advice.what_if.trials import Trials
 from advisor.facts.case import Case
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
+from tests.unit.advice.given_cases import case, demo, demos, split_seam
 
 NO_PART = case(part__kind="rigid_trim", vehicle__kind="farm_machine", damage__kind="hole",
                part__available=False, gate__high_voltage="none", gate__contamination="none",

@@ -3,7 +3,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import pytest
-from declared_facts import DECLARED
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -11,6 +10,7 @@ from advisor.facts.answer import check_name, check_text, check_value
 from advisor.facts.case import Span, Value
 from advisor.facts.declaration import FactDecl, Kind, Stage
 from advisor.facts.faults import AnswerError
+from tests.unit.facts.declared_facts import DECLARED
 
 Facts = Mapping[str, FactDecl]
 MATERIALS = "one of leather, vinyl_coated_fabric, unsupported_vinyl, woven_cloth"

@@ -9,7 +9,6 @@ from typing import Any
 
 import pytest
 import yaml
-from declared_facts import DECLARED
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -18,6 +17,7 @@ from advisor.facts.case import Case, EarlierRepair, Span, Value
 from advisor.facts.case_file import case_text, read_case, write_case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.faults import AnswerError, BadInput
+from tests.unit.facts.declared_facts import DECLARED
 
 Facts = Mapping[str, FactDecl]
 Put = Callable[[str | bytes], Path]

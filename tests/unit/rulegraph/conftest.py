@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from spoiled import Spoiled
+
+from tests.unit.rulegraph.spoiled import Spoiled
 
 
 @pytest.fixture(autouse=True)

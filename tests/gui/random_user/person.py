@@ -1,0 +1,301 @@
+"""A person who tries everything: seeded random clicks, keys and typing on the real window."""
+
+from __future__ import annotations
+
+import random
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractItemView,
+    QApplication,
+    QComboBox,
+    QLineEdit,
+    QMenu,
+    QPlainTextEdit,
+    QPushButton,
+    QScrollArea,
+    QWidget,
+)
+
+from advisor import paths
+from advisor.facts.case import Case
+from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.dialogs import Leave
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.history import Moment
+from tests.gui.random_user.window_checks import faults_of, told
+
+LEFT = Qt.MouseButton.LeftButton
+CTRL, ALT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.AltModifier
+NONE, SHIFT = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier
+DIGITS = [Qt.Key(Qt.Key.Key_0.value + n) for n in range(10)]
+KEYS = [
+    Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Return,
+    Qt.Key.Key_Enter, Qt.Key.Key_Tab, Qt.Key.Key_Backtab, Qt.Key.Key_Escape, Qt.Key.Key_Space,
+    Qt.Key.Key_Y, Qt.Key.Key_N, Qt.Key.Key_H, Qt.Key.Key_Plus, Qt.Key.Key_Minus,
+    Qt.Key.Key_PageDown, Qt.Key.Key_Home, Qt.Key.Key_Delete, Qt.Key.Key_Backspace,
+    *[Qt.Key(Qt.Key.Key_F1.value + n) for n in range(7)],
+]
+SHORTCUTS = [
+    *[(key, CTRL) for key in (
+        Qt.Key.Key_U, Qt.Key.Key_Z, Qt.Key.Key_J, Qt.Key.Key_T, Qt.Key.Key_G, Qt.Key.Key_S,
+        Qt.Key.Key_P,
+    )],
+    (Qt.Key.Key_Right, ALT), (Qt.Key.Key_Left, ALT), (Qt.Key.Key_Tab, SHIFT),
+]
+RARE = [(key, CTRL) for key in (Qt.Key.Key_N, Qt.Key.Key_O, Qt.Key.Key_E, Qt.Key.Key_Q)]
+TYPED = [
+    "120", "120 mm", "4 1/2 in", "1/2\"", "4,5 mm", "1.234,5 mm", "120 to 130 mm", "130 to 120",
+    "60 C", "-20 C", "95 F", "3 years", "5 kg", "0", "-1", "1e9 mm", "1e999", "nan", "inf", "%",
+    "about two hands", "     ", ">PP+EPDM-TD20<", ">ABS<", "pp td20", "½ in", "٣ mm", "12 x 8 x 3",
+    "<b>bold</b> & \"quoted\"", "\u202e right to left", "5 / 6 / 7", "80 %", "x" * 400, "äöüß €",
+    "Sew it\tagain", "null", "- a: b", "12 mm 13 mm", "armrest", "head", "zzz",
+]
+SIZES = [(760, 600), (800, 1100), (1024, 600), (1280, 800), (1600, 1000)]
+
+
+class RandomUser:
+    """Does one thing after another; ``trail`` tells what was done, for the message."""
+
+    def __init__(self, window: MainWindow, seed: int, folder: Path) -> None:
+        self.window = window
+        self.rng = random.Random(seed)
+        self.folder = folder
+        self.trail: list[str] = []
+        self._before: dict[int, tuple[Moment, Case]] = {}
+        """Each step that Undo may take back, with the case that was seen before it."""
+        self._ways: list[tuple[int, Callable[[], str]]] = [
+            (40, self.click_button), (12, self.press_key), (10, self.press_digit),
+            (8, self.shortcut), (8, self.type_something), (4, self.resize), (4, self.undo),
+            (3, self.click_anywhere), (2, self.pick_in_list), (1, self.rare_shortcut),
+        ]
+
+    def stub_dialogs(self, monkeypatch) -> None:
+        """File dialogs and questions are answered at random, without waiting for anybody."""
+        # Copies: what is opened may be saved again.
+        copies = shutil.copytree(paths.demo_folder(), self.folder / "demo", dirs_exist_ok=True)
+        rng, demos = self.rng, sorted(copies.glob("*.yaml"))
+        bad = self.folder / "bad.yaml"
+        bad.write_text("format: 1\ncase: HB-1\nfacts:\n  part.kind: armest\n", encoding="utf-8")
+        opened = [None, bad, self.folder / "own.yaml", *demos]
+        answers: dict[str, Callable[..., object]] = {
+            "ask_open": lambda parent, folder: rng.choice(opened),
+            "ask_save": lambda parent, path: rng.choice([None, self.folder / "own.yaml"]),
+            "ask_export": lambda parent, path: rng.choice([None, self.folder / "out.txt"]),
+            "ask_photos": lambda parent: tuple(rng.sample(["a.jpg", "b b.png", "ü.heic"], 2)),
+            "ask_leave": lambda parent, title: rng.choice(list(Leave)),
+            "show_faults": lambda parent, heading, faults: None,
+            "tell": lambda parent, title, text: None,
+            "wait_for": lambda parent, text, ready: False,
+        }
+        for name, answer in answers.items():
+            monkeypatch.setattr(dialogs, name, answer)
+
+    # -- one thing after another -------------------------------------------------------
+
+    def act(self) -> list[str]:
+        """Do one thing, let the window settle, and tell what is wrong then."""
+        weights, ways = zip(*self._ways, strict=True)
+        session = self.window.session
+        case, history = session.case, list(session._history)
+        done = self.rng.choices(ways, weights)[0]()
+        self.trail.append(done)
+        settled()
+        found = faults_of(self.window)
+        if found:
+            # What is worked out between the events may have come with the last of them.
+            settled(20)
+            found = faults_of(self.window)
+        return found + self._undone(case, history)
+
+    def _undone(self, case: Case, history: list[Moment]) -> list[str]:
+        """Whether a step back led to the case as it was seen before the step."""
+        session, now = self.window.session, self.window.session._history
+        if now[:-1] == history and now:
+            self._before[id(now[-1])] = (now[-1], case)
+        if now != history[:-1] or not history or id(history[-1]) not in self._before:
+            return []
+        wanted = self._before[id(history[-1])][1]
+        if session.case.name != wanted.name:
+            return []  # another case has come into the window
+        return [] if session.case == wanted else [f"undo: {session.case} instead of {wanted}"]
+
+    def tell(self) -> str:
+        """What was done last, for the message of a failure."""
+        return "\n".join(self.trail[-15:])
+
+    # -- what there is to do -----------------------------------------------------------
+
+    @property
+    def top(self) -> QWidget:
+        """What a person looks at: the dialog, or else the window."""
+        modal = QApplication.activeModalWidget()
+        return modal if modal is not None else self.window
+
+    def _focus(self) -> QWidget:
+        return self.top.focusWidget() or self.top
+
+    def click_button(self) -> str:
+        """Click any button that can be seen, or one that scrolling brings into sight."""
+        buttons = [
+            b for b in self.top.findChildren(QAbstractButton)
+            if b.isVisible() and b.isEnabled() and b.width() > 4 and b.window() is self.top
+        ]
+        if not buttons:
+            return "nothing to click"
+        button = self.rng.choice(buttons)
+        name = f"click {told(button)}"
+        place = reveal(button)
+        if not button.visibleRegion().contains(place):
+            return f"{name}, out of sight"
+        under = self.top.childAt(button.mapTo(self.top, place))
+        assert under is button or button.isAncestorOf(under), f"{name}: {told(under)} lies on it"
+        menu = button.menu() if isinstance(button, QPushButton) else None
+        if menu is not None:
+            QTimer.singleShot(0, menu, lambda: self._choose(menu))
+        QTest.mouseClick(button, LEFT, NONE, place)
+        if menu is not None:
+            settled()
+        return name
+
+    def _choose(self, menu: QMenu) -> None:
+        if not menu.isVisible():
+            return
+        action = self.rng.choice([*menu.actions(), None])
+        if action is None:
+            QTest.keyClick(menu, Qt.Key.Key_Escape)
+        else:
+            QTest.mouseClick(menu, LEFT, NONE,
+                             menu.actionGeometry(action).center())
+        menu.hide()
+
+    def press_key(self) -> str:
+        """Any key that means something somewhere."""
+        return self._press(self.rng.choice(KEYS))
+
+    def press_digit(self) -> str:
+        """A digit, as on a question with choices."""
+        return self._press(self.rng.choice(DIGITS))
+
+    def shortcut(self) -> str:
+        """A key of the menus."""
+        return self._press(*self.rng.choice(SHORTCUTS))
+
+    def rare_shortcut(self) -> str:
+        """New, open, export, close; after closing the window is shown again."""
+        done = self._press(*self.rng.choice(RARE))
+        if not self.window.isVisible():
+            # As the next start does it, where the case was kept or thrown away.
+            self.window.session.start_new()
+            self.window.files.replaced.emit()
+            self.window.hub.restart()
+            self.window.show()
+            QTest.qWaitForWindowActive(self.window)
+        return done
+
+    def _press(self, key: Qt.Key, more: Qt.KeyboardModifier = NONE) -> str:
+        focus = self._focus()
+        name = f"press {more.name} {key.name} on {told(focus)}"
+        combo = isinstance(focus, QComboBox)
+        if combo and key in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            return f"{name}: left alone, opens a list"
+        QTest.keyClick(focus, key, more)
+        return name
+
+    def undo(self) -> str:
+        """Take the last answer back."""
+        return self._press(Qt.Key.Key_Z, CTRL)
+
+    def type_something(self) -> str:
+        """Write something useful or useless into a field, or where the keyboard is."""
+        lines: list[QWidget] = [
+            w for kind in (QLineEdit, QPlainTextEdit) for w in self.top.findChildren(kind)
+            if w.isVisible() and w.isEnabled() and w.window() is self.top
+        ]
+        field = self.rng.choice(lines) if lines else self._focus()
+        text = self.rng.choice(TYPED)
+        name = f"type {text[:30]!r} into {told(field)}"
+        if lines:
+            place = reveal(field)
+            QTest.mouseClick(field, LEFT, NONE, place)
+            if self.rng.random() < 0.6:
+                QTest.keyClick(field, Qt.Key.Key_A, CTRL)
+                QTest.keyClick(field, Qt.Key.Key_Delete)
+            for letter in text:
+                if not field.hasFocus():
+                    break  # a digit has picked an answer, and the screen is another one
+                QTest.keyClick(field, letter) if letter.isascii() else insert(field, letter)
+        if self.rng.random() < 0.5:
+            QTest.keyClick(self._focus(), self.rng.choice([Qt.Key.Key_Return, Qt.Key.Key_Tab]))
+        return name
+
+    def resize(self) -> str:
+        """Another window size; units now and then."""
+        wide, high = self.rng.choice(SIZES) if self.rng.random() < 0.5 else (
+            self.rng.randint(760, 1600), self.rng.randint(600, 1000)
+        )
+        self.window.resize(wide, high)
+        return f"resize to {wide} x {high}"
+
+    def click_anywhere(self) -> str:
+        """A click, a double click or a drag wherever it falls."""
+        place = QPoint(self.rng.randrange(self.top.width()), self.rng.randrange(self.top.height()))
+        widget = self.top.childAt(place)
+        if widget is None or isinstance(widget, QComboBox | QMenu) or _menus(widget):
+            return "click on nothing"
+        inside = widget.mapFrom(self.top, place)
+        name = f"click at {place.x()}, {place.y()} on {told(widget)}"
+        click = self.rng.choice([QTest.mouseClick, QTest.mouseDClick])
+        click(widget, LEFT, NONE, inside)
+        return name
+
+    def pick_in_list(self) -> str:
+        """A row of a list or another entry of a drop-down, by keys."""
+        lists = [
+            w for kind in (QComboBox, QAbstractItemView) for w in self.top.findChildren(kind)
+            if w.isVisible() and w.isEnabled() and w.window() is self.top
+        ]
+        chosen = self.rng.choice(lists or [self._focus()])
+        chosen.setFocus()
+        for _ in range(self.rng.randint(1, 3)):
+            QTest.keyClick(chosen, self.rng.choice([Qt.Key.Key_Down, Qt.Key.Key_Up]))
+        return f"keys on {told(chosen)}"
+
+
+def _menus(widget: QWidget) -> bool:
+    """Whether a click would open a menu or list that waits for an answer."""
+    opens = isinstance(widget, QPushButton) and widget.menu() is not None
+    return opens or "QMenu" in type(widget).__name__ or "ComboBox" in type(widget).__name__
+
+
+def insert(field: QWidget, letter: str) -> None:
+    """What no key of a plain keyboard has comes by pasting or by an input method."""
+    if isinstance(field, QLineEdit):
+        field.insert(letter)
+        field.textEdited.emit(field.text())
+    elif isinstance(field, QPlainTextEdit):
+        field.insertPlainText(letter)
+
+
+def reveal(widget: QWidget) -> QPoint:
+    """Scroll until the middle of a widget is in sight; where the middle is."""
+    above = widget.parentWidget()
+    while above is not None:
+        if isinstance(above, QScrollArea):
+            above.ensureWidgetVisible(widget, 0, 20)
+        above = above.parentWidget()
+    settled(2)
+    seen = widget.visibleRegion().boundingRect()
+    return seen.center() if not seen.isEmpty() else widget.rect().center()
+
+
+def settled(rounds: int = 5) -> None:
+    """Everything that was set off has its place, but for what takes long."""
+    for _ in range(rounds):
+        QApplication.processEvents()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

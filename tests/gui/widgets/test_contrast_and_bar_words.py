@@ -1,0 +1,41 @@
+"""Contrast of every text, and the words under a bar."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from advisor.facts.case import Case
+from advisor.gui import theme
+from advisor.gui.widgets.method_bar import under_of
+from advisor.session import answer_text as words
+from tests.unit.session.small_pack import SmallPack, small_advise
+
+
+@pytest.mark.parametrize(("ink", "ground"), theme.TEXT_PAIRS)
+def test_every_text_reaches_seven_to_one(ink: str, ground: str) -> None:
+    """WCAG 2.1, success criterion 1.4.6."""
+    assert theme.contrast(ink, ground) >= 7.0
+
+
+def test_contrast_of_black_on_white_is_twenty_one() -> None:
+    """WCAG 2.1, definition of contrast ratio: 1 to 21."""
+    assert theme.contrast("#000000", "#ffffff") == pytest.approx(21.0)
+    assert theme.contrast("#777777", "#777777") == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(
+    ("hold", "word", "under"),
+    [
+        (0.3, "fails", "Breaks by: "),
+        (0.7, "may fail", "Holds in 70 of 100. Would break by: "),
+    ],
+)
+def test_what_fails_in_the_lesser_part_only_may_fail(hold: float, word: str, under: str) -> None:
+    started = Case("HB-1", facts={"part.kind": ("armrest",), "damage.kind": ("seam_open",)})
+    glue = replace(small_advise(started, SmallPack()).methods[0], hold_probability=hold)
+    assert words.standing(glue) == word
+    assert under_of(glue).startswith(under)
+
+

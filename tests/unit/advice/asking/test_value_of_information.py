@@ -1,0 +1,181 @@
+"""What a question is worth: exact where it can be worked out, nothing where nothing hangs on it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from advisor.advice.advise import advise
+from advisor.advice.asking.ranking import rank_questions
+from advisor.advice.asking.value_of_information import (
+    THIN,
+    conditional_costs,
+    groups_of,
+    open_facts,
+    perfect_information,
+    value_of_knowing,
+)
+from advisor.advice.choosing.hazards import judge_gates
+from advisor.advice.choosing.working import work_out
+from advisor.facts.case import Case, Span
+from advisor.rulegraph.model.pack import RulePack
+from tests.unit.advice.given_cases import case, demo, demos, split_seam
+
+N = 20_000
+EVEN = np.full(N, 1.0 / N)
+
+
+def two_actions(share: float, gain: float, loss: float) -> tuple[np.ndarray, np.ndarray]:
+    """Acting gains in a share of the worlds and loses in the rest; not acting costs nothing."""
+    good = np.zeros(N, dtype=np.intp)
+    good[: round(share * N)] = 1
+    np.random.default_rng(7).shuffle(good)
+    costs = np.stack([np.zeros(N), np.where(good == 1, -gain, loss)], axis=1)
+    mean = costs.mean(axis=0)
+    return good, costs if mean[0] <= mean[1] else costs[:, ::-1]
+
+
+@pytest.mark.parametrize(
+    ("share", "gain", "loss"), [(0.3, 10.0, 10.0), (0.5, 4.0, 9.0), (0.8, 10.0, 3.0), (0.1, 1, 50)]
+)
+def test_two_actions_exactly(share: float, gain: float, loss: float) -> None:
+    """Worked by hand: the better action before against the better action in each state."""
+    good, costs = two_actions(share, gain, loss)
+    before = min(0.0, (1 - share) * loss - share * gain)
+    exact = before + share * gain
+    value, shares, best = perfect_information(good, 2, costs, EVEN)
+    assert value == pytest.approx(exact)
+    assert shares == pytest.approx([1 - share, share])
+    assert best[0] != best[1]
+    crossed, error = value_of_knowing(good, 2, costs, EVEN)
+    assert crossed == pytest.approx(exact, abs=4 * error + 1e-9)
+
+
+def test_an_imperfect_sign_by_bayes() -> None:
+    """Worked by hand: a sign that is right in 80 of 100 worlds, even chances, stakes of 10.
+
+    Without it either action costs 0 on the mean. With it one acts on "good": of the half
+    that say so, 0.8 gain 10 and 0.2 lose 10, 6 each, 3 over all.
+    """
+    good, costs = two_actions(0.5, 10.0, 10.0)
+    wrong = np.zeros(N, dtype=bool)
+    for state in (0, 1):
+        rows = np.flatnonzero(good == state)
+        wrong[rows[: len(rows) // 5]] = True
+    value, _, _ = perfect_information(np.where(wrong, 1 - good, good), 2, costs, EVEN)
+    assert value == pytest.approx(3.0)
+
+
+def test_weights_count_like_so_many_worlds() -> None:
+    groups = np.repeat([0, 1], N // 2)
+    costs = np.random.default_rng(8).normal(size=(N, 3))
+    weights = np.where(groups == 0, 3.0, 1.0) / (2 * N)
+    shares, means = conditional_costs(groups, 2, costs, weights)
+    assert shares == pytest.approx([0.75, 0.25])
+    for k in (0, 1):
+        assert means[k] == pytest.approx(costs[groups == k].mean(axis=0))
+
+
+def test_the_value_is_never_negative_nor_above_the_whole_stake() -> None:
+    rng = np.random.default_rng(9)
+    costs = rng.normal(size=(N, 4)) + np.array([0.0, 0.1, 0.2, 0.3])
+    stake = float(costs[:, 0].mean() - costs.min(axis=1).mean())
+    for count in (2, 5, 40):
+        groups = rng.integers(0, count, N)
+        value, _, _ = perfect_information(groups, count, costs, EVEN)
+        assert 0.0 <= value <= stake
+        crossed, _ = value_of_knowing(groups, count, costs, EVEN)
+        assert 0.0 <= crossed <= stake
+
+
+def test_a_fact_without_influence_is_worth_exactly_nothing() -> None:
+    """Plan 0 is the best in every world: no answer changes anything."""
+    costs = np.random.default_rng(10).random((N, 3)) + np.array([0.0, 1.0, 2.0])
+    groups = np.arange(N) % 7
+    assert perfect_information(groups, 7, costs, EVEN)[0] == 0.0
+    assert value_of_knowing(groups, 7, costs, EVEN)[0] == 0.0
+
+
+def test_a_handful_of_worlds_changes_no_mind() -> None:
+    groups = np.zeros(N, dtype=np.intp)
+    groups[: int(THIN) - 1] = 1
+    costs = np.stack([np.where(groups == 1, 100.0, 0.0), np.where(groups == 1, 0.0, 1.0)], axis=1)
+    value, _, best = perfect_information(groups, 2, costs, EVEN)
+    assert value == 0.0 and list(best) == [0, 0]
+    groups[: int(THIN) + 1] = 1
+    costs = np.stack([np.where(groups == 1, 100.0, 0.0), np.where(groups == 1, 0.0, 1.0)], axis=1)
+    assert perfect_information(groups, 2, costs, EVEN)[0] > 0.0
+
+
+def test_groups_are_the_answers(pack: RulePack) -> None:
+    worlds = work_out(demo("unknown_split", pack), pack, 512).situation.worlds
+    for name in ("skin.feel", "load.leaned_on", "core.thickness"):
+        groups, told = groups_of(pack.facts[name], worlds)
+        assert groups.min() >= 0 and groups.max() < len(told)
+        if name == "skin.feel":
+            words = [answer.words for answer in told]
+            assert words == [option.title for option in pack.facts[name].options]
+        if name == "core.thickness":
+            counts = np.bincount(groups, weights=worlds.weights)
+            assert counts == pytest.approx(np.full(8, 1 / 8), abs=0.01)
+
+
+def test_only_open_facts_are_asked(pack: RulePack) -> None:
+    told = split_seam(skin__feel="stiff", skin__thickness=1.0, core__material=("none", "foam_soft"))
+    worlds = work_out(told, pack, 64).situation.worlds
+    names = {decl.name for decl in open_facts(told, worlds)}
+    assert not names & {"skin.feel", "skin.thickness", "gate.airbag", "damage.depth"}
+    assert {"core.material", "damage.hole_state"} <= names
+    told_of = Case(told.name, facts=told.facts, earlier_repairs=())
+    assert "earlier.adhesive_bond" in names
+    assert "earlier.adhesive_bond" not in {d.name for d in open_facts(told_of, worlds)}
+
+
+def test_questions_are_ranked_by_value_less_the_time_they_take(pack: RulePack) -> None:
+    rate = pack.prices.hourly_rate.mean / 60
+    overhead = pack.prices.question_overhead.mean
+    for told in demos(pack).values():
+        advice = advise(told, pack, 1024, flips=False)
+        plain = [q for q in advice.ask if not q.gate]
+        net = [q.value - rate * q.minutes for q in plain]
+        assert net == sorted(net, reverse=True)
+        for question in plain:
+            assert question.value > 0 and question.error >= 0
+            assert question.worth_asking == (question.value > rate * (question.minutes + overhead))
+
+
+def test_no_plans_leave_only_the_gates(pack: RulePack) -> None:
+    told = case(part__kind="headlining", vehicle__kind="car", damage__kind="carrier_rotten",
+                skin__material="lining_foam")  # fmt: skip
+    working = work_out(told, pack, 64)
+    gates = judge_gates(told, pack)
+    found = rank_questions(told, working.situation.worlds, [], gates)
+    assert [q.fact for q in found] == [f"gate.{g.gate}" for g in gates]
+
+
+def test_an_answer_takes_its_question_away(pack: RulePack) -> None:
+    """Asked and answered until nothing is worth asking: it ends, and in a plan."""
+    told = demo("unknown_split", pack)
+    asked: list[str] = []
+    for _ in range(30):
+        advice = advise(told, pack, 512, flips=False)
+        wanted = [q for q in advice.ask if q.worth_asking or q.gate]
+        if not wanted:
+            break
+        name = wanted[0].fact
+        assert name not in asked
+        asked.append(name)
+        decl = pack.facts[name]
+        value: object = False
+        if decl.gate and decl.options:
+            value = ("none",)
+        elif decl.options:
+            value = (decl.keys[0],)
+        elif decl.kind == "quantity":
+            worlds = work_out(told, pack, 512).situation.worlds
+            middle = float(worlds.quantiles(worlds.values[name])[1])
+            value = Span(middle, middle)
+        told = told.with_fact(name, value)  # type: ignore[arg-type]
+    assert advice.verdict == "plan", (advice.verdict, asked)
+    gates = [name for name in asked if name.startswith("gate.")]
+    assert len(gates) >= 5 and gates == asked[: len(gates)]

@@ -1,0 +1,78 @@
+"""Quantities that fit the part and what is done to it (common practice, no source)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.advice.advise import advise
+from advisor.facts.case import Case, Span
+from advisor.job.model import JobSheet
+from advisor.job.sheet import job_sheet
+from tests.field.gates import with_other_gates_cleared
+from tests.unit.job.demo_jobs import shipped
+
+
+def sheet(part: str, vehicle: str, damage: str, **facts: Any) -> JobSheet:
+    given: dict[str, Any] = {"part.kind": (part,), "vehicle.kind": (vehicle,),
+                             "damage.kind": (damage,)}  # fmt: skip
+    for key, value in facts.items():
+        if isinstance(value, str):
+            value = (value,)
+        elif isinstance(value, int) and not isinstance(value, bool):
+            value = Span(float(value), float(value))
+        given[key.replace("__", ".")] = value
+    case = with_other_gates_cleared(Case("HB-7", facts=given), shipped())
+    return job_sheet(case, shipped(), advise(case, shipped(), 512, flips=False))
+
+
+def amounts(found: JobSheet) -> dict[str, float]:
+    return {a.key: a.value.typical for group in found.groups for a in group.amounts}
+
+
+def test_a_strip_behind_a_crack_takes_no_contact_cement() -> None:
+    found = sheet("rigid_trim", "boat", "carrier_crack", carrier__material="fibreglass",
+                  damage__length=100, damage__count=1, access__back="free",
+                  damage__at_load_point=False)  # fmt: skip
+    assert found.lead == "backing_patch.strip"
+    here = amounts(found)
+    assert "cement" not in here and here["strip_length"] == 150.0 and here["stop_holes"] == 2.0
+    assert not any("cement" in material.what for material in found.materials)
+    assert any("Epoxy" in wait.title for wait in found.waits)
+
+
+def test_a_patch_sewn_on_takes_thread_for_two_rows() -> None:
+    found = sheet("boat_canopy", "boat", "tear", skin__material="roof_canvas",
+                  skin__feel="supple", damage__length=100, damage__count=1,
+                  damage__margin=80, access__back="free")  # fmt: skip
+    assert found.lead == "backing_patch.sewn"
+    here = amounts(found)
+    # 150 x 50 mm and a row round the tear: 400 + 200 mm, the size of the patch by its overlap.
+    assert 0.5 < here["sewn_length"] < 0.7
+    assert 2.5 < here["thread_total"] / here["sewn_length"] < 8.0
+    assert "cement" not in here
+
+
+def test_one_new_panel_is_no_whole_cover() -> None:
+    facts = {"skin__material": "cloth_woven", "skin__feel": "supple", "damage__count": 1,
+             "core__state": "springs_back", "access__back": "comes_off"}  # fmt: skip
+    one = sheet("seat_cushion", "car", "hole", damage__length=20, **facts)
+    assert one.lead == "recover_panel.one_panel" and one.cut is None
+    whole = sheet("seat_cushion", "car", "hole", damage__length=900, **facts)
+    assert whole.lead == "recover_panel" and whole.cut is not None
+    assert any(choice.key == "re_cover" for choice in one.choices)
+
+
+def test_no_rigid_foam_in_a_seat() -> None:
+    seat = sheet("seat_cushion", "car", "core_collapsed", core__state="hollow")
+    arm = sheet("armrest", "bus", "core_collapsed", core__state="hollow")
+    assert seat.lead == arm.lead == "foam_backfill"
+    assert {"cans", "mix_liquid"} <= set(amounts(arm))
+    assert not {"cans", "mix_liquid"} & set(amounts(seat)) and "pad_length" in amounts(seat)
+
+
+def test_a_new_cover_is_of_the_size_of_its_part() -> None:
+    """An instrument panel is as wide as the cabin, a rim as long as its girth: pi times 370 mm."""
+    dash = sheet("dash_pad", "car", "shrunk_short", part__available=False)
+    assert dash.cut is not None and max(p.length for p in dash.cut.panels) > 1100
+    rim = sheet("steering_wheel_rim", "car", "skin_crack", skin__material="leather")
+    assert rim.cut is not None and abs(rim.cut.panels[0].length - 3.1416 * 370) < 60
