@@ -24,6 +24,10 @@ for _place in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME"):
     os.environ[_place] = tempfile.mkdtemp(prefix="trim-advisor-tests-")
     atexit.register(shutil.rmtree, os.environ[_place], ignore_errors=True)
 
+# Windows are off screen, and as large on every machine.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("QT_SCALE_FACTOR", "1")
+
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.register_profile("search", derandomize=False, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))

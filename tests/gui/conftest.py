@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-import os
-
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-os.environ.setdefault("QT_SCALE_FACTOR", "1")
-
 import gc
 from collections.abc import Callable, Iterator
 from pathlib import Path
