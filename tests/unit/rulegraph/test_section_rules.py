@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from spoiled import Spoiled
-
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.section import SectionLook
+from tests.unit.rulegraph.spoiled import Spoiled
 
 
 def test_a_look_keeps_what_it_says_and_takes_the_rest() -> None:
