@@ -17,7 +17,7 @@ from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one
 from advisor.facts.marked_yaml import Marked, Where, dotted, kind_of, read_marked
 
 __all__ = [
-    "FORMAT", "MAX_TEXT", "AnswerError", "case_text", "check_name", "check_text",
+    "FORMAT", "MAX_TEXT", "AnswerError", "case_of", "case_text", "check_name", "check_text",
     "check_value", "read_case", "write_case",
 ]  # fmt: skip
 
@@ -46,6 +46,23 @@ def read_case(path: Path, facts: Mapping[str, FactDecl], *, methods: Collection[
     faults += (fault for fault in found if (fault.line, fault.column) not in at_fault)
     if faults:
         raise BadInput(_first(faults, str(path)))
+    return case
+
+
+def case_of(
+    entries: Mapping[str, object], facts: Mapping[str, FactDecl], *, methods: Collection[str] = ()
+) -> Case:
+    """A case from what a case file would hold, ``format`` left out; `read_case` for a file.
+
+    Raises BadInput with all faults; the case's name stands in the place of the file's.
+    """
+    name = entries.get("case")
+    called = name if isinstance(name, str) and name else "case"
+    marked = Marked(called, {"format": FORMAT, **entries}, {}, {}, {}, "")
+    faults: list[Fault] = []
+    case = _Reader(marked, facts, methods, faults).read()
+    if faults:
+        raise BadInput(replace(fault, line=0, column=0) for fault in faults)
     return case
 
 
