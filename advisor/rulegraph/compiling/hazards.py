@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import product
 from typing import Any
 
 from advisor.rulegraph.compiling.compiler import Compiler
-from advisor.rulegraph.compiling.cross_checks import PART
+from advisor.rulegraph.compiling.cross_checks import PART, VEHICLE
 from advisor.rulegraph.model.rules import Caution, GateRule, Need, Origin
-from advisor.rulegraph.reading.pack_files import PackFile, PackFiles
+from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
+from advisor.rulegraph.schema.rule_files import AskedForModel, GateModel
 
 
 def build_needs(files: PackFiles, compiler: Compiler) -> dict[str, Need]:
@@ -34,8 +36,10 @@ def build_cautions(files: PackFiles, compiler: Compiler) -> dict[str, Caution]:
 
 
 def build_gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
+    entries = list(_entries(files, "hazards.yaml", "gates"))
+    pairs = _pairs_asked(files, compiler, entries)
     gates = {}
-    for file, key, model in _entries(files, "hazards.yaml", "gates"):
+    for file, key, model in entries:
         loc = ("gates", key)
         compiler.source(file, loc, model.source)
         decl = compiler.facts.get(model.fact)
@@ -50,6 +54,7 @@ def build_gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
             key,
             model.fact,
             model.title,
+            frozenset(pairs[key]),
             compiler.condition(file, (*loc, "asked_when"), model.asked_when),
             closed,
             compiler.condition(file, (*loc, "caution_when"), model.caution_when),
@@ -60,19 +65,67 @@ def build_gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
     return gates
 
 
-def build_part_gates(files: PackFiles, compiler: Compiler) -> dict[str, tuple[str, ...]]:
-    gates = [key for _, key, _ in _entries(files, "hazards.yaml", "gates")]
-    found = {}
+def _pairs_asked(
+    files: PackFiles, compiler: Compiler, entries: Sequence[tuple[PackFile, str, GateModel]]
+) -> dict[str, set[tuple[str, str]]]:
+    """For every hazard the pairs of part and vehicle for which it is asked.
+
+    A part or vehicle that no hazard names, and a part that is like none that is named, is
+    asked everything: nobody has looked at what it holds.
+    """
+    parts, vehicles = (compiler.facts.get(name) for name in (PART, VEHICLE))
+    pairs: dict[str, set[tuple[str, str]]] = {key: set() for _, key, _ in entries}
+    _add_from_parts(files, compiler, pairs)
+    everywhere = {key for _, key, model in entries if not (model.asked_for or pairs[key])}
+    if parts is None or vehicles is None:
+        return pairs
+    known_parts: set[str] = set()
+    for file in files.each("hazards.yaml"):
+        names = file.content.parts_without_hazards
+        place: Loc = ("parts_without_hazards",)
+        compiler.check_names(file, place, names, parts.keys, "no such part")
+        known_parts.update(names)
+    known_vehicles: set[str] = set()
+    for file, key, model in entries:
+        for i, row in enumerate(model.asked_for):
+            place = ("gates", key, "asked_for", i)
+            for column in ("parts", "except_parts"):
+                names = getattr(row, column) or ()
+                compiler.check_names(file, (*place, column), names, parts.keys, "no such part")
+                known_parts.update(names)
+            names = row.vehicles or ()
+            compiler.check_names(
+                file, (*place, "vehicles"), names, vehicles.keys, "no such vehicle"
+            )
+            known_vehicles.update(names)
+    for part, vehicle in product(parts.keys, vehicles.keys):
+        line = set(parts.line(part))
+        unknown = vehicle not in known_vehicles or line.isdisjoint(known_parts)
+        for _, key, model in entries:
+            called = any(_applies(row, line, vehicle) for row in model.asked_for)
+            if called or unknown or key in everywhere:
+                pairs[key].add((part, vehicle))
+    return pairs
+
+
+def _applies(row: AskedForModel, line: set[str], vehicle: str) -> bool:
+    here = row.vehicles is None or vehicle in row.vehicles
+    named = row.parts is None or not line.isdisjoint(row.parts)
+    return here and named and line.isdisjoint(row.except_parts)
+
+
+def _add_from_parts(
+    files: PackFiles, compiler: Compiler, pairs: Mapping[str, set[tuple[str, str]]]
+) -> None:
+    """What the files of parts add: further hazards of a part and of those like it."""
+    parts, vehicles = (compiler.facts.get(name) for name in (PART, VEHICLE))
     for file in files.each("parts/"):
-        compiler.check_names(file, ("gates",), file.content.gates, gates, "no such gate")
-        found[file.content.part] = file.content.gates
-    parts = compiler.facts.get(PART)
-    if parts is None:
-        return found
-    return {
-        key: tuple(dict.fromkeys(gate for kind in parts.line(key) for gate in found.get(kind, ())))
-        for key in parts.keys
-    }
+        compiler.check_names(file, ("gates",), file.content.gates, list(pairs), "no such gate")
+        if parts is None or vehicles is None or file.content.part not in parts.keys:
+            continue
+        here = set(product(parts.kinds_of(file.content.part), vehicles.keys))
+        for gate in set(file.content.gates) & pairs.keys():
+            pairs[gate].update(here)
 
 
 def _entries(files: PackFiles, name: str, section: str) -> Iterator[tuple[PackFile, str, Any]]:

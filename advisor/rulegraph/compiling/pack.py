@@ -13,7 +13,6 @@ from advisor.rulegraph.compiling.hazards import (
     build_cautions,
     build_gates,
     build_needs,
-    build_part_gates,
 )
 from advisor.rulegraph.compiling.job import build_job
 from advisor.rulegraph.compiling.load_path_graph import (
@@ -61,7 +60,6 @@ def build_pack(files: PackFiles) -> RulePack:
     needs = build_needs(files, compiler)
     methods = build_methods(files, compiler, sites, cautions)
     gates = build_gates(files, compiler)
-    part_gates = build_part_gates(files, compiler)
     described = {file.content.part: file.content.title for file in files.each("parts/")}
     kinds = facts[PART].options if PART in facts else ()
     edges = tuple(load_path_edges(nodes, rules, measurements))
@@ -97,7 +95,6 @@ def build_pack(files: PackFiles) -> RulePack:
         sites=sites,
         measurements=measurements,
         parts={kind.key: described.get(kind.key, kind.title) for kind in kinds},
-        part_gates=part_gates,
         needs=needs,
         methods=methods,
         gates=gates,

@@ -55,7 +55,6 @@ class RulePack:
     measurements: Mapping[str, Measurement]
     parts: Mapping[str, str]
     """Kind of part to its title."""
-    part_gates: Mapping[str, tuple[str, ...]]
     needs: Mapping[str, Need]
     methods: Mapping[str, Method]
     gates: Mapping[str, GateRule]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import product
 from typing import Protocol
 
 from advisor.facts.case import Case
@@ -19,10 +20,8 @@ class AsksHazards(ReadsMarks, Protocol):
         """Every hazard rule by key."""
         ...
 
-    @property
-    def part_gates(self) -> Mapping[str, tuple[str, ...]]:
-        """Kind of part to the hazards that are asked about there."""
-        ...
+
+PART, VEHICLE = "part.kind", "vehicle.kind"
 
 
 def facts_asked(pack: AsksHazards, case: Case) -> tuple[FactDecl, ...]:
@@ -43,34 +42,40 @@ def facts_asked(pack: AsksHazards, case: Case) -> tuple[FactDecl, ...]:
 
 def gates_asked(pack: AsksHazards, case: Case) -> tuple[str, ...]:
     """Gates that must be asked outright in this case."""
-    kinds = case.facts.get("part.kind", ())
-    assert isinstance(kinds, tuple)
-    if kinds:
-        listed = tuple(gate for kind in kinds for gate in pack.part_gates.get(kind, ()))
-    else:
-        # Before the part is known, what every part would be asked for such a vehicle.
-        every = [set(gates) for gates in pack.part_gates.values()]
-        listed = tuple(
-            key
-            for key in (set.intersection(*every) if every else ())
-            if (when := pack.gates[key].asked_when) is not None and when.known(case)
-        )
-    return tuple(key for key, gate in pack.gates.items() if _gate_asked(gate, case, listed))
+    return tuple(key for key, gate in pack.gates.items() if _gate_asked(pack, gate, case))
 
 
-def _gate_asked(gate: GateRule, case: Case, listed: tuple[str, ...]) -> bool:
-    """The part calls for it, or what was answered is no all-clear."""
+def _gate_asked(pack: AsksHazards, gate: GateRule, case: Case) -> bool:
+    """The part and vehicle call for it, or what was answered is no all-clear."""
     if gate.closed_when.known(case):
         return True
     if gate.asked_when is not None and gate.asked_when.known(case) is False:
         return False
-    return gate.key in listed or _not_clear(gate, case)
+    return _called_for(pack, gate, case) or _not_clear(gate, case)
+
+
+def _called_for(pack: AsksHazards, gate: GateRule, case: Case) -> bool:
+    """Any of the parts and vehicles that it may be calls for it.
+
+    Before the part is known, only what every part calls for in such a vehicle.
+    """
+    kinds, vehicles = (case.facts.get(name, ()) for name in (PART, VEHICLE))
+    assert isinstance(kinds, tuple) and isinstance(vehicles, tuple)
+    if not kinds:
+        every = pack.facts[PART].keys
+        sure = gate.asked_when is None or gate.asked_when.known(case)
+        return bool(sure and vehicles and gate.asked_for.issuperset(product(every, vehicles)))
+    return not gate.asked_for.isdisjoint(product(kinds, vehicles or pack.facts[VEHICLE].keys))
 
 
 def _not_clear(gate: GateRule, case: Case) -> bool:
-    """Answered with "near", or with several answers of which not all are harmless."""
-    answer = case.facts.get(gate.fact)
-    if answer is None:
+    """Answered with "near", or with several answers of which not all are harmless.
+
+    On any part, of a vehicle in which the question is asked at all.
+    """
+    answer, vehicles = case.facts.get(gate.fact), case.facts.get(VEHICLE, ())
+    assert isinstance(vehicles, tuple)
+    if answer is None or (vehicles and not {v for _, v in gate.asked_for} & set(vehicles)):
         return False
     alone = Case(case.name, facts={gate.fact: answer})
     if gate.caution_when is not None and gate.caution_when.known(alone) is not False:

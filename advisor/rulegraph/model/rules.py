@@ -233,6 +233,8 @@ class GateRule:
     key: str
     fact: str
     title: str
+    asked_for: frozenset[tuple[str, str]]
+    """Pairs of part and vehicle for which it is asked."""
     asked_when: Condition | None
     closed_when: Condition
     caution_when: Condition | None

@@ -40,9 +40,23 @@ class NeedsModel(Strict):
     needs: dict[Name, NeedModel]
 
 
+class AskedForModel(Strict):
+    """Vehicles and parts for which a hazard is asked; what is left out means all of them.
+
+    A part stands for itself and for every part that is like it, but for those named in
+    ``except_parts`` and what is like these.
+    """
+
+    vehicles: Annotated[tuple[Name, ...], Field(min_length=1)] | None = None
+    parts: Annotated[tuple[Name, ...], Field(min_length=1)] | None = None
+    except_parts: tuple[Name, ...] = ()
+
+
 class GateModel(Strict):
     fact: Name
     title: Text
+    asked_for: tuple[AskedForModel, ...] = ()
+    """Where nothing is said: for the parts whose files name it; where none does, for all."""
     asked_when: ConditionModel | None = None
     closed_when: ConditionModel
     caution_when: ConditionModel | None = None
@@ -60,6 +74,8 @@ class CautionModel(Strict):
 
 class HazardsModel(Strict):
     gates: dict[Name, GateModel]
+    parts_without_hazards: tuple[Name, ...] = ()
+    """Looked at, and asked only what every part is asked."""
     cautions: dict[Name, CautionModel]
 
 
