@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
+from advisor.cli.named_files import writing
 from advisor.cli.options import PATH, json_option, load_rules, rules_option
 from advisor.cli.printing import say, say_form
+from advisor.facts.faults import BadInput, Fault
 
 
 @click.group()
@@ -61,6 +64,40 @@ def rules_facts(rules: Path | None, as_json: bool) -> None:
     for decl in pack.facts.values():
         say(f"{decl.name}: {decl.ask}")
         say(f"    {accepted(decl)}")
+
+
+@rules.command("format")
+@click.argument("paths", nargs=-1, type=PATH)
+@click.option("--check", is_flag=True, help="Write nothing; tell which files would change.")
+@json_option
+def rules_format(paths: Sequence[Path], check: bool, as_json: bool) -> None:
+    """Lay out files of rules for reading; data and comments stay as they are.
+
+    PATHS are files, or folders with all files in them; without any, your own folder.
+    """
+    from advisor.paths import overlay_folder
+    from advisor.rulegraph.format_rules import layouts
+    from advisor.rulegraph.reading.folders import there
+
+    if not paths and there(overlay_folder()) is None:
+        raise click.UsageError(f"there is no folder of your own rules yet: {overlay_folder()}")
+    found = layouts(paths or [overlay_folder()])
+    changing = [one for one in found if one.changes]
+    for one in () if check else changing:
+        with writing(one.path):
+            one.write()
+    if as_json:
+        changed = [str(one.path) for one in changing]
+        say_form({"format": 1, "files": len(found), "checked": check, "changed": changed})
+    if check and changing:
+        problem, accepted = "not laid out for reading", "what trim-advisor rules format writes"
+        raise BadInput(
+            Fault(str(one.path), one.first_line, 1, "", problem, "", accepted) for one in changing
+        )
+    if not as_json:
+        for one in changing:
+            say(f"{one.path}: laid out.")
+        say(f"{len(found)} files, {len(changing)} changed.")
 
 
 def _is_own(folder: Path) -> bool:

@@ -143,8 +143,12 @@ def read_marked(path: Path, *, limit: int = 2_000_000, faults: list[Fault] | Non
     ``faults`` where the caller passes a list (to report them with its own), else raised
     together.
     """
-    text = read_text(path, limit)
-    builder = _Builder(str(path), text)
+    return marked_text(read_text(path, limit), str(path), faults=faults)
+
+
+def marked_text(text: str, file: str, *, faults: list[Fault] | None = None) -> Marked:
+    """As `read_marked`, for text that was read from ``file``."""
+    builder = _Builder(file, text)
     marked = builder.build()
     if builder.faults and faults is None:
         raise BadInput(builder.faults)

@@ -81,6 +81,8 @@ class FollowModel(Strict):
 
 
 class MethodModel(Strict):
+    """Keys in the order of the page: what it is, when, how, what it takes, what has to hold."""
+
     method: Name
     variant: Name | None = None
     """Another way of doing the same method, with a file of its own."""
@@ -88,23 +90,23 @@ class MethodModel(Strict):
     called: tuple[CalledModel, ...] = ()
     """Titles that say better what is done in some cases; the first that holds is used."""
     meets: Annotated[tuple[Name, ...], Field(min_length=1)]
-    nodes: dict[Name, NodeModel] = Field(default_factory=dict)
+    remark: str = ""
     possible_when: tuple[WhyModel, ...] = ()
-    joints: tuple[JointModel, ...] = ()
+    steps: tuple[StepModel, ...]
+    cautions: tuple[Name, ...] = ()
+    tools: tuple[Text, ...] = ()
+    work: tuple[MinutesModel, ...] = ()
+    materials: tuple[MaterialModel, ...] = ()
+    looks: Looks
+    order: Annotated[int, Field(ge=0, le=100)]
     reliability: SpreadModel
     follow_with: tuple[FollowModel, ...] = ()
     only_beside: tuple[Name, ...] = ()
     """Methods that must carry the load; this one only helps them."""
-    order: Annotated[int, Field(ge=0, le=100)]
-    looks: Looks
-    work: tuple[MinutesModel, ...] = ()
-    materials: tuple[MaterialModel, ...] = ()
-    tools: tuple[Text, ...] = ()
-    steps: tuple[StepModel, ...]
-    cautions: tuple[Name, ...] = ()
-    remark: str = ""
     fallback: bool = False
     """What is done when another repair comes back."""
+    joints: tuple[JointModel, ...] = ()
+    nodes: dict[Name, NodeModel] = Field(default_factory=dict)
 
     @field_validator("reliability")
     @classmethod
