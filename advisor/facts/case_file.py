@@ -14,11 +14,20 @@ from advisor.facts.case import Case, EarlierRepair, Value
 from advisor.facts.case_writer import FORMAT, REPAIR_KEYS, case_text, write_case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one_of
-from advisor.facts.marked_yaml import Marked, Where, dotted, kind_of, read_marked
+from advisor.facts.marked_yaml import (
+    MAX_BYTES,
+    Marked,
+    Where,
+    dotted,
+    kind_of,
+    read_beginning_marked,
+    read_marked,
+)
+from advisor.facts.text_file import read_beginning
 
 __all__ = [
     "FORMAT", "MAX_TEXT", "AnswerError", "case_of", "case_text", "check_name", "check_text",
-    "check_value", "read_case", "write_case",
+    "check_value", "read_case", "read_partly", "write_case",
 ]  # fmt: skip
 
 PART_KIND = "part.kind"
@@ -64,6 +73,41 @@ def case_of(
     if faults:
         raise BadInput(replace(fault, line=0, column=0) for fault in faults)
     return case
+
+
+def read_partly(
+    path: Path,
+    facts: Mapping[str, FactDecl],
+    *,
+    methods: Collection[str] = (),
+    end: str = "",
+) -> tuple[Case | None, list[Fault]]:
+    """What can be read of a case that may be cut short or spoiled, and all that cannot.
+
+    An answer at fault is left open. ``end`` is the line that a whole file ends with. The
+    case is None where nothing can be read or a newer program made it; a case that lost its
+    name is named after the file. Raises nothing.
+    """
+    faults: list[Fault] = []
+    try:
+        text, cut = read_beginning(path, MAX_BYTES)
+    except BadInput as error:
+        return None, list(error.faults)
+    marked = read_beginning_marked(text, str(path), faults)
+    if marked is None:
+        return None, _first(faults, str(path))
+    case = _Reader(marked, facts, methods, faults).read()
+    if any(fault.problem == NEWER for fault in faults):
+        return None, _first(faults, str(path))
+    if cut is not None:
+        faults.append(cut)
+    elif end and text.rstrip("\n").rpartition("\n")[2] != end:
+        problem = "the end is missing: answers may be missing too"
+        faults.append(Fault(str(path), text.count("\n") + 1, 0, "", problem, "", ""))
+    case = replace(case, name=case.name or path.stem)
+    if case == Case(case.name):
+        return None, _first(faults, str(path))
+    return case, _first(faults, str(path))
 
 
 def _first(faults: list[Fault], file: str) -> list[Fault]:

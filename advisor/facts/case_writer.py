@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from advisor.facts.answer import check_name, check_text
@@ -18,15 +18,22 @@ FORMAT = 1
 REPAIR_KEYS = ("method", "what", "result", "lasted")
 
 
-def write_case(case: Case, facts: Mapping[str, FactDecl], path: Path) -> None:
+def write_case(
+    case: Case,
+    facts: Mapping[str, FactDecl],
+    path: Path,
+    before: Callable[[], None] | None = None,
+) -> bytes:
     """Write ``case`` to ``path``: the old file stays whole until the new one is on disk.
 
-    Raises AnswerError for a name or text that could not be read back, BadInput where the
-    file cannot be written.
+    ``before`` is called in the last moment and may raise to call it off. Returns what was
+    written. Raises AnswerError for a name or text that could not be read back, BadInput
+    where the file cannot be written.
     """
     data = case_text(case, facts).encode("utf-8")
     try:
-        write_whole(path, data)
+        write_whole(path, data, before=before)
+        return data
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "not a usable file name"
         fault = Fault(str(path), 0, 0, "", f"cannot be written: {reason}", "", "")

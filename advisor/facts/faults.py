@@ -97,9 +97,18 @@ class Fault:
             place += f":{self.line}"
             if self.column:
                 place += f":{self.column}"
+        return f"{place}: {self._said}"
+
+    @property
+    def in_file_text(self) -> str:
+        """The fault for a reader who knows which file is meant."""
+        return f"Line {self.line}: {self._said}" if self.line else self._said
+
+    @property
+    def _said(self) -> str:
         field = f"{printable(self.field, 100)}: " if self.field else ""
         said = sentence(self.problem, self.found, self.found_is, self.accepted, self.nearest)
-        return f"{place}: {field}{said}"
+        return f"{field}{said}"
 
 
 class BadInput(Exception):  # noqa: N818 - the name is what the reader of a message is told

@@ -33,6 +33,7 @@ from advisor.facts.yaml_problems import yaml_fault
 Where = tuple[str | int, ...]
 Mark = tuple[int, int]
 
+MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
 MAX_VALUES = 200_000
 _MAX_FAULTS = 100
@@ -133,7 +134,7 @@ def scalar(text: str) -> str | int | float | bool | None:
     return text
 
 
-def read_marked(path: Path, *, limit: int = 2_000_000, faults: list[Fault] | None = None) -> Marked:
+def read_marked(path: Path, *, limit: int = MAX_BYTES, faults: list[Fault] | None = None) -> Marked:
     """Read a YAML mapping of at most ``limit`` bytes.
 
     Accepts mappings with text keys, lists, text, numbers, yes/no/true/false and null, at
@@ -155,6 +156,21 @@ def marked_text(text: str, file: str, *, faults: list[Fault] | None = None) -> M
     if faults is not None:
         faults.extend(builder.faults)
     return marked
+
+
+def read_beginning_marked(text: str, file: str, faults: list[Fault]) -> Marked | None:
+    """What the mapping in ``text`` holds up to where it stops being one, or None.
+
+    Everything that is wrong goes into ``faults``.
+    """
+    builder = _Builder(file, text)
+    try:
+        return builder.build()
+    except BadInput as error:
+        faults.extend(fault for fault in error.faults if fault not in builder.faults)
+        return builder.so_far()
+    finally:
+        faults.extend(builder.faults)
 
 
 @dataclass
@@ -194,9 +210,15 @@ class _Builder:
                 self.marks[()], "not a mapping at the top level",
                 found_is=words, accepted="names, each with a colon and a value",
             )  # fmt: skip
-        return Marked(
-            self.file, self.root, self.marks, self.key_marks, self.texts, self.text
-        )  # fmt: skip
+        marked = self.so_far()
+        assert marked is not None  # it is a mapping, as was just checked
+        return marked
+
+    def so_far(self) -> Marked | None:
+        """What was built by now; None where it is no mapping."""
+        if not isinstance(self.root, dict):
+            return None
+        return Marked(self.file, self.root, self.marks, self.key_marks, self.texts, self.text)
 
     def _events(self) -> Iterator[Event]:
         loader = _LOADER(self.text)

@@ -59,3 +59,32 @@ def _place(before: str) -> tuple[int, int]:
     """Line and column of what follows ``before``."""
     lines = re.split("\r\n|[\r\n\x85\u2028\u2029]", before)
     return len(lines), len(lines[-1]) + 1
+
+
+def read_beginning(path: Path, limit: int) -> tuple[str, Fault | None]:
+    """The text of a file as far as it is whole lines of text, and why no further.
+
+    What can be read of a file that was cut short or spoiled: a last line without its end
+    may lack characters that change what it says, so it is left out. Raises BadInput where
+    the file cannot be read at all.
+    """
+    try:
+        text, fault = read_text(path, limit), None
+    except BadInput as error:
+        (fault,) = error.faults
+        try:
+            raw = path.read_bytes()[:limit] if path.is_file() else b""
+        except OSError:
+            raise error from None
+        text = raw.split(b"\0", 1)[0].decode("utf-8", "replace")
+        odd = re.search(f"{_NOT_TEXT.pattern}|\ufffd", text)
+        text = text[: odd.start()] if odd else text
+        text = text[: text.rfind("\n") + 1]
+        if not text.strip():
+            raise
+    if text and not text.endswith("\n"):
+        whole = text.rfind("\n") + 1
+        line = text.count("\n") + 1
+        fault = fault or Fault(str(path), line, 0, "", "this line is cut short", text[whole:], "")
+        text = text[:whole]
+    return text, fault

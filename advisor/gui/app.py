@@ -28,14 +28,12 @@ from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
 from advisor.gui import theme
 from advisor.gui.pyside_workaround import guard_singletons
-from advisor.gui.run_lock import Keeper
 from advisor.gui.widgets import dialogs
-from advisor.gui.widgets.dialogs import Found
 from advisor.gui.window.main_window import MainWindow
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.advice_service import Advise, AdviseInSlices, AdviseThoroughly, Pack
-from advisor.session.autosave import left_behind, origin_file
 from advisor.session.case_session import Session
+from advisor.session.run_lock import Keeper
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice
@@ -80,35 +78,13 @@ class Rescue:
         self._busy = True
         self._told.add(fault)
         try:
-            kept = self.session.autosave
-            where = f"\n\nYour answers are kept in\n{kept}" if kept else ""
-            text = f"The program made a mistake ({fault}).{where}"
+            where = f"Your answers are kept in\n{self.session.autosave}"
+            if not self.session.kept:
+                where = f"Your answers are NOT kept on disk: {self.session.autosave_fault}"
+            text = f"The program made a mistake ({fault}).\n\n{where}"
             dialogs.show_faults(self.window, text, ["You can go on. Save the case soon."])
         finally:
             self._busy = False
-
-
-def offer_left_behind(window: MainWindow, keeper: Keeper) -> None:
-    """Offer what earlier runs left in the autosave folder; stop at the first taken up."""
-    from datetime import datetime
-
-    for path in left_behind(keeper.folder, keeper.is_free):
-        try:
-            case = window.session.read(path)
-        except BadInput:
-            continue
-        when = f"{datetime.fromtimestamp(path.stat().st_mtime):%d %b, %H:%M}"
-        choice = dialogs.ask_found(window, case.title or case.name, when, len(case.facts))
-        if choice is Found.LATER:
-            continue
-        if choice is Found.TAKE_UP:
-            window.session.restore(path)
-        path.unlink(missing_ok=True)
-        origin_file(path).unlink(missing_ok=True)
-        if choice is Found.TAKE_UP:
-            window.files.replaced.emit()
-            window.hub.restart()
-            return
 
 
 def shut_down(app: QApplication, window: MainWindow) -> None:
@@ -178,6 +154,16 @@ def thoroughly(
     yield from slices.thoroughly(case, pack, watch)
 
 
+def find_place() -> tuple[Keeper | None, str]:
+    """Where answers are kept, tidied; None and why where there is no such place."""
+    try:
+        keeper = Keeper(paths.autosave_folder())
+    except BadInput as error:
+        return None, str(error)
+    keeper.tidy()
+    return keeper, ""
+
+
 def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     """Open the window, with ``case_path`` in it if given; returns the exit code.
 
@@ -187,11 +173,12 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     existing = QApplication.instance()
     app = existing if isinstance(existing, QApplication) else QApplication(sys.argv[:1])
     prepare(app)
-    keeper = Keeper(paths.autosave_folder())
+    keeper, fault = find_place()
     session = Session(
-        engine.pack, engine.quick, autosave=keeper.autosave, advise_fully=engine.full,
-        advise_thoroughly=engine.thorough,
+        engine.pack, engine.quick, autosave=keeper.autosave if keeper else None,
+        advise_fully=engine.full, advise_thoroughly=engine.thorough,
     )  # fmt: skip
+    session.autosave_fault = fault
     if case_path is not None:
         session.open(case_path)
     rescue = Rescue(session)
@@ -201,13 +188,17 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     try:
         window.resize(1280, 800)
         window.show()
-        if case_path is None:
-            offer_left_behind(window, keeper)
-        else:
+        window.files.keeper = keeper
+        if case_path is not None:
             window.hub.restart()
+            window.files.after_opening(case_path)
+        else:
+            window.files.offer_kept()
         return app.exec()
     finally:
         sys.excepthook = before
         rescue.window = None
         shut_down(app, window)
-        keeper.release()
+        session.release()
+        if keeper is not None:
+            keeper.release()

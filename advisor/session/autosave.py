@@ -1,14 +1,52 @@
-"""The autosaves: names, what they can hold, which earlier runs left behind. Knows no Qt."""
+"""The autosaves: written, read as far as they can be, and where their cases came from.
+
+Knows no Qt.
+"""
 
 from __future__ import annotations
 
+import contextlib
 import json
-from collections.abc import Callable
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+from advisor.facts.case import Case
+from advisor.facts.whole_file import write_whole
+
+if TYPE_CHECKING:
+    from advisor.facts.declaration import FactDecl
+
+#: Last line of an autosave: without it the file was cut short.
+END = "# end of the kept case"
+
+
+@dataclass(frozen=True)
+class Origin:
+    """The file a kept case came from, and the digest it had when it was last read or written."""
+
+    path: Path | None = None
+    digest: str = ""
+
+
+@dataclass(frozen=True)
+class KeptCase:
+    """What could be read of an autosave."""
+
+    autosave: Path
+    case: Case | None
+    """None where nothing could be read."""
+    unread: tuple[str, ...]
+    """What could not be read, in a line each."""
+    origin: Origin
+    written: datetime | None
+    """By the clock of the disk, only to be shown."""
 
 
 def next_autosave(path: Path) -> Path:
-    """The next free name after ``autosave-<run>-<number>.yaml``."""
+    """The next name after ``autosave-<run>-<number>.yaml``."""
     stem, _, number = path.stem.rpartition("-")
     return path.with_name(f"{stem}-{int(number) + 1}.yaml")
 
@@ -18,25 +56,68 @@ def origin_file(autosave: Path) -> Path:
     return autosave.with_suffix(".origin.json")
 
 
-def read_origin(autosave: Path) -> Path | None:
-    """The file an autosaved case came from, if it is still there."""
+def read_origin(autosave: Path) -> Origin:
+    """Where an autosaved case came from, also where that file is gone by now."""
     try:
-        found = json.loads(origin_file(autosave).read_text(encoding="utf-8")).get("path")
+        found = json.loads(origin_file(autosave).read_text(encoding="utf-8"))
+        path, digest = found.get("path"), found.get("digest", "")
     except (OSError, ValueError, AttributeError):
-        return None
-    return Path(found) if isinstance(found, str) and Path(found).is_file() else None
+        return Origin()
+    if not isinstance(path, str) or not path:
+        return Origin()
+    return Origin(Path(path), digest if isinstance(digest, str) else "")
 
 
-def write_origin(autosave: Path, origin: Path | None) -> None:
-    """Note the file an autosaved case came from. Raises OSError where it cannot be written."""
-    noted = json.dumps({"path": str(origin) if origin else None})
-    origin_file(autosave).write_text(noted, encoding="utf-8")
+def write_autosave(
+    autosave: Path, case: Case, facts: Mapping[str, FactDecl], origin: Origin
+) -> None:
+    """Keep a case and where it came from, for this user alone.
+
+    Raises OSError where it cannot be written, AnswerError for what no case file can hold.
+    """
+    from advisor.facts.case_file import case_text
+
+    text = f"{case_text(case, facts)}{END}\n"
+    # First, so that no kept case is ever without it; a note alone is tidied away.
+    if read_origin(autosave) != origin:
+        noted = {"path": str(origin.path) if origin.path else None, "digest": origin.digest}
+        write_whole(origin_file(autosave), json.dumps(noted).encode("utf-8"), private=True)
+    write_whole(autosave, text.encode("utf-8"), private=True)
+
+
+def read_autosave(
+    autosave: Path, facts: Mapping[str, FactDecl], methods: Collection[str]
+) -> KeptCase:
+    """An autosave as far as it can be read under these rules; raises nothing."""
+    from advisor.facts.case_file import read_partly
+
+    case, faults = read_partly(autosave, facts, methods=methods, end=END)
+    unread = tuple(fault.in_file_text for fault in faults)
+    written = None
+    with contextlib.suppress(OSError, ValueError, OverflowError):
+        written = datetime.fromtimestamp(autosave.stat().st_mtime)
+    return KeptCase(autosave, case, unread, read_origin(autosave), written)
 
 
 def forget(autosave: Path) -> None:
-    """Delete an autosave and what stands beside it."""
-    autosave.unlink(missing_ok=True)
-    origin_file(autosave).unlink(missing_ok=True)
+    """Delete an autosave and what stands beside it.
+
+    One that cannot be deleted stays: where its file says the same, it is not offered.
+    """
+    for path in (autosave, origin_file(autosave)):
+        with contextlib.suppress(OSError):
+            path.unlink(missing_ok=True)
+
+
+def put_by(autosave: Path) -> Path:
+    """Move an autosave that was not read wholly out of the way, whole; where it is then.
+
+    Raises OSError where it cannot be moved; it is then offered again.
+    """
+    place = autosave.with_name(f"unread-{autosave.name}")
+    autosave.replace(place)
+    forget(autosave)
+    return place
 
 
 def storable(text: str) -> str:
@@ -45,12 +126,3 @@ def storable(text: str) -> str:
 
     kept = "".join(mark for mark in text if mark in "\n\t" or mark.isprintable())
     return kept[:MAX_TEXT] if kept.strip() else ""
-
-
-def left_behind(folder: Path, is_free: Callable[[Path], bool]) -> list[Path]:
-    """Autosaves of runs that ended without closing, newest first.
-
-    ``is_free`` tells whether no living window still holds the file.
-    """
-    found = [path for path in folder.glob("autosave-*.yaml") if is_free(path)]
-    return sorted(found, key=lambda path: path.stat().st_mtime, reverse=True)

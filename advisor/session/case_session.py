@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from advisor.facts.case import Case, EarlierRepair, Span, Value
-from advisor.facts.faults import AnswerError, BadInput
+from advisor.facts.faults import AnswerError, BadInput, Fault
 from advisor.facts.quantity import System
 from advisor.session.advice_service import (
     Advise,
@@ -17,9 +17,23 @@ from advisor.session.advice_service import (
     FullAdvice,
     Pack,
 )
-from advisor.session.autosave import forget, next_autosave, read_origin, storable, write_origin
+from advisor.session.autosave import (
+    KeptCase,
+    Origin,
+    forget,
+    next_autosave,
+    storable,
+    write_autosave,
+)
 from advisor.session.background import Aside, Thorough
 from advisor.session.history import Moment, fresh_case, same
+from advisor.session.known_file import (
+    NO_FILE,
+    KnownFile,
+    digest_of,
+    digest_of_bytes,
+    write_known,
+)
 from advisor.session.size_limits import PART, fitting
 
 if TYPE_CHECKING:
@@ -45,7 +59,7 @@ class Session:
     ) -> None:
         self.pack = pack
         self.case = case or fresh_case()
-        self.path: Path | None = None
+        self.file: KnownFile | None = None
         self.autosave = autosave
         self.system = System.METRIC
         self.left_open: set[str] = set()
@@ -80,6 +94,16 @@ class Session:
     def dirty(self) -> bool:
         """Whether something is not in the technician's own file yet."""
         return self._saved is None or not same(self.case, self._saved)
+
+    @property
+    def path(self) -> Path | None:
+        """The technician's own file, where the case has one."""
+        return self.file.path if self.file is not None else None
+
+    @property
+    def kept(self) -> bool:
+        """Whether the answers are on disk, in the autosave or in the case's own file."""
+        return not self.dirty or (self.autosave is not None and not self.autosave_fault)
 
     @property
     def can_undo(self) -> bool:
@@ -216,36 +240,85 @@ class Session:
 
     def open(self, path: Path) -> None:
         """Open a case file. Raises what ``read_case`` raises; the old case then stays."""
+        digest = self._digest(path)  # first: what changes while it is read counts as changed
         case = self.read(path)
-        self._replace(case, path)
+        self._replace(case, KnownFile(path, digest, case, self._locks))
         self._saved = case
 
-    def restore(self, path: Path) -> None:
-        """Take up what an earlier run left in the autosave folder."""
-        case = self.read(path)
-        self._replace(case, read_origin(path))
-        self._saved = None
-        self._write_autosave()
+    def restore(self, kept: KeptCase, case: Case | None = None, seen: str = NO_FILE) -> None:
+        """Take up what an earlier run left, or ``case`` made of it; keep it anew at once.
 
-    def save(self, path: Path) -> None:
-        """Write the case to the technician's own file."""
-        from advisor.facts.case_file import write_case
+        Where its file can be read, that is opened first, so that Undo leads back to it;
+        ``seen`` is the digest of that file when it was shown: saving asks where it differs.
+        The autosave of the earlier run stays: it may go once ``kept`` is true here.
+        """
+        found = case or kept.case
+        if found is None:
+            raise ValueError(f"nothing could be read of {kept.autosave}")
+        found, taken = fitting(found, self.pack.facts)
+        origin = kept.origin.path
+        try:
+            if origin is None:
+                raise FileNotFoundError
+            self.open(origin)
+        except (BadInput, OSError):
+            self._replace(found, None)
+            self._saved = None
+        else:
+            if self.file is not None and seen != NO_FILE:
+                self.file.digest = seen
+            self._change(found, PART)
+        if self.dirty:
+            self._write_autosave()
+        self.outgrown = taken
 
-        write_case(self.case, self.pack.facts, path)
-        self.path = path
+    def adopt(self, case: Case, digest: str, theirs: Case) -> None:
+        """Go on with ``case``, after the technician has seen ``theirs``: what the file holds now.
+
+        ``digest`` is that of the file. One step that Undo takes back.
+        """
+        if self.file is not None:
+            self.file.digest, self.file.case = digest, theirs
+        self._saved = theirs
+        case, taken = fitting(case, self.pack.facts)
+        self._change(case, PART)
+        self.outgrown = {**self.outgrown, **taken}
+        if self.dirty:
+            self._write_autosave()  # its note of origin names the file as seen now
+        else:
+            self.drop_autosave()
+
+    def save(self, path: Path, over: str | None = None) -> None:
+        """Write the case to the technician's own file.
+
+        Raises FileChanged where there lies what this window has neither read nor written,
+        unless its digest is ``over``: what the technician was shown and is to be replaced.
+        Raises AnswerError or BadInput where it cannot be written.
+        """
+        known = self.file
+        data = write_known(self.case, self.pack.facts, path, known, over, self._locks)
+        self._know(KnownFile(path, digest_of_bytes(data), self.case, self._locks))
         self._saved = self.case
         self.drop_autosave()
 
     def set_aside(self) -> None:
-        """Keep the autosave of this case for the next start; go on in another one."""
+        """Keep the autosave of this case for the next start; go on in another one.
+
+        Where it cannot be kept, ``kept`` is false and all stays as it was.
+        """
         self._write_autosave()
-        if self.autosave is not None:
+        if self.autosave is not None and not self.autosave_fault:
             self.autosave = next_autosave(self.autosave)
 
     def drop_autosave(self) -> None:
         """Forget the autosave, once the case is saved or given up."""
         if self.autosave is not None:
             forget(self.autosave)
+
+    def release(self) -> None:
+        """The window closes: others may have the file to themselves."""
+        if self.file is not None:
+            self.file.release()
 
     def keep_now(self) -> None:
         """Write the autosave once more, for the moment something went wrong."""
@@ -273,10 +346,33 @@ class Session:
         finally:
             writing.finish()
 
-    def _replace(self, case: Case, path: Path | None) -> None:
+    @property
+    def _locks(self) -> Path | None:
+        """Folder of the locks by which windows know of each other."""
+        return self.autosave.parent if self.autosave is not None else None
+
+    @staticmethod
+    def _digest(path: Path) -> str:
+        try:
+            return digest_of(path)
+        except (OSError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or "not a usable file name"
+            problem = f"cannot be read: {reason}"
+            raise BadInput(Fault(str(path), 0, 0, "", problem, "", "")) from None
+
+    def _know(self, file: KnownFile | None) -> None:
+        before, self.file = self.file, file
+        if before is not None:
+            before.release()
+        if file is not None:
+            _ = file.elsewhere  # takes the lock, where no other window has it
+
+    def _replace(self, case: Case, file: KnownFile | None) -> None:
+        # What can fail comes first: never one case with the title and file of another.
         advice = self._advise(case, self.pack)
         self.thorough.stop()
-        self.case, self.path, self._advice = case, path, advice
+        self._know(file)
+        self.case, self._advice = case, advice
         self._history.clear()
         self.left_open.clear()
         self.outgrown.clear()
@@ -285,13 +381,15 @@ class Session:
     def _write_autosave(self) -> None:
         if self.autosave is None:
             return
-        from advisor.facts.case_file import write_case
-
-        self.autosave_fault = ""
+        file = self.file
+        origin = Origin(file.path.absolute(), file.digest) if file else Origin()
         try:
-            write_case(self.case, self.pack.facts, self.autosave)
-            write_origin(self.autosave, self.path)
-            self.kept_at = datetime.now()
-        except (BadInput, AnswerError, OSError) as error:
+            write_autosave(self.autosave, self.case, self.pack.facts, origin)
+        except OSError as error:
             # A full disk must not stop the interview; the window says so in large letters.
+            self.autosave_fault = f"{self.autosave}: cannot be written: {error.strerror or error}"
+        except (AnswerError, ValueError) as error:
             self.autosave_fault = str(error)
+        else:
+            self.autosave_fault = ""
+            self.kept_at = datetime.now()

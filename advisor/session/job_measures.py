@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from advisor.facts.case import Case
+from advisor.facts.faults import BadInput
 from advisor.job.measured_and_agreed import Wishes
 from advisor.job.parse_agreed import WishError, read_wishes
 from advisor.paths import autosave_folder
@@ -99,7 +100,7 @@ def kept(case: Case) -> dict[str, str]:
     """What was written for this case before; nothing where nothing can be read."""
     try:
         found = json.loads(_place(case).read_text("utf-8"))
-    except (OSError, ValueError):
+    except (OSError, ValueError, BadInput):
         return {}
     if not isinstance(found, dict):
         return {}
@@ -110,7 +111,10 @@ def keep(case: Case, texts: Texts) -> None:
     """Keep what is written, whole or not at all. Raises OSError where it cannot be written."""
     from advisor.facts.whole_file import private_folder, write_whole
 
-    place = _place(case)
+    try:
+        place = _place(case)
+    except BadInput as error:
+        raise OSError(str(error)) from None
     private_folder(place.parent)
     said = {key: text for key, text in texts.items() if text.strip()}
     write_whole(place, json.dumps(said, ensure_ascii=False).encode("utf-8"), private=True)

@@ -10,11 +10,11 @@ import pytest
 from PySide6.QtCore import QObject
 
 from advisor.facts.case_file import read_case
-from advisor.gui.app import Rescue, offer_left_behind
-from advisor.gui.run_lock import Keeper
+from advisor.gui.app import Rescue
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Found
 from advisor.session.case_session import Session
+from advisor.session.run_lock import Keeper
 from tests.unit.session.small_pack import SmallPack, small_advise
 
 
@@ -37,14 +37,15 @@ def test_a_crash_left_case_is_offered_and_taken_up(
 ) -> None:
     asked: list[tuple[str, int]] = []
 
-    def take(parent, title, when, answers):
+    def take(parent, title, when, answers, remarks):
         asked.append((title, answers))
         return Found.TAKE_UP
 
     monkeypatch.setattr(dialogs, "ask_found", take)
     keeper = Keeper(tmp_path)
     window = open_window(run_of(keeper))
-    offer_left_behind(window, keeper)
+    window.files.keeper = keeper
+    window.files.offer_kept()
     assert len(asked) == 1
     assert asked[0][1] == 1
     assert window.session.case.facts["part.kind"] == ("dash_top",)
@@ -60,7 +61,8 @@ def test_a_crash_left_case_may_wait_or_go(
     monkeypatch.setattr(dialogs, "ask_found", lambda *args: choice)
     keeper = Keeper(tmp_path)
     window = open_window(run_of(keeper))
-    offer_left_behind(window, keeper)
+    window.files.keeper = keeper
+    window.files.offer_kept()
     assert window.session.case.facts == {}
     assert crashed.exists() is stays
     keeper.release()
@@ -74,13 +76,23 @@ def test_the_case_of_a_living_run_is_not_offered(tmp_path: Path) -> None:
     other.release()
 
 
-def test_an_unreadable_autosave_is_left_alone(open_window, monkeypatch, tmp_path: Path) -> None:
-    (tmp_path / "autosave-dead-1.yaml").write_text("format: 1\n")
-    monkeypatch.setattr(dialogs, "ask_found", lambda *args: pytest.fail("asked"))
+@pytest.mark.parametrize(("choice", "stays"), [(Found.LATER, True), (Found.DELETE, False)])
+def test_an_autosave_of_which_nothing_can_be_read_is_told_and_never_deleted(
+    open_window, monkeypatch, tmp_path: Path, choice: Found, stays: bool
+) -> None:
+    left, asked, told = tmp_path / "autosave-dead-1.yaml", list[str](), list[str]()
+    left.write_text("format: 1\n")
+    monkeypatch.setattr(dialogs, "ask_unreadable", lambda *args: asked.append(args[1]) or choice)
+    monkeypatch.setattr(dialogs, "tell", lambda parent, title, text: told.append(text))
     keeper = Keeper(tmp_path)
     window = open_window(run_of(keeper))
-    offer_left_behind(window, keeper)
-    assert (tmp_path / "autosave-dead-1.yaml").exists()
+    window.files.keeper = keeper
+    window.files.offer_kept()
+    assert asked == [left.name]
+    assert left.exists() is stays
+    put_by = tmp_path / f"unread-{left.name}"
+    assert put_by.exists() is not stays
+    assert stays or (put_by.read_text() == "format: 1\n" and str(put_by) in told[0])
     keeper.release()
 
 

@@ -13,7 +13,7 @@ import pytest
 from advisor import paths
 from advisor.facts.case import Span
 from advisor.facts.case_file import read_case
-from advisor.gui.run_lock import Keeper
+from advisor.session.run_lock import Keeper
 from tests.unit.session.small_pack import SmallPack
 
 ROOT = Path(__file__).parents[2]
@@ -116,7 +116,7 @@ def test_the_lock_of_a_killed_run_is_free(tmp_path: Path) -> None:
     code = (
         "import sys, time\n"
         "from pathlib import Path\n"
-        "from advisor.gui.run_lock import Keeper\n"
+        "from advisor.session.run_lock import Keeper\n"
         f"keeper = Keeper(Path({str(tmp_path)!r}))\n"
         "print(keeper.autosave, flush=True)\n"
         "sys.stdin.read()\n"

@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
+
+if TYPE_CHECKING:
+    from advisor.gui.widgets.versions_dialog import Choice, Versions
 
 CASES = "Cases (*.yaml *.yml)"
 PICTURES = "Pictures (*.jpg *.jpeg *.png *.heic *.webp);;All files (*)"
@@ -42,7 +46,11 @@ def ask_save(parent: QWidget, proposed: Path) -> Path | None:
     """Where to save the case."""
     from PySide6.QtWidgets import QFileDialog
 
-    name, _ = QFileDialog.getSaveFileName(parent, "Save the case", str(proposed), CASES)
+    # What a file already holds is shown before it is replaced, so that is not asked here.
+    how = QFileDialog.Option.DontConfirmOverwrite
+    name, _ = QFileDialog.getSaveFileName(
+        parent, "Save the case", str(proposed), CASES, options=how
+    )
     if not name:
         return None
     path = Path(name)
@@ -89,14 +97,18 @@ def ask_photos(parent: QWidget) -> tuple[str, ...]:
     return tuple(names)
 
 
-def ask_leave(parent: QWidget, title: str) -> Leave:
-    """Before a case with unsaved answers leaves the window."""
+def ask_leave(parent: QWidget, title: str, not_kept: str = "") -> Leave:
+    """Before a case with unsaved answers leaves the window.
+
+    ``not_kept`` says why they are on no disk at all, where that is so.
+    """
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(parent)
     box.setWindowTitle("Not saved in a file yet")
     box.setText(f"{title} has answers that are not in a file of your own.")
-    box.setInformativeText("They are kept safe so far. What shall become of them?")
+    so_far = f"They are NOT kept: {not_kept}." if not_kept else "They are kept so far."
+    box.setInformativeText(f"{so_far} What should be done with them?")
     save = box.addButton("Save...", QMessageBox.ButtonRole.AcceptRole)
     keep = box.addButton("Keep for the next start", QMessageBox.ButtonRole.ActionRole)
     drop = box.addButton("Throw away", QMessageBox.ButtonRole.DestructiveRole)
@@ -113,14 +125,20 @@ def ask_leave(parent: QWidget, title: str) -> Leave:
     return Leave.DROP if clicked is drop else Leave.STAY
 
 
-def ask_found(parent: QWidget, title: str, when: str, answers: int) -> Found:
-    """At the start, for each case an earlier run left behind."""
+def ask_found(
+    parent: QWidget, title: str, when: str, answers: int, remarks: Sequence[str] = ()
+) -> Found:
+    """At the start, for each case an earlier run left behind.
+
+    ``remarks`` says what could not be read of it, or what became of its file.
+    """
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(parent)
     box.setWindowTitle("An unfinished case was kept")
     box.setText(f"{title}: {answers} answers, last one {when}.")
-    box.setInformativeText("It was not saved in a file of your own. Take it up again?")
+    lines = ["It was not saved in a file of your own. Take it up again?", *remarks[:10]]
+    box.setInformativeText("\n\n".join(lines))
     take = box.addButton("Take it up", QMessageBox.ButtonRole.AcceptRole)
     delete = box.addButton("Delete it", QMessageBox.ButtonRole.DestructiveRole)
     later = box.addButton("Ask again later", QMessageBox.ButtonRole.RejectRole)
@@ -132,6 +150,36 @@ def ask_found(parent: QWidget, title: str, when: str, answers: int) -> Found:
     if clicked is take:
         return Found.TAKE_UP
     return Found.DELETE if clicked is delete else Found.LATER
+
+
+def ask_unreadable(parent: QWidget, name: str, when: str, faults: Sequence[str]) -> Found:
+    """At the start, for a kept case of which nothing can be read. ``DELETE`` puts it by."""
+    from PySide6.QtWidgets import QMessageBox
+
+    box = QMessageBox(parent)
+    box.setIcon(QMessageBox.Icon.Warning)
+    box.setWindowTitle("A kept case cannot be read")
+    box.setText(f"An earlier run kept a case ({when}), but nothing of it can be read.")
+    box.setInformativeText("\n\n".join([name, *faults[:6]]))
+    put_by = box.addButton("Put the file by", QMessageBox.ButtonRole.AcceptRole)
+    later = box.addButton("Ask again later", QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(later)
+    box.setEscapeButton(later)
+    box.exec()
+    clicked = box.clickedButton()
+    box.deleteLater()
+    return Found.DELETE if clicked is put_by else Found.LATER
+
+
+def ask_versions(parent: QWidget, versions: Versions) -> tuple[Choice, frozenset[str]]:
+    """Which of two versions counts, and which answers were picked from the other one."""
+    from advisor.gui.widgets.versions_dialog import VersionsDialog
+
+    dialog = VersionsDialog(versions, parent)
+    dialog.exec()
+    chosen = dialog.choice, dialog.from_theirs
+    dialog.deleteLater()
+    return chosen
 
 
 def show_faults(parent: QWidget | None, heading: str, faults: Sequence[str]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -11,6 +12,12 @@ from advisor.facts.faults import AnswerError, BadInput
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Leave
+from advisor.gui.widgets.versions_dialog import Choice, Versions
+from advisor.gui.window.kept_cases import offer_left_behind
+from advisor.session.compare_cases import Difference, differences, merged
+from advisor.session.history import same
+from advisor.session.known_file import FileChanged, same_place
+from advisor.session.run_lock import Keeper
 
 
 class Files(QObject):
@@ -28,6 +35,7 @@ class Files(QObject):
         self._hub = hub
         self._window = window
         self._folder = Path.home()
+        self.keeper: Keeper | None = None
 
     def new(self) -> None:
         """Begin an empty case."""
@@ -60,7 +68,25 @@ class Files(QObject):
             return False
         self._folder = path.parent
         self._fresh()
+        self.after_opening(path)
         return True
+
+    def after_opening(self, path: Path) -> None:
+        """Say where another window has the file open too; offer what was kept of it."""
+        file = self._hub.session.file
+        if file is not None and file.elsewhere:
+            text = (
+                f"{file.path.name} is open in another window.\n\nWhat is answered there is not "
+                "shown here, and may not be saved yet. Saving asks where both differ."
+            )
+            dialogs.tell(self._window, "Open in another window", text)
+        self.offer_kept(path)
+
+    def offer_kept(self, own: Path | None = None) -> None:
+        """Offer what earlier runs kept; with ``own`` only what came from that file."""
+        session = self._hub.session
+        if self.keeper is not None and offer_left_behind(session, self._window, self.keeper, own):
+            self._fresh()
 
     def save(self) -> bool:
         """Save to the case's own file; ask for one where it has none."""
@@ -107,12 +133,12 @@ class Files(QObject):
         if not session.dirty:
             session.drop_autosave()
             return True
-        choice = dialogs.ask_leave(self._window, session.case.title or session.case.name)
+        choice = self._ask_leave()
         if choice is Leave.SAVE:
-            if self.save():
-                session.drop_autosave()
-                return True
-            return False
+            return self.save()
+        if choice is Leave.KEEP:
+            session.keep_now()
+            return self._is_kept()
         if choice is Leave.DROP:
             session.drop_autosave()
         return choice is not Leave.STAY
@@ -123,23 +149,120 @@ class Files(QObject):
         session = self._hub.session
         if not session.dirty:
             return True
-        choice = dialogs.ask_leave(self._window, session.case.title or session.case.name)
+        choice = self._ask_leave()
         if choice is Leave.SAVE:
             return self.save()
         if choice is Leave.KEEP:
             session.set_aside()
+            return self._is_kept()
         return choice is not Leave.STAY
 
+    def _ask_leave(self) -> Leave:
+        session = self._hub.session
+        not_kept = "" if session.kept else session.autosave_fault or "there is no place for it"
+        title = session.case.title or session.case.name
+        return dialogs.ask_leave(self._window, title, not_kept)
+
+    def _is_kept(self) -> bool:
+        """Whether the answers are on disk for the next start; says so where they are not."""
+        session = self._hub.session
+        if not session.autosave_fault and session.autosave is not None:
+            return True
+        heading = "The answers cannot be kept for the next start. Save the case in a file."
+        dialogs.show_faults(self._window, heading, [session.autosave_fault])
+        self._hub.refresh()
+        return False
+
+    # -- saving over what is there -------------------------------------------------------
+
     def _save_to(self, path: Path) -> bool:
+        """Save; where others changed the file, a person decides what it shall hold."""
         self.writing.emit()
+        session, over = self._hub.session, None
         try:
-            self._hub.session.save(path)
+            while True:
+                try:
+                    session.save(path, over)
+                    break
+                except FileChanged as found:
+                    choice = self._settle(found)
+                    if choice is Choice.OTHER_NAME:
+                        return self.save_as()
+                    if choice is Choice.CANCEL:
+                        return False
+                    if choice is Choice.THEIRS:
+                        break
+                    over = found.digest
         except (BadInput, AnswerError) as error:
             dialogs.show_faults(self._window, "The case was not saved.", [str(error)])
             return False
+        finally:
+            self._hub.refresh()
         self._folder = path.parent
-        self._hub.refresh()
         return True
+
+    def _settle(self, found: FileChanged) -> Choice:
+        """Show what the file holds now beside this case; ``MINE`` where that is to be saved."""
+        session, own = self._hub.session, self._is_own(found.path)
+        theirs, faults = None, list[str]()
+        if not found.gone:
+            try:
+                theirs = session.read(found.path)
+            except BadInput as error:
+                faults = [fault.in_file_text for fault in error.faults]
+        base = session.file.case if own and session.file is not None else None
+        if theirs is not None and own and base is not None and same(theirs, base):
+            return Choice.MINE  # only its comments or layout were changed
+        facts = session.pack.facts
+        rows = differences(session.case, theirs, facts, base) if theirs is not None else ()
+        if theirs is not None and own and not rows:
+            return Choice.MINE
+        choice, from_theirs = dialogs.ask_versions(
+            self._window, self._versions(found, own, theirs is not None, rows, faults)
+        )
+        if theirs is None or choice not in (Choice.THEIRS, Choice.PICKED):
+            return choice
+        case = theirs
+        if choice is Choice.PICKED:
+            case = merged(session.case, theirs, from_theirs)
+        session.adopt(case, found.digest, theirs)
+        self.replaced.emit()
+        return choice
+
+    def _is_own(self, path: Path) -> bool:
+        own = self._hub.session.path
+        return own is not None and same_place(own, path)
+
+    def _versions(
+        self,
+        found: FileChanged,
+        own: bool,
+        readable: bool,
+        rows: tuple[Difference, ...],
+        faults: Sequence[str],
+    ) -> Versions:
+        name = found.path.name
+        mine = "Keep mine"
+        if found.gone:
+            mine = "Write it again"
+            intro = f"{name} is no longer there: it was renamed, moved or deleted."
+        elif not own:
+            mine = "Replace it"
+            intro = f"{name} is there already, with another case or version in it."
+        elif readable:
+            intro = f"{name} was changed by another window or program since it was read here."
+        else:
+            intro = f"{name} was changed since it was read here, and cannot be read any more."
+        choices = [(Choice.MINE, mine)]
+        if own and readable:
+            choices += [(Choice.THEIRS, "Take theirs"), (Choice.PICKED, "Save as picked")]
+        choices += [(Choice.OTHER_NAME, "Another name..."), (Choice.CANCEL, "Cancel")]
+        if any(row.hazard for row in rows):
+            intro += " A hazard is answered otherwise: look before you choose."
+        return Versions(
+            "Nothing is saved yet", f"{intro} Nothing is saved yet.", "This window",
+            f"{name} now", rows, self._hub.session.system, choices, faults,
+        )  # fmt: skip
 
     def _fresh(self) -> None:
         self.replaced.emit()

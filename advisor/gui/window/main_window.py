@@ -26,6 +26,7 @@ from advisor.gui.window.rough_banner import RoughStrip
 from advisor.gui.window.splitter import WindowSplit
 from advisor.gui.window.stage_bar import StageBar
 from advisor.session.case_session import Session
+from advisor.session.known_file import file_notice
 from advisor.session.screens import PAGES, Tab, position
 
 if TYPE_CHECKING:
@@ -74,10 +75,14 @@ class MainWindow(QMainWindow):
         self.lost = QLabel(self)
         self.lost.setObjectName("fault")
         self.lost.setWordWrap(True)
+        self.notice = QLabel(self)
+        self.notice.setObjectName("now")
+        self.notice.setWordWrap(True)
         column = QVBoxLayout(self.left)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addWidget(self.lost)
+        column.addWidget(self.notice)
         column.addWidget(self.alarm)
         column.addWidget(self.stack, 1)
         column.addWidget(self.way)
@@ -258,8 +263,12 @@ class MainWindow(QMainWindow):
     def _kept_line(self) -> None:
         fault, when = self.session.autosave_fault, self.session.kept_at
         self.lost.setVisible(bool(fault))
-        self.lost.setText(f"The last answer is NOT kept on disk: {fault}")
-        self.kept.setText(f"Every answer is kept at once, last {when:%H:%M}" if when else "")
+        self.lost.setText(f"Answers are NOT kept on disk: {fault}")
+        claim = when is not None and not fault
+        self.kept.setText(f"Every answer is kept at once, last {when:%H:%M}" if claim else "")
+        said = file_notice(self.session.file)
+        self.notice.setText(said)
+        self.notice.setVisible(bool(said))
         # A corner widget is laid out anew only when it is set.
         self.menuBar().setCornerWidget(self.kept)
         self.kept.show()
@@ -296,6 +305,7 @@ class MainWindow(QMainWindow):
         may = self.files.may_leave()
         if may:
             self.session.thorough.stop()
+            self.session.release()
         event.setAccepted(may)
 
     def changeEvent(self, event: QEvent) -> None:
@@ -305,6 +315,7 @@ class MainWindow(QMainWindow):
             return
         if self.isActiveWindow():
             self._find_keyboard()
+            self._kept_line()  # others may have changed the file meanwhile
         else:
             self.card.commit()
 

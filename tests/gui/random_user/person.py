@@ -88,7 +88,11 @@ class RandomUser:
             "ask_save": lambda parent, path: rng.choice([None, self.folder / "own.yaml"]),
             "ask_export": lambda parent, path: rng.choice([None, self.folder / "out.txt"]),
             "ask_photos": lambda parent: tuple(rng.sample(["a.jpg", "b b.png", "ü.heic"], 2)),
-            "ask_leave": lambda parent, title: rng.choice(list(Leave)),
+            "ask_leave": lambda *_: rng.choice(list(Leave)),
+            "ask_versions": lambda parent, versions: (
+                rng.choice([choice for choice, _ in versions.choices]),
+                frozenset(row.key for row in versions.rows if rng.random() < 0.5),
+            ),
             "show_faults": lambda parent, heading, faults: None,
             "tell": lambda parent, title, text: None,
             "wait_for": lambda parent, text, ready: False,

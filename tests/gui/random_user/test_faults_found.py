@@ -364,7 +364,7 @@ def test_opening_called_off_leaves_the_kept_answers_where_they_are(
     window: MainWindow, monkeypatch, autosave: Path
 ) -> None:
     monkeypatch.setattr(dialogs, "ask_open", lambda parent, folder: None)
-    monkeypatch.setattr(dialogs, "ask_leave", lambda parent, title: Leave.KEEP)
+    monkeypatch.setattr(dialogs, "ask_leave", lambda *_: Leave.KEEP)
     window.hub.answer("part.kind", ("armrest",))
     window.actions_by_key()["Ctrl+O"].trigger()
     assert window.session.autosave == autosave

@@ -22,7 +22,7 @@ def call(window: MainWindow, key: str) -> None:
 
 def leave_with(monkeypatch, choice: Leave) -> None:
     """Answer the question on leaving."""
-    monkeypatch.setattr(dialogs, "ask_leave", lambda parent, title: choice)
+    monkeypatch.setattr(dialogs, "ask_leave", lambda *_: choice)
 
 
 def test_saving_asks_once_and_then_writes_to_the_same_file(

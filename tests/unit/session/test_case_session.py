@@ -14,9 +14,10 @@ from advisor.advice.result import Advice
 from advisor.facts.case import Case, EarlierRepair, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
-from advisor.session.autosave import left_behind, next_autosave, storable
+from advisor.session.autosave import KeptCase, next_autosave, read_autosave, storable
 from advisor.session.case_session import Session
 from advisor.session.history import fresh_case
+from advisor.session.run_lock import Keeper
 from tests.unit.session.small_pack import SmallPack, small_advise
 
 
@@ -102,14 +103,20 @@ def test_a_bad_file_leaves_the_old_case_as_it_is(session: Session, tmp_path: Pat
     assert session.can_undo
 
 
-def test_what_a_crash_left_is_found_and_taken_up(session: Session, tmp_path: Path) -> None:
+def kept(autosave: Path) -> KeptCase:
+    """An autosave as the next start reads it."""
+    return read_autosave(autosave, SmallPack().facts, tuple(SmallPack().methods))
+
+
+def test_what_a_crash_left_is_found_and_taken_up(
+    session: Session, autosave: Path, tmp_path: Path
+) -> None:
     own = tmp_path / "own.yaml"
     session.answer("part.kind", ("armrest",))
     session.save(own)
     session.answer("damage.gap", Span(4, 4, "4 mm"))
     later = Session(SmallPack(), small_advise, autosave=tmp_path / "autosave-next-1.yaml")
-    (found,) = left_behind(tmp_path, lambda path: "next" not in path.name)
-    later.restore(found)
+    later.restore(kept(autosave))
     assert later.case == session.case
     assert later.path == own
     assert later.dirty
@@ -117,18 +124,17 @@ def test_what_a_crash_left_is_found_and_taken_up(session: Session, tmp_path: Pat
     assert later.autosave.exists()
 
 
-def test_a_living_window_keeps_its_autosave_to_itself(session: Session, tmp_path: Path) -> None:
-    session.answer("part.kind", ("armrest",))
-    assert left_behind(tmp_path, lambda path: False) == []
-
-
-def test_left_behind_lists_the_newest_first(tmp_path: Path) -> None:
-    for age, name in ((10, "autosave-a-1.yaml"), (5, "autosave-b-1.yaml")):
+def test_what_was_left_behind_is_listed_newest_first_and_without_the_own_one(
+    tmp_path: Path,
+) -> None:
+    keeper = Keeper(tmp_path)
+    for age, name in ((10, "autosave-a-1.yaml"), (5, "autosave-b-1.yaml"), (0, keeper.autosave)):
         path = tmp_path / name
         path.write_text("x")
         os.utime(path, (1_000_000 - age, 1_000_000 - age))
-    names = [path.name for path in left_behind(tmp_path, lambda path: True)]
+    names = [path.name for path in keeper.left_behind(keeper.autosave)]
     assert names == ["autosave-b-1.yaml", "autosave-a-1.yaml"]
+    keeper.release()
 
 
 def test_setting_aside_keeps_the_file_and_goes_on_in_another(
