@@ -1,4 +1,4 @@
-"""Where a usage lies on the axis of the method bars. Pure geometry, no Qt."""
+"""Where a usage lies on the axis of the method bars: even up to the limit, squeezed beyond."""
 
 from __future__ import annotations
 
@@ -7,40 +7,43 @@ from dataclasses import dataclass
 
 from advisor.wording.figures import Range
 
-LOWEST, HIGHEST = 0.02, 50.0
-"""Usage at the two ends of the axis; what lies beyond is drawn to the end and marked."""
-TICKS: tuple[tuple[float, str], ...] = ((0.1, "a tenth"), (1.0, "all it carries"), (10.0, "10 x"))
+LIMIT_AT = 0.6
+"""Share of the axis at which usage is 1: the joint carries all it can."""
+TOP = 20.0
+"""Usage at the right end; what lies beyond is drawn there and marked or said in words."""
+TICKS: tuple[tuple[float, str], ...] = (
+    (0.0, "0"), (0.5, "half"), (1.0, "limit"), (3.0, "3x"), (TOP, "20x"),
+)  # fmt: skip
+"""Usages with marks that are read without knowing the word usage."""
 
 
 @dataclass(frozen=True)
-class Bar:
-    """One bar in px from the left end of the axis."""
+class UsageBar:
+    """One bar: typical usage and the 5-95 % spread, as shares of the axis."""
 
-    median: float
     low: float
+    typical: float
     high: float
     beyond: bool
-    """Whether the whisker runs off the right end."""
+    """Whether the spread runs off the right end."""
 
 
-def place(usage: float, width: float) -> float:
-    """Position of ``usage`` (demand over capacity) on a logarithmic axis ``width`` px long.
+def position(usage: float) -> float:
+    """Share of the axis, 0..1: linear up to usage 1, logarithmic from 1 to ``TOP``.
 
-    A usage of 1, where the joint carries just what is asked, lies at the middle.
-    Usages of 0 or less lie at the left end, infinite ones at the right.
+    A linear axis would let a usage of 12 squash those near 1, where the choice is made.
     """
-    if not usage > LOWEST:
+    if not usage > 0:
         return 0.0
-    if usage >= HIGHEST:
-        return width
-    return width * math.log(usage / LOWEST) / math.log(HIGHEST / LOWEST)
+    if usage <= 1:
+        return LIMIT_AT * usage
+    if usage >= TOP:
+        return 1.0
+    return LIMIT_AT + (1 - LIMIT_AT) * math.log(usage) / math.log(TOP)
 
 
-def bar(usage: Range, width: float) -> Bar:
-    """The bar of one method: its median and the 5-95 % whisker."""
-    return Bar(
-        place(usage.typical, width),
-        place(usage.low, width),
-        place(usage.high, width),
-        usage.high > HIGHEST,
+def usage_bar(usage: Range) -> UsageBar:
+    """The bar of one method."""
+    return UsageBar(
+        position(usage.low), position(usage.typical), position(usage.high), usage.high > TOP
     )

@@ -9,18 +9,25 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from advisor.drawing.cutting_layout import (
+    DOWN,
+    CutLayout,
+    arrow,
+    edge_text,
+    length_text,
+    marks,
+    size_text,
+)
 from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.widgets.method_bar import sized_font
 from advisor.job.cutting.layout import Placed
-from advisor.report.content.job_drawings import edge_text, length_text, size_text
-from advisor.wording.amounts import in_system, unit_shown
+from advisor.wording.amounts import unit_shown
 
 RULE_H = 34
 """Room for the rule under the drawing, px."""
 HEAD_H = 22
 TALLEST = 420
-STEPS = (0.05, 0.1, 0.25, 0.5, 1.0, 2.0, 5.0)
 PAD = 5.0
 """Room left and right of the words in a piece, px."""
 NAP_ROOM = 26.0
@@ -31,27 +38,16 @@ SIZES = (13, 12, 11, 10)
 LONG_ROLL = 2.2
 
 
-@dataclass(frozen=True)
-class Ground:
-    """What the pieces lie on [mm]."""
-
-    placed: tuple[Placed, ...]
-    length: float
-    """Taken of the roll; the whole length of a hide."""
-    across: float
-    """Usable width."""
-    edge: float
-    """Lost on each side of the roll; 0 for a hide."""
-    nap: str
-    """"along" or "across" the roll, "" for none: the way front to back runs."""
-    name: str
+def runs_down(ground: CutLayout) -> bool:
+    """True where the roll is drawn down the page, not to the right."""
+    return ground.length > LONG_ROLL * ground.across
 
 
 @dataclass(frozen=True)
 class Cut:
     """The block of a page that shows one ground with its pieces."""
 
-    ground: Ground
+    ground: CutLayout
     system: System
 
     @property
@@ -88,14 +84,14 @@ class Written:
 class CuttingView(QWidget):
     """One ground with its pieces. Numbers stand for pieces too small for their name."""
 
-    def __init__(self, ground: Ground, system: System, parent: QWidget | None = None) -> None:
+    def __init__(self, ground: CutLayout, system: System, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self.show_ground(ground, system)
 
-    def show_ground(self, ground: Ground, system: System) -> None:
+    def show_ground(self, ground: CutLayout, system: System) -> None:
         """Draw this."""
         self.ground = ground
         self.system = system
@@ -114,7 +110,7 @@ class CuttingView(QWidget):
     @property
     def runs_down(self) -> bool:
         """True where the roll runs down the page, not to the right."""
-        return self.ground.length > LONG_ROLL * self.ground.across
+        return runs_down(self.ground)
 
     def scale(self, width: int) -> float:
         """Pixels for a millimetre at this width of the widget."""
@@ -246,8 +242,7 @@ class CuttingView(QWidget):
 
     def _nap(self, painter: QPainter, inside: QRectF, *, upright: bool) -> None:
         """An arrow front to back, at the right end of a piece."""
-        # On the page the nap runs along or across the roll, which may itself run down.
-        down = (self.ground.nap == "across") != self.runs_down
+        down = arrow(self.ground, runs_down=self.runs_down) == DOWN
         if upright:
             # The piece was turned a quarter left: down on the page is to its left.
             down = not down
@@ -267,15 +262,11 @@ class CuttingView(QWidget):
     def _rule(self, painter: QPainter, scale: float) -> None:
         """Round lengths along the roll, and where it is cut off."""
         width, height = self.drawn_size(scale)
-        metres = self.ground.length / 1000.0
-        whole = in_system(metres, "cloth", self.system)
-        room = (height if self.runs_down else width) / 62.0
-        step = next((s for s in STEPS if whole / s <= room), STEPS[-1])
+        room = height if self.runs_down else width
         painter.setPen(QPen(QColor(theme.INK), 1))
         painter.setFont(sized_font(self.font(), 12, False))
-        for i in range(int(whole / step + 1e-9) + 1):
-            at = i * step / whole * (height if self.runs_down else width)
-            text = f"{i * step:g}"
+        for share, text in marks(self.ground.length, self.system, room / 62.0):
+            at = share * room
             if self.runs_down:
                 painter.drawLine(QPointF(width, at), QPointF(width + 6, at))
                 painter.drawText(QPointF(width + 9, min(at + 10, height)), text)

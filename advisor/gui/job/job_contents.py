@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from advisor.drawing.cutting_layout import caption, layouts
+from advisor.drawing.timeline import timeline
 from advisor.facts.in_text import also_in
 from advisor.facts.quantity import System
 from advisor.gui.job import job_lines
-from advisor.gui.job.cutting_view import Cut, Ground
+from advisor.gui.job.cutting_view import Cut, runs_down
 from advisor.gui.job.job_blocks import StepLine, pairs, steps, table
 from advisor.gui.job.timeline_view import Clock
 from advisor.gui.widgets.line_blocks import Blocks
@@ -60,23 +62,12 @@ class JobContents(Blocks):
             self.say(sentence(cut.note), "now")
         if cut.hides is not None:
             self.append(pairs("hides", job_lines.hides(cut.hides, self._system)))
-            for number, hide in enumerate(cut.hides.layouts, 1):
-                name = f"Hide {number}, the largest piece it gives"
-                self._ground(Ground(hide.placed, hide.length, hide.width, 0.0, "", name))
-            self.say(job_lines.HIDE_NOTE, "small")
         elif cut.cuttings:
             self.append(table("ways", *job_lines.ways(cut, self._system)))
-            layout = cut.cuttings[0].layout
-            edge = max(cut.roll_width - layout.across, 0.0) / 2.0
-            nap = job_lines.nap_way(cut)
-            self._ground(
-                Ground(layout.placed, layout.length, layout.across, edge, nap, "The roll")
-            )
-            self.say(job_lines.layout_said(cut, self._system), "small")
-
-    def _ground(self, ground: Ground) -> None:
-        self.append(Cut(ground, self._system))
-        self.append(table(ground.name, *job_lines.pieces(ground.placed, self._system)))
+        for layout in layouts(cut, self._system):
+            self.append(Cut(layout, self._system))
+            self.append(table(layout.name, *job_lines.pieces(layout.placed, self._system)))
+            self.say(caption(layout, runs_down=runs_down(layout)), "small")
 
     def steps(self, lines: Sequence[StepLine]) -> None:
         """What to do, in order, with the cautions where they are needed."""
@@ -99,7 +90,10 @@ class JobContents(Blocks):
         for visit in job.visits:
             self.head("Along the clock" if len(job.visits) == 1 else
                       f"Along the clock: {listed(tuple(s.title for s in visit.sheets))}")
-            self.append(Clock(visit.timeline, several=len(visit.sheets) > 1))
+            course = timeline(visit.timeline, several=len(visit.sheets) > 1)
+            if course is not None:
+                self.append(Clock(course))
+                self.say(course.caption, "small")
             for text in job_lines.ready(visit):
                 self.say(text)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from advisor.advice.result import Step
+from advisor.drawing.cutting_layout import length_text, place_text, size_text
 from advisor.facts.quantity import System
 from advisor.gui.job.job_blocks import StepLine, caution_line
 from advisor.job.cutting.hides import Hides
@@ -14,23 +15,12 @@ from advisor.job.cutting.yardage import Cutting
 from advisor.job.effort import finished
 from advisor.job.model import Deposit, HoleChoice, JobSheet, Price, SheetStep, VehicleJob, Visit
 from advisor.job.quantities.amount import Amount
-from advisor.report.content.job_drawings import (
-    edge_text,
-    length_text,
-    place_text,
-    shortest_said,
-    size_text,
-)
 from advisor.wording.amounts import one_amount, unit_shown
 from advisor.wording.durations import duration_text, duration_with_range, wait_text
 from advisor.wording.money import money_text
 from advisor.wording.sentences import lowered, sentence
 
 Rows = tuple[list[str], list[list[str]], list[int]]
-HIDE_NOTE = (
-    "A real hide is not square: mark holes and brands, then shift the pieces round them. The back "
-    "is best for the faces."
-)
 KINDS = {"set_up": "set-up", "access": "access", "work": "work"}
 
 
@@ -97,23 +87,6 @@ def pieces(placed: Sequence[Placed], system: System) -> tuple[list[str], list[li
         for number, p in enumerate(placed, 1)
     ]
     return ["Piece", f"Size, {unit}", f"Begins at, {unit}"], rows
-
-
-def nap_way(cut: CutPlan) -> str:
-    """Which way the nap of all panels runs: "along" or "across" the roll; "" without one."""
-    if not cut.nap:
-        return ""
-    return "along" if cut.cuttings[0].turn == "across" else "across"
-
-
-def layout_said(cut: CutPlan, system: System) -> str:
-    """What the drawing means and how good the layout is."""
-    allowance = f"{edge_text(cut.allowance, system)} {unit_shown('length', system)}"
-    arrows = " Arrows: the nap, front to back, the same on all." if cut.nap else ""
-    return (
-        f"To scale. Seam allowance of {allowance} on every side is in the sizes.{arrows} Hatched: "
-        f"waste. {shortest_said(cut.cuttings[0])}"
-    )
 
 
 def hides(found: Hides, system: System) -> list[tuple[str, str, str]]:

@@ -9,30 +9,19 @@ from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from advisor.drawing.timeline import Stretch, Timeline
 from advisor.gui import theme
 from advisor.gui.widgets.method_bar import WRAP, sized_font
-from advisor.job.model import Slot
-from advisor.wording.durations import duration_text
 
 BAR_H = 12
 GAP = 8
-
-
-def slot_line(slot: Slot) -> str:
-    """A slot in words: what, from when to when, and whether it is a wait."""
-    start = duration_text(slot.start) if slot.start >= 1 else "the start"
-    kind = "" if slot.hands else ", nobody works"
-    long = duration_text(slot.end - slot.start)
-    return f"{slot.title}: {long}, from {start}{kind}"
 
 
 @dataclass(frozen=True)
 class Clock:
     """The block of a page that shows one visit along the clock."""
 
-    slots: tuple[Slot, ...]
-    several: bool
-    """Whether the slots are of several parts, which are then named."""
+    course: Timeline
 
     @property
     def kind(self) -> Hashable:
@@ -46,50 +35,43 @@ class Clock:
 
     def make(self, parent: QWidget) -> QWidget:
         """The timeline."""
-        return Timeline(self.slots, parent, several=self.several)
+        return TimelineView(self.course, parent)
 
     def refill(self, widget: QWidget) -> None:
         """Another course of time."""
-        assert isinstance(widget, Timeline)
-        widget.show_slots(self.slots, several=self.several)
+        assert isinstance(widget, TimelineView)
+        widget.show_course(self.course)
 
 
-class Timeline(QWidget):
+class TimelineView(QWidget):
     """One bar for each piece of work or wait, in the order of time."""
 
-    def __init__(
-        self, slots: tuple[Slot, ...], parent: QWidget | None = None, *, several: bool = False
-    ) -> None:
+    def __init__(self, course: Timeline, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Timeline")
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
-        self.show_slots(slots, several=several)
+        self.show_course(course)
 
-    def show_slots(self, slots: tuple[Slot, ...], *, several: bool) -> None:
-        """Draw these; ``several`` names the part of each."""
-        self.slots = slots
-        self._several = several
-        self.setAccessibleDescription(". ".join(self.line_of(slot) for slot in slots))
+    def show_course(self, course: Timeline) -> None:
+        """Draw this."""
+        self.course = course
+        self.setAccessibleDescription(". ".join(one.words for one in course.stretches))
         self.updateGeometry()
         self.update()
 
-    def line_of(self, slot: Slot) -> str:
-        """A slot in words, with its part where there are several."""
-        return f"{slot.part}: {slot_line(slot)}" if self._several else slot_line(slot)
-
-    def _text_height(self, slot: Slot, width: int) -> int:
+    def _text_height(self, one: Stretch, width: int) -> int:
         metrics = QFontMetrics(sized_font(self.font(), theme.TEXT - 1, False))
-        return metrics.boundingRect(QRect(0, 0, width, 900), WRAP, self.line_of(slot)).height() + 3
+        return metrics.boundingRect(QRect(0, 0, width, 900), WRAP, one.words).height() + 3
 
     def hasHeightForWidth(self) -> bool:
         """The words wrap."""
         return True
 
     def heightForWidth(self, width: int) -> int:
-        """Words and bar of every slot."""
-        return sum(self._text_height(s, width) + BAR_H + GAP for s in self.slots)
+        """Words and bar of every stretch."""
+        return sum(self._text_height(one, width) + BAR_H + GAP for one in self.course.stretches)
 
     def sizeHint(self) -> QSize:
         """At the width it has."""
@@ -104,22 +86,21 @@ class Timeline(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setFont(sized_font(self.font(), theme.TEXT - 1, False))
-        end = max((slot.end for slot in self.slots), default=1.0) or 1.0
+        scale = (self.width() - 2) / self.course.end
         y = 0
-        for slot in self.slots:
-            high = self._text_height(slot, self.width())
+        for one in self.course.stretches:
+            high = self._text_height(one, self.width())
             painter.setPen(QColor(theme.INK))
-            painter.drawText(QRect(0, y, self.width(), high), WRAP, self.line_of(slot))
+            painter.drawText(QRect(0, y, self.width(), high), WRAP, one.words)
             y += high
-            scale = (self.width() - 2) / end
             painter.setPen(QPen(QColor(theme.LINE), 1))
             painter.setBrush(QColor(theme.GROUND))
             painter.drawRect(QRectF(1, y, self.width() - 2, BAR_H))
-            colour = QColor(theme.ACCENT if slot.hands else theme.OFF)
-            style = Qt.BrushStyle.SolidPattern if slot.hands else Qt.BrushStyle.BDiagPattern
+            colour = QColor(theme.ACCENT if one.hands else theme.OFF)
+            style = Qt.BrushStyle.SolidPattern if one.hands else Qt.BrushStyle.BDiagPattern
             painter.setPen(QPen(colour, 1.5))
             painter.setBrush(QBrush(colour, style))
-            wide = max((slot.end - slot.start) * scale, 3.0)
-            painter.drawRect(QRectF(1 + slot.start * scale, y, wide, BAR_H))
+            wide = max((one.end - one.start) * scale, 3.0)
+            painter.drawRect(QRectF(1 + one.start * scale, y, wide, BAR_H))
             y += BAR_H + GAP
         painter.end()

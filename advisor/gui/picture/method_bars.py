@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.advice.result import Advice, MethodAdvice, Status
-from advisor.drawing.usage_bar import TICKS, place
+from advisor.drawing.usage_bar import TICKS, position
 from advisor.gui import theme
 from advisor.gui.widgets.method_bar import PAD, MethodRow, sized_font
 from advisor.gui.widgets.page import declined
@@ -45,7 +45,7 @@ class Axis(QWidget):
         # As wide as the rows, which a scroll bar may narrow.
         wide = self._span.width() - 2 * PAD
         for usage, word in TICKS:
-            x = PAD + place(usage, wide)
+            x = PAD + position(usage) * wide
             painter.setPen(QPen(QColor(theme.INK), 2.5 if usage == 1.0 else 1))
             painter.drawLine(QPointF(x, 18), QPointF(x, 24))
             box = QRect(int(x) - 90, 0, 180, 18)

@@ -7,7 +7,7 @@ from PySide6.QtGui import QBrush, QColor, QFontMetrics, QPainter, QPaintEvent, Q
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from advisor.advice.result import MethodAdvice, Status
-from advisor.drawing.usage_bar import bar, place
+from advisor.drawing.usage_bar import LIMIT_AT, usage_bar
 from advisor.gui import theme
 from advisor.gui.widgets.method_bar import LOOKS, PAD, WRAP, sized_font
 from advisor.session.answer_text import standing
@@ -98,7 +98,7 @@ class PairRow(QWidget):
 
     def _bar(self, painter: QPainter, method: MethodAdvice, box: QRect) -> None:
         assert method.usage is not None
-        shape = bar(method.usage, box.width())
+        shape = usage_bar(method.usage)
         y = box.y() + 3.0
         colour = QColor(LOOKS[method.status])
         hatched = method.status is Status.FAILS
@@ -108,14 +108,14 @@ class PairRow(QWidget):
         painter.drawRect(QRectF(box.x(), y, box.width(), BAR_H))
         painter.setPen(QPen(colour, 1.5))
         painter.setBrush(QBrush(colour, style))
-        painter.drawRect(QRectF(box.x(), y, max(shape.median, 2.0), BAR_H))
+        painter.drawRect(QRectF(box.x(), y, max(shape.typical * box.width(), 2.0), BAR_H))
         line = y + BAR_H + 5
         painter.setPen(QPen(QColor(theme.INK), 2))
-        low, high = box.x() + shape.low, box.x() + shape.high
+        low, high = (box.x() + share * box.width() for share in (shape.low, shape.high))
         painter.drawLine(QPointF(low, line), QPointF(high, line))
         for x in (low, high):
             painter.drawLine(QPointF(x, line - 3), QPointF(x, line + 3))
-        one = box.x() + place(1.0, box.width())
+        one = box.x() + LIMIT_AT * box.width()
         painter.setPen(QPen(QColor(theme.INK), 2.5))
         painter.drawLine(QPointF(one, y - 3), QPointF(one, line + 4))
 

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.advice.result import MethodAdvice, Status
-from advisor.drawing.usage_bar import bar, place
+from advisor.drawing.usage_bar import LIMIT_AT, usage_bar
 from advisor.gui import theme
 from advisor.session.answer_text import breaks_by, standing
 from advisor.wording.counts import of_hundred
@@ -159,7 +159,7 @@ class MethodRow(QAbstractButton):
         usage = self.method.usage
         assert usage is not None
         wide = self.width() - 2 * PAD
-        shape = bar(usage, wide)
+        shape = usage_bar(usage)
         painter.setPen(QPen(QColor(theme.LINE), 1))
         painter.setBrush(QColor(theme.GROUND))
         painter.drawRect(QRectF(PAD, y, wide, BAR_H))
@@ -169,9 +169,10 @@ class MethodRow(QAbstractButton):
                        Qt.BrushStyle.SolidPattern)
         painter.setPen(QPen(colour, 1.5))
         painter.setBrush(brush)
-        painter.drawRect(QRectF(PAD, y, max(shape.median, 2.0), BAR_H))
-        self._whisker(painter, PAD + shape.low, PAD + shape.high, y + BAR_H + 7, shape.beyond)
-        one = PAD + place(1.0, wide)
+        painter.drawRect(QRectF(PAD, y, max(shape.typical * wide, 2.0), BAR_H))
+        low, high = PAD + shape.low * wide, PAD + shape.high * wide
+        self._whisker(painter, low, high, y + BAR_H + 7, shape.beyond)
+        one = PAD + LIMIT_AT * wide
         painter.setPen(QPen(QColor(theme.INK), 2.5))
         painter.drawLine(QPointF(one, y - 3), QPointF(one, y + BAR_H + WHISKER))
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
+from advisor.drawing.cutting_layout import layouts, length_text, place_text, size_text
+from advisor.drawing.timeline import timeline
 from advisor.facts.quantity import System
 from advisor.job.cutting.hides import Hides
 from advisor.job.cutting.layout import Placed
@@ -27,14 +29,7 @@ from advisor.report.blocks import (
     WorkStep,
     WorkSteps,
 )
-from advisor.report.content.job_drawings import (
-    hide_sketch,
-    layout_sketch,
-    length_text,
-    place_text,
-    size_text,
-    timeline_sketch,
-)
+from advisor.report.content.job_sketches import layout_sketch, timeline_sketch
 from advisor.report.content.quote_page import visit_title
 from advisor.report.status_words import SOURCE_STATUS
 from advisor.wording.amounts import one_amount, unit_shown
@@ -94,13 +89,15 @@ def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
         yield Text(sentence(cut.note), Tone.WARN if cut.assumed else Tone.PLAIN)
     if cut.hides is not None:
         yield Pairs(_hides(cut.hides, system))
-        for number, hide in enumerate(cut.hides.layouts, 1):
-            yield hide_sketch(hide, number, system)
-            yield _pieces(hide.placed, system)
-        return
-    if not cut.cuttings:
-        return
-    rows = [_cutting_row(cutting, system) for cutting in cut.cuttings]
+    elif cut.cuttings:
+        yield _ways(cut.cuttings, system)
+    for layout in layouts(cut, system):
+        yield layout_sketch(layout, system)
+        yield _pieces(layout.placed, system)
+
+
+def _ways(cuttings: Sequence[Cutting], system: System) -> Table:
+    rows = [_cutting_row(cutting, system) for cutting in cuttings]
     head = (
         Column("Way of cutting", 0.36),
         Column("Seams added", 0.21),
@@ -108,9 +105,7 @@ def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
         Column("Buy", 0.2, right=True),
         Column("Waste", 0.1, right=True),
     )
-    yield Table(head, tuple(rows))
-    yield layout_sketch(cut, system)
-    yield _pieces(cut.cuttings[0].layout.placed, system)
+    return Table(head, tuple(rows))
 
 
 def _pieces(placed: Sequence[Placed], system: System) -> Table:
@@ -272,10 +267,10 @@ def _minutes_row(item: Minutes) -> Row:
 
 def _timeline(visit: Visit) -> Iterator[Block]:
     several = len(visit.sheets) > 1
-    sketch = timeline_sketch(visit.timeline, several)
-    if sketch is None or (len(visit.timeline) == 1 and not visit.ready):
+    course = timeline(visit.timeline, several=several)
+    if course is None or (len(visit.timeline) == 1 and not visit.ready):
         return
-    yield sketch
+    yield timeline_sketch(course)
     if visit.ready:
         said = [
             f"Ready {wait_text(ready.at)} after the start: {lowered(ready.title)}"

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Reason, Status, Verdict
-from advisor.report.blocks import Bar, Bars, Section, Text, Tone
-from advisor.report.content import usage_axis as axis
+from advisor.drawing.usage_bar import LIMIT_AT, TICKS, position, usage_bar
+from advisor.report.blocks import Bar, Bars, Section, Text, Tick, Tone
 from advisor.report.status_words import standing_words
 from advisor.wording.counts import usage_text
 from advisor.wording.sentences import chain, sentence
@@ -52,7 +52,8 @@ def compared(advice: Advice) -> Section:
     )
     if left_out > 0:
         said += f" {left_out} more stand in the working."
-    chart = Bars(axis.ticks(), axis.CAPACITY_AT, bars)
+    ticks = tuple(Tick(position(at), label) for at, label in TICKS)
+    chart = Bars(ticks, LIMIT_AT, bars)
     return Section(title, (Text(said, Tone.SMALL), chart))
 
 
@@ -84,15 +85,16 @@ def _bar(advice: Advice, method: MethodAdvice) -> Bar:
     usage = method.usage
     if usage is None:
         raise ValueError(f"{method.method}: nothing was computed")
+    shape = usage_bar(usage)
     fails, breaking = method.status is Status.FAILS, breaking_path(advice, method)
     return Bar(
         title=method.title,
         verdict=standing(method, advice),
         detail=sentence(usage_text(usage)),
-        low=axis.position(usage.low),
-        typical=axis.position(usage.typical),
-        high=axis.position(usage.high),
-        beyond=usage.high > axis.TOP,
+        low=shape.low,
+        typical=shape.typical,
+        high=shape.high,
+        beyond=shape.beyond,
         tone=Tone.BAD if fails else Tone.GOOD,
         why=_breaks(method, breaking) if fails else "",
     )

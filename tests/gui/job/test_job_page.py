@@ -14,7 +14,7 @@ from advisor.facts.quantity import System
 from advisor.gui.app import Engine
 from advisor.gui.job.cutting_view import CuttingView
 from advisor.gui.job.measures_dialog import MeasuresDialog
-from advisor.gui.job.timeline_view import Timeline
+from advisor.gui.job.timeline_view import TimelineView
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.method_bar import sized_font
 from advisor.session.screens import JOB_SHEET
@@ -70,7 +70,7 @@ def test_the_cutting_layout_is_drawn_to_scale(at_job, qapp, size) -> None:
     assert view.height() >= view.heightForWidth(view.width())
     assert colours(view.grab().toImage()) > 5
     text = shown_text(page_of(window))
-    for said in ("To scale.", "Waste", "longer than the shortest there can be", "yd"):
+    for said in ("The roll runs", "Waste", "longer than the shortest there can be", "yd"):
         assert said in text
     for number, placed in enumerate(layout.placed, 1):
         assert f"{number}  {placed.piece.title}" in text
@@ -113,7 +113,7 @@ def test_the_nap_is_an_arrow_on_every_panel(at_job, qapp) -> None:
     window = at_job("fallen_headlining")
     (view,) = [v for v in page_of(window).findChildren(CuttingView) if v.isVisible()]
     assert view.ground.nap in ("along", "across")
-    assert "Arrows: the nap, front to back, the same on all." in shown_text(page_of(window))
+    assert "the nap, the same on every panel." in shown_text(page_of(window))
     with_nap = view.grab().toImage()
     view.ground = type(view.ground)(**{**view.ground.__dict__, "nap": ""})
     assert view.grab().toImage() != with_nap
@@ -175,8 +175,9 @@ def test_another_damage_of_the_vehicle_shares_the_visit(
     text = shown_text(page_of(window))
     assert "All on one vehicle: harbour shuttle 4." in text
     assert "One visit saves EUR" in text
-    (line,) = [t for t in page_of(window).findChildren(Timeline) if t.isVisible()]
-    assert "Row 2, harbour shuttle 4: Renew the padding" in line.accessibleDescription()
+    (line,) = [t for t in page_of(window).findChildren(TimelineView) if t.isVisible()]
+    assert "A  Renew the padding" in line.accessibleDescription()
+    assert "A: Row 2, harbour shuttle 4" in text
     press(page_of(window), "Take out HB-2042", qtbot)
     assert "One visit saves" not in shown_text(page_of(window))
 

@@ -10,12 +10,13 @@ import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
+from advisor.drawing.timeline import timeline
 from advisor.facts.case import Span, Value
 from advisor.facts.case_file import write_case
 from advisor.gui.app import Engine
 from advisor.gui.job.job_page import JobPage
 from advisor.gui.job.measures_dialog import MeasuresDialog
-from advisor.gui.job.timeline_view import Timeline
+from advisor.gui.job.timeline_view import TimelineView
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.cell_grid import CellGrid
 from tests.gui.job.page_actions import LEFT, dialog_of, page_of, press, sheet_of, write
@@ -106,7 +107,7 @@ def test_an_answer_keeps_the_place_on_the_page_and_its_widgets(at_job, qapp, qtb
     assert down > 600
     before, grids = labels(page), page.findChildren(CellGrid)
     at = {w: w.mapTo(page.inside, w.rect().topLeft()) for w in before}
-    (line,) = page.findChildren(Timeline)
+    (line,) = page.findChildren(TimelineView)
     old = sheet_of(window)
     window.hub.answer("damage.length", Span(85.0, 85.0, "85 mm"))
     settled(qapp)
@@ -120,10 +121,10 @@ def test_an_answer_keeps_the_place_on_the_page_and_its_widgets(at_job, qapp, qtb
     assert f"{new.price.quote:.2f}" in text and f"{old.price.quote:.2f}" not in text
     for group in new.groups:
         assert all(amount.text() in text for amount in group.amounts)
-    assert page.findChildren(Timeline) == [line]
-    assert line.slots == new.timeline
+    assert page.findChildren(TimelineView) == [line]
+    assert line.course == timeline(new.timeline, several=False)
     for slot in new.timeline:
-        assert line.line_of(slot) in line.accessibleDescription()
+        assert slot.title in line.accessibleDescription()
 
 
 def test_answers_back_and_forth_leave_nothing_behind(at_job, qapp) -> None:

@@ -11,10 +11,12 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from advisor.drawing.cutting_layout import CutLayout
+from advisor.drawing.timeline import timeline
 from advisor.facts.quantity import System
-from advisor.gui.job.cutting_view import Cut, CuttingView, Ground
+from advisor.gui.job.cutting_view import Cut, CuttingView
 from advisor.gui.job.job_blocks import StepLine, pairs, steps, table
-from advisor.gui.job.timeline_view import Clock, Timeline
+from advisor.gui.job.timeline_view import Clock, TimelineView
 from advisor.gui.widgets.cell_grid import CellGrid
 from advisor.gui.widgets.line_blocks import Blocks, Line, Point, Press, Presses
 from advisor.gui.widgets.refilled_column import Block, Column, matched
@@ -250,13 +252,15 @@ def roll(*sizes: tuple[float, float], title: str = "Top") -> Cut:
     for along, across in sizes:
         placed.append(Placed(Piece(title, along, across), x, 0.0, along, across))
         x += along
-    return Cut(Ground(tuple(placed), x, 1400.0, 0.0, "", "The roll"), System.METRIC)
+    return Cut(CutLayout(tuple(placed), x, 1400.0, 0.0, "", "The roll", "", ()), System.METRIC)
 
 
 def clock(*titles: str) -> Clock:
     """A quarter of an hour for each piece of work."""
     slots = (Slot("seat", "x", t, True, 15.0 * i, 15.0 * i + 15.0) for i, t in enumerate(titles))
-    return Clock(tuple(slots), several=False)
+    course = timeline(tuple(slots), several=False)
+    assert course is not None
+    return Clock(course)
 
 
 @pytest.mark.parametrize(
@@ -273,7 +277,8 @@ def test_a_drawing_is_drawn_anew_and_takes_the_room_it_needs(
 ) -> None:
     column.fill([one, Line("under it")])
     seen(place, qapp)
-    (drawing,) = [w for w in place.findChildren(QWidget) if isinstance(w, CuttingView | Timeline)]
+    drawn = CuttingView | TimelineView
+    (drawing,) = [w for w in place.findChildren(QWidget) if isinstance(w, drawn)]
     paints, before = Paints(drawing), drawing.accessibleDescription()
     column.fill([one, Line("under it")])
     seen(place, qapp)

@@ -11,13 +11,14 @@ from PySide6.QtWidgets import QApplication, QLabel, QTreeWidget, QTreeWidgetItem
 
 from advisor import paths
 from advisor.advice.result import Advice, Reason, Status
+from advisor.drawing.timeline import timeline
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
 from advisor.gui.handover.record_page import RecordPage
 from advisor.gui.job.job_page import JobPage, caution_line
-from advisor.gui.job.timeline_view import Timeline, slot_line
+from advisor.gui.job.timeline_view import TimelineView
 from advisor.gui.verdict.verdict_page import MethodPage
 from advisor.gui.widgets.page import point
 from advisor.gui.widgets.reasons_tree import ReasonsTree
@@ -344,8 +345,8 @@ def test_the_job_page_shows_quantities_quote_and_timeline(show, engine, name: st
     assert f"EUR {sheet.price.total.high:.0f}" in text
     for line_ in sheet.price.lines:
         assert line_.title in text
-    (line,) = [found for found in page.findChildren(Timeline) if found.isVisible()]
-    assert line.slots == sheet.timeline
+    (line,) = [found for found in page.findChildren(TimelineView) if found.isVisible()]
+    assert line.course == timeline(sheet.timeline, several=False)
     for step in sheet.steps:
         assert step.text.rstrip(".") in text
     window.actions_by_key()["Ctrl+U"].trigger()
@@ -359,10 +360,16 @@ def test_a_referred_job_has_no_quote(show, engine) -> None:
     text = shown_text(window.pages[JOB_SHEET])
     assert "Quote" not in text
     assert "EUR" not in text
-    assert window.pages[JOB_SHEET].findChild(Timeline) is None
+    assert window.pages[JOB_SHEET].findChild(TimelineView) is None
 
 
 def test_a_wait_is_told_as_a_wait() -> None:
-    wait = Slot("seat", "foam", "Cement dries", False, 60.0, 80.0)
-    assert slot_line(wait) == "Cement dries: 20 min, from 1 h, nobody works"
-    assert slot_line(Slot("seat", "x", "Sew", True, 0.0, 30.0)) == "Sew: 30 min, from the start"
+    slots = (
+        Slot("seat", "x", "Sew", True, 0.0, 30.0),
+        Slot("seat", "foam", "Cement dries", False, 60.0, 80.0),
+    )
+    course = timeline(slots, several=False)
+    assert course is not None
+    assert [one.words for one in course.stretches] == [
+        "0:00 to 0:30  Sew, 30 min", "1:00 to 1:20  Cement dries, 20 min, nobody needed",
+    ]

@@ -6,6 +6,8 @@ import math
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from advisor.advice.explaining.reasons import DURATION_WORDS
 from advisor.advice.result import Load
@@ -23,7 +25,7 @@ from advisor.drawing.section_frame import SKIN_PX, drop, nice, scale_bar
 from advisor.drawing.section_geometry import draw
 from advisor.drawing.section_layers import layers_of
 from advisor.drawing.section_shapes import Drawing, Layers, Shape
-from advisor.drawing.usage_bar import HIGHEST, LOWEST, bar, place
+from advisor.drawing.usage_bar import LIMIT_AT, TOP, position, usage_bar
 from advisor.facts.case import Case, Span
 from advisor.wording.figures import Range
 from tests.unit.session.small_pack import SmallPack, load, small_advise
@@ -278,22 +280,30 @@ def test_no_skin_in_the_case_no_skin_in_the_drawing() -> None:
 # -- bars -----------------------------------------------------------------------------
 
 
-def test_a_usage_of_one_lies_in_the_middle() -> None:
-    assert place(1.0, 400.0) == pytest.approx(200.0)
+@pytest.mark.parametrize("usage", [0.0, -1.0, math.nan])
+def test_no_usage_lies_at_the_left_end(usage: float) -> None:
+    assert position(usage) == 0.0
 
 
-@pytest.mark.parametrize("usage", [0.0, -1.0, LOWEST, 1e-9])
-def test_tiny_usages_lie_at_the_left_end(usage: float) -> None:
-    assert place(usage, 400.0) == 0.0
-
-
-@pytest.mark.parametrize("usage", [HIGHEST, 1e9, math.inf])
+@pytest.mark.parametrize("usage", [TOP, 1e9, math.inf])
 def test_huge_usages_lie_at_the_right_end(usage: float) -> None:
-    assert place(usage, 400.0) == 400.0
+    assert position(usage) == 1.0
+
+
+@given(st.floats(0, 1e6), st.floats(0, 1e6))
+def test_the_axis_keeps_the_order(a: float, b: float) -> None:
+    low, high = sorted((a, b))
+    assert 0 <= position(low) <= position(high) <= 1
+
+
+def test_the_axis_leaves_room_near_the_limit() -> None:
+    assert position(1.0) == LIMIT_AT
+    assert position(12.0) < 1.0
+    assert position(1.3) - position(0.7) > 0.15
 
 
 def test_the_whisker_spans_the_range_and_says_when_it_runs_off() -> None:
-    found = bar(Range(0.2, 0.5, 2.0), 400.0)
-    assert found.low < found.median < 200.0 < found.high
+    found = usage_bar(Range(0.2, 0.5, 2.0))
+    assert found.low < found.typical < LIMIT_AT < found.high
     assert not found.beyond
-    assert bar(Range(2.0, 9.0, 900.0), 400.0).beyond
+    assert usage_bar(Range(2.0, 9.0, 900.0)).beyond

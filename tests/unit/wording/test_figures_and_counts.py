@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from advisor.advice.result import Load
 from advisor.facts.quantity import System
-from advisor.report.content import usage_axis as axis
 from advisor.report.measures import Measures
 from advisor.wording.counts import holds_in, of_hundred, share_band, usage_text
 from advisor.wording.durations import duration_text
@@ -106,18 +105,6 @@ def test_price() -> None:
 )
 def test_usage(usage: Range, text: str) -> None:
     assert usage_text(usage) == text
-
-
-@given(st.floats(0, 1e6), st.floats(0, 1e6))
-def test_the_axis_keeps_the_order(a: float, b: float) -> None:
-    low, high = sorted((a, b))
-    assert 0 <= axis.position(low) <= axis.position(high) <= 1
-
-
-def test_the_axis_leaves_room_near_capacity() -> None:
-    assert axis.position(1.0) == axis.CAPACITY_AT
-    assert axis.position(12.0) < 1.0
-    assert axis.position(1.3) - axis.position(0.7) > 0.15
 
 
 def load(dimension: str, typical: float) -> Load:
