@@ -17,7 +17,6 @@ from pypdf import PdfReader
 from advisor.advice.result import Advice, Question, Reason, Status, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
-from advisor.report import rationale
 from advisor.report.formats import pdf as pdf_form
 from advisor.report.rationale import (
     RationaleModel,
@@ -388,7 +387,7 @@ def test_a_failed_write_leaves_the_old_file(
     def full(_: int) -> None:
         raise OSError("No space left on device")
 
-    monkeypatch.setattr(rationale.os, "fsync", full)
+    monkeypatch.setattr("advisor.facts.whole_file.os.fsync", full)
     with pytest.raises(OSError, match="No space"):
         write_rationale(make_advice("plan"), case, target)
     assert target.read_text(encoding="utf-8") == "old"
