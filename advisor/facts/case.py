@@ -6,6 +6,9 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+#: The facts that every case begins with.
+PART, DAMAGE, VEHICLE = "part.kind", "damage.kind", "vehicle.kind"
+
 
 @dataclass(frozen=True)
 class Span:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from advisor.facts.answer import MAX_TEXT, check_name, check_text, check_value
-from advisor.facts.case import Case, EarlierRepair, Value
+from advisor.facts.case import PART, Case, EarlierRepair, Value
 from advisor.facts.case_writer import FORMAT, REPAIR_KEYS, case_text, write_case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one_of
@@ -30,7 +30,6 @@ __all__ = [
     "check_value", "read_case", "read_partly", "write_case",
 ]  # fmt: skip
 
-PART_KIND = "part.kind"
 NEWER = "made by a newer program"
 #: So many faults of a file are told.
 MAX_FAULTS = 100
@@ -185,8 +184,8 @@ class _Reader:
             return {}
         part_kind: tuple[str, ...] | None = None
         with contextlib.suppress(AnswerError):
-            if PART_KIND in given and PART_KIND in self.facts:
-                answer = check_value(self.facts[PART_KIND], given[PART_KIND])
+            if PART in given and PART in self.facts:
+                answer = check_value(self.facts[PART], given[PART])
                 part_kind = answer if isinstance(answer, tuple) else None
         answers: dict[str, Value] = {}
         for name, raw in given.items():

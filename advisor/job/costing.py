@@ -19,7 +19,7 @@ from advisor.job.measured_and_agreed import Wishes
 from advisor.job.model import Choice, Deposit, Item, Material, Price, PriceLine, WorkKind
 from advisor.job.sample import Sample
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import method_word
+from advisor.rulegraph.model.rules import Renewal, Renewed, method_word
 from advisor.wording.figures import Range
 from advisor.wording.sentences import lowered
 
@@ -28,11 +28,8 @@ KIND_TITLES = {
     WorkKind.ACCESS: "Taking apart and refitting",
     WorkKind.WORK: "Work on the damage",
 }
-#: Methods that put something new in the place of the damaged part or cover.
-RENEWALS: Mapping[str, tuple[str, str]] = {
-    "replace_part": ("replace", "Fit a new part"),
-    "recover_panel": ("re_cover", "Re-cover it"),
-}
+#: What a method may renew, as it is compared, and the key of that choice.
+RENEWED: Mapping[Renewed, str] = {"part": "replace", "cover": "re_cover"}
 
 
 def materials_of(methods: Sequence[str], sample: Sample) -> tuple[Material, ...]:
@@ -202,18 +199,28 @@ def choices_of(
         cost = price.value.typical
         found.append(_choice("repair", plan.lead_title, cost, plan.comeback_cost, years, sample))
     missing = []
-    for renewal, (key, title) in RENEWALS.items():
+    called: dict[str, str] = {}
+    renewals = renewals_of(sample.worlds.pack)
+    for renewal, as_new in renewals.items():
         method = next((m for m in advice.methods if m.method == renewal), None)
         if renewal == plan.lead or method is None:
             continue
         if method.status in (Status.NOT_POSSIBLE, Status.BLOCKED):
             missing.append(_why_not(method))
             continue
-        renewed = _renewal(key, title, method, advice, sample)
+        renewed = _renewal(as_new, method, advice, sample)
         if renewed is not None:
+            called[renewed.title] = as_new.title
             found.append(renewed)
-    found.append(_nothing(found, sample, word))
-    return tuple(found), _verdict(found, missing, sample)
+    found.append(_nothing(found, sample, renews=word in renewals))
+    return tuple(found), _verdict(found, called, missing, sample)
+
+
+def renewals_of(pack: RulePack) -> dict[str, Renewal]:
+    """Methods that renew the part or its cover, new parts first; a variant renews less."""
+    found = [(key, method.renewal) for key, method in pack.methods.items()
+             if method.renewal is not None and method_word(key) == key]
+    return dict(sorted(found, key=lambda entry: list(RENEWED).index(entry[1].what)))
 
 
 def _why_not(method: MethodAdvice) -> str:
@@ -231,9 +238,10 @@ def _choice(
 
 
 def _renewal(
-    key: str, title: str, method: MethodAdvice, advice: Advice, sample: Sample
+    renewal: Renewal, method: MethodAdvice, advice: Advice, sample: Sample
 ) -> Choice | None:
     """A renewal at the price of the whole plan it leads, so that all needs are met."""
+    key, title = RENEWED[renewal.what], renewal.title
     plan = next((p for p in advice.plans if method.method in p.methods), None)
     years = sample.life(method.method)
     if years is None:
@@ -248,11 +256,11 @@ def _renewal(
     return _choice(key, whole, plan.price.typical, plan.comeback_cost, years, sample)
 
 
-def _nothing(others: Sequence[Choice], sample: Sample, word: str) -> Choice:
+def _nothing(others: Sequence[Choice], sample: Sample, *, renews: bool) -> Choice:
     """Left as it is until it must be renewed: that price, paid later, over both times."""
     left = sample.rules.values["years_as_it_is"]
     years = Range(left.low, left.typical, left.high)
-    renewals = [choice for choice in others if choice.key != "repair" or word in RENEWALS]
+    renewals = [choice for choice in others if choice.key != "repair" or renews]
     later = min(renewals, key=lambda choice: choice.price, default=None)
     if later is None:
         note = "It gets worse, and what can be repaired now may not be then"
@@ -264,17 +272,19 @@ def _nothing(others: Sequence[Choice], sample: Sample, word: str) -> Choice:
     return Choice("nothing", "Leave it", 0.0, years, yearly, note)
 
 
-def _verdict(choices: Sequence[Choice], missing: Sequence[str], sample: Sample) -> str:
+def _verdict(
+    choices: Sequence[Choice], called: Mapping[str, str], missing: Sequence[str], sample: Sample
+) -> str:
+    """What the comparison comes to; ``called`` names the renewals plainly, by their title."""
     said = list(missing)
     repair = next((choice for choice in choices if choice.key == "repair"), None)
-    renewals = [choice for choice in choices if choice.key in ("replace", "re_cover")]
+    renewals = [choice for choice in choices if choice.key in RENEWED.values()]
     limit = sample.worlds.pack.prices.quote.worth_repairing
     if repair is None or repair.per_year is None or not renewals:
         return " ".join(said)
     other = min(renewals, key=lambda choice: choice.per_year or 0.0)
     share = repair.price / other.price if other.price > 0.0 else 0.0
-    plain = next(title for key, title in RENEWALS.values() if key == other.key)
-    name = lowered(plain)
+    name = lowered(called[other.title])
     if other.per_year is not None and repair.per_year <= other.per_year:
         said.insert(0, f"If these years are right the repair is cheaper per year than to {name}.")
     else:

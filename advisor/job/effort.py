@@ -13,8 +13,6 @@ from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Charge, Method, method_word
 from advisor.wording.figures import Range
 
-ACCESS_NODE = "job.access_minutes"
-
 
 def in_order(methods: Sequence[str], pack: RulePack) -> tuple[str, ...]:
     """Methods in a workable order: topological over what each must come before.
@@ -51,7 +49,7 @@ def work_items(methods: Sequence[str], sample: Sample) -> tuple[Item, ...]:
 def _item(method: Method, charge: Charge, sample: Sample) -> Item:
     minutes = scaled(charge, sample)
     kind = WorkKind.SET_UP if charge.set_up else WorkKind.WORK
-    if charge.per.name == ACCESS_NODE:
+    if charge.per.name == sample.worlds.pack.roles.access_minutes:
         kind = WorkKind.ACCESS
     estimate = three_point(minutes.low, minutes.typical, minutes.high)
     return Item(method.key, charge.what, kind, minutes, estimate)

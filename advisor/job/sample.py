@@ -46,9 +46,9 @@ class Sample:
         u = self.worlds.uniform(f"job/{stream}")
         return np.asarray(triangular(u, low, typical, high))
 
-    def places(self) -> Array:
-        """Places like this on the part, a whole number in each world."""
-        return np.asarray(np.maximum(np.rint(self.node("damage.count")), 1.0))
+    def role(self, name: str) -> Array:
+        """The fact or node that plays a role of `Roles`, shape (n,)."""
+        return self.node(getattr(self.worlds.pack.roles, name))
 
     def applies(self, condition: Condition | None) -> bool:
         """True where a condition holds in most worlds."""

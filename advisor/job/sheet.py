@@ -8,7 +8,7 @@ from advisor.advice.choosing.methods import title_here
 from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.trials import FLIP_WORLDS
-from advisor.facts.case import Case
+from advisor.facts.case import DAMAGE, PART, Case
 from advisor.job.costing import (
     Costs,
     added,
@@ -72,7 +72,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         case=advice.case,
         title=advice.title,
         vehicle=vehicle_of(sample.worlds.case, pack),
-        part=pack.parts.get(sample.choice("part.kind"), ""),
+        part=pack.parts.get(sample.choice(PART), ""),
         withheld="",
         provisional=advice.provisional,
         lead=plan.lead,
@@ -123,8 +123,8 @@ def _withheld(case: Case, pack: RulePack, advice: Advice) -> JobSheet:
 
 def _damage(sample: Sample) -> str:
     """What is the matter, in the words of the answer."""
-    decl = sample.worlds.pack.facts["damage.kind"]
-    kind = sample.choice("damage.kind")
+    decl = sample.worlds.pack.facts[DAMAGE]
+    kind = sample.choice(DAMAGE)
     return next(option.title for option in decl.options if option.key == kind)
 
 

@@ -9,17 +9,14 @@ from advisor.job.model import JobSheet, Vehicle
 from advisor.rulegraph.model.pack import RulePack
 from advisor.wording.sentences import lowered
 
-#: Facts that are the same for every part of a vehicle.
-SHARED = ("vehicle.kind", "vehicle.use", "place.climate")
-
 
 def vehicle_of(case: Case, pack: RulePack) -> Vehicle:
     """What the case tells of its vehicle: names in its title, and certain answers."""
     names = tuple(part.strip() for part in case.title.split(",") if part.strip())
     answers = []
-    for fact in SHARED:
-        decl, answer = pack.facts.get(fact), case.choice(fact)
-        if decl is not None and answer is not None:
+    for fact in pack.roles.same_vehicle:
+        decl, answer = pack.facts[fact], case.choice(fact)
+        if answer is not None:
             said = next((o.title for o in decl.options if o.key == answer), answer)
             answers.append((decl.title, said))
     return Vehicle(names, tuple(answers))

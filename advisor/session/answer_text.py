@@ -17,7 +17,7 @@ from advisor.advice.result import (
     Verdict,
 )
 from advisor.facts.answer import check_value
-from advisor.facts.case import Case, Span, Value
+from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl
 from advisor.facts.faults import AnswerError
 from advisor.facts.quantity import QuantityError, System, accepted_text, convert, show, shown_unit
@@ -68,7 +68,7 @@ def assumed_text(state: FactState, system: System) -> str:
 
 def read_amount(fact: FactDecl, text: str, case: Case) -> Span:
     """The quantity in ``text``. Raises AnswerError where it cannot be one."""
-    part = case.facts.get("part.kind")
+    part = case.facts.get(PART)
     value = check_value(fact, text, part if isinstance(part, tuple) else None)
     if not isinstance(value, Span):
         raise TypeError(f"{fact.name} is not a quantity")

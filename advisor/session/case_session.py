@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from advisor.facts.case import Case, EarlierRepair, Span, Value
+from advisor.facts.case import PART, Case, EarlierRepair, Span, Value
 from advisor.facts.faults import AnswerError, BadInput, Fault
 from advisor.facts.quantity import System
 from advisor.session.advice_service import (
@@ -34,7 +34,7 @@ from advisor.session.known_file import (
     digest_of_bytes,
     write_known,
 )
-from advisor.session.size_limits import PART, fitting
+from advisor.session.size_limits import fitting
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice

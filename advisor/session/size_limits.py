@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.facts.answer import highest
-from advisor.facts.case import Case, Span
+from advisor.facts.case import PART, Case, Span
 from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
-
-PART = "part.kind"
 
 
 def fitting(case: Case, facts: Mapping[str, FactDecl]) -> tuple[Case, dict[str, Span]]:

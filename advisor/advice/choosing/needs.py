@@ -9,6 +9,7 @@ import numpy as np
 
 from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.facts.case import DAMAGE
 from advisor.rulegraph.model.conditions import Mask
 
 #: A need or a method that matters in fewer worlds than this is left out of the plans.
@@ -43,8 +44,8 @@ def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
         mask = worlds.holds(need.when)
         if worlds.mean(mask) > NEGLIGIBLE:
             needs[key] = mask
-    decl = worlds.pack.facts["damage.kind"]
-    shares = np.bincount(worlds.values["damage.kind"], worlds.weights, len(decl.keys))
+    decl = worlds.pack.facts[DAMAGE]
+    shares = np.bincount(worlds.values[DAMAGE], worlds.weights, len(decl.keys))
     kind = decl.keys[int(np.argmax(shares))]
     for key in needs:
         if kind in worlds.pack.needs[key].leads_for:

@@ -25,8 +25,6 @@ from advisor.wording.amounts import for_people
 from advisor.wording.counts import of_hundred
 from advisor.wording.sentences import in_turn, lowered
 
-#: The method that fits a new or good used part.
-NEW_PART = "replace_part"
 ESTIMATE = "Estimate, not a test result."
 
 
@@ -36,6 +34,7 @@ def headline_of(
     questions: Sequence[Question],
     plan: PlanAdvice | None,
     methods: Sequence[MethodAdvice],
+    pack: RulePack,
 ) -> str:
     """One sentence that a customer understands."""
     if verdict is Verdict.REFER:
@@ -59,7 +58,7 @@ def headline_of(
         return (
             f"Nothing holds well enough: the best is “{lowered(plan.lead_title)}”, holding in "
             f"{of_hundred(plan.hold_probability)} computed cases. "
-            f"{_instead(methods)}"
+            f"{_instead(methods, pack)}"
         )
     return (
         f"{in_turn(plan.titles)}: holds in {of_hundred(plan.hold_probability)} "
@@ -67,10 +66,11 @@ def headline_of(
     )
 
 
-def _instead(methods: Sequence[MethodAdvice]) -> str:
+def _instead(methods: Sequence[MethodAdvice], pack: RulePack) -> str:
     """What to tell a customer whose job is declined: no new part where there is none."""
-    renewed = (m.status for m in methods if m.method == NEW_PART)
-    if next(renewed, Status.FAILS) is Status.NOT_POSSIBLE:
+    renewals = ((m.status, pack.methods[m.method].renewal) for m in methods)
+    new_parts = [status for status, renewal in renewals if renewal and renewal.what == "part"]
+    if new_parts and all(status is Status.NOT_POSSIBLE for status in new_parts):
         return "Say so to the customer."
     return "Advise a new part, or say no."
 

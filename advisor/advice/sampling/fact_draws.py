@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.advice.sampling.uniform_streams import normal
-from advisor.facts.case import Case, Span, Value
+from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.conditions import Condition, code_type
 from advisor.rulegraph.model.nodes import Array, Worlds
@@ -55,12 +55,12 @@ def draw_fact(rule: FactRule, worlds: CaseWorlds) -> NDArray[Any]:
 
 def by_part(rule: FactRule, worlds: CaseWorlds, draw: Callable[[Prior], Any]) -> Any:
     """Draw under the prior of the part; where the part is one of several, under each."""
-    kinds = worlds.case.facts.get("part.kind", ())
+    kinds = worlds.case.facts.get(PART, ())
     assert isinstance(kinds, tuple)
     drawn = draw(_prior(rule, kinds[0] if kinds else ""))
     for kind in kinds[1:] if rule.by_part else ():
         other = draw(_prior(rule, kind))
-        here = worlds.values["part.kind"] == worlds.pack.facts["part.kind"].keys.index(kind)
+        here = worlds.values[PART] == worlds.pack.facts[PART].keys.index(kind)
         drawn = np.where(here, other, drawn)
     return drawn
 
@@ -86,7 +86,7 @@ def _choice(
     decl = rule.decl
     if given is not None and len(given) == 1:
         return np.full(worlds.n, decl.keys.index(given[0]), dtype=code_type(len(decl.keys)))
-    if decl.name == "part.kind":
+    if decl.name == PART:
         return _coded(rule, _prior(rule, ""), given, worlds)
     codes = by_part(rule, worlds, lambda prior: _coded(rule, prior, given, worlds))
     return np.asarray(codes == 1 if decl.kind is Kind.YES_NO else codes)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from advisor.advice.sampling.fact_draws import CaseWorlds, by_part
-from advisor.facts.case import Span
+from advisor.facts.case import PART, Span
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
 
@@ -19,7 +19,7 @@ def log_chance(
     rule: FactRule, given: bool | tuple[str, ...], worlds: CaseWorlds
 ) -> Array | float:
     """Log chance of this answer in each world: answers tell about what drives them."""
-    if rule.decl.name == "part.kind":
+    if rule.decl.name == PART:
         return 0.0
     return np.asarray(by_part(rule, worlds, lambda prior: _chance(rule, prior, given, worlds)))
 

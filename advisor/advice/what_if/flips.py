@@ -13,7 +13,7 @@ from advisor.advice.choosing.plans import Plan, by_cost
 from advisor.advice.result import NOT_KNOWN, Flip, flip_sentence
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.answer import highest
-from advisor.facts.case import Case, Span, Value
+from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.amounts import Bounds, for_people
@@ -78,7 +78,7 @@ def given_flips(
 
 def _most(decl: FactDecl, case: Case) -> float:
     """The highest answer that is possible on the case's part."""
-    kinds = case.facts.get("part.kind", ())
+    kinds = case.facts.get(PART, ())
     return highest(decl, kinds if isinstance(kinds, tuple) else ())
 
 

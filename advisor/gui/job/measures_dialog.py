@@ -11,7 +11,6 @@ from advisor.gui.widgets.form_dialog import FormDialog
 from advisor.job.measured_and_agreed import HollowShape
 from advisor.job.model import JobSheet
 from advisor.job.parse_agreed import WishError
-from advisor.rulegraph.model.rules import method_word
 from advisor.session import job_measures
 from advisor.session.job_measures import TITLES
 
@@ -28,19 +27,18 @@ HINTS = {
     "repeat": "mm, or with in; empty: plain cloth",
 }
 
+#: Amounts of a job sheet that a measure changes.
+CHANGES = {
+    "hollow": "hollow", "can_cure": "humidity", "colour_area": "area", "bridge": "bridge",
+}
+
 
 def wanted(sheet: JobSheet) -> tuple[str, ...]:
     """The measures that change something in this job."""
-    words = {method_word(method) for method in sheet.methods}
-    found = ["certainty", "distance"]
-    if words & {"foam_backfill", "foam_replace"}:
-        found += ["hollow", "humidity"]
-    if "recolour" in words:
-        found.append("area")
     keys = {amount.key for group in sheet.groups for amount in group.amounts}
-    if keys & {"bridge"}:
-        found.append("bridge")
-    if sheet.cut is not None or "foam_replace" in words:
+    found = ["certainty", "distance"]
+    found += [measure for amount, measure in CHANGES.items() if amount in keys]
+    if sheet.cut is not None or "foam_length" in keys:
         found.append("panels")
     if sheet.cut is not None and sheet.cut.hides is None:
         found += ["roll", "repeat", "nap"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.facts.case import PART
 from advisor.job.cutting.hides import Hides, cut_from_hides
 from advisor.job.cutting.layout import DoesNotFitError
 from advisor.job.cutting.yardage import Cutting, Panel, Roll, cut_from_roll
@@ -35,7 +36,7 @@ def cut_plan(sample: Sample) -> CutPlan | None:
     The panels given go first; else those usual for the part, at their typical size.
     """
     rules, wishes = sample.rules, sample.wishes
-    cover = sample.listed("skin.material", rules.covers)
+    cover = sample.listed(sample.worlds.pack.roles.skin, rules.covers)
     panels = wishes.panels or _usual(sample)
     if cover is None or not panels:
         return None
@@ -71,7 +72,7 @@ def cut_plan(sample: Sample) -> CutPlan | None:
 
 def _usual(sample: Sample) -> tuple[Panel, ...]:
     rules = sample.rules
-    listed = sample.listed("part.kind", rules.panels)
+    listed = sample.listed(PART, rules.panels)
     if listed:
         return tuple(
             Panel(p.title, p.length.typical, p.width.typical, p.count, p.may_join)

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from advisor.job.quantities import welding
 from advisor.job.quantities.amount import Amount
+from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample, said
 from advisor.mechanics.weld import rod_mass
 from advisor.wording.counts import of_hundred
 
-PLASTIC = "carrier.material"
 #: From this share of the computed cases on, the plastic counts as known.
 KNOWN = 0.8
 
 
-def _stop_holes(sample: Sample) -> list[Amount]:
+def stop_holes(sample: Sample, of: Inputs) -> list[Amount]:
+    """Holes that stop a crack, and the drill for them."""
     return [
         sample.amount("stop_holes", "Stop holes, one at each tip",
-                      welding.stop_holes(sample.places()), "number", "inglis",
+                      welding.stop_holes(of.places()), "number", "inglis",
                       "None where the crack ends at an edge or a hole"),
         sample.given("stop_drill", sample.rules.values["stop_hole"], "length"),
     ]  # fmt: skip
@@ -24,44 +25,45 @@ def _stop_holes(sample: Sample) -> list[Amount]:
 
 def _likeliest(sample: Sample) -> tuple[str, float]:
     """The likeliest plastic of the part and its share of the computed cases."""
-    key = sample.choice(PLASTIC)
-    code = sample.worlds.pack.facts[PLASTIC].keys.index(key)
-    return key, sample.worlds.mean(sample.worlds.values[PLASTIC] == code)
+    fact = sample.worlds.pack.roles.base
+    key = sample.choice(fact)
+    code = sample.worlds.pack.facts[fact].keys.index(key)
+    return key, sample.worlds.mean(sample.worlds.values[fact] == code)
 
 
 def _rod_words(sample: Sample) -> str:
     """The rod is of the plastic of the part; which one that is must be known first."""
     key, share = _likeliest(sample)
-    worlds = sample.worlds
-    title = worlds.pack.facts[PLASTIC].option(key).title
+    worlds, fact = sample.worlds, sample.worlds.pack.roles.base
+    title = worlds.pack.facts[fact].option(key).title
     if share < KNOWN:
         said_so = f"{title} in {of_hundred(share)} computed cases"
         return f"First find out which plastic it is ({said_so}): the same plastic only"
-    source = worlds.case.read.get(PLASTIC)
+    source = worlds.case.read.get(fact)
     text = worlds.case.facts.get(source, "") if source else ""
     reading = worlds.pack.reading(source, text) if source and isinstance(text, str) else None
     marked = f", marked {reading.mark}" if reading is not None else ""
     return f"{title}{marked}: the same plastic only"
 
 
-def _staples_behind(sample: Sample) -> Amount:
+def staples_behind_weld(sample: Sample, of: Inputs) -> list[Amount]:
     """Staples that help a loaded weld, over all cracks."""
-    each = welding.staples(sample.node("damage.length"), sample.known("staple_spacing"))
+    each = welding.staples(of("damage_length"), sample.known("staple_spacing"))
     note = "They help the weld, they do not stand in for it"
     title = "Wire staples behind, where it is loaded"
-    number = each * sample.places()
-    return sample.amount("staples", title, number, "number", "staple_practice", note)
+    number = each * of.places()
+    return [sample.amount("staples", title, number, "number", "staple_practice", note)]
 
 
-def welded(sample: Sample, _: str) -> list[Amount]:
-    """Hot-air weld: rod, air, speed, stop holes, hot-air minutes."""
-    rules, number = sample.rules, sample.places()
-    thickness, rod = sample.node("carrier.thickness"), sample.known("rod_diameter")
+def welding_rod(sample: Sample, of: Inputs) -> list[Amount]:
+    """Hot-air weld: rod, air, passes, speed, hot-air minutes, groove."""
+    rules, number = sample.rules, of.places()
+    thickness, rod = of("base_thickness"), sample.known("rod_diameter")
     angle, cap = sample.known("groove_angle"), sample.known("groove_cap")
-    length = sample.node("damage.length") * number
+    length = of("damage_length") * number
     rod_length = welding.rod_to_buy(length, thickness, angle, cap, rod)
     beads = welding.passes(thickness, angle, cap, rod)
-    grams = rod_mass(welding.rod_area(rod), sample.node("carrier.density")) * rod_length / 1e3
+    grams = rod_mass(welding.rod_area(rod), of("base_density")) * rod_length / 1e3
     found = [
         said("rod", "Rod", _rod_words(sample), "weld_primer", "looked_up"),
         sample.given("rod_diameter", rules.values["rod_diameter"], "length"),
@@ -69,7 +71,7 @@ def welded(sample: Sample, _: str) -> list[Amount]:
                       "Groove with raised bead over the rod's cross-section; one pass at least"),
         sample.amount("rod_mass", "Mass of that rod", grams, "small_mass", "dvs"),
     ]  # fmt: skip
-    kind = sample.listed("carrier.material", rules.rods)
+    kind = sample.listed(sample.worlds.pack.roles.base, rules.rods)
     if kind is not None and _likeliest(sample)[1] >= KNOWN:
         found.append(sample.given("air", kind.air, "temperature", "Air at the nozzle"))
     return [
@@ -81,46 +83,39 @@ def welded(sample: Sample, _: str) -> list[Amount]:
                       "dvs"),
         sample.given("groove", rules.values["groove_angle"], "number",
                      "Angle of the groove, degrees"),
-        *_stop_holes(sample),
-        _staples_behind(sample),
     ]  # fmt: skip
 
 
-def fused(sample: Sample, _: str) -> list[Amount]:
-    """Solvent weld: stop holes, and the strip of the same plastic behind the crack."""
+def doublers_behind(sample: Sample, of: Inputs) -> list[Amount]:
+    """Strips of the same plastic behind a crack: how many, their size."""
     overlap = sample.rules.values["patch_overlap"]
-    length = sample.node("damage.length") + 2.0 * overlap.typical
+    length = of("damage_length") + 2.0 * overlap.typical
     return [
-        sample.amount("doublers", "Strips behind, of the same plastic", sample.places(), "number",
+        sample.amount("doublers", "Strips behind, of the same plastic", of.places(), "number",
                       "practice"),
         sample.amount("doubler_length", "Each strip, length", length, "length", "practice",
                       "The crack and an overlap at both ends"),
         sample.given("doubler_side", overlap, "length", "On each side of the crack"),
-        *_stop_holes(sample),
     ]  # fmt: skip
 
 
-def bridged(sample: Sample, _: str) -> list[Amount]:
-    """A bonded strip: how many, their size, stop holes; nothing for a soft board."""
-    if sample.choice("damage.kind") != "carrier_crack":
-        return []
+def strips_behind(sample: Sample, of: Inputs) -> list[Amount]:
+    """Strips bonded behind a crack: how many, their size."""
     overlap = sample.rules.values["patch_overlap"]
-    length = sample.node("damage.length") + 2.0 * overlap.typical
+    length = of("damage_length") + 2.0 * overlap.typical
     return [
-        sample.amount("strips", "Strips behind", sample.places(), "number", "practice"),
+        sample.amount("strips", "Strips behind", of.places(), "number", "practice"),
         sample.amount("strip_length", "Each strip, length", length, "length", "practice",
                       "The crack and an overlap at both ends"),
         sample.given("strip_side", overlap, "length", "On each side of the crack"),
-        *_stop_holes(sample),
     ]  # fmt: skip
 
 
-def stapled(sample: Sample, _: str) -> list[Amount]:
+def hot_staples(sample: Sample, of: Inputs) -> list[Amount]:
     """Hot staples along the crack."""
-    number = sample.places()
-    each = welding.staples(sample.node("damage.length"), sample.known("staple_spacing"))
+    number = of.places()
+    each = welding.staples(of("damage_length"), sample.known("staple_spacing"))
     return [
         sample.amount("staples", "Wire staples", each * number, "number", "staple_practice"),
         sample.given("staple_spacing", sample.rules.values["staple_spacing"], "length"),
-        *_stop_holes(sample),
     ]  # fmt: skip

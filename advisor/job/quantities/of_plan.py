@@ -1,37 +1,46 @@
-"""Quantities of a plan, method by method."""
+"""Quantities of a plan, as the files of its methods name them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from advisor.advice.choosing.methods import title_here
 from advisor.job.model import QuantityGroup
-from advisor.job.quantities import hard as amounts_hard
-from advisor.job.quantities import sewn as amounts_sewn
-from advisor.job.quantities import soft as amounts_soft
+from advisor.job.quantities import hard, sewn, soft
 from advisor.job.quantities.amount import Amount
+from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample
 from advisor.rulegraph.model.rules import method_word
 
-Maker = Callable[[Sample, str], list[Amount]]
+Calculator = Callable[[Sample, Inputs], list[Amount]]
 
-#: By method, or by a variant that takes other quantities.
-MAKERS: dict[str, Maker] = {
-    "hand_stitch": amounts_sewn.by_hand,
-    "machine_restitch": amounts_sewn.by_machine,
-    "recover_panel": amounts_sewn.new_cover,
-    "recover_panel.one_panel": amounts_sewn.one_panel,
-    "plastic_weld": amounts_hard.welded,
-    "solvent_weld": amounts_hard.fused,
-    "staple_reinforce": amounts_hard.stapled,
-    "foam_backfill": amounts_soft.filled,
-    "foam_replace": amounts_soft.refoamed,
-    "backing_patch": amounts_soft.patched,
-    "backing_patch.sewn": amounts_sewn.patch_sewn_on,
-    "backing_patch.strip": amounts_hard.bridged,
-    "flexible_filler": amounts_soft.levelled,
-    "recolour": amounts_soft.coloured,
-    "adhesive_bond": amounts_soft.glued,
+#: The calculators by the names that a method's file gives them.
+BY_NAME: Mapping[str, Calculator] = {
+    calculate.__name__: calculate
+    for calculate in (
+        sewn.hand_seam,
+        sewn.hand_seam_every_other_hole,
+        sewn.machine_seam,
+        sewn.cover_seams,
+        sewn.old_panel,
+        sewn.thread_and_needle,
+        sewn.sewn_patch,
+        soft.glued_patch,
+        soft.hollow_and_pad,
+        soft.canned_foam,
+        soft.two_part_foam,
+        soft.new_padding,
+        soft.filler_cure,
+        soft.colour_coats,
+        soft.cement_for_lining,
+        soft.cement_for_edge,
+        hard.strips_behind,
+        hard.doublers_behind,
+        hard.welding_rod,
+        hard.stop_holes,
+        hard.hot_staples,
+        hard.staples_behind_weld,
+    )
 }
 
 
@@ -39,15 +48,18 @@ def quantity_groups(methods: Sequence[str], sample: Sample) -> tuple[QuantityGro
     """Quantities and tips for every method of a plan, in its order."""
     groups = []
     for key in methods:
-        word = method_word(key)
-        maker = MAKERS.get(key, MAKERS.get(word))
-        amounts = tuple(maker(sample, key)) if maker is not None else ()
+        method, word = sample.worlds.pack.methods[key], method_word(key)
+        amounts = tuple(
+            amount
+            for rule in method.quantities
+            if sample.applies(rule.when)
+            for amount in BY_NAME[rule.of](sample, Inputs(sample, rule.inputs))
+        )
         tips = tuple(
             tip.text
             for tip in sample.rules.tips
             if word in tip.methods and sample.applies(tip.when)
         )
-        title = title_here(sample.worlds.pack.methods[key], sample.worlds)
         if amounts or tips:
-            groups.append(QuantityGroup(key, title, amounts, tips))
+            groups.append(QuantityGroup(key, title_here(method, sample.worlds), amounts, tips))
     return tuple(groups)

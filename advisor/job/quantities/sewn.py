@@ -10,11 +10,12 @@ from advisor.job.cutting.material import cut_plan
 from advisor.job.quantities import sewing
 from advisor.job.quantities.amount import Amount
 from advisor.job.quantities.filling import patch_side
+from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample, said
 from advisor.rulegraph.model.nodes import Array
 
 
-def thread_and_needle(sample: Sample) -> list[Amount]:
+def thread_and_needle(sample: Sample, _: Inputs) -> list[Amount]:
     """Thread and needle for the place and the skin."""
     rules = sample.rules
     thread = next(rule for rule in rules.threads if sample.applies(rule.when))
@@ -64,22 +65,31 @@ class _Seam:
         )  # fmt: skip
 
 
-def _seam(sample: Sample, key: str) -> _Seam:
+def _seam(sample: Sample, of: Inputs, every: int) -> _Seam:
     return _Seam(
-        length=sample.node("damage.length"),
-        pitch=sample.node("seam.pitch"),
-        stack=sample.known("seam_layers") * sample.node("skin.thickness"),
+        length=of("damage_length"),
+        pitch=of("stitch_pitch"),
+        stack=sample.known("seam_layers") * of("skin_thickness"),
         overrun=sample.known("overrun"),
         back=sample.known("back_stitches"),
         waste=sample.known("thread_waste"),
         tail=sample.known("thread_tail"),
-        every=2 if key.endswith("every_other_hole") else 1,
+        every=every,
     )
 
 
-def by_hand(sample: Sample, key: str) -> list[Amount]:
-    """Hand stitching: stitches, overrun, lock-off, thread beside the common rule, needle."""
-    seam, number = _seam(sample, key), sample.places()
+def hand_seam(sample: Sample, of: Inputs) -> list[Amount]:
+    """Sewn by hand through every hole: stitches, overrun, lock-off, thread."""
+    return _by_hand(sample, of, 1)
+
+
+def hand_seam_every_other_hole(sample: Sample, of: Inputs) -> list[Amount]:
+    """Sewn by hand through every other hole, every hole at the ends."""
+    return _by_hand(sample, of, 2)
+
+
+def _by_hand(sample: Sample, of: Inputs, every: int) -> list[Amount]:
+    seam, number = _seam(sample, of, every), of.places()
     several = float(np.median(number)) > 1.0
     limit = sample.rules.values["bridge"]
     joined = (
@@ -104,7 +114,7 @@ def by_hand(sample: Sample, key: str) -> list[Amount]:
     ]  # fmt: skip
     if several:
         found += _bridge(sample, seam, one_run, number, joined=joined)
-    return found + thread_and_needle(sample)
+    return found
 
 
 def _common_rule(sample: Sample, length: Array, cut: Array) -> Amount:
@@ -144,11 +154,11 @@ def _bridge(
     return found
 
 
-def by_machine(sample: Sample, _: str) -> list[Amount]:
+def machine_seam(sample: Sample, of: Inputs) -> list[Amount]:
     """Machine stitching: length sewn, stitches, both threads together."""
-    length, pitch = sample.node("damage.length"), sample.node("seam.pitch")
-    overrun, number = sample.known("overrun"), sample.places()
-    stack = sample.known("seam_layers") * sample.node("skin.thickness")
+    length, pitch = of("damage_length"), of("stitch_pitch")
+    overrun, number = sample.known("overrun"), of.places()
+    stack = sample.known("seam_layers") * of("skin_thickness")
     sewn_length = (length + 2.0 * overrun) * number
     thread = sewing.thread_to_cut(
         length, pitch, stack, overrun, 0.0, sample.known("thread_waste"), 0.0
@@ -161,22 +171,19 @@ def by_machine(sample: Sample, _: str) -> list[Amount]:
         sample.given("overrun", sample.rules.values["overrun"], "length"),
         sample.amount("thread_total", "Needle and bobbin thread together", thread * number / 1e3,
                       "cloth", "thread_use"),
-        *thread_and_needle(sample),
     ]  # fmt: skip
 
 
-def patch_sewn_on(sample: Sample, _: str) -> list[Amount]:
-    """A patch sewn on: its size, two rows all round, thread for them, needle."""
-    overlap, number = sample.known("patch_overlap"), sample.places()
-    length, gap = sample.node("damage.length"), np.maximum(sample.node("damage.gap"), 0.0)
-    if sample.choice("damage.kind") == "hole":
-        gap = length
+def sewn_patch(sample: Sample, of: Inputs) -> list[Amount]:
+    """A patch sewn on: its size, two rows all round, thread for them."""
+    overlap, number = sample.known("patch_overlap"), of.places()
+    length, gap = of("damage_length"), np.maximum(of("damage_opening"), 0.0)
     long, wide = patch_side(length, overlap), patch_side(gap, overlap)
     # One row along the edge of the patch, one round the edge of the damage.
     rows = np.asarray(2.0 * (long + wide) + 2.0 * (length + gap))
-    stack = sample.known("seam_layers") * sample.node("skin.thickness")
+    stack = sample.known("seam_layers") * of("skin_thickness")
     thread = sewing.thread_to_cut(
-        rows, sample.node("seam.pitch"), stack, sample.known("overrun"), 0.0,
+        rows, of("stitch_pitch"), stack, sample.known("overrun"), 0.0,
         sample.known("thread_waste"), 0.0,
     )  # fmt: skip
     return [
@@ -189,27 +196,25 @@ def patch_sewn_on(sample: Sample, _: str) -> list[Amount]:
                       "practice"),
         sample.amount("thread_total", "Needle and bobbin thread together", thread * number / 1e3,
                       "cloth", "thread_use"),
-        *thread_and_needle(sample),
     ]  # fmt: skip
 
 
-def one_panel(sample: Sample, _: str) -> list[Amount]:
-    """One panel renewed: the old one is the measure; thread and needle."""
+def old_panel(_: Sample, __: Inputs) -> list[Amount]:
+    """One panel renewed: the old one is the measure."""
     measure = "The panel that was unpicked, with its seam allowance"
-    return [said("panel", "Size of the new panel", measure, "practice", "common_practice"),
-            *thread_and_needle(sample)]  # fmt: skip
+    return [said("panel", "Size of the new panel", measure, "practice", "common_practice")]
 
 
-def new_cover(sample: Sample, _: str) -> list[Amount]:
-    """A new cover: seams between its panels, thread for them, needle."""
+def cover_seams(sample: Sample, of: Inputs) -> list[Amount]:
+    """A new cover: seams between its panels, thread for them."""
     plan = cut_plan(sample)
     if plan is None:
-        return thread_and_needle(sample)
+        return []
     edges = sum(2.0 * (p.length + p.width) * p.count for p in plan.panels)
     # Every seam joins two edges of panels.
     length = np.full(sample.worlds.n, edges / 2.0)
-    pitch = sample.node("seam.pitch")
-    stack = sample.known("seam_layers") * sample.node("skin.thickness")
+    pitch = of("stitch_pitch")
+    stack = sample.known("seam_layers") * of("skin_thickness")
     thread = sewing.thread_to_cut(
         length, pitch, stack, sample.known("overrun"), 0.0, sample.known("thread_waste"), 0.0
     )
@@ -218,5 +223,4 @@ def new_cover(sample: Sample, _: str) -> list[Amount]:
         sample.amount("sewn_length", "Seams at most", length / 1e3, "cloth", "estimate", note),
         sample.amount("thread_total", "Needle and bobbin thread together", thread / 1e3,
                       "cloth", "thread_use"),
-        *thread_and_needle(sample),
     ]  # fmt: skip

@@ -6,9 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from advisor.facts.case import PART
 from advisor.job.measured_and_agreed import HollowShape
 from advisor.job.quantities import filling
 from advisor.job.quantities.amount import Amount
+from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample, said
 from advisor.rulegraph.model.nodes import Array
 
@@ -21,22 +23,22 @@ SHAPE_WORDS = {
 }
 
 
-def _hollow(sample: Sample) -> tuple[Array, Array, Array, HollowShape, str]:
+def _hollow(sample: Sample, of: Inputs) -> tuple[Array, Array, Array, HollowShape, str]:
     """Length, width, depth [mm], shape, and where they come from."""
     given = sample.wishes.hollow
     if given is not None:
         sides = (given.length, given.width, given.depth)
         length, width, depth = (np.full(sample.worlds.n, side) for side in sides)
         return length, width, depth, given.shape, "From the measures given"
-    depth = sample.known("void_depth_share") * sample.node("core.thickness")
+    depth = sample.known("void_depth_share") * of("padding_thickness")
     note = "Size assumed: measure the hollow"
     length, width = sample.known("void_length"), sample.known("void_width")
     return length, width, depth, HollowShape.DISH, note
 
 
-def filled(sample: Sample, _: str) -> list[Amount]:
-    """A hollow: its volume, a soft pad under the skin; not in a seat, foam behind a carrier."""
-    length, width, depth, shape, note = _hollow(sample)
+def hollow_and_pad(sample: Sample, of: Inputs) -> list[Amount]:
+    """A hollow: its volume, foam of the place, a soft pad under the skin."""
+    length, width, depth, shape, note = _hollow(sample, of)
     volume = np.asarray(filling.hollow_volume(length, width, depth, shape))
     over = 1.0 + sample.known("pad_oversize")
     title = f"Hollow, as {SHAPE_WORDS[shape]}"
@@ -49,17 +51,18 @@ def filled(sample: Sample, _: str) -> list[Amount]:
                       "practice"),
         sample.amount("pad_depth", "Soft pad, thickness with oversize", depth * over, "length",
                       "practice"),
-        *([] if _sat_on(sample) else _canned(sample, volume, depth)),
-        *([] if _sat_on(sample) else _two_part(sample, volume, depth)),
     ]  # fmt: skip
 
 
-def _sat_on(sample: Sample) -> bool:
-    """Whether people sit on it or lean back against it: rigid foam has no place in there."""
-    return bool(np.median(sample.node("part.sit_dent")) > 0.0)
+def _volume_and_depth(sample: Sample, of: Inputs) -> tuple[Array, Array]:
+    """Of the hollow [l, mm]."""
+    length, width, depth, shape, _ = _hollow(sample, of)
+    return np.asarray(filling.hollow_volume(length, width, depth, shape)), depth
 
 
-def _canned(sample: Sample, volume: Array, depth: Array) -> list[Amount]:
+def canned_foam(sample: Sample, of: Inputs) -> list[Amount]:
+    """Canned foam for the hollow, behind a hard part: cans, layers, cure."""
+    volume, depth = _volume_and_depth(sample, of)
     cans = filling.cans_to_order(volume, sample.known("can_yield"), sample.known("can_confined"))
     number = filling.layers(depth, sample.known("can_layer"))
     damp = filling.USUAL_HUMIDITY if sample.wishes.humidity is None else sample.wishes.humidity
@@ -78,7 +81,9 @@ def _canned(sample: Sample, volume: Array, depth: Array) -> list[Amount]:
     ]  # fmt: skip
 
 
-def _two_part(sample: Sample, volume: Array, depth: Array) -> list[Amount]:
+def two_part_foam(sample: Sample, of: Inputs) -> list[Amount]:
+    """Two-part foam for the hollow, behind a hard part: liquid and pours."""
+    volume, depth = _volume_and_depth(sample, of)
     liquid = 1e3 * volume / sample.known("mix_expansion")
     pours = filling.layers(depth, sample.known("mix_pour"))
     return [
@@ -100,10 +105,10 @@ def _foam(sample: Sample) -> list[Amount]:
     ]  # fmt: skip
 
 
-def refoamed(sample: Sample, _: str) -> list[Amount]:
+def new_padding(sample: Sample, of: Inputs) -> list[Amount]:
     """New padding: kind, thickness with oversize, adhesive."""
     over = sample.known("pad_oversize")
-    thick = sample.node("core.thickness") * (1.0 + over)
+    thick = of("padding_thickness") * (1.0 + over)
     long, wide, note = _cover_size(sample)
     both_faces = 2.0 * long * wide / 1e6
     cement = filling.liquid_for_area(both_faces, 1.0, sample.known("cement_cover"))
@@ -126,7 +131,7 @@ def _cover_size(sample: Sample) -> tuple[Array, Array, str]:
         largest = max(sample.wishes.panels, key=lambda p: p.length * p.width)
         n = sample.worlds.n
         return np.full(n, largest.length), np.full(n, largest.width), "From the panels given"
-    rules = sample.listed("part.kind", sample.rules.panels)
+    rules = sample.listed(PART, sample.rules.panels)
     note = "Assumed size: measure the part"
     if not rules:
         return sample.known("panel_length"), sample.known("panel_width"), note
@@ -135,15 +140,13 @@ def _cover_size(sample: Sample) -> tuple[Array, Array, str]:
     return length, sample.range_draw("panel_width", first.width), note
 
 
-def patched(sample: Sample, _: str) -> list[Amount]:
+def glued_patch(sample: Sample, of: Inputs) -> list[Amount]:
     """A patch: size with overlap, cement."""
     overlap = sample.known("patch_overlap")
-    length = filling.patch_side(sample.node("damage.length"), overlap)
-    gap = np.maximum(sample.node("damage.gap"), 0.0)
-    if sample.choice("damage.kind") == "hole":
-        gap = sample.node("damage.length")
+    length = filling.patch_side(of("damage_length"), overlap)
+    gap = np.maximum(of("damage_opening"), 0.0)
     width = filling.patch_side(gap, overlap)
-    number = sample.places()
+    number = of.places()
     area = 2.0 * length * width / 1e6
     cement = filling.liquid_for_area(area * number, 1.0, sample.known("cement_cover"))
     return [
@@ -156,11 +159,11 @@ def patched(sample: Sample, _: str) -> list[Amount]:
     ]  # fmt: skip
 
 
-def levelled(sample: Sample, _: str) -> list[Amount]:
+def filler_cure(sample: Sample, _: Inputs) -> list[Amount]:
     """Filler: the heat it cures at against what the skin stands."""
     cure = sample.rules.values["filler_cure"]
     found = [sample.given("filler_cure", cure, "temperature", "Heat-cured filler cures at")]
-    cover = sample.listed("skin.material", sample.rules.covers)
+    cover = sample.listed(sample.worlds.pack.roles.skin, sample.rules.covers)
     if cover is not None and cover.limit is not None:
         room = "The skin stands it, barely" if cover.limit.low < cure.high * 1.2 else ""
         if not filling.filler_fits(cure.high, cover.limit.low):
@@ -170,7 +173,7 @@ def levelled(sample: Sample, _: str) -> list[Amount]:
     return found
 
 
-def coloured(sample: Sample, _: str) -> list[Amount]:
+def colour_coats(sample: Sample, _: Inputs) -> list[Amount]:
     """Colour: area, coats, volume."""
     given = sample.wishes.area
     area = sample.known("coat_area") if given is None else np.full(sample.worlds.n, given)
@@ -184,14 +187,20 @@ def coloured(sample: Sample, _: str) -> list[Amount]:
     ]  # fmt: skip
 
 
-def glued(sample: Sample, _: str) -> list[Amount]:
-    """Bonding: cement for both faces."""
-    if sample.choice("damage.kind") == "fallen_lining":
-        long, wide, note = _cover_size(sample)
-        area = long * wide / 1e6
-    else:
-        area = sample.node("damage.length") * sample.places() * 40.0 / 1e6
-        note = "A strip of 40 mm along the edge"
+def cement_for_lining(sample: Sample, _: Inputs) -> list[Amount]:
+    """Bonding a lining: cement for both faces."""
+    long, wide, note = _cover_size(sample)
+    return _cemented(sample, long * wide / 1e6, note)
+
+
+def cement_for_edge(sample: Sample, of: Inputs) -> list[Amount]:
+    """Bonding along an edge: cement for both faces of a strip."""
+    width = of("edge_width")
+    area = of("damage_length") * of.places() * width / 1e6
+    return _cemented(sample, area, f"A strip of {float(np.median(width)):g} mm along the edge")
+
+
+def _cemented(sample: Sample, area: Array, note: str) -> list[Amount]:
     cement = filling.liquid_for_area(2.0 * area, 1.0, sample.known("cement_cover"))
     return [
         sample.amount("bond_area", "Area to bond", area, "big_area", "estimate", note),

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from advisor.facts.case import PART, VEHICLE
 from advisor.facts.declaration import CANONICAL_UNITS
 from advisor.facts.faults import Fault, nearest_name
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.model.rules import method_word
 from advisor.rulegraph.reading.pack_files import Loc, Lost, PackFile, PackFiles
 from advisor.rulegraph.schema.facts import FactModel, OptionModel
-
-PART = "part.kind"
-VEHICLE = "vehicle.kind"
 
 
 def check_declared(files: PackFiles) -> None:

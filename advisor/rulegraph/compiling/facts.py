@@ -8,9 +8,9 @@ from typing import Any, TypeVar
 
 import numpy as np
 
+from advisor.facts.case import PART
 from advisor.facts.declaration import FactDecl, Kind, Option, Stage
 from advisor.rulegraph.compiling.compiler import Compiler
-from advisor.rulegraph.compiling.cross_checks import PART
 from advisor.rulegraph.compiling.tables import Tables
 from advisor.rulegraph.model.nodes import Draw, TableDraw
 from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Origin, Prior

@@ -6,15 +6,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
 from typing import Any
 
+from advisor.facts.case import DAMAGE, PART, VEHICLE
 from advisor.rulegraph.compiling.compiler import Compiler
-from advisor.rulegraph.compiling.cross_checks import PART, VEHICLE
 from advisor.rulegraph.model.rules import Caution, GateRule, Need, Origin
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.rule_files import AskedForModel, GateModel
 
 
 def build_needs(files: PackFiles, compiler: Compiler) -> dict[str, Need]:
-    kinds = compiler.facts["damage.kind"].keys if "damage.kind" in compiler.facts else ()
+    kinds = compiler.facts[DAMAGE].keys if DAMAGE in compiler.facts else ()
     needs = {}
     for file, key, model in _entries(files, "needs.yaml", "needs"):
         compiler.source(file, ("needs", key), model.source)

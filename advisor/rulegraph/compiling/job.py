@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from advisor.facts.case import PART
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.model.job import (
     VALUE_UNITS,
@@ -19,12 +20,15 @@ from advisor.rulegraph.model.job import (
     TipRule,
     WaitRule,
 )
+from advisor.rulegraph.model.roles import Roles
 from advisor.rulegraph.model.rules import Method, method_word
 from advisor.rulegraph.reading.pack_files import Loc, PackFile
 from advisor.rulegraph.schema.job import KnownModel, LifeModel, PanelModel, TipModel
 
 
-def build_job(file: PackFile, compiler: Compiler, methods: Mapping[str, Method]) -> JobRules:
+def build_job(
+    file: PackFile, compiler: Compiler, methods: Mapping[str, Method], roles: Roles
+) -> JobRules:
     """The figures of the trade; faults for names, units and sources that are not there."""
     model = file.content
     build = _Builder(file, compiler, methods)
@@ -32,10 +36,10 @@ def build_job(file: PackFile, compiler: Compiler, methods: Mapping[str, Method])
     for name in VALUE_UNITS:
         if name not in model.values and not file.gaps(("values",)):
             compiler.faults.append(file.fault(("values",), f"{name} is missing"))
-    plastics = build.options("carrier.material")
-    build.check_keys(("rods",), model.rods, plastics, "option of carrier.material")
-    build.check_keys(("panels",), model.panels, build.options("part.kind"), "kind of part")
-    build.check_keys(("covers",), model.covers, build.options("skin.material"), "skin")
+    bases = build.options(roles.base)
+    build.check_keys(("rods",), model.rods, bases, f"option of {roles.base}")
+    build.check_keys(("panels",), model.panels, build.options(PART), "kind of part")
+    build.check_keys(("covers",), model.covers, build.options(roles.skin), "skin")
     build.check_keys(("lives",), model.lives, build.words, "method")
     return JobRules(
         values={

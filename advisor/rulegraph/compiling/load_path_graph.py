@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
+from advisor.facts.case import PART
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.model.nodes import Draw, Node, TableDraw
 from advisor.rulegraph.model.rules import (
@@ -40,8 +41,8 @@ def load_path_edges(
         for prior in (rule.prior, *rule.by_part.values()):
             for source in _prior_names(prior):
                 yield Edge(source, name, "prior", None)
-        if rule.by_part and name != "part.kind":
-            yield Edge("part.kind", name, "prior", None)
+        if rule.by_part and name != PART:
+            yield Edge(PART, name, "prior", None)
     for name, measurement in measurements.items():
         yield Edge(measurement.predicted_by, name, "prior", "measured")
 

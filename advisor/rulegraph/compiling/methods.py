@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.model.nodes import Ref
+from advisor.rulegraph.model.quantities import CALCULATORS, INPUT_UNITS, QuantityRule
 from advisor.rulegraph.model.rules import (
     Caution,
     Charge,
@@ -14,12 +15,19 @@ from advisor.rulegraph.model.rules import (
     MethodStep,
     Mode,
     Origin,
+    Renewal,
     Requirement,
     Site,
     Spread,
 )
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
-from advisor.rulegraph.schema.methods import JointModel, MaterialModel, MethodModel, MinutesModel
+from advisor.rulegraph.schema.methods import (
+    JointModel,
+    MaterialModel,
+    MethodModel,
+    MinutesModel,
+    QuantityModel,
+)
 
 
 def build_methods(
@@ -86,6 +94,11 @@ def _method(
             _charge(file, ("materials", i), item, compiler, scope)
             for i, item in enumerate(model.materials)
         ),
+        quantities=tuple(
+            _quantity(file, ("quantities", i), item, compiler, scope)
+            for i, item in enumerate(model.quantities)
+        ),
+        renewal=Renewal(model.renewal.what, model.renewal.title) if model.renewal else None,
         tools=model.tools,
         steps=tuple(
             MethodStep(
@@ -149,6 +162,27 @@ def _charge(
     when = compiler.condition(file, (*loc, "when"), model.when)
     set_up = isinstance(model, MinutesModel) and model.set_up
     return Charge(model.what, Spread(*spread.triple), per, when, set_up)
+
+
+def _quantity(
+    file: PackFile, loc: Loc, model: QuantityModel, compiler: Compiler, scope: str
+) -> QuantityRule:
+    if model.of not in CALCULATORS:
+        plain = isinstance(file.marked.data["quantities"][file.written(loc)[1]], str)
+        place = loc if plain else (*loc, "of")
+        compiler.unknown(file, place, "no such quantity", model.of, CALCULATORS)
+    inputs = CALCULATORS.get(model.of, tuple(INPUT_UNITS))
+    what = f"no such input of {model.of}"
+    compiler.check_names(file, (*loc, "inputs"), model.inputs, inputs, what)
+    return QuantityRule(
+        model.of,
+        {
+            name: compiler.ref(file, (*loc, "inputs", name), written, INPUT_UNITS[name], scope)
+            for name, written in model.inputs.items()
+            if name in inputs
+        },
+        compiler.condition(file, (*loc, "when"), model.when),
+    )
 
 
 def _check_names(

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor import mechanics as _mechanics
+from advisor.facts.case import PART
 from advisor.facts.faults import BadInput
 from advisor.rulegraph.compiling.compiler import Compiler
-from advisor.rulegraph.compiling.cross_checks import PART, check_declared, check_facts, check_gates
+from advisor.rulegraph.compiling.cross_checks import check_declared, check_facts, check_gates
 from advisor.rulegraph.compiling.facts import build_declarations, build_fact_rules
 from advisor.rulegraph.compiling.hazards import (
     build_cautions,
@@ -72,7 +73,11 @@ def build_pack(files: PackFiles) -> RulePack:
     section = [
         build_section(file, files, compiler, sites) for file in files.each("drawing.yaml")
     ]
-    job = [build_job(file, compiler, methods) for file in files.each("job.yaml")]
+    job = [
+        build_job(file, compiler, methods, played)
+        for file in files.each("job.yaml")
+        for played in roles
+    ]
     plastics = build_plastics(files, compiler, tables)
     check_facts(files, compiler, measurements, methods)
     check_gates(files, compiler)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
+from advisor.facts.case import PART
 from advisor.rulegraph.compiling.compiler import Compiler
-from advisor.rulegraph.compiling.cross_checks import PART
 from advisor.rulegraph.compiling.roles import check_choice
 from advisor.rulegraph.model.section import SectionLook, SectionRules
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from itertools import product
 from typing import Protocol
 
-from advisor.facts.case import Case
+from advisor.facts.case import PART, VEHICLE, Case
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model.marks_read import ReadsMarks, as_read
 from advisor.rulegraph.model.rules import GateRule
@@ -21,7 +21,6 @@ class AsksHazards(ReadsMarks, Protocol):
         ...
 
 
-PART, VEHICLE = "part.kind", "vehicle.kind"
 
 
 def facts_asked(pack: AsksHazards, case: Case) -> tuple[FactDecl, ...]:

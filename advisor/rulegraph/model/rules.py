@@ -10,8 +10,10 @@ from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.job import QuoteRules
 from advisor.rulegraph.model.nodes import Array, Draw, Ref, TableDraw
+from advisor.rulegraph.model.quantities import QuantityRule
 
 Looks = Literal["unseen", "slight", "visible"]
+Renewed = Literal["part", "cover"]
 
 #: How usages and methods are named in the graph.
 USAGE = "usage."
@@ -184,6 +186,14 @@ class MethodStep:
     when: Condition | None
 
 
+@dataclass(frozen=True)
+class Renewal:
+    """What a method renews, and what that is called where ways are compared."""
+
+    what: Renewed
+    title: str
+
+
 def method_word(key: str) -> str:
     """The trade's word for a method, whatever its variant."""
     return key.partition(".")[0]
@@ -208,6 +218,8 @@ class Method:
     looks: Looks
     work: tuple[Charge, ...]
     materials: tuple[Charge, ...]
+    quantities: tuple[QuantityRule, ...]
+    renewal: Renewal | None
     tools: tuple[str, ...]
     steps: tuple[MethodStep, ...]
     cautions: tuple[str, ...]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import Field, field_validator
 
-from advisor.rulegraph.model.rules import Looks
+from advisor.rulegraph.model.rules import Looks, Renewed
 from advisor.rulegraph.schema.base import (
     ConditionModel,
     Name,
@@ -80,6 +80,21 @@ class FollowModel(Strict):
     when: ConditionModel | None = None
 
 
+class QuantityModel(Strict):
+    """A calculator of quantities; a name alone stands for one without inputs and condition."""
+
+    of: Name
+    inputs: dict[Name, str | Number] = Field(default_factory=dict)
+    when: ConditionModel | None = None
+
+
+class RenewalModel(Strict):
+    """The method puts something new in the place of the damaged part or cover."""
+
+    what: Renewed
+    title: Text
+
+
 class MethodModel(Strict):
     """Keys in the order of the page: what it is, when, how, what it takes, what has to hold."""
 
@@ -97,6 +112,8 @@ class MethodModel(Strict):
     tools: tuple[Text, ...] = ()
     work: tuple[MinutesModel, ...] = ()
     materials: tuple[MaterialModel, ...] = ()
+    quantities: tuple[QuantityModel, ...] = ()
+    renewal: RenewalModel | None = None
     looks: Looks
     order: Annotated[int, Field(ge=0, le=100)]
     reliability: SpreadModel
@@ -107,6 +124,13 @@ class MethodModel(Strict):
     """What is done when another repair comes back."""
     joints: tuple[JointModel, ...] = ()
     nodes: dict[Name, NodeModel] = Field(default_factory=dict)
+
+    @field_validator("quantities", mode="before")
+    @classmethod
+    def named(cls, quantities: Any) -> Any:
+        if not isinstance(quantities, list):
+            return quantities
+        return [{"of": entry} if isinstance(entry, str) else entry for entry in quantities]
 
     @field_validator("reliability")
     @classmethod

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.drawing.picker_layout import Block, blocks, columns, found, usual
-from advisor.facts.case import Case, Value
+from advisor.facts.case import VEHICLE, Case, Value
 from advisor.facts.declaration import Option
 from advisor.facts.quantity import System
 from advisor.gui import theme
@@ -33,7 +33,6 @@ HEAD = 26.0
 GAP = 4
 WIDE_FROM = 21
 """Number of options from which the list wants the whole width of the window."""
-VEHICLE = "vehicle.kind"
 NOTHING = "Nothing in the list is called so. Escape shows all of it; try a shorter word."
 ARROWS = {
     Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, -1),
