@@ -11,7 +11,9 @@ from advisor.advice.advise import advise
 from advisor.advice.result import Advice, FactState, Origin, Status, Verdict
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
-from advisor.job.quantities.hard import welded
+from advisor.job.measured_and_agreed import Wishes
+from advisor.job.quantities.hard import welding_rod
+from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
@@ -249,7 +251,8 @@ def test_the_rod_is_of_the_plastic_of_the_part(
     told = crack(pack)
     for name, value in facts.items():
         told = told.with_fact(name, value)
-    amounts = {a.key: a for a in welded(Sample(SampledWorlds(told, pack, 512), None), "")}  # type: ignore[arg-type]
+    sample = Sample(SampledWorlds(told, pack, 512), Wishes())
+    amounts = {a.key: a for a in welding_rod(sample, Inputs(sample, {}))}
     assert amounts["rod"].words.startswith(words)
     assert ("air" in amounts) == air
     assert amounts["rod_mass"].value.typical > 0
