@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,8 +22,6 @@ from advisor.advice.explaining.verdict_text import (
 )
 from advisor.advice.result import (
     Advice,
-    Driver,
-    Flip,
     GateAdvice,
     GateState,
     PlanAdvice,
@@ -44,6 +43,15 @@ HOPELESS = 0.1
 SHOWN_PLANS = 6
 
 
+@dataclass(frozen=True)
+class Advised:
+    """An advice, and the working it rests on: some ten megabytes, for one case at a time."""
+
+    advice: Advice
+    working: Working | None = None
+    """None where the part or the damage is not known, or the working was not kept."""
+
+
 def advise(
     case: Case, pack: RulePack, worlds: int = DEFAULT_WORLDS, *, flips: bool = True,
     rough: bool = False, watch: Watch | None = None,
@@ -56,6 +64,41 @@ def advise(
     the advice then says that it is rough. ``watch`` is told what is being done, again and
     again, and may stop it by raising.
     """
+    quick = advise_quick(case, pack, worlds, rough=rough, watch=watch)
+    *_, last = in_full(quick) if flips else (quick,)
+    return last.advice
+
+
+def in_full(quick: Advised) -> Iterator[Advised]:
+    """``quick`` with its flips and drivers, from the working it kept.
+
+    Gives what has been found so far after each piece of work, which takes no longer than
+    working the case out; complete in the end. The caller takes all at once, one piece at a
+    time, or on a thread of its own.
+    """
+    found, working = quick, quick.working
+    if working is None or not working.plans:
+        yield found
+        return
+    worlds = working.situation.worlds
+    if quick.advice.verdict is not Verdict.REFER:
+        for flip in find_flips(working):
+            if flip is not None:
+                flips = (*found.advice.flips, flip)
+                found = Advised(replace(found.advice, flips=flips), working)
+            yield found
+    drivers = drivers_of(working.situation.outcomes[working.plans[0].lead], worlds)
+    yield Advised(replace(found.advice, drivers=drivers), working)
+
+
+def advise_quick(
+    case: Case, pack: RulePack, worlds: int = DEFAULT_WORLDS, *, rough: bool = False,
+    watch: Watch | None = None,
+) -> Advised:  # fmt: skip
+    """The advice without flips and drivers, with the working that they are found from.
+
+    Arguments as for ``advise``.
+    """
     case = pack.as_read(case)
     missing = [
         decl
@@ -64,15 +107,18 @@ def advise(
     ]
     gates = judge_gates(case, pack)
     if missing:
-        return _unstarted(case, pack, gates, worlds, [decl.name for decl in missing])
+        return Advised(_unstarted(case, pack, gates, worlds, [decl.name for decl in missing]))
     working = work_out(case, pack, worlds, watch, rough=rough)
+    return Advised(_from(working, gates, worlds), working)
+
+
+def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice:
+    """The advice that follows from a working for which ``asked`` worlds were wanted."""
     sampled, plans = working.situation.worlds, working.plans
+    case, pack = sampled.case, sampled.pack
     sampled.tick("weighing the questions")
     questions = rank_questions(case, sampled, plans, gates)
     verdict = _verdict(gates, questions, plans, sampled)
-    found: list[Flip] = []
-    if flips and plans and verdict is not Verdict.REFER:
-        found = find_flips(case, working)
     refused = verdict is Verdict.REFER
     methods = methods_shown(working, gates)
     shown = [plan_shown(plan, working) for plan in _worth_showing(plans, sampled)]
@@ -99,14 +145,13 @@ def advise(
         loads=loads_of(sampled, sites),
         gates=gates,
         ask=() if refused else questions,
-        flips=tuple(found),
+        flips=(),
         facts=fact_states(sampled),
         cautions=_cautions(plan, gates, pack),
         findings=(*(misfit.finding for misfit in sampled.misfits), *sampled.remarks),
         notes=notes_of(sampled),
         deciding_now=_deciding_now(plans, sampled),
-        drivers=_drivers(working) if flips else (),
-        rough=is_thin(sampled, worlds),
+        rough=is_thin(sampled, asked),
     )
 
 
@@ -174,13 +219,6 @@ def _deciding_now(plans: Sequence[Plan], worlds: SampledWorlds) -> float:
         return 0.0
     costs = np.stack([plan.cost for plan in plans])
     return worlds.mean(plans[0].cost - costs.min(axis=0))
-
-
-def _drivers(working: Working) -> tuple[Driver, ...]:
-    if not working.plans:
-        return ()
-    situation = working.situation
-    return drivers_of(situation.outcomes[working.plans[0].lead], situation.worlds)
 
 
 def _cautions(

@@ -13,30 +13,31 @@ os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
 from advisor.rulegraph.load import load_pack  # isort: skip
 
 import sys
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent
 from PySide6.QtGui import QFont, QFontDatabase
 from PySide6.QtWidgets import QApplication
 
 from advisor import paths
-from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
 from advisor.gui import theme
 from advisor.gui.pyside_workaround import guard_singletons
 from advisor.gui.widgets import dialogs
 from advisor.gui.window.main_window import MainWindow
-from advisor.rulegraph.model.pack import RulePack
-from advisor.session.advice_service import Advise, AdviseInSlices, AdviseThoroughly, Pack
+from advisor.session.advice_service import (
+    Advise,
+    AdviseInSlices,
+    AdviseThoroughly,
+    Pack,
+    full_in_slices,
+    quick_advice,
+    thoroughly,
+)
 from advisor.session.case_session import Session
 from advisor.session.run_lock import Keeper
-
-if TYPE_CHECKING:
-    from advisor.advice.result import Advice
 
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 
@@ -126,32 +127,6 @@ def lasting_engine(rules: Path | None) -> Engine:
     finally:
         gc.freeze()
         gc.enable()
-
-
-def quick_advice(case: Case, pack: RulePack) -> Advice:
-    """The advice without what takes longer, rough where few computed cases fit.
-
-    The advisor is loaded when it is first asked.
-    """
-    from advisor.advice.advise import advise
-
-    return advise(case, pack, flips=False, rough=True)
-
-
-def full_in_slices(case: Case, pack: RulePack, quick: Advice) -> Iterator[Advice]:
-    """The long advice in slices."""
-    from advisor.session import incremental_advice as slices
-
-    yield from slices.full_in_slices(case, pack, quick)
-
-
-def thoroughly(
-    case: Case, pack: RulePack, watch: Callable[[str], None]
-) -> Iterator[Advice]:
-    """The advice from as many computed cases as it takes."""
-    from advisor.session import incremental_advice as slices
-
-    yield from slices.thoroughly(case, pack, watch)
 
 
 def find_place() -> tuple[Keeper | None, str]:

@@ -10,7 +10,8 @@ from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl
 
 if TYPE_CHECKING:
-    from advisor.advice.result import Advice
+    from advisor.advice.advise import Advised
+    from advisor.rulegraph.model.pack import RulePack
     from advisor.rulegraph.model.plastics import Reading
     from advisor.rulegraph.model.roles import Roles
     from advisor.rulegraph.model.section import SectionRules
@@ -72,16 +73,16 @@ class Pack(Protocol):
         ...
 
 
-#: Gives the advice on a case under a pack.
-Advise = Callable[[Case, Any], "Advice"]
+#: Gives the quick advice on a case under a pack, with its working.
+Advise = Callable[[Case, Any], "Advised"]
 
-#: Gives the advice with all that takes longer, from a case, a pack and the quick advice;
-#: what has been worked out so far after each slice of work, complete in the end.
-AdviseInSlices = Callable[[Case, Any, "Advice"], Iterator["Advice"]]
+#: Gives the advice with all that takes longer, from a case, a pack and the quick advice: what
+#: has been found so far after each slice of work, complete in the end.
+AdviseInSlices = Callable[[Case, Any, "Advised"], Iterator["Advised"]]
 
-#: Gives the advice from as many computed cases as it takes, first quick, then with all that
+#: Gives the advice from as many simulated cases as it takes, first quick, then with all that
 #: takes longer; tells its last argument what it is doing, which may stop it by raising.
-AdviseThoroughly = Callable[[Case, Any, Callable[[str], None]], Iterator["Advice"]]
+AdviseThoroughly = Callable[[Case, Any, Callable[[str], None]], Iterator["Advised"]]
 
 
 @dataclass
@@ -89,13 +90,51 @@ class FullAdvice:
     """The long advice on one case, as far as it has been worked out."""
 
     case: Case | None = None
-    steps: Iterator[Advice] | None = None
-    advice: Advice | None = None
+    steps: Iterator[Advised] | None = None
+    found: Advised | None = None
     complete: bool = False
 
     def work(self) -> bool:
         """One step; False once there is none left."""
         step = None if self.steps is None else next(self.steps, None)
         self.complete = step is None
-        self.advice = step or self.advice
+        self.found = step or self.found
         return not self.complete
+
+
+def quick_advice(case: Case, pack: RulePack) -> Advised:
+    """The advice without what takes longer, rough where few simulated cases fit.
+
+    The advisor is loaded when it is first asked.
+    """
+    from advisor.advice.advise import advise_quick
+
+    return advise_quick(case, pack, rough=True)
+
+
+def full_in_slices(case: Case, pack: RulePack, quick: Advised) -> Iterator[Advised]:
+    """The long advice, a piece of work at a time; worked out anew where no working was kept."""
+    from advisor.advice.advise import advise_quick, in_full
+
+    advice = quick.advice
+    if quick.working is None and advice.methods:
+        quick = advise_quick(case, pack, advice.worlds, rough=advice.rough)
+    yield from in_full(quick)
+
+
+def thoroughly(
+    case: Case, pack: RulePack, watch: Callable[[str], None]
+) -> Iterator[Advised]:
+    """The advice from as many simulated cases as a surprising measurement takes.
+
+    First without what takes longer, then with it. ``watch`` is told what is being done and
+    may stop it by raising. The working is handed over once nothing is done with it here.
+    """
+    from advisor.advice.advise import Advised, advise_quick, in_full
+
+    quick = advise_quick(case, pack, watch=watch)
+    yield Advised(quick.advice)
+    *_, full = in_full(quick)
+    if full.working is not None:
+        full.working.situation.worlds.watch = None
+    yield full

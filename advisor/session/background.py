@@ -10,7 +10,7 @@ from advisor.facts.case import Case
 from advisor.session.advice_service import AdviseThoroughly, Pack
 
 if TYPE_CHECKING:
-    from advisor.advice.result import Advice
+    from advisor.advice.advise import Advised
 
 Watch = Callable[[str], None]
 
@@ -48,12 +48,12 @@ class Background:
     window, as often as it likes.
     """
 
-    def __init__(self, work: Callable[[Watch], Iterator[Advice]]) -> None:
+    def __init__(self, work: Callable[[Watch], Iterator[Advised]]) -> None:
         self.doing = ""
         """What is being done, as a phrase."""
         self.fault: Exception | None = None
         self._work = work
-        self._found: list[Advice] = []
+        self._found: list[Advised] = []
         self._lock = threading.Lock()
         self._stopped = threading.Event()
         self._thread = threading.Thread(target=self._run, daemon=True, name="advice")
@@ -64,7 +64,7 @@ class Background:
         """Whether nothing more will come; what has come may still have to be taken."""
         return not self._thread.is_alive()
 
-    def take(self) -> list[Advice]:
+    def take(self) -> list[Advised]:
         """What has been found since the last time, in order."""
         with self._lock:
             found, self._found = self._found, []
@@ -147,7 +147,7 @@ class Thorough:
         if self._work is not None:
             self._work.wait(seconds)
 
-    def take(self, case: Case) -> tuple[Advice | None, Advice | None]:
+    def take(self, case: Case) -> tuple[Advised | None, Advised | None]:
         """Quick and full advice, where found since the last time. Raises the work's fault."""
         work = self._work
         if work is None or self.case is not case:

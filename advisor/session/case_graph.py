@@ -59,20 +59,25 @@ class NodeInfo:
 class GraphScope:
     """The rule graph around one case: nodes, edges, deciding paths and figures."""
 
-    def __init__(self, case: Case, pack: RulePack, advice: Advice, system: System) -> None:
+    def __init__(
+        self, case: Case, pack: RulePack, advice: Advice, system: System,
+        kept: Working | None = None,
+    ) -> None:  # fmt: skip
+        """``kept`` is what the advice rests on; worked out anew where it was not kept."""
         self.case = pack.as_read(case)
         self.pack = pack
         self.advice = advice
         self.system = system
         self._methods = {m.method: m for m in advice.methods}
         self._states = {state.fact: state for state in advice.facts}
+        self._kept = kept
         self._figures: dict[str, str] = {}
         self._shorts: dict[str, str] = {}
 
     @cached_property
     def working(self) -> Working:
-        """The worlds of the case, worked out when the first figure is asked for."""
-        return work_out(self.case, self.pack, self.advice.worlds)
+        """What the figures are taken from."""
+        return self._kept or work_out(self.case, self.pack, self.advice.worlds)
 
     # -- what is drawn ---------------------------------------------------------
 

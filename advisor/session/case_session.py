@@ -37,6 +37,8 @@ from advisor.session.known_file import (
 from advisor.session.size_limits import fitting
 
 if TYPE_CHECKING:
+    from advisor.advice.advise import Advised
+    from advisor.advice.choosing.working import Working
     from advisor.advice.result import Advice
 
 #: Seconds at a time for which the background is waited for.
@@ -71,10 +73,10 @@ class Session:
         self._advise_fully = advise_fully
         self._full = FullAdvice()
         self.thorough = Thorough(pack, advise_thoroughly)
-        self._thorough_advice: Advice | None = None
+        self._thorough_found: Advised | None = None
         self._history: list[Moment] = []
         self._saved: Case | None = None if case else self.case
-        self._advice: Advice | None = None
+        self._advised: Advised | None = None
 
     # -- what the case holds -------------------------------------------------
 
@@ -86,9 +88,19 @@ class Session:
     @property
     def advice(self) -> Advice:
         """The advice on the case as it stands, worked out when it is first looked at."""
-        if self._advice is None:
-            self._advice = self._advise(self.case, self.pack)
-        return self._advice
+        return self._quick.advice
+
+    @property
+    def working(self) -> Working | None:
+        """What the advice rests on; None while that is worked with in the background."""
+        full = self._full.found if self._begun and self._full.complete else None
+        return (full or self._quick).working
+
+    @property
+    def _quick(self) -> Advised:
+        if self._advised is None:
+            self._advised = self._advise(self.case, self.pack)
+        return self._advised
 
     @property
     def dirty(self) -> bool:
@@ -118,7 +130,7 @@ class Session:
     @property
     def full_so_far(self) -> Advice:
         """What ``full_advice`` has come to by now; without flips where it is not begun."""
-        return self._full.advice if self._begun and self._full.advice else self.advice
+        return self._full.found.advice if self._begun and self._full.found else self.advice
 
     @property
     def full_advice(self) -> Advice:
@@ -135,14 +147,14 @@ class Session:
     @property
     def unfinished(self) -> bool:
         """Whether the advice took many computed cases, and the rest of it is still to come."""
-        grown = self._advice is not None and self._advice is self._thorough_advice
+        grown = self._advised is not None and self._advised is self._thorough_found
         return grown and not self.full_is_ready
 
     def take_thorough(self) -> bool:
         """Take over what was found in the background for this case; whether there was any."""
         quick, full = self.thorough.take(self.case)
         if quick is not None and self.advice.rough:
-            self._advice = self._thorough_advice = quick
+            self._advised = self._thorough_found = quick
         if full is not None:
             self._full = FullAdvice(self.case, None, full, complete=True)
         return quick is not None or full is not None
@@ -160,7 +172,7 @@ class Session:
             self.take_thorough()
             return not self.full_is_ready
         if not self._begun:
-            steps = self._advise_fully(self.case, self.pack, self.advice)
+            steps = self._advise_fully(self.case, self.pack, self._quick)
             self._full = FullAdvice(self.case, steps)
         return self._full.work()
 
@@ -170,7 +182,7 @@ class Session:
 
     def advise_on(self, case: Case) -> Advice:
         """The quick advice on a case that is only tried; this session's case stays."""
-        return self._advise(case, self.pack)
+        return self._advise(case, self.pack).advice
 
     def use_pack(self, pack: Pack) -> None:
         """Reckon with other rules from now on; case, undo and files stay as they are.
@@ -178,7 +190,7 @@ class Session:
         The advice is worked out anew when it is next looked at.
         """
         self.pack = pack
-        self._advice = self._thorough_advice = None
+        self._advised = self._thorough_found = None
         self._full = FullAdvice()
         self.thorough.use_pack(pack)
 
@@ -339,10 +351,10 @@ class Session:
         # Side by side, for one waits for the disk and one for the processor. The answer is on
         # disk before this returns: a fault in the advice must not cost it.
         writing = Aside(self._write_autosave)
-        self._advice = None
+        self._advised = None
         self.thorough.stop()
         try:
-            self._advice = self._advise(self.case, self.pack)
+            self._advised = self._advise(self.case, self.pack)
         finally:
             writing.finish()
 
@@ -369,10 +381,10 @@ class Session:
 
     def _replace(self, case: Case, file: KnownFile | None) -> None:
         # What can fail comes first: never one case with the title and file of another.
-        advice = self._advise(case, self.pack)
+        advised = self._advise(case, self.pack)
         self.thorough.stop()
         self._know(file)
-        self.case, self._advice = case, advice
+        self.case, self._advised = case, advised
         self._history.clear()
         self.left_open.clear()
         self.outgrown.clear()

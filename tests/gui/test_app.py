@@ -15,21 +15,21 @@ from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Found
 from advisor.session.case_session import Session
 from advisor.session.run_lock import Keeper
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 
 @pytest.fixture
 def crashed(tmp_path: Path) -> Path:
     """What a run left that ended without closing."""
     path = tmp_path / "autosave-dead-1.yaml"
-    session = Session(SmallPack(), small_advise, autosave=path)
+    session = Session(SmallPack(), without_working(small_advise), autosave=path)
     session.answer("part.kind", ("dash_top",))
     return path
 
 
 def run_of(keeper: Keeper) -> Session:
     """A session of another run."""
-    return Session(SmallPack(), small_advise, autosave=keeper.autosave)
+    return Session(SmallPack(), without_working(small_advise), autosave=keeper.autosave)
 
 
 def test_a_crash_left_case_is_offered_and_taken_up(

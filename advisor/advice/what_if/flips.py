@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
@@ -30,12 +30,14 @@ Leader = Callable[[str, Value], str | None]
 
 def open_flips(
     case: Case, worlds: SampledWorlds, plans: Sequence[Plan], leader: Leader
-) -> list[Flip]:
-    """Answers to open facts under which another method would lead, each tried out."""
+) -> Iterator[Flip | None]:
+    """Answers to open facts under which another method would lead, each tried out.
+
+    Gives None after each trial that leaves the lead as it is.
+    """
     lead = plans[0].lead
     plans = by_cost(plans, worlds)
     costs = np.stack([plan.cost for plan in plans], axis=1)
-    found = []
     for decl in open_facts(case, worlds):
         known = knowing(decl, worlds, costs)
         for k in np.argsort(-known.shares):
@@ -45,21 +47,21 @@ def open_flips(
             value, told = known.answer(decl, int(k), worlds), known.told[k]
             other = leader(decl.name, value)
             if other is not None and method_word(other) != method_word(lead):
-                found.append(_flip(decl, None, value, told, other, worlds))
+                yield _flip(decl, None, value, told, other, worlds)
                 break
-    return found
+            yield None
 
 
 def given_flips(
     case: Case, worlds: SampledWorlds, lead: str, leader: Leader
-) -> list[Flip]:
+) -> Iterator[Flip | None]:
     """Other answers to given facts under which another method would lead, each tried out.
 
     Of a quantity the nearest value that flips is searched between the answer and the
     first changed value that does. A fact that took no part in the working is not tried.
+    Gives None after each trial that leaves the lead as it is.
     """
     pack = worlds.pack
-    found = []
     for decl in pack.asked(case):
         value = case.facts.get(decl.name)
         if value is None or decl.gate or decl.identity or not worlds.used(decl.name):
@@ -67,13 +69,13 @@ def given_flips(
         for changed, told in alternatives(decl, value, _most(decl, case)):
             other = leader(decl.name, changed)
             if other is None or method_word(other) == method_word(lead):
+                yield None
                 continue
             if isinstance(value, Span) and isinstance(changed, Span):
                 most = _most(decl, case)
                 changed, told = _nearest(decl, (value, changed), most, lead, leader)
-            found.append(_flip(decl, value, changed, told, other, worlds))
+            yield _flip(decl, value, changed, told, other, worlds)
             break
-    return found
 
 
 def _most(decl: FactDecl, case: Case) -> float:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from advisor.advice.result import Flip
 from advisor.advice.sampling.sample_size import ENOUGH
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.flips import given_flips, open_flips
-from advisor.facts.case import Case, Value
+from advisor.facts.case import Value
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 
@@ -115,12 +116,18 @@ def _is_close(plans: Sequence[Plan], worlds: SampledWorlds) -> bool:
     return False
 
 
-def find_flips(case: Case, working: Working) -> list[Flip]:
-    """What would make another method lead, each confirmed by a run of its own."""
+def find_flips(working: Working) -> Iterator[Flip | None]:
+    """What would make another method lead, each confirmed by a run of its own.
+
+    Gives None after each trial without a find, so that the caller may do something else.
+    """
     worlds, plans = working.situation.worlds, working.plans
+    case = worlds.case
+    worlds.tick("looking for what would change the choice")
     trials = Trials.among(worlds)
-    found = [
-        *open_flips(case, worlds, plans, trials.lead),
-        *given_flips(case, worlds, plans[0].lead, trials.lead),
-    ]
-    return [flip for flip in found if trials.stands(flip, working)]
+    yield None
+    for flip in chain(
+        open_flips(case, worlds, plans, trials.lead),
+        given_flips(case, worlds, plans[0].lead, trials.lead),
+    ):
+        yield flip if flip is not None and trials.stands(flip, working) else None

@@ -124,7 +124,9 @@ class GraphPage(QFrame):
         session = self._hub.session
         pack = session.pack
         assert isinstance(pack, RulePack)
-        self._scope = GraphScope(session.case, pack, session.advice, session.system)
+        self._scope = GraphScope(
+            session.case, pack, session.advice, session.system, session.working
+        )
         self.method.clear()
         for path in self._scope.paths:
             self.method.addItem(path.title, path.method)

@@ -89,7 +89,7 @@ class RoughStrip(QWidget):
             quick, _ = thorough.take(trial.case)
             if quick is not None:
                 thorough.stop()
-                hub.trial = replace(trial, after=quick)
+                hub.trial = replace(trial, after=quick.advice)
                 hub.tried.emit()
             else:
                 self.redraw()

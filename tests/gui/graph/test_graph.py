@@ -36,7 +36,8 @@ Show = Callable[..., MainWindow]
 def scope_of(engine: Engine, name: str, system: System = System.METRIC) -> GraphScope:
     """The graph of a demo case."""
     case = demo(engine, name)
-    return GraphScope(case, engine.pack, engine.quick(case, engine.pack), system)  # type: ignore[arg-type]
+    found = engine.quick(case, engine.pack)
+    return GraphScope(case, engine.pack, found.advice, system, found.working)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("name", DEMOS)

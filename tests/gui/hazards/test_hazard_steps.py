@@ -20,7 +20,14 @@ from advisor.session.hazard_screens import next_gate, screen_for
 from advisor.session.screens import HAZARD_PAGE, METHOD_PAGE, Tab, entries, first_of
 from tests.gui.hazards.page_actions import click, laid_out, press, row_of, still_open, to_hazards
 from tests.gui.window.test_look import clipped
-from tests.unit.session.small_pack import FACTS, PRACTICE, SmallPack, options, small_advise
+from tests.unit.session.small_pack import (
+    FACTS,
+    PRACTICE,
+    SmallPack,
+    options,
+    small_advise,
+    without_working,
+)
 
 LONG = "with its bolts, brackets, cables, connectors, sensors and whatever else is behind it "
 HEATER = FactDecl(
@@ -78,7 +85,7 @@ def opened(open_window, autosave) -> Callable[..., MainWindow]:
     """Opens a window under hazard rules."""
 
     def made(pack: HazardPack, case: Case | None = None) -> MainWindow:
-        return open_window(Session(pack, advise, autosave=autosave, case=case))  # type: ignore[no-any-return]
+        return open_window(Session(pack, without_working(advise), autosave=autosave, case=case))  # type: ignore[no-any-return]
 
     return made
 
@@ -130,7 +137,7 @@ def gate(state: GateState, text: str) -> GateAdvice:
 def test_the_worst_of_several_gates_on_one_question_is_shown() -> None:
     clear, care = gate(GateState.CLEAR, ""), gate(GateState.CAUTION, "Mind the wire")
     stop, other = gate(GateState.CLOSED, "Refer it"), gate(GateState.CLOSED, "Stop, keep out")
-    metric = Session(PACK, advise).system
+    metric = Session(PACK, without_working(advise)).system
     said = standing_of((clear, care), ("near",), metric)
     assert (said.state, said.said) == (GateState.CAUTION, "Mind the wire.")
     said = standing_of((clear, stop, care), ("here",), metric)

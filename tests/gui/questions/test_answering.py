@@ -18,7 +18,7 @@ from advisor.gui.widgets.answers.typed_answers import AmountAnswer
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from advisor.session.screens import EARLIER_REPAIRS, METHOD_PAGE, Tab
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -316,7 +316,7 @@ def test_a_long_list_can_be_shortened_by_a_word(window: MainWindow, qtbot) -> No
 
 def test_a_full_disk_is_said_in_the_window(open_window, qtbot, tmp_path: Path) -> None:
     autosave = tmp_path / "no" / "autosave-x-1.yaml"
-    window = open_window(Session(SmallPack(), small_advise, autosave=autosave))
+    window = open_window(Session(SmallPack(), without_working(small_advise), autosave=autosave))
     assert window.lost.isHidden()
     pick(window, qtbot, "Armrest")
     assert window.lost.isVisible()

@@ -23,7 +23,7 @@ def strange_words(window: MainWindow) -> list[str]:
     Empty while something is typed, tried or worked out, which a fresh window cannot know.
     """
     session, hub = window.session, window.hub
-    grown = session.rough or session._advice is session._thorough_advice
+    grown = session.rough or session._advised is session._thorough_found
     if not session.begun or window.over is not None or grown:
         return []
     if not _comparable(window):

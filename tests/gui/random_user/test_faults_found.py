@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 
 from advisor import paths
+from advisor.advice.advise import Advised
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine
@@ -105,7 +106,7 @@ def test_a_wide_window_says_why_it_stops(show, engine: Engine) -> None:
 
 def test_a_stopped_job_is_not_reckoned_any_closer(show, engine: Engine) -> None:
     window = show(demo(engine, "airbag_seam"))
-    window.session._advice = replace(window.session.advice, rough=True)
+    window.session._advised = Advised(replace(window.session.advice, rough=True))
     window.rough.redraw()
     assert window.session.rough
     assert not window.rough.isVisible()

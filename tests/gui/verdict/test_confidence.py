@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
+from advisor.advice.advise import Advised
 from advisor.advice.result import Advice, Driver, Flip
 from advisor.facts.case import Case
 from advisor.gui.app import Engine
@@ -20,7 +21,7 @@ from advisor.session.screens import METHOD_PAGE, next_open, settled_text
 from tests.gui.questions.test_answering import press
 from tests.gui.window.test_pages import shown_text, split
 from tests.gui.window.test_shipped_rules import demo
-from tests.unit.session.small_pack import SmallPack, small_advise, started
+from tests.unit.session.small_pack import SmallPack, small_advise, started, without_working
 
 LEFT = Qt.MouseButton.LeftButton
 ADVICE = small_advise(started(), SmallPack())
@@ -86,20 +87,20 @@ def test_the_counts_of_tab_and_card_speak_of_the_same_questions(
     assert "1 answered" in counts
 
 
-def sliced(case: Case, pack: SmallPack, quick: Advice) -> Iterator[Advice]:
+def sliced(case: Case, pack: SmallPack, quick: Advised) -> Iterator[Advised]:
     """Three slices, the last with a driver and a flip that names the gap."""
     yield quick
-    drivers = (Driver("core.state", "State of the foam", 0.5),)
-    yield replace(quick, drivers=drivers)
+    with_driver = replace(quick.advice, drivers=(Driver("core.state", "State of the foam", 0.5),))
+    yield Advised(with_driver)
     gap = case.facts.get("damage.gap")
-    yield replace(quick, drivers=drivers, flips=(replace(FLIP, text=f"Flip at gap {gap}"),))
+    yield Advised(replace(with_driver, flips=(replace(FLIP, text=f"Flip at gap {gap}"),)))
 
 
 @pytest.fixture
 def slow_window(open_window) -> MainWindow:
     """A window whose long advice comes in slices."""
     return open_window(
-        Session(SmallPack(), small_advise, case=started(), advise_fully=sliced)
+        Session(SmallPack(), without_working(small_advise), case=started(), advise_fully=sliced)
     )
 
 
@@ -141,7 +142,7 @@ def test_a_finding_stands_in_a_box(open_window) -> None:
     def finding(case: Case, pack: SmallPack) -> Advice:
         return replace(small_advise(case, pack), findings=("The gap is too wide",))
 
-    window = open_window(Session(SmallPack(), finding, case=started()))
+    window = open_window(Session(SmallPack(), without_working(finding), case=started()))
     window.hub.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
     boxes = [w for w in page.findChildren(type(page.headline)) if w.objectName() == "finding"]

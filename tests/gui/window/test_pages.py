@@ -27,7 +27,7 @@ from advisor.job.model import Slot
 from advisor.job.sheet import job_sheet
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -116,7 +116,7 @@ def many_flips(case: Case, pack: SmallPack) -> Advice:
 
 
 def test_what_would_change_the_choice_is_all_one_key_away(open_window, qtbot) -> None:
-    window = open_window(Session(SmallPack(), many_flips))
+    window = open_window(Session(SmallPack(), without_working(many_flips)))
     split(window)
     window.hub.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
@@ -143,7 +143,7 @@ def test_one_flip_more_needs_no_button(open_window) -> None:
         advice = many_flips(case, pack)
         return replace(advice, flips=advice.flips[:6])
 
-    window = open_window(Session(SmallPack(), six))
+    window = open_window(Session(SmallPack(), without_working(six)))
     split(window)
     window.hub.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]

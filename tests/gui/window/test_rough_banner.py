@@ -11,7 +11,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from advisor.advice.advise import advise
+from advisor.advice.advise import Advised, advise
 from advisor.advice.result import Advice, Driver
 from advisor.facts.case import Case, Span
 from advisor.gui.app import Engine
@@ -24,7 +24,7 @@ from tests.gui.questions.test_answering import press
 from tests.gui.verdict.test_what_if import opened
 from tests.gui.window.test_pages import give, shown_text
 from tests.gui.window.test_shipped_rules import demo
-from tests.unit.session.small_pack import SmallPack, small_advise, started
+from tests.unit.session.small_pack import SmallPack, small_advise, started, without_working
 
 LEFT = Qt.MouseButton.LeftButton
 WIDE = Span(30, 30, "30 mm")
@@ -35,6 +35,9 @@ HEADLINE = "Worked out from many computed cases"
 def rough_where_wide(case: Case, pack: SmallPack) -> Advice:
     """The small advice, rough where the gap is wide."""
     return replace(small_advise(case, pack), rough=case.facts.get("damage.gap") == WIDE)
+
+
+QUICK = without_working(rough_where_wide)
 
 
 class HeldAdvisor:
@@ -50,7 +53,7 @@ class HeldAdvisor:
 
     def __call__(
         self, case: Case, pack: SmallPack, watch: Callable[[str], None]
-    ) -> Iterator[Advice]:
+    ) -> Iterator[Advised]:
         self.cases.append(case)
         self.threads.append(threading.current_thread())
         try:
@@ -58,9 +61,10 @@ class HeldAdvisor:
             if self.fault is not None:
                 raise self.fault
             quick = replace(small_advise(case, pack), headline=HEADLINE, flips=())
-            yield quick
+            yield Advised(quick)
             self._until(self.go_on, watch)
-            yield replace(quick, drivers=(Driver("core.state", "State of the foam", 0.5),))
+            drivers = (Driver("core.state", "State of the foam", 0.5),)
+            yield Advised(replace(quick, drivers=drivers))
         finally:
             self.ended.set()
 
@@ -69,7 +73,7 @@ class HeldAdvisor:
             watch("drawing 65,536 computed cases")
 
 
-def never(case: Case, pack: SmallPack, quick: Advice) -> Iterator[Advice]:
+def never(case: Case, pack: SmallPack, quick: Advised) -> Iterator[Advised]:
     """No slices: what is rough must come from the background."""
     raise AssertionError("a slice of work on the window's own thread")
     yield quick
@@ -87,7 +91,7 @@ def held() -> Iterator[HeldAdvisor]:
 def rough_window(open_window, held: HeldAdvisor, autosave: Path) -> MainWindow:
     """A window with a wide gap answered, the background at work."""
     session = Session(
-        SmallPack(), rough_where_wide, autosave=autosave, case=started(), advise_fully=never,
+        SmallPack(), QUICK, autosave=autosave, case=started(), advise_fully=never,
         advise_thoroughly=held,
     )
     window = open_window(session)
@@ -163,7 +167,7 @@ def test_undo_takes_the_measurement_and_its_work_back(
 def test_a_tried_answer_is_worked_out_too(
     open_window, held: HeldAdvisor, qtbot
 ) -> None:
-    session = Session(SmallPack(), rough_where_wide, case=started(), advise_thoroughly=held)
+    session = Session(SmallPack(), QUICK, case=started(), advise_thoroughly=held)
     window = open_window(session)
     trial = opened(window, qtbot, "damage.gap")
     assert isinstance(trial, TrialPage) and not window.rough.isVisible()

@@ -215,7 +215,7 @@ def test_every_demo_case_can_be_exported(
 def test_the_section_shows_what_the_case_tells(
     engine: Engine, name: str, drawn: dict[str, object]
 ) -> None:
-    layers = layers_of(engine.quick(demo(engine, name), engine.pack), engine.pack)
+    layers = layers_of(engine.quick(demo(engine, name), engine.pack).advice, engine.pack)
     assert {key: getattr(layers, key) for key in drawn} == drawn
 
 

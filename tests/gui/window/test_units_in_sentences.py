@@ -25,7 +25,13 @@ from tests.gui.questions.test_answering import press
 from tests.gui.verdict.test_what_if import opened
 from tests.gui.window.test_pages import shown_text
 from tests.gui.window.test_shipped_rules import demo
-from tests.unit.session.small_pack import SmallPack, question, small_advise, started
+from tests.unit.session.small_pack import (
+    SmallPack,
+    question,
+    small_advise,
+    started,
+    without_working,
+)
 
 WIDER = Bounds(9.0, None, "length")
 NARROWER = Bounds(None, 25.4, "length")
@@ -55,7 +61,7 @@ class Measured(SmallPack):
 @pytest.fixture
 def window(open_window) -> MainWindow:
     case = started(damage_gap=Span(4.0, 4.0, "4 mm"))
-    return open_window(Session(Measured(), with_quantities, case=case))
+    return open_window(Session(Measured(), without_working(with_quantities), case=case))
 
 
 def switch(window: MainWindow) -> None:
@@ -132,7 +138,7 @@ def test_degrees_are_written_as_people_write_them(show, engine: Engine, qtbot) -
 @pytest.mark.parametrize("system", list(System))
 def test_no_figure_of_the_graph_says_degc(engine: Engine, system: System) -> None:
     case = demo(engine, "split_armrest")
-    scope = GraphScope(case, engine.pack, engine.quick(case, engine.pack), system)  # type: ignore[arg-type]
+    scope = GraphScope(case, engine.pack, engine.quick(case, engine.pack).advice, system)  # type: ignore[arg-type]
     for name in scope.everything()[0]:
         info = scope.info(name)
         told = " ".join((info.figure, scope.short_of(name), *info.lines))
@@ -150,7 +156,7 @@ def test_no_sentence_of_the_rules_and_no_answer_in_words_says_degc(engine: Engin
     told += [node.title + node.note for node in pack.nodes.values()]
     told += [source.title + source.note for source in pack.sources.values()]
     for name in ("fallen_headlining", "lifted_dash_edge"):
-        advice = engine.quick(demo(engine, name), pack)
+        advice = engine.quick(demo(engine, name), pack).advice
         told += [state.text for state in advice.facts]
         assert any(state.text.endswith(" °C") for state in advice.facts)
     assert [text for text in told if "degC" in text or "degF" in text] == []

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from advisor.session.case_session import Session
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 
 @pytest.fixture
@@ -19,4 +19,4 @@ def autosave(tmp_path: Path) -> Path:
 @pytest.fixture
 def session(autosave: Path) -> Session:
     """An empty case under the small pack."""
-    return Session(SmallPack(), small_advise, autosave=autosave)
+    return Session(SmallPack(), without_working(small_advise), autosave=autosave)

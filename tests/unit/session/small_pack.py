@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Any
 
+from advisor.advice.advise import Advised
 from advisor.advice.result import (
     Advice,
     Cause,
@@ -289,3 +292,8 @@ def started(**more: object) -> Case:
     for name, value in more.items():
         case = case.with_fact(name.replace("_", ".", 1), value)  # type: ignore[arg-type]
     return case
+
+
+def without_working(advise: Callable[[Case, Any], Advice]) -> Callable[[Case, Any], Advised]:
+    """An advisor of a test as a session takes it: its advice rests on no working."""
+    return lambda case, pack: Advised(advise(case, pack))

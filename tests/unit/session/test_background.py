@@ -9,18 +9,19 @@ from pathlib import Path
 
 import pytest
 
+from advisor.advice.advise import Advised
 from advisor.advice.result import Advice
 from advisor.facts.case import Case
 from advisor.session.background import Aside, Background, Thorough
 from advisor.session.case_session import Session
-from tests.unit.session.small_pack import SmallPack, small_advise, started
+from tests.unit.session.small_pack import SmallPack, small_advise, started, without_working
 
 PACK = SmallPack()
-QUICK = small_advise(started(), PACK)
-FULL = replace(QUICK, headline="with all that takes longer")
+QUICK = Advised(small_advise(started(), PACK))
+FULL = Advised(replace(QUICK.advice, headline="with all that takes longer"))
 
 
-def both(watch: Callable[[str], None]) -> Iterator[Advice]:
+def both(watch: Callable[[str], None]) -> Iterator[Advised]:
     watch("first")
     yield QUICK
     watch("second")
@@ -42,7 +43,7 @@ def test_results_come_in_order_and_once() -> None:
 def test_stopped_work_gives_nothing_and_ends() -> None:
     let_go, seen = threading.Event(), threading.Event()
 
-    def waiting(watch: Callable[[str], None]) -> Iterator[Advice]:
+    def waiting(watch: Callable[[str], None]) -> Iterator[Advised]:
         yield QUICK
         while not let_go.wait(0.002):
             watch("waiting")
@@ -57,7 +58,7 @@ def test_stopped_work_gives_nothing_and_ends() -> None:
 
 
 def test_a_fault_is_kept_for_whoever_asks() -> None:
-    def wrong(watch: Callable[[str], None]) -> Iterator[Advice]:
+    def wrong(watch: Callable[[str], None]) -> Iterator[Advised]:
         yield QUICK
         raise ZeroDivisionError("by hand")
 
@@ -78,7 +79,7 @@ def test_thorough_work_is_for_one_case() -> None:
 
 
 def test_a_fault_of_thorough_work_is_raised_and_the_case_waved_off() -> None:
-    def wrong(case: Case, pack: SmallPack, watch: Callable[[str], None]) -> Iterator[Advice]:
+    def wrong(case: Case, pack: SmallPack, watch: Callable[[str], None]) -> Iterator[Advised]:
         raise ZeroDivisionError("by hand")
         yield QUICK
 
@@ -96,7 +97,7 @@ def test_other_rules_drop_what_was_found_and_are_worked_under_next() -> None:
 
     def advise(
         case: Case, pack: SmallPack, watch: Callable[[str], None]
-    ) -> Iterator[Advice]:
+    ) -> Iterator[Advised]:
         under.append(pack.currency)
         yield from both(watch)
 
@@ -141,7 +142,7 @@ def test_the_answer_is_on_disk_though_the_advice_fails(autosave: Path) -> None:
             raise ZeroDivisionError("by hand")
         return small_advise(case, pack)
 
-    session = Session(PACK, failing, autosave=autosave, case=started())
+    session = Session(PACK, without_working(failing), autosave=autosave, case=started())
     with pytest.raises(ZeroDivisionError):
         session.answer("damage.gap", session.case.facts["core.state"])
     assert "damage.gap" in autosave.read_text(encoding="utf-8")
@@ -150,7 +151,7 @@ def test_the_answer_is_on_disk_though_the_advice_fails(autosave: Path) -> None:
 def test_a_fault_in_writing_is_not_swallowed(
     autosave: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    session = Session(PACK, small_advise, autosave=autosave, case=started())
+    session = Session(PACK, without_working(small_advise), autosave=autosave, case=started())
 
     def wrong() -> None:
         raise ZeroDivisionError("by hand")

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from advisor.advice.advise import Advised
 from advisor.advice.result import Advice
 from advisor.facts.case import Case, EarlierRepair, Span
 from advisor.facts.case_file import read_case
@@ -18,7 +19,9 @@ from advisor.session.autosave import KeptCase, next_autosave, read_autosave, sto
 from advisor.session.case_session import Session
 from advisor.session.history import fresh_case
 from advisor.session.run_lock import Keeper
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
+
+QUICK = without_working(small_advise)
 
 
 def test_every_answer_is_on_disk_before_the_call_returns(session: Session, autosave: Path) -> None:
@@ -35,7 +38,7 @@ def test_a_fault_in_the_advice_does_not_cost_the_answer(autosave: Path) -> None:
             raise RuntimeError("broken")
         return small_advise(case, pack)
 
-    session = Session(SmallPack(), break_down, autosave=autosave)
+    session = Session(SmallPack(), without_working(break_down), autosave=autosave)
     with pytest.raises(RuntimeError, match="broken"):
         session.answer("part.kind", ("armrest",))
     assert read_case(autosave, session.pack.facts).facts["part.kind"] == ("armrest",)
@@ -115,7 +118,7 @@ def test_what_a_crash_left_is_found_and_taken_up(
     session.answer("part.kind", ("armrest",))
     session.save(own)
     session.answer("damage.gap", Span(4, 4, "4 mm"))
-    later = Session(SmallPack(), small_advise, autosave=tmp_path / "autosave-next-1.yaml")
+    later = Session(SmallPack(), QUICK, autosave=tmp_path / "autosave-next-1.yaml")
     later.restore(kept(autosave))
     assert later.case == session.case
     assert later.path == own
@@ -150,7 +153,7 @@ def test_setting_aside_keeps_the_file_and_goes_on_in_another(
 
 
 def test_a_full_disk_is_said_and_does_not_stop_the_interview(tmp_path: Path) -> None:
-    session = Session(SmallPack(), small_advise, autosave=tmp_path / "no" / "autosave-x-1.yaml")
+    session = Session(SmallPack(), QUICK, autosave=tmp_path / "no" / "autosave-x-1.yaml")
     session.answer("part.kind", ("armrest",))
     assert "cannot be written" in session.autosave_fault
     assert session.case.facts["part.kind"] == ("armrest",)
@@ -179,12 +182,12 @@ def test_a_fresh_case_is_named_after_its_minute() -> None:
 def test_the_long_advice_is_worked_out_once_for_each_case(autosave: Path) -> None:
     calls = []
 
-    def fully(case: Case, pack: SmallPack, quick: Advice) -> Iterator[Advice]:
+    def fully(case: Case, pack: SmallPack, quick: Advised) -> Iterator[Advised]:
         calls.append(case)
         yield quick
-        yield small_advise(case, pack)
+        yield Advised(small_advise(case, pack))
 
-    session = Session(SmallPack(), small_advise, autosave=autosave, advise_fully=fully)
+    session = Session(SmallPack(), QUICK, autosave=autosave, advise_fully=fully)
     assert session.full_advice is session.full_advice
     session.answer("part.kind", ("armrest",))
     assert session.full_advice.case == session.case.name
@@ -195,13 +198,13 @@ def test_other_rules_are_reckoned_with_from_then_on(autosave: Path) -> None:
     def priced(case: Case, pack: SmallPack) -> Advice:
         return replace(small_advise(case, pack), currency=pack.currency)
 
-    def fully(case: Case, pack: SmallPack, quick: Advice) -> Iterator[Advice]:
-        yield replace(quick, headline=f"in full, {pack.currency}")
+    def fully(case: Case, pack: SmallPack, quick: Advised) -> Iterator[Advised]:
+        yield Advised(replace(quick.advice, headline=f"in full, {pack.currency}"))
 
     class Crowns(SmallPack):
         currency = "NOK"
 
-    session = Session(SmallPack(), priced, autosave=autosave, advise_fully=fully)
+    session = Session(SmallPack(), without_working(priced), autosave=autosave, advise_fully=fully)
     session.answer("part.kind", ("armrest",))
     assert session.full_advice.headline == "in full, EUR"
     case, kept, crowns = session.case, autosave.read_bytes(), Crowns()
