@@ -116,6 +116,8 @@ def _field_text(value: object) -> str:
         return "not asked"
     if value == "" or value == ():
         return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, tuple):
         return "; ".join(_repair(v) if isinstance(v, EarlierRepair) else str(v) for v in value)
     return str(value)
