@@ -28,7 +28,6 @@ from advisor.session.autosave import (
 from advisor.session.background import Aside, Thorough
 from advisor.session.history import Moment, fresh_case, same
 from advisor.session.known_file import (
-    NO_FILE,
     KnownFile,
     digest_of,
     digest_of_bytes,
@@ -257,28 +256,27 @@ class Session:
         self._replace(case, KnownFile(path, digest, case, self._locks))
         self._saved = case
 
-    def restore(self, kept: KeptCase, case: Case | None = None, seen: str = NO_FILE) -> None:
+    def restore(
+        self, kept: KeptCase, case: Case | None = None, filed: tuple[str, Case] | None = None
+    ) -> None:
         """Take up what an earlier run left, or ``case`` made of it; keep it anew at once.
 
-        Where its file can be read, that is opened first, so that Undo leads back to it;
-        ``seen`` is the digest of that file when it was shown: saving asks where it differs.
-        The autosave of the earlier run stays: it may go once ``kept`` is true here.
+        ``filed`` is digest and content of its file as the technician was shown them: Undo
+        leads back to that, and saving asks where the file differs by then. The autosave of
+        the earlier run stays: it may go once ``kept`` is true here.
         """
         found = case or kept.case
         if found is None:
             raise ValueError(f"nothing could be read of {kept.autosave}")
         found, taken = fitting(found, self.pack.facts)
         origin = kept.origin.path
-        try:
-            if origin is None:
-                raise FileNotFoundError
-            self.open(origin)
-        except (BadInput, OSError):
+        if origin is None or filed is None:
             self._replace(found, None)
             self._saved = None
         else:
-            if self.file is not None and seen != NO_FILE:
-                self.file.digest = seen
+            digest, there = filed
+            self._replace(there, KnownFile(origin, digest, there, self._locks))
+            self._saved = there
             self._change(found, PART)
         if self.dirty:
             self._write_autosave()

@@ -27,7 +27,8 @@ from advisor.session.compare_cases import Difference
 
 #: So many characters of an answer are shown; only a note is longer.
 LONGEST = 240
-ONLY = {"mine": "only changed here", "theirs": "only changed there"}
+#: Under the one version of an answer that was changed since both were the same.
+ONLY_CHANGED = "only this one was changed"
 
 
 class Choice(StrEnum):
@@ -94,6 +95,8 @@ class VersionsDialog(QDialog):
         self._count()
         width, height = (parent.width(), parent.height()) if parent is not None else (900, 640)
         self.resize(min(width - 40, 900), min(height - 40, 720))
+        if not versions.rows:
+            self.resize(self.width(), whole.totalHeightForWidth(self.width()))
 
     @property
     def from_theirs(self) -> frozenset[str]:
@@ -129,7 +132,7 @@ class VersionsDialog(QDialog):
         made = []
         for column, (side, value, name) in enumerate(sides, 1):
             text = self._text(row, value)
-            hint = ONLY[side] if row.only == side else ""
+            hint = ONLY_CHANGED if row.only == side else ""
             button = OptionButton(row.key, text, hint, "", self.inside)
             button.set_ticks(True)
             button.setAccessibleName(f"{row.title}: {text} ({name})")

@@ -66,7 +66,7 @@ def _offered(session: Session, parent: QWidget, kept: KeptCase) -> bool:
     title = kept.case.title or kept.case.name
     found = dialogs.ask_found(parent, title, when, len(kept.case.facts), remarks)
     if found is Found.TAKE_UP:
-        return _taken(session, parent, kept, kept.case, digest)
+        return _taken(session, parent, kept, kept.case, None)
     if found is Found.DELETE:
         forget(kept.autosave)
     return False
@@ -78,7 +78,7 @@ def _compared(
     """Offer a kept case whose file is there, side by side with it."""
     origin, case = kept.origin, kept.case or filed
     changed = digest != origin.digest
-    rows = differences(case, filed, session.pack.facts)
+    rows = differences(case, filed, session.pack.facts, None if changed else filed)
     if not rows and not kept.unread:
         forget(kept.autosave)  # the file holds every answer
         return False
@@ -99,19 +99,23 @@ def _compared(
     )  # fmt: skip
     choice, from_file = dialogs.ask_versions(parent, versions)
     if choice is Choice.MINE:
-        return _taken(session, parent, kept, case, digest)
+        return _taken(session, parent, kept, case, (digest, filed))
     if choice is Choice.PICKED:
-        return _taken(session, parent, kept, merged(case, filed, from_file), digest)
+        return _taken(session, parent, kept, merged(case, filed, from_file), (digest, filed))
     if choice is Choice.THEIRS:
         forget(kept.autosave)
     return False
 
 
 def _taken(
-    session: Session, parent: QWidget, kept: KeptCase, case: Case, digest: str
+    session: Session,
+    parent: QWidget,
+    kept: KeptCase,
+    case: Case,
+    filed: tuple[str, Case] | None,
 ) -> bool:
     """Put a kept case into the window; its old autosave goes once it is kept anew."""
-    session.restore(kept, case, digest)
+    session.restore(kept, case, filed)
     if not session.kept:
         return True  # the window says so; the old autosave stays
     if kept.unread:

@@ -23,6 +23,7 @@ from advisor.session.autosave import (
     write_autosave,
 )
 from advisor.session.case_session import Session
+from advisor.session.known_file import digest_of
 from advisor.session.os_lock import OsLock
 from advisor.session.run_lock import Keeper
 from tests.unit.session.small_pack import SmallPack, small_advise
@@ -276,7 +277,7 @@ def test_taken_up_it_is_kept_anew_at_once_and_undo_leads_to_the_file(kept: Path)
     own = kept.parent / "own.yaml"
     own.write_text("format: 1\ncase: HB-1\nfacts:\n  part.kind: armrest\n")
     session = begin(kept.parent)
-    session.restore(read(kept))
+    session.restore(read(kept), None, (digest_of(own), session.read(own)))
     assert (session.case, session.path, session.dirty) == (CASE, own, True)
     assert session.autosave is not None and read(session.autosave).case == CASE
     session.undo()

@@ -18,6 +18,7 @@ from advisor.facts.faults import BadInput
 from advisor.session.autosave import KeptCase, next_autosave, read_autosave, storable
 from advisor.session.case_session import Session
 from advisor.session.history import fresh_case
+from advisor.session.known_file import digest_of
 from advisor.session.run_lock import Keeper
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
@@ -119,7 +120,7 @@ def test_what_a_crash_left_is_found_and_taken_up(
     session.save(own)
     session.answer("damage.gap", Span(4, 4, "4 mm"))
     later = Session(SmallPack(), QUICK, autosave=tmp_path / "autosave-next-1.yaml")
-    later.restore(kept(autosave))
+    later.restore(kept(autosave), None, (digest_of(own), later.read(own)))
     assert later.case == session.case
     assert later.path == own
     assert later.dirty

@@ -178,7 +178,7 @@ def test_a_link_that_leads_nowhere_is_told_and_nothing_is_lost(
 
 def test_a_folder_by_that_name_is_told(begin: Begin, tmp_path: Path) -> None:
     session = begin("a")
-    with pytest.raises(BadInput, match="cannot be read: Is a directory|cannot be written"):
+    with pytest.raises(BadInput, match=r"cannot be read: Is a directory|cannot be written"):
         session.save(tmp_path)
 
 
