@@ -20,9 +20,10 @@ from advisor.session.case_session import Session
 from advisor.session.known_file import digest_of
 from advisor.session.run_lock import Keeper
 from tests.gui.window.person_at_dialogs import Person, click, pick, press
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 FACTS = SmallPack.facts
+QUICK = without_working(small_advise)
 TEXT = "format: 1\ncase: HB-1\nfacts:\n  part.kind: armrest\n  hazard.airbag: no\n"
 KEPT = Case("HB-1", facts={"part.kind": ("armrest",), "hazard.airbag": False,
                            "skin.material": ("vinyl",)})
@@ -62,7 +63,7 @@ def start(open_window, folder: Path) -> Iterator[Callable[[], MainWindow]]:
     def started() -> MainWindow:
         keeper = Keeper(folder)
         keepers.append(keeper)
-        session = Session(SmallPack(), small_advise, autosave=keeper.autosave)
+        session = Session(SmallPack(), QUICK, autosave=keeper.autosave)
         window: MainWindow = open_window(session)
         window.files.keeper = keeper
         return window
@@ -155,7 +156,7 @@ def test_it_may_go(start, left: Path, case_file: Path) -> None:
 
 def test_what_the_file_holds_already_is_not_asked_about(start, left: Path, case_file: Path) -> None:
     """As after a kill between saving and forgetting the autosave."""
-    Session(SmallPack(), small_advise, case=KEPT).save(case_file, over=digest_of(case_file))
+    Session(SmallPack(), QUICK, case=KEPT).save(case_file, over=digest_of(case_file))
     assert offered(start()) == []
     assert not left.exists()
 
@@ -350,7 +351,7 @@ def test_no_autosave_folder_is_told_and_the_window_opens(
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     keeper, fault = find_place()
     assert keeper is None and str(place) in fault
-    session = Session(SmallPack(), small_advise)
+    session = Session(SmallPack(), QUICK)
     session.autosave_fault = fault
     window: MainWindow = open_window(session)
     window.files.offer_kept()
@@ -366,7 +367,7 @@ def test_the_place_of_the_answers_is_closed_to_others(
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     keeper, _ = find_place()
     assert keeper is not None
-    session = Session(SmallPack(), small_advise, autosave=keeper.autosave)
+    session = Session(SmallPack(), QUICK, autosave=keeper.autosave)
     session.answer("part.kind", ("armrest",))
     rights = {p.name: p.stat().st_mode & 0o777 for p in (keeper.folder, *keeper.folder.iterdir())}
     assert rights.pop("autosave") == 0o700

@@ -12,10 +12,11 @@ from advisor.gui.widgets.versions_dialog import Choice, VersionsDialog
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from tests.gui.window.person_at_dialogs import Person, enter, pick, press
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 TEXT = "format: 1\ncase: HB-1\nfacts:\n  part.kind: armrest\n  hazard.airbag: no\n"
 FACTS = SmallPack.facts
+QUICK = without_working(small_advise)
 #: The screen of the tests cannot tell the system how small a message may be.
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
 
@@ -32,7 +33,7 @@ def case_file(tmp_path: Path) -> Path:
 @pytest.fixture
 def window(open_window, tmp_path: Path, case_file: Path) -> MainWindow:
     """A window with the case open."""
-    session = Session(SmallPack(), small_advise, autosave=tmp_path / "autosave-one-1.yaml")
+    session = Session(SmallPack(), QUICK, autosave=tmp_path / "autosave-one-1.yaml")
     session.open(case_file)
     found: MainWindow = open_window(session)
     found.hub.restart()
@@ -193,7 +194,7 @@ def test_the_second_window_is_told_at_opening_and_the_first_when_it_saves(
     window: MainWindow, open_window, tmp_path: Path, case_file: Path
 ) -> None:
     second: MainWindow = open_window(
-        Session(SmallPack(), small_advise, autosave=tmp_path / "autosave-two-1.yaml")
+        Session(SmallPack(), QUICK, autosave=tmp_path / "autosave-two-1.yaml")
     )
     person = Person(enter)
     assert second.files.open_path(case_file)

@@ -26,9 +26,10 @@ from advisor.session.case_session import Session
 from advisor.session.known_file import digest_of
 from advisor.session.os_lock import OsLock
 from advisor.session.run_lock import Keeper
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 FACTS = SmallPack.facts
+QUICK = without_working(small_advise)
 CASE = Case(
     "HB-1", "Ferry bench",
     {"part.kind": ("armrest",), "damage.length": Span(120, 120, "120 mm"),
@@ -221,7 +222,7 @@ def test_the_lock_of_a_renamed_machine_hides_nothing(kept: Path) -> None:
 
 def test_what_this_run_set_aside_it_may_offer_itself(tmp_path: Path) -> None:
     keeper = Keeper(tmp_path)
-    session = Session(SmallPack(), small_advise, autosave=keeper.autosave)
+    session = Session(SmallPack(), QUICK, autosave=keeper.autosave)
     session.answer("part.kind", ("armrest",))
     session.set_aside()
     session.start_new()
@@ -270,7 +271,7 @@ def test_a_lock_deleted_under_its_holder_is_no_lock_for_two(tmp_path: Path) -> N
 
 def begin(folder: Path) -> Session:
     """The session of the next start."""
-    return Session(SmallPack(), small_advise, autosave=folder / "autosave-next-1.yaml")
+    return Session(SmallPack(), QUICK, autosave=folder / "autosave-next-1.yaml")
 
 
 def test_taken_up_it_is_kept_anew_at_once_and_undo_leads_to_the_file(kept: Path) -> None:
@@ -298,7 +299,7 @@ def test_a_length_too_long_for_the_part_is_left_out_when_it_is_taken_up(kept: Pa
         pass
 
     Strict.facts = facts  # type: ignore[assignment]
-    session = Session(Strict(), small_advise, autosave=kept.parent / "autosave-next-1.yaml")
+    session = Session(Strict(), QUICK, autosave=kept.parent / "autosave-next-1.yaml")
     session.restore(read(kept))
     assert session.case == CASE.without("damage.length")
     assert session.outgrown == {"damage.length": Span(120, 120)}

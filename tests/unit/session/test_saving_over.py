@@ -15,9 +15,10 @@ from advisor.session.autosave import origin_file, read_autosave
 from advisor.session.case_session import Session
 from advisor.session.known_file import FileChanged, Standing, digest_of, file_notice
 from advisor.session.os_lock import OsLock
-from tests.unit.session.small_pack import SmallPack, small_advise
+from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 FACTS = SmallPack.facts
+QUICK = without_working(small_advise)
 TEXT = "format: 1\ncase: HB-1\nfacts:\n  part.kind: armrest\n  hazard.airbag: no\n"
 Begin = Callable[[str], Session]
 
@@ -38,7 +39,7 @@ def begin(tmp_path: Path) -> Begin:
 
     def begun(run: str) -> Session:
         autosave = tmp_path / "kept" / f"autosave-{run}-1.yaml"
-        return Session(SmallPack(), small_advise, autosave=autosave)
+        return Session(SmallPack(), QUICK, autosave=autosave)
 
     return begun
 
@@ -257,7 +258,7 @@ def test_saving_waits_for_another_window_and_not_for_ever(
 
 
 def test_without_any_place_for_locks_saving_still_compares(case_file: Path) -> None:
-    session = Session(SmallPack(), small_advise)
+    session = Session(SmallPack(), QUICK)
     session.open(case_file)
     session.answer("hazard.airbag", True)
     case_file.write_text(TEXT + "note: theirs\n")
