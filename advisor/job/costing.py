@@ -194,7 +194,7 @@ def choices_of(
     assert plan is not None
     word = method_word(plan.lead)
     found = []
-    years = sample.life(word)
+    years = sample.life(plan.lead)
     if years is not None:
         cost = price.value.typical
         found.append(_choice("repair", plan.lead_title, cost, plan.comeback_cost, years, sample))

@@ -10,7 +10,7 @@ from advisor.job.estimates import three_point, total
 from advisor.job.model import Item, Ready, Slot, Task, Wait, WorkKind
 from advisor.job.sample import Sample
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import Charge, Method, method_word
+from advisor.rulegraph.model.rules import Charge, Method
 from advisor.wording.figures import Range
 
 
@@ -70,8 +70,8 @@ def waits_of(methods: Sequence[str], sample: Sample) -> tuple[Wait, ...]:
     """Cures and drying times of a plan, in its order."""
     found = []
     for key in methods:
-        for rule in sample.rules.waits:
-            if method_word(key) in rule.methods and sample.applies(rule.when):
+        for rule in sample.worlds.pack.whole(key).waits:
+            if sample.applies(rule.when):
                 known = rule.minutes
                 minutes = Range(known.low, known.typical, known.high)
                 found.append(Wait(key, rule.title, minutes, rule.before))

@@ -54,9 +54,9 @@ class Sample:
         """True where a condition holds in most worlds."""
         return self.worlds.mostly(condition)
 
-    def life(self, word: str) -> Range | None:
+    def life(self, method: str) -> Range | None:
         """Years the work of a method lasts; None where the pack does not say."""
-        rule = self.rules.lives.get(word)
+        rule = self.worlds.pack.whole(method).lasts
         if rule is None:
             return None
         known = next((k for when, k in rule.branches if self.applies(when)), rule.rest)

@@ -27,7 +27,7 @@ from advisor.job.quantities.of_plan import quantity_groups
 from advisor.job.quantities.stitch_choice import hole_choice
 from advisor.job.sample import Sample
 from advisor.job.vehicles import by_vehicle, vehicle_of
-from advisor.rulegraph.model.job import TipRule
+from advisor.rulegraph.model.job import ClauseRule
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.counts import of_hundred
@@ -171,7 +171,7 @@ def _tools(methods: Sequence[str], pack: RulePack) -> tuple[str, ...]:
     return tuple(dict.fromkeys(tool for key in methods for tool in pack.methods[key].tools))
 
 
-def _said(rules: Sequence[TipRule], methods: Sequence[str], sample: Sample) -> tuple[str, ...]:
+def _said(rules: Sequence[ClauseRule], methods: Sequence[str], sample: Sample) -> tuple[str, ...]:
     """Texts that apply to these methods in this case."""
     words = {method_word(key) for key in methods}
     return tuple(

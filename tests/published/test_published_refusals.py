@@ -144,10 +144,11 @@ def said(pack: RulePack) -> Iterator[str]:
         yield method.title
         yield method.remark
         yield from (step.text for step in method.steps)
+        yield from (tip.text for tip in method.tips)
     for decl in pack.facts.values():
         yield from (decl.title, decl.ask, decl.how)
         yield from (f"{option.title} {option.sentence}" for option in decl.options)
-    yield from (tip.text for tip in (*pack.job.tips, *pack.job.exclusions))
+    yield from (clause.text for clause in pack.job.exclusions)
 
 
 APPROVAL = re.compile(

@@ -10,7 +10,6 @@ from advisor.job.quantities import hard, sewn, soft
 from advisor.job.quantities.amount import Amount
 from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample
-from advisor.rulegraph.model.rules import method_word
 
 Calculator = Callable[[Sample, Inputs], list[Amount]]
 
@@ -48,7 +47,7 @@ def quantity_groups(methods: Sequence[str], sample: Sample) -> tuple[QuantityGro
     """Quantities and tips for every method of a plan, in its order."""
     groups = []
     for key in methods:
-        method, word = sample.worlds.pack.methods[key], method_word(key)
+        method = sample.worlds.pack.methods[key]
         amounts = tuple(
             amount
             for rule in method.quantities
@@ -57,8 +56,8 @@ def quantity_groups(methods: Sequence[str], sample: Sample) -> tuple[QuantityGro
         )
         tips = tuple(
             tip.text
-            for tip in sample.rules.tips
-            if word in tip.methods and sample.applies(tip.when)
+            for tip in sample.worlds.pack.whole(key).tips
+            if sample.applies(tip.when)
         )
         if amounts or tips:
             groups.append(QuantityGroup(key, title_here(method, sample.worlds), amounts, tips))

@@ -2,32 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
-from advisor.facts.case import PART
 from advisor.rulegraph.compiling.compiler import Compiler
+from advisor.rulegraph.compiling.trade_figures import known_figure, tip_rule
 from advisor.rulegraph.model.job import (
     VALUE_UNITS,
+    ClauseRule,
     CoverRule,
     FoamRule,
     JobRules,
     Known,
-    LifeRule,
     PanelRule,
     PointRule,
     RodRule,
     ThreadRule,
-    TipRule,
-    WaitRule,
 )
 from advisor.rulegraph.model.roles import Roles
 from advisor.rulegraph.model.rules import Method, method_word
 from advisor.rulegraph.reading.pack_files import Loc, PackFile
-from advisor.rulegraph.schema.job import KnownModel, LifeModel, PanelModel, TipModel
+from advisor.rulegraph.schema.job import ClauseModel, KnownModel, PanelModel
 
 
 def build_job(
-    file: PackFile, compiler: Compiler, methods: Mapping[str, Method], roles: Roles
+    file: PackFile,
+    parts: Sequence[PackFile],
+    compiler: Compiler,
+    methods: Mapping[str, Method],
+    roles: Roles,
 ) -> JobRules:
     """The figures of the trade; faults for names, units and sources that are not there."""
     model = file.content
@@ -38,9 +40,7 @@ def build_job(
             compiler.faults.append(file.fault(("values",), f"{name} is missing"))
     bases = build.options(roles.base)
     build.check_keys(("rods",), model.rods, bases, f"option of {roles.base}")
-    build.check_keys(("panels",), model.panels, build.options(PART), "kind of part")
     build.check_keys(("covers",), model.covers, build.options(roles.skin), "skin")
-    build.check_keys(("lives",), model.lives, build.words, "method")
     return JobRules(
         values={
             name: build.known(("values", name), known, VALUE_UNITS.get(name, known.unit or "1"))
@@ -53,17 +53,24 @@ def build_job(
             for key, rod in model.rods.items()
         },
         foams=build.foams(),
-        waits=build.waits(),
-        tips=build.tips("tips", model.tips),
-        exclusions=build.tips("exclusions", model.exclusions),
-        new_cover=build.tips("new_cover", model.new_cover),
+        exclusions=build.clauses("exclusions", model.exclusions),
+        new_cover=build.clauses("new_cover", model.new_cover),
         panels={
-            part: tuple(build.panel(("panels", part, i), p) for i, p in enumerate(panels))
-            for part, panels in model.panels.items()
+            part.content.part: tuple(
+                _panel(part, ("panels", i), panel, compiler)
+                for i, panel in enumerate(part.content.panels)
+            )
+            for part in parts
+            if part.content.panels
         },
         covers=build.covers(),
-        lives={word: build.life(("lives", word), life) for word, life in model.lives.items()},
     )
+
+
+def _panel(file: PackFile, loc: Loc, model: PanelModel, compiler: Compiler) -> PanelRule:
+    length = known_figure(file, (*loc, "length"), model.length, "mm", compiler)
+    width = known_figure(file, (*loc, "width"), model.width, "mm", compiler)
+    return PanelRule(model.title, length, width, model.count, model.may_join)
 
 
 class _Builder:
@@ -85,9 +92,7 @@ class _Builder:
         self.compiler.check_names(self.file, loc, keys, list(known), f"no such {what}")
 
     def known(self, loc: Loc, model: KnownModel, unit: str) -> Known:
-        self.compiler.source(self.file, loc, model.source)
-        triple = self.compiler.spread(self.file, loc, model, unit)
-        return Known(model.title, unit, *triple, model.source, model.status, model.note)
+        return known_figure(self.file, loc, model, unit, self.compiler)
 
     def threads(self) -> tuple[ThreadRule, ...]:
         found = []
@@ -126,40 +131,14 @@ class _Builder:
             found.append(FoamRule(model.title, density, hardness, when))
         return tuple(found)
 
-    def waits(self) -> tuple[WaitRule, ...]:
-        found = []
-        for i, model in enumerate(self.model.waits):
-            loc: Loc = ("waits", i)
-            self.check_keys((*loc, "methods"), model.methods, self.words, "method")
-            minutes = self.known((*loc, "minutes"), model.minutes, "min")
-            when = self.compiler.condition(self.file, (*loc, "when"), model.when)
-            found.append(WaitRule(model.methods, model.title, minutes, model.before, when))
-        return tuple(found)
-
-    def tips(self, section: str, models: Iterable[TipModel]) -> tuple[TipRule, ...]:
+    def clauses(self, section: str, models: Iterable[ClauseModel]) -> tuple[ClauseRule, ...]:
         found = []
         for i, model in enumerate(models):
             loc: Loc = (section, i)
             self.check_keys((*loc, "methods"), model.methods, self.words, "method")
-            self.compiler.source(self.file, loc, model.source)
-            when = self.compiler.condition(self.file, (*loc, "when"), model.when)
-            found.append(TipRule(model.methods, model.text, when, model.source, model.status))
+            tip = tip_rule(self.file, loc, model, self.compiler)
+            found.append(ClauseRule(tip.text, tip.when, tip.source, tip.status, model.methods))
         return tuple(found)
-
-    def life(self, loc: Loc, model: LifeModel) -> LifeRule:
-        branches = []
-        for i, special in enumerate(model.by):
-            place: Loc = (*loc, "by", i)
-            condition = self.compiler.condition(self.file, (*place, "when"), special.when)
-            known = self.known(place, special, "yr")
-            if condition is not None:
-                branches.append((condition, known))
-        return LifeRule(tuple(branches), self.known(loc, model, "yr"))
-
-    def panel(self, loc: Loc, model: PanelModel) -> PanelRule:
-        length = self.known((*loc, "length"), model.length, "mm")
-        width = self.known((*loc, "width"), model.width, "mm")
-        return PanelRule(model.title, length, width, model.count, model.may_join)
 
     def covers(self) -> dict[str, CoverRule]:
         found = {}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 
 from advisor.rulegraph.compiling.compiler import Compiler
+from advisor.rulegraph.compiling.trade_figures import life_rule, tip_rule, wait_rule
 from advisor.rulegraph.model.nodes import Ref
 from advisor.rulegraph.model.quantities import CALCULATORS, INPUT_UNITS, QuantityRule
 from advisor.rulegraph.model.rules import (
@@ -98,6 +99,13 @@ def _method(
             _quantity(file, ("quantities", i), item, compiler, scope)
             for i, item in enumerate(model.quantities)
         ),
+        tips=tuple(
+            tip_rule(file, ("tips", i), tip, compiler) for i, tip in enumerate(model.tips)
+        ),
+        waits=tuple(
+            wait_rule(file, ("waits", i), wait, compiler) for i, wait in enumerate(model.waits)
+        ),
+        lasts=life_rule(file, ("lasts",), model.lasts, compiler) if model.lasts else None,
         renewal=Renewal(model.renewal.what, model.renewal.title) if model.renewal else None,
         tools=model.tools,
         steps=tuple(

@@ -74,7 +74,7 @@ def build_pack(files: PackFiles) -> RulePack:
         build_section(file, files, compiler, sites) for file in files.each("drawing.yaml")
     ]
     job = [
-        build_job(file, compiler, methods, played)
+        build_job(file, files.each("parts/"), compiler, methods, played)
         for file in files.each("job.yaml")
         for played in roles
     ]

@@ -120,7 +120,6 @@ class FoamRule:
 class WaitRule:
     """A time in which nobody works: a cure, a drying, a cooling."""
 
-    methods: tuple[str, ...]
     title: str
     minutes: Known
     before: Literal["next", "use"]
@@ -132,11 +131,17 @@ class WaitRule:
 class TipRule:
     """Advice beside a method."""
 
-    methods: tuple[str, ...]
     text: str
     when: Condition | None
     source: str
     status: str
+
+
+@dataclass(frozen=True)
+class ClauseRule(TipRule):
+    """A text for some methods; for any where none is named."""
+
+    methods: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -181,16 +186,13 @@ class JobRules:
     points: tuple[PointRule, ...]
     rods: Mapping[str, RodRule]
     foams: tuple[FoamRule, ...]
-    waits: tuple[WaitRule, ...]
-    tips: tuple[TipRule, ...]
-    exclusions: tuple[TipRule, ...]
+    exclusions: tuple[ClauseRule, ...]
     """What a quote does not cover; without methods it is always said."""
-    new_cover: tuple[TipRule, ...]
+    new_cover: tuple[ClauseRule, ...]
     """When a cover is cut new, so that a cutting layout is wanted."""
     panels: Mapping[str, tuple[PanelRule, ...]]
+    """By kind of part, as its file has them."""
     covers: Mapping[str, CoverRule]
-    lives: Mapping[str, LifeRule]
-    """Method word to the years such work usually lasts."""
 
 
 @dataclass(frozen=True)

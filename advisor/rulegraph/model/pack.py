@@ -138,6 +138,10 @@ class RulePack:
                 targets.setdefault(name, []).append(rule.reads)
         return targets
 
+    def whole(self, method: str) -> Method:
+        """The method that ``method`` is a variant of; itself where it is none."""
+        return self.methods.get(method_word(method), self.methods[method])
+
     @property
     def currency(self) -> str:
         """ISO 4217 code."""

@@ -8,7 +8,7 @@ from typing import Literal
 
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model.conditions import Condition
-from advisor.rulegraph.model.job import QuoteRules
+from advisor.rulegraph.model.job import LifeRule, QuoteRules, TipRule, WaitRule
 from advisor.rulegraph.model.nodes import Array, Draw, Ref, TableDraw
 from advisor.rulegraph.model.quantities import QuantityRule
 
@@ -219,6 +219,9 @@ class Method:
     work: tuple[Charge, ...]
     materials: tuple[Charge, ...]
     quantities: tuple[QuantityRule, ...]
+    tips: tuple[TipRule, ...]
+    waits: tuple[WaitRule, ...]
+    lasts: LifeRule | None
     renewal: Renewal | None
     tools: tuple[str, ...]
     steps: tuple[MethodStep, ...]

@@ -55,7 +55,6 @@ class FoamModel(Strict):
 
 
 class WaitModel(Strict):
-    methods: tuple[Name, ...]
     title: Text
     minutes: KnownModel
     before: Literal["next", "use"]
@@ -63,11 +62,16 @@ class WaitModel(Strict):
 
 
 class TipModel(Strict):
-    methods: tuple[Name, ...] = ()
     text: Text
     when: ConditionModel | None = None
     source: Name
     status: Status
+
+
+class ClauseModel(TipModel):
+    """A text for some methods; for any where none is named."""
+
+    methods: tuple[Name, ...] = ()
 
 
 class PanelModel(Strict):
@@ -99,13 +103,9 @@ class JobModel(Strict):
     points: tuple[PointModel, ...]
     rods: dict[Name, RodModel]
     foams: tuple[FoamModel, ...]
-    waits: tuple[WaitModel, ...]
-    tips: tuple[TipModel, ...]
-    exclusions: tuple[TipModel, ...]
-    new_cover: tuple[TipModel, ...]
-    panels: dict[Name, tuple[PanelModel, ...]]
+    exclusions: tuple[ClauseModel, ...]
+    new_cover: tuple[ClauseModel, ...]
     covers: dict[Name, CoverModel]
-    lives: dict[Name, LifeModel]
 
     @model_validator(mode="after")
     def fallbacks(self) -> JobModel:

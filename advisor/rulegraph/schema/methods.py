@@ -16,6 +16,7 @@ from advisor.rulegraph.schema.base import (
     Strict,
     Text,
 )
+from advisor.rulegraph.schema.job import LifeModel, TipModel, WaitModel
 from advisor.rulegraph.schema.loads import NodeModel
 
 
@@ -113,6 +114,11 @@ class MethodModel(Strict):
     work: tuple[MinutesModel, ...] = ()
     materials: tuple[MaterialModel, ...] = ()
     quantities: tuple[QuantityModel, ...] = ()
+    tips: tuple[TipModel, ...] = ()
+    waits: tuple[WaitModel, ...] = ()
+    """Times in which nobody works. These, tips and years count for the variants too."""
+    lasts: LifeModel | None = None
+    """Years such work lasts where it holds at all."""
     renewal: RenewalModel | None = None
     looks: Looks
     order: Annotated[int, Field(ge=0, le=100)]

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from advisor.rulegraph.schema.base import Name, SpreadModel, Strict, Text
 from advisor.rulegraph.schema.facts import PriorModel
+from advisor.rulegraph.schema.job import PanelModel
 from advisor.rulegraph.schema.section import LookModel
 
 
@@ -36,3 +37,5 @@ class PartModel(Strict):
     values: dict[Name, CellModel] = Field(default_factory=dict)
     priors: dict[Name, PriorModel] = Field(default_factory=dict)
     drawing: LookModel = LookModel()
+    panels: tuple[PanelModel, ...] = ()
+    """Usual panels of its cover, finished, before seam allowance."""
