@@ -38,7 +38,7 @@ _analyst: Any = Emitter(io.StringIO(), allow_unicode=True)
 _resolver: Any = yaml.SafeLoader("")
 
 
-@dataclass
+@dataclass(eq=False)
 class _Entry:
     """A key with its value, or a value in a list, and the comments that belong to it."""
 
@@ -164,7 +164,8 @@ def _attach(root: _Branch, text: str, comments: list[_Comment]) -> None:
         if not comment.alone:
             beside = _beside(chains[:place], comment)
             if beside is not None:
-                beside.beside = f"{beside.beside} {comment.text}".strip()
+                more = comment.text.lstrip("# ") if beside.beside else comment.text
+                beside.beside = f"{beside.beside} {more}".strip()
                 continue
         holder = _deeper(before, after, comment)
         into = after[-1].above if holder is None else holder.below
@@ -216,8 +217,8 @@ def _lift(branch: _Branch) -> None:
         if isinstance(entry.value, _Branch):
             _lift(entry.value)
             for first in entry.value.entries[:1] if entry.key is None else ():
-                entry.above += first.above
-                first.above = []
+                entry.above += first.above + ([first.beside] if first.beside else [])
+                first.above, first.beside = [], ""
 
 
 def _beside(chains: list[tuple[_Entry, ...]], comment: _Comment) -> _Entry | None:
@@ -234,11 +235,12 @@ def _deeper(
     """The entry below which a comment stands, None where it belongs to the next one."""
     if after and (not comment.alone or comment.column <= after[-1].column):
         return None
-    left = [entry for entry in before if not any(entry is one for one in after)]
+    left = [entry for entry in before if entry not in after]
     fitting = [entry for entry in left if entry.column <= comment.column]
-    if fitting or after:
-        return fitting[-1] if fitting else None
-    return before[0]
+    if not after:
+        return fitting[-1] if fitting else before[0]
+    # The next one on the same level takes it.
+    return fitting[-1] if fitting and before.index(fitting[-1]) != len(after) - 1 else None
 
 
 # -- what is written --------------------------------------------------------------------------
@@ -297,7 +299,8 @@ def _fills(entry: _Entry) -> bool:
     """Whether it may stand in brackets among others, over several lines."""
     bare = not (entry.above or entry.beside or entry.below)
     value = entry.value
-    return bare and isinstance(value, ScalarNode) and len(value.value) <= LONGEST_IN_FILLED
+    short = isinstance(value, ScalarNode) and len(value.value) <= LONGEST_IN_FILLED
+    return bare and short and _in_line(value, 1) is not None
 
 
 def _filled(lead: str, words: list[str]) -> list[str]:
@@ -365,11 +368,11 @@ def _long_text(lead: str, beside: str, node: ScalarNode, indent: int) -> list[st
         return [f"{lead} {text}{beside}"]
     if not nature.allow_block or not all(line and line == line.strip() for line in own):
         first, *more = _wrapped(_quoted(text), WIDTH - indent, WIDTH - len(lead) - 1)
-        return [f"{lead} {first}", *(pad + line for line in more[:-1]), *(
-            pad + line + beside for line in more[-1:])]
+        lines = [f"{lead} {first}", *(pad + line for line in more)]
+        return [*lines[:-1], lines[-1] + beside]
     if len(own) > 1:
         return [f"{lead} |{sign}{beside}", *(pad + line for line in own)]
-    return [f"{lead} >{sign}{beside}", *(pad + line for line in _wrapped(text, WIDTH - indent))]
+    return [f"{lead} >{sign}{beside}", *(pad + line for line in _wrapped(own[0], WIDTH - indent))]
 
 
 def _comment_lines(comment: str, pad: str) -> list[str]:

@@ -108,8 +108,7 @@ def test_prices_of_the_shop(overlay: Path, put: Put, pack: RulePack) -> None:
 def test_a_skin_of_the_shop(overlay: Path, put: Put) -> None:
     """A new option of a choice needs a row in the table that is keyed by it."""
     facts = shipped("facts/1_part.yaml").replace(
-        "    vinyl_backed: {title: Backed", "    oilcloth: {title: Oilcloth}\n"
-        "    vinyl_backed: {title: Backed",
+        "    vinyl_backed:\n", "    oilcloth: {title: Oilcloth}\n    vinyl_backed:\n", 1
     )  # fmt: skip
     put("facts/1_part.yaml", facts)
     with pytest.raises(BadInput) as caught:

@@ -261,7 +261,7 @@ def test_a_head_restraint_of_a_road_vehicle_is_referred(pack: RulePack) -> None:
 
 
 def test_a_vehicle_there_is_not_is_told_with_the_nearest_name(spoiled: Spoiled) -> None:
-    old = "like: bench_cushion, group: Seats, usual_in: [boat]}"
+    old = "like: bench_cushion\n      group: Seats\n      usual_in: [boat]"
     start = spoiled.edit("facts/", old, old.replace("[boat]", "[camper, baot]"))
     (fault,) = spoiled.faults()
     assert (fault.line, fault.column) == spoiled.place("facts/", "baot", start)

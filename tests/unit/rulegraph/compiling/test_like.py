@@ -12,7 +12,7 @@ from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.pack import RulePack
 from tests.unit.rulegraph.spoiled import Spoiled
 
-ARMREST = '    armrest: {title: Armrest, sentence: "Padded rest'
+ARMREST = "    armrest:\n      title: Armrest\n"
 LEATHER = "    leather: {title: Leather"
 
 

@@ -9,7 +9,7 @@ from advisor.rulegraph.model.pack import RulePack
 from tests.unit.rulegraph.spoiled import Spoiled
 
 ARM = "lean_force: {low: 60, typical: 120, high: 220,"
-PEEL = "peel_strength: {title: Peel strength of contact cement, unit: N/mm, draw: {low: 0.9,"
+PEEL = "title: Peel strength of contact cement\n    unit: N/mm\n    draw: {low: 0.9,"
 
 
 @pytest.mark.parametrize(
