@@ -30,22 +30,14 @@ def faults(rules: Path) -> list[str]:
 
 
 def test_a_figure_in_the_wrong_unit_is_told(rules: Path) -> None:
-<<<<<<< HEAD
     change(rules / "job.yaml", "unit: mm/min", "unit: mm")
-=======
-    change(rules / "job.yaml", "unit: mm/min\n    low: 60", "unit: mm\n    low: 60")
->>>>>>> 31213c0 (The formatter is shown to lose nothing; tests that spoil the rules follow their layout)
     (fault,) = faults(rules)
     assert "values.weld_speed.unit" in fault
     assert "mm/min" in fault
 
 
 def test_all_faults_come_at_once_with_the_nearest_name(rules: Path) -> None:
-<<<<<<< HEAD
     change(rules / "job.yaml", "\n  bridge:", "\n  brigde:")
-=======
-    change(rules / "job.yaml", "  bridge:\n", "  brigde:\n")
->>>>>>> 31213c0 (The formatter is shown to lose nothing; tests that spoil the rules follow their layout)
     change(rules / "job.yaml", "source: needle_sheet", "source: needle_sheat")
     change(rules / "job.yaml", "\n  pvc_u:", "\n  pvc_x:")
     change(rules / "prices.yaml", "what: New part or board", "what: New part or bord")
