@@ -21,6 +21,7 @@ from advisor.job.sample import Sample
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Renewal, Renewed, method_word
 from advisor.wording.figures import Range
+from advisor.wording.phrases import filled, joined
 from advisor.wording.sentences import lowered
 
 KIND_TITLES = {
@@ -225,7 +226,7 @@ def renewals_of(pack: RulePack) -> dict[str, Renewal]:
 
 def _why_not(method: MethodAdvice) -> str:
     text = method.because[0].text if method.because else "is not possible here"
-    return f"{method.title}: {lowered(text)}."
+    return filled("{}: {}.", method.title, lowered(text))
 
 
 def _choice(
@@ -281,7 +282,7 @@ def _verdict(
     renewals = [choice for choice in choices if choice.key in RENEWED.values()]
     limit = sample.worlds.pack.prices.quote.worth_repairing
     if repair is None or repair.per_year is None or not renewals:
-        return " ".join(said)
+        return joined(" ", said)
     other = min(renewals, key=lambda choice: choice.per_year or 0.0)
     share = repair.price / other.price if other.price > 0.0 else 0.0
     name = lowered(called[other.title])
@@ -295,6 +296,6 @@ def _verdict(
             f"The repair costs {round(100 * share)} % of what it costs to {name}: many shops "
             f"advise against it from about {round(100 * limit)} % on (common practice)."
         )
-    return " ".join(said)
+    return joined(" ", said)
 
 

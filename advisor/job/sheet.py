@@ -31,6 +31,7 @@ from advisor.rulegraph.model.job import ClauseRule
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.counts import of_hundred
+from advisor.wording.phrases import joined
 
 #: Worlds for the quantities: their spread is wide, so fewer are enough.
 WORLDS = 2 * FLIP_WORLDS
@@ -136,7 +137,7 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
         share = max(round(100.0 * lead.usage.typical), 1)
         said.append(f"The pull on it is about {share} % of what this repair carries for years.")
     elif lead is not None and lead.because:
-        said.append(f"{lead.because[0].text.rstrip('.')}.")
+        said.append(lead.because[0].text.rstrip(".") + ".")
     failing = [
         f"{method.title}: {of_hundred(method.hold_probability)}"
         for method in advice.methods
@@ -147,7 +148,7 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
     ]
     if failing:
         said.append(f"Cheaper work would not hold ({'; '.join(failing[:2])} computed cases).")
-    return " ".join(said)
+    return joined(" ", said)
 
 
 def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from advisor.wording.phrases import filled, joined
+
 
 def capital(text: str) -> str:
     """``text`` with its first letter in upper case."""
@@ -28,18 +30,18 @@ def sentence(text: str) -> str:
 def listed(parts: Sequence[str]) -> str:
     """``a, b and c``."""
     if len(parts) < 2:
-        return "".join(parts)
-    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+        return joined("", parts)
+    return filled("{} and {}", joined(", ", parts[:-1]), parts[-1])
 
 
 def in_turn(titles: Sequence[str]) -> str:
     """``Warm the skin, then glue``: methods in the order of the work."""
-    return ", then ".join((*titles[:1], *(lowered(title) for title in titles[1:])))
+    return joined(", then ", (*titles[:1], *(lowered(title) for title in titles[1:])))
 
 
 def chain(titles: Sequence[str]) -> str:
     """A load path: ``shrunk skin > pull across the seam > glue line creeps``."""
-    return " > ".join(titles)
+    return joined(" > ", titles)
 
 
 #: Between a number and its unit, or a currency and its number.

@@ -18,6 +18,7 @@ from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.amounts import Bounds
+from advisor.wording.phrases import filled
 from advisor.wording.sentences import lowered
 
 
@@ -131,7 +132,7 @@ def _look_again(misfit: Misfit, worlds: SampledWorlds) -> Question:
     """A reading that no world explains: nothing is settled while it stands."""
     decl = worlds.pack.facts[misfit.fact]
     verb = "Measure" if decl.kind is Kind.QUANTITY else "Look"
-    ask = f"{verb} again: {lowered(decl.ask)}"
+    ask = filled("{} again: {}", verb, lowered(decl.ask))
     why = misfit.finding
     return Question(decl.name, decl.title, ask, decl.how, 0.0, decl.minutes, False, why, True)
 

@@ -26,6 +26,7 @@ from advisor.rulegraph.model.rules import METHOD
 from advisor.rulegraph.model.rules import Origin as RuleOrigin
 from advisor.wording.counts import of_hundred
 from advisor.wording.figures import Range
+from advisor.wording.phrases import filled
 
 
 def plan_shown(plan: Plan, working: Working) -> PlanAdvice:
@@ -72,7 +73,9 @@ def methods_shown(working: Working, gates: Sequence[GateAdvice]) -> tuple[Method
     chosen = working.plans[0].chosen if working.plans else ()
     helpers = set(leading) - set(chosen)
     closed = tuple(
-        Reason(f"{gate.title}. {gate.text}", (gate.fact,), (gate.title,), (), gate.source)
+        Reason(
+            filled("{}. {}", gate.title, gate.text), (gate.fact,), (gate.title,), (), gate.source
+        )
         for gate in gates
         if gate.state is GateState.CLOSED
     )
@@ -170,7 +173,7 @@ def _because(
         names = (speaks_against(requirement, worlds), METHOD + outcome.method.key)
         text = requirement.if_not
         if share < 0.995:
-            text = f"{text} (so in {of_hundred(share)} computed cases)"
+            text = filled("{} (so in {} computed cases)", text, of_hundred(share))
         titles = tuple(worlds.pack.title_of(name) for name in names)
         source = source_of(worlds.pack, requirement.origin)
         reasons.append(Reason(text, names, titles, (), source))

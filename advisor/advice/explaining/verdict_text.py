@@ -21,8 +21,9 @@ from advisor.facts.declaration import Kind
 from advisor.rulegraph.model.marks_read import notes_on
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Origin as RuleOrigin
-from advisor.wording.amounts import for_people
+from advisor.wording.amounts import unit_text
 from advisor.wording.counts import of_hundred
+from advisor.wording.phrases import filled, named
 from advisor.wording.sentences import in_turn, lowered
 
 ESTIMATE = "Estimate, not a test result."
@@ -39,7 +40,7 @@ def headline_of(
     """One sentence that a customer understands."""
     if verdict is Verdict.REFER:
         closed = next(gate for gate in gates if gate.state is GateState.CLOSED)
-        return f"Not for this bench: {lowered(closed.title)}. {closed.text}"
+        return filled("Not for this bench: {}. {}", lowered(closed.title), closed.text)
     if verdict is Verdict.ASK:
         first = questions[0]
         begin = f"First find out: {lowered(first.title)}."
@@ -128,14 +129,14 @@ def beginning_reasons(
 
 def _gate_words(gate: GateAdvice) -> str:
     if gate.state is GateState.OPEN:
-        return f"Not answered yet, and no plan before it is: {gate.text}"
-    return f"{gate.title}. {gate.text}"
+        return filled("Not answered yet, and no plan before it is: {}", gate.text)
+    return filled("{}. {}", gate.title, gate.text)
 
 
 def _kept(method: MethodAdvice) -> Reason:
     first = method.because[0]
     words = f"holds in {of_hundred(method.hold_probability)} computed cases"
-    text = f"{method.title}: {words}. {first.text}"
+    text = filled("{}: {}. {}", method.title, words, first.text)
     return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
 
 
@@ -146,7 +147,7 @@ def _set_aside(method: MethodAdvice, plan: PlanAdvice) -> Reason:
         Status.NOT_POSSIBLE: "not possible here",
         Status.HOLDS: "would hold too, but costs more all told",
     }.get(method.status, "set aside")
-    text = f"{method.title}: {words}. {first.text}"
+    text = filled("{}: {}. {}", method.title, words, first.text)
     return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
 
 
@@ -162,9 +163,10 @@ def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
                 continue
             column = worlds.values[name]
             if worlds.mean((column < low) | (column > high)) > 0.05:
+                bounds = named(f"{low:g} to {high:g}", unit_text(decl.unit))
                 notes.append(
-                    f"{decl.title} lies outside {low:g} to {high:g} {for_people(decl.unit)}, where "
-                    f"“{node.title.lower()}” is documented: trust it less."
+                    filled("{} lies outside {}, where “{}” is documented: trust it less.",
+                           decl.title, bounds, node.title.lower())
                 )
     if worlds.effective < 400 and worlds.n >= 400:
         notes.append("What was measured fits few of the computed cases: the figures are coarse.")

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from advisor.advice.result import GateAdvice, GateState
 from advisor.facts.case import Value
-from advisor.facts.in_text import also_in
 from advisor.facts.quantity import System
 from advisor.gui import theme
+from advisor.wording.phrases import in_units
 from advisor.wording.sentences import sentence
 
 WORDS: dict[GateState, str] = {
@@ -49,7 +49,7 @@ def standing_of(gates: Iterable[GateAdvice], value: Value | None, system: System
     state = found[0].state
     if state is GateState.OPEN:
         return Standing(state, UNCERTAIN if value is not None else "")
-    told = [sentence(also_in(gate.text, system)) for gate in found if gate.state is state]
+    told = [sentence(in_units(gate.text, system)) for gate in found if gate.state is state]
     said = " ".join(dict.fromkeys(text for text in told if text))
     if state is GateState.CLOSED and not said.startswith("Stop"):
         said = f"Stop. {said}"

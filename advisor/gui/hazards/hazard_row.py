@@ -17,11 +17,11 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from advisor.advice.result import GateState
 from advisor.facts.case import Value
 from advisor.facts.declaration import FactDecl
-from advisor.facts.in_text import also_in
 from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.hazards.hazard_badge import Standing, StateMark
 from advisor.gui.widgets.option_row import OptionRow
+from advisor.wording.phrases import in_units
 
 WIDE = 1060
 """Width in px from which the answers stand beside the question, not under it."""
@@ -106,8 +106,8 @@ class HazardRow(QWidget):
 
     def show_fact(self, value: Value | None, standing: Standing, system: System) -> None:
         """The answer that stands and what follows from it."""
-        self.ask.setText(also_in(self.fact.ask, system))
-        self.how.setText(also_in(self.fact.how, system))
+        self.ask.setText(in_units(self.fact.ask, system))
+        self.how.setText(in_units(self.fact.how, system))
         self.how.setVisible(bool(self.fact.how))
         self.options.show_value(value)
         if standing != self.standing:

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from advisor.drawing.cutting_layout import caption, layouts
 from advisor.drawing.timeline import timeline
-from advisor.facts.in_text import also_in
 from advisor.facts.quantity import System
 from advisor.gui.job import job_lines
 from advisor.gui.job.cutting_view import Cut, runs_down
@@ -16,6 +15,7 @@ from advisor.gui.job.timeline_view import Clock
 from advisor.gui.widgets.line_blocks import Blocks
 from advisor.job.cutting.material import CutPlan
 from advisor.job.model import JobSheet, VehicleJob
+from advisor.wording.phrases import in_units
 from advisor.wording.sentences import listed, lowered, sentence
 
 
@@ -33,7 +33,7 @@ class JobContents(Blocks):
         """Cautions of the whole job, but for those ``told`` at a step."""
         for text in texts:
             if text not in told:
-                self.say(also_in(sentence(text), self._system), "caution")
+                self.say(in_units(sentence(text), self._system), "caution")
 
     def quantities(self, sheet: JobSheet) -> None:
         """What each method takes, and what to know about it."""
@@ -46,7 +46,7 @@ class JobContents(Blocks):
             ]
             if lines:
                 self.append(pairs(group.title, lines))
-            self.points(also_in(sentence(tip), self._system) for tip in group.tips)
+            self.points(in_units(sentence(tip), self._system) for tip in group.tips)
 
     def holes(self, sheet: JobSheet) -> None:
         """Every hole against every other, where that is a choice."""
@@ -74,8 +74,8 @@ class JobContents(Blocks):
         if lines:
             self.head("Steps")
             told = [
-                replace(line, text=also_in(line.text, self._system),
-                        cautions=also_in(line.cautions, self._system))
+                replace(line, text=in_units(line.text, self._system),
+                        cautions=in_units(line.cautions, self._system))
                 for line in lines
             ]
             self.append(steps(told, beside=self._beside))

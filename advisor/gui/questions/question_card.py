@@ -20,12 +20,12 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.facts.declaration import FactDecl, Kind
-from advisor.facts.in_text import also_in
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.answers.answer_widget import answer_widget
 from advisor.session.screens import EARLIER_REPAIRS, Entry, matters, next_open, place_of
 from advisor.session.size_limits import taken_back
+from advisor.wording.phrases import in_units
 
 if TYPE_CHECKING:
     from advisor.advice.result import Question
@@ -146,8 +146,8 @@ class QuestionCard(QFrame):
             return
         session = self._hub.session
         if self.entry.fact is not None:
-            self.ask.setText(also_in(self.entry.fact.ask, session.system))
-            self.how.setText(also_in(self.entry.fact.how, session.system))
+            self.ask.setText(in_units(self.entry.fact.ask, session.system))
+            self.how.setText(in_units(self.entry.fact.how, session.system))
             self.how.setVisible(bool(self.entry.fact.how))
         if self.answer is not None:
             value = session.case.facts.get(self.entry.key)

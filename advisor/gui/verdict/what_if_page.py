@@ -18,7 +18,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from advisor.facts.in_text import also_in
 from advisor.gui import theme
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets.answers.answer_base import Answer
@@ -29,6 +28,7 @@ from advisor.gui.widgets.page import Page, label, point
 from advisor.session.answer_text import answer_text
 from advisor.session.compare_advice import Row, moved, pairs, rows
 from advisor.session.what_if import Trial
+from advisor.wording.phrases import in_units
 
 BESIDE = 940
 """Width in px from which the answer stands beside the comparison."""
@@ -188,8 +188,8 @@ class TrialPage(QFrame):
         trial, session = self._hub.trial, self._hub.session
         if trial is None or self.answer is None:
             return
-        self.ask.setText(also_in(trial.fact.ask, session.system))
-        self.how.setText(also_in(trial.fact.how, session.system))
+        self.ask.setText(in_units(trial.fact.ask, session.system))
+        self.how.setText(in_units(trial.fact.how, session.system))
         self.how.setVisible(bool(trial.fact.how))
         given = session.case.facts.get(trial.fact.name)
         value = trial.value if trial.after is not None else given

@@ -9,6 +9,7 @@ from advisor.job.cutting.hides import Hides, cut_from_hides
 from advisor.job.cutting.layout import DoesNotFitError
 from advisor.job.cutting.yardage import Cutting, Panel, Roll, cut_from_roll
 from advisor.job.sample import Sample
+from advisor.wording.phrases import read_phrase
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ def cut_plan(sample: Sample) -> CutPlan | None:
     try:
         cuttings = cut_from_roll(panels, allowance, roll)
     except (DoesNotFitError, ValueError) as error:
-        note = f"{error}."
+        note = read_phrase(f"{error}.")
     return CutPlan(
         cover.title, assumed, panels, cuttings, None, note, roll.nap, roll.width, allowance
     )

@@ -13,6 +13,7 @@ from advisor.job.quantities.amount import Amount
 from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample, said
 from advisor.rulegraph.model.nodes import Array
+from advisor.wording.phrases import filled, named, read_phrase
 
 BEHIND = "Behind the carrier only, never under a skin people touch"
 SHAPE_WORDS = {
@@ -21,6 +22,8 @@ SHAPE_WORDS = {
     HollowShape.WEDGE: "a wedge",
     HollowShape.BLOCK: "a block",
 }
+CANS = read_phrase("Or canned (one-part) foam, cans of 750 ml")
+LAYER = read_phrase("A layer of 30 mm takes 20 to 25 minutes at 18 °C")
 
 
 def _hollow(sample: Sample, of: Inputs) -> tuple[Array, Array, Array, HollowShape, str]:
@@ -70,12 +73,12 @@ def canned_foam(sample: Sample, of: Inputs) -> list[Amount]:
     at = f"At {round(100 * damp)} % humidity{'' if sample.wishes.humidity else ', assumed'}. "
     handled = sample.draw("can_handle", *filling.HANDLED) * number * filling.USUAL_HUMIDITY / damp
     return [
-        sample.amount("cans", "Or canned (one-part) foam, cans of 750 ml", cans, "number",
+        sample.amount("cans", CANS, cans, "number",
                       "can_foam", BEHIND),
         sample.amount("can_layers", "Canned foam, layers", number, "number", "practice",
                       "Mist each layer with water"),
         sample.amount("can_handled", "Canned foam, may be cut and handled after", handled, "time",
-                      "can_foam", at + "A layer of 30 mm takes 20 to 25 minutes at 18 °C"),
+                      "can_foam", at + LAYER),
         sample.amount("can_cure", "Canned foam, cured: refit the panel after", cure, "time",
                       "can_foam", at + "Closed in or dry it takes a day, or never cures"),
     ]  # fmt: skip
@@ -197,7 +200,8 @@ def cement_for_edge(sample: Sample, of: Inputs) -> list[Amount]:
     """Bonding along an edge: cement for both faces of a strip."""
     width = of("edge_width")
     area = of("damage_length") * of.places() * width / 1e6
-    return _cemented(sample, area, f"A strip of {float(np.median(width)):g} mm along the edge")
+    strip = filled("A strip of {} along the edge", named(f"{float(np.median(width)):g}", "mm"))
+    return _cemented(sample, area, strip)
 
 
 def _cemented(sample: Sample, area: Array, note: str) -> list[Amount]:

@@ -34,6 +34,7 @@ from advisor.report.content.quote_page import visit_title
 from advisor.report.status_words import SOURCE_STATUS
 from advisor.wording.amounts import one_amount, unit_shown
 from advisor.wording.durations import duration_with_range, wait_text
+from advisor.wording.phrases import joined
 from advisor.wording.sentences import lowered, sentence
 
 
@@ -81,7 +82,7 @@ def remark(amount: Amount) -> str:
     parts = [amount.note.strip()] if amount.note.strip() else []
     if amount.status != COMPUTED:
         parts.append(SOURCE_STATUS.get(amount.status, amount.status))
-    return sentence(". ".join(sentence(part).rstrip(".") for part in parts))
+    return sentence(joined(". ", (sentence(part).rstrip(".") for part in parts)))
 
 
 def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
@@ -184,7 +185,7 @@ def _holes(holes: HoleChoice) -> Iterator[Block]:
 
 def _lists(sheet: JobSheet) -> Iterator[Block]:
     if sheet.tools:
-        yield Pairs((("Tools", ", ".join(sheet.tools)),))
+        yield Pairs((("Tools", joined(", ", sheet.tools)),))
     if not sheet.materials or sheet.price is None:
         return
     markup = f"With {round(100 * sheet.price.markup)} % on top"
@@ -228,7 +229,7 @@ def step_cautions(step: SheetStep, said: dict[str, int]) -> tuple[str, ...]:
     found = []
     for text in step.cautions:
         if text in said:
-            subject = re.split(r"[:;.]", text, maxsplit=1)[0]
+            subject = text[: len(re.split(r"[:;.]", text, maxsplit=1)[0])]
             found.append(f"{subject}: see step {said[text]}.")
         else:
             said[text] = step.number

@@ -35,6 +35,7 @@ from advisor.wording.counts import holds_in
 from advisor.wording.durations import duration_text, duration_with_range
 from advisor.wording.figures import Range, column_figure, decimal_places
 from advisor.wording.money import price_text
+from advisor.wording.phrases import filled, joined
 from advisor.wording.sentences import in_turn, sentence
 
 VERDICT_LABEL = {
@@ -133,7 +134,7 @@ def _front_reasons(advice: Advice, cites: Citations) -> list[str]:
     ]
     argued = [r for r in told if r.children and (r.children in leading or not leading)]
     return [
-        *([" ".join(plain)] if plain else []),
+        *([joined(" ", plain)] if plain else []),
         *(_said(reason, cites) for reason in argued[:MOST_REASONS]),
     ]
 
@@ -215,7 +216,7 @@ def _question(question: Question, measures: Measures) -> Item:
     how, ask = sentence(question.how), sentence(question.ask)
     if question.gate:
         return Item(ask, (how,) if how else ())
-    takes = f"{how} Takes {duration_text(question.minutes)}.".strip()
+    takes = filled("{} Takes {}.", how, duration_text(question.minutes)).strip()
     why = sentence(question.why_in(measures.system))
     return Item(ask, (takes, *([why] if why else [])))
 

@@ -6,9 +6,9 @@ import textwrap
 from collections.abc import Iterator
 
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
-from advisor.facts.in_text import also_in
 from advisor.facts.quantity import System, show, shown_unit
 from advisor.report.status_words import MAY_FAIL_FROM
+from advisor.wording.phrases import filled, in_units
 
 WIDTH = 96
 STATUS_WORDS = {
@@ -35,15 +35,15 @@ def brief_text(advice: Advice, system: System = System.METRIC) -> str:
 def _wrapped(text: str, system: System, indent: str = "", later: str | None = None) -> list[str]:
     """Lines of a sentence, its quantities told in ``system`` too."""
     return textwrap.wrap(
-        also_in(text, system), WIDTH, initial_indent=indent, subsequent_indent=later or indent
+        in_units(text, system), WIDTH, initial_indent=indent, subsequent_indent=later or indent
     )
 
 
 def _head(advice: Advice, system: System) -> Iterator[str]:
     yield f"{advice.case}  {advice.title}".rstrip()
-    yield from _wrapped(f"{advice.verdict.upper()}: {advice.headline}", system)
+    yield from _wrapped(filled("{}: {}", advice.verdict.upper(), advice.headline), system)
     for finding in advice.findings:
-        yield from _wrapped(f"Finding: {finding}", system)
+        yield from _wrapped(filled("Finding: {}", finding), system)
 
 
 def _plan(advice: Advice, system: System) -> Iterator[str]:
@@ -83,7 +83,7 @@ def _ask(advice: Advice, system: System) -> Iterator[str]:
         return
     yield "Ask next"
     for question in wanted[:5]:
-        yield from _wrapped(f"{question.ask} {question.how}", system, "  - ", "    ")
+        yield from _wrapped(filled("{} {}", question.ask, question.how), system, "  - ", "    ")
         if question.why:
             yield from _wrapped(question.why_in(system) + ".", system, "    ")
 

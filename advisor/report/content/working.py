@@ -45,6 +45,7 @@ from advisor.report.status_words import ESTIMATE, ORIGIN
 from advisor.wording.counts import of_hundred, usage_text
 from advisor.wording.figures import low_to_high, to_digits
 from advisor.wording.money import price_text, round_money
+from advisor.wording.phrases import filled, joined, read_phrase
 from advisor.wording.sentences import capital, chain, in_turn, listed, lowered, sentence
 
 GATE_STATE = {
@@ -196,7 +197,7 @@ def _given(advice: Advice, case: Case, measures: Measures) -> Section:
     rows = tuple(_fact_row(fact, measures) for fact in given)
     blocks: list[Block] = [Table(FACT_COLUMNS, rows)] if rows else []
     if case.note:
-        blocks.append(Text(f"Note: {case.note}"))
+        blocks.append(Text(read_phrase(f"Note: {case.note}")))
     if case.earlier_repairs:
         blocks.append(Text("Tried before:", strong=True))
         blocks.extend(_some_items(tuple(Item(said) for said in _earlier(advice, case))))
@@ -210,7 +211,7 @@ def _earlier(advice: Advice, case: Case) -> list[str]:
         name = titles.get(repair.method, repair.method.replace("_", " "))
         parts = [name, repair.what, repair.result]
         parts += [f"lasted {repair.lasted}"] * bool(repair.lasted)
-        said.append(sentence(", ".join(part for part in parts if part)))
+        said.append(sentence(read_phrase(", ".join(part for part in parts if part))))
     return said
 
 
@@ -272,9 +273,9 @@ def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
         if steps:
             blocks.append(WorkSteps(titles[method], tuple(steps)))
     if blocks and plan.tools:
-        blocks.append(Text(f"Tools: {'; '.join(plan.tools)}."))
+        blocks.append(Text(filled("Tools: {}.", joined("; ", plan.tools))))
     if blocks and plan.materials:
-        blocks.append(Text(f"Materials: {'; '.join(plan.materials)}."))
+        blocks.append(Text(filled("Materials: {}.", joined("; ", plan.materials))))
     return Section("The work, step by step", tuple(blocks))
 
 

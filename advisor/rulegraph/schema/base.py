@@ -4,10 +4,24 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    model_validator,
+)
+
+from advisor.wording.phrases import read_phrase
 
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*(\.[a-z0-9_]+)*$", max_length=80)]
-Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
+#: Words for a person; the amounts in them are found when they are read.
+Text = Annotated[
+    str, StringConstraints(min_length=1, max_length=600), AfterValidator(read_phrase)
+]
+#: As `Text`, and may be left empty.
+Note = Annotated[str, AfterValidator(read_phrase)]
 Status = Literal["looked_up", "from_memory", "common_practice", "estimate"]
 #: No figure of the trade is larger; beyond it products of several would overflow.
 LARGEST = 1e12
@@ -60,7 +74,7 @@ class SpreadModel(Strict):
     unit: str | None = None
     source: Name | None = None
     status: Status | None = None
-    note: str = ""
+    note: Note = ""
 
     @model_validator(mode="after")
     def ordered(self) -> SpreadModel:

@@ -10,6 +10,7 @@ from advisor.rulegraph.schema.base import (
     ConditionModel,
     DrawModel,
     Name,
+    Note,
     Number,
     Status,
     Strict,
@@ -33,7 +34,7 @@ class PriorModel(Strict):
     column: Name | None = None
     source: Name
     status: Status
-    note: str = ""
+    note: Note = ""
 
     @model_validator(mode="after")
     def one_kind(self) -> PriorModel:
@@ -49,7 +50,7 @@ class PriorModel(Strict):
 
 class OptionModel(Strict):
     title: Text
-    sentence: str = ""
+    sentence: Note = ""
     like: Name | None = None
     group: str = ""
     """Heading under which a long list shows it."""
@@ -63,7 +64,7 @@ class FactModel(Strict):
     title: Text
     ask: Text
     how: Text
-    why: str = ""
+    why: Note = ""
     minutes: Annotated[float, Field(gt=0, le=120)] = 1.0
     gate: bool = False
     may_stay_open: bool = True
@@ -83,7 +84,7 @@ class FactModel(Strict):
     """A mark: the choice that it says something about."""
     narrows: Name | None = None
     """Only asked as long as that choice is not known for certain."""
-    finding: str = ""
+    finding: Note = ""
     """Said where an answer fits none of the computed cases."""
 
     @model_validator(mode="after")

@@ -9,6 +9,7 @@ from pydantic import Field, StringConstraints, model_validator
 from advisor.rulegraph.schema.base import (
     ConditionModel,
     Name,
+    Note,
     Number,
     SpreadModel,
     Status,
@@ -120,7 +121,7 @@ class StockModel(Strict):
     what: Text
     special_order: bool = False
     price: SpreadModel | None = None
-    note: str = ""
+    note: Note = ""
 
     @model_validator(mode="after")
     def not_below_nothing(self) -> StockModel:

@@ -10,6 +10,7 @@ from advisor.rulegraph.schema.base import (
     ConditionModel,
     DrawModel,
     Name,
+    Note,
     Number,
     SpreadModel,
     Status,
@@ -44,7 +45,7 @@ class NodeModel(Strict):
     cause: bool = False
     source: Name | None = None
     status: Status | None = None
-    note: str = ""
+    note: Note = ""
 
     @model_validator(mode="after")
     def one_kind(self) -> NodeModel:

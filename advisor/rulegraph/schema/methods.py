@@ -10,6 +10,7 @@ from advisor.rulegraph.model.rules import Looks, Renewed
 from advisor.rulegraph.schema.base import (
     ConditionModel,
     Name,
+    Note,
     Number,
     SpreadModel,
     Status,
@@ -106,7 +107,7 @@ class MethodModel(Strict):
     called: tuple[CalledModel, ...] = ()
     """Titles that say better what is done in some cases; the first that holds is used."""
     meets: Annotated[tuple[Name, ...], Field(min_length=1)]
-    remark: str = ""
+    remark: Note = ""
     possible_when: tuple[WhyModel, ...] = ()
     steps: tuple[StepModel, ...]
     cautions: tuple[Name, ...] = ()

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from advisor.rulegraph.schema.base import Name, SpreadModel, Status, Strict
+from advisor.rulegraph.schema.base import Name, Note, SpreadModel, Status, Strict
 
 
 class ReadsModel(Strict):
@@ -47,10 +47,10 @@ class MarkModel(Strict):
     filled: Annotated[float, Field(gt=0, lt=1)] | None = None
     plasticized: bool | None = None
     read: tuple[Name, ...]
-    why: str = ""
+    why: Note = ""
     source: Name
     status: Status
-    note: str = ""
+    note: Note = ""
 
 
 class PlasticsModel(Strict):

@@ -12,7 +12,15 @@ from typing import Annotated, Any, get_args
 from pydantic import Field, StringConstraints, field_validator
 
 from advisor.rulegraph.model.rules import Looks
-from advisor.rulegraph.schema.base import ConditionModel, Name, SpreadModel, Status, Strict, Text
+from advisor.rulegraph.schema.base import (
+    ConditionModel,
+    Name,
+    Note,
+    SpreadModel,
+    Status,
+    Strict,
+    Text,
+)
 from advisor.rulegraph.schema.facts import FactModel
 from advisor.rulegraph.schema.job import JobModel, QuoteModel
 from advisor.rulegraph.schema.loads import LoadsModel
@@ -25,7 +33,7 @@ from advisor.rulegraph.schema.tables import PartModel, TableModel
 
 class SourceModel(Strict):
     title: Text
-    note: str = ""
+    note: Note = ""
 
 
 class NeedModel(Strict):
@@ -61,7 +69,7 @@ class GateModel(Strict):
     closed_when: ConditionModel
     caution_when: ConditionModel | None = None
     refer: Text
-    caution: str = ""
+    caution: Note = ""
     source: Name
     status: Status
 
@@ -96,7 +104,7 @@ class PricesModel(Strict):
     holds_at: Annotated[float, Field(gt=0, le=1)]
     declines_below: Annotated[float, Field(ge=0, lt=1)]
     quote: QuoteModel = QuoteModel()
-    note: str = ""
+    note: Note = ""
 
     @field_validator(
         "hourly_rate", "call_out_minimum", "material_markup", "comeback_goodwill",

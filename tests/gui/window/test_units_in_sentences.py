@@ -21,6 +21,7 @@ from advisor.session.case_graph import GraphScope
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET, METHOD_PAGE
 from advisor.wording.amounts import Bounds
+from advisor.wording.phrases import read_phrase
 from tests.gui.questions.test_answering import press
 from tests.gui.verdict.test_what_if import opened
 from tests.gui.window.test_pages import shown_text
@@ -53,7 +54,8 @@ class Measured(SmallPack):
 
     def asked(self, case: Case) -> tuple[FactDecl, ...]:
         """The same facts."""
-        words = {"ask": "How long is it, along a 50 mm bar?", "how": "Within 0.5 mm."}
+        ask = read_phrase("How long is it, along a 50 mm bar?")
+        words = {"ask": ask, "how": read_phrase("Within 0.5 mm.")}
         facts = super().asked(case)
         return tuple(replace(f, **words) if f.name == "damage.length" else f for f in facts)
 

@@ -33,9 +33,10 @@ from advisor.report.json_forms.advice import advice_json
 from advisor.report.quote import build_quote
 from advisor.report.rationale import build_rationale
 from advisor.rulegraph.load import load_pack
+from advisor.wording.phrases import read_phrase
 
 DAY = date(2026, 11, 25)
-SAID = {
+SAID = {name: read_phrase(text) for name, text in {
     "headline": "Sew it 6 mm farther in",
     "finding": "It is warmer than 60 °C there",
     "reason": "A hem of 25 mm carries it",
@@ -44,7 +45,7 @@ SAID = {
     "gate": "Stay 25 mm away from the bag",
     "note": "Measured 6 mm beside the seam",
     "flip": "If “edge” were “over 6 mm from it”: sewing would lead.",
-}
+}.items()}  # fmt: skip
 BOTH = {
     "6 mm": "6 mm (0.24 in)", "25 mm": "25 mm (0.98 in)", "40 °C": "40 °C (104 °F)",
     "60 °C": "60 °C (140 °F)",
