@@ -153,7 +153,7 @@ def ask_found(
 
 
 def ask_unreadable(parent: QWidget, name: str, when: str, faults: Sequence[str]) -> Found:
-    """At the start, for a kept case of which nothing can be read. ``DELETE`` puts it by."""
+    """At the start, for a kept case of which nothing can be read. ``DELETE`` sets it aside."""
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(parent)
@@ -161,7 +161,7 @@ def ask_unreadable(parent: QWidget, name: str, when: str, faults: Sequence[str])
     box.setWindowTitle("A kept case cannot be read")
     box.setText(f"An earlier run kept a case ({when}), but nothing of it can be read.")
     box.setInformativeText("\n\n".join([name, *faults[:6]]))
-    put_by = box.addButton("Put the file by", QMessageBox.ButtonRole.AcceptRole)
+    put_by = box.addButton("Set the file aside", QMessageBox.ButtonRole.AcceptRole)
     later = box.addButton("Ask again later", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(later)
     box.setEscapeButton(later)

@@ -131,4 +131,4 @@ def _put_by(parent: QWidget, kept: KeptCase) -> None:
     except OSError as error:
         dialogs.show_faults(parent, "The file could not be moved.", [str(error)])
         return
-    dialogs.tell(parent, "Put by", f"The whole file, with what was not read, is now\n{place}")
+    dialogs.tell(parent, "Set aside", f"The whole file, with what was not read, is now\n{place}")
