@@ -21,8 +21,10 @@ class Keeper:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.run = os.urandom(4).hex()
+        self._lock: OsLock | None = None
         # A folder that cannot be written to is told with the first answer that is not kept.
-        self._lock = self._take(self._lock_path(self.run))
+        with contextlib.suppress(OSError):
+            self._lock = _take(self._lock_path(self.run))
 
     @property
     def autosave(self) -> Path:
@@ -47,7 +49,8 @@ class Keeper:
         """Keep other windows from offering or taking ``autosave`` meanwhile.
 
         Gives False where a living window writes to it, or another one is offering it or has
-        taken it. What this run itself has set aside may be offered.
+        taken it. What this run itself has set aside may be offered; so may what lies where no
+        lock can be made: shown twice is better than not at all.
         """
         run = _run_of(autosave)
         if run == self.run:
@@ -60,9 +63,10 @@ class Keeper:
         """Delete the locks, drafts and notes of origin that killed runs left behind."""
         for path in self.folder.glob("*.lock"):
             if path != self._lock_path(self.run):
-                lock = self._take(path, 0.0)
-                if lock is not None:
-                    lock.release()
+                with contextlib.suppress(OSError):
+                    lock = _take(path, 0.0)
+                    if lock is not None:
+                        lock.release()
         drafts = self.folder.glob(".autosave-*.tmp")
         for path in (*drafts, *self.folder.glob("autosave-*.origin.json")):
             kept = self.folder / f"{path.name.lstrip('.').split('.')[0]}.yaml"
@@ -78,24 +82,26 @@ class Keeper:
 
     @contextlib.contextmanager
     def _claimed(self, run: str) -> Iterator[bool]:
-        lock = self._take(self._lock_path(run)) if run and run != self.run else None
+        lock, free = None, bool(run) and run != self.run
+        with contextlib.suppress(OSError):
+            lock = _take(self._lock_path(run)) if free else None
+            free = lock is not None
         try:
-            yield lock is not None
+            yield free
         finally:
             if lock is not None:
                 lock.release()
 
-    @staticmethod
-    def _take(path: Path, patience: float = GLANCE) -> OsLock | None:
-        end = time.monotonic() + patience
-        with contextlib.suppress(OSError):
-            while (lock := OsLock.take(path)) is None and time.monotonic() < end:
-                time.sleep(0.005)
-            return lock
-        return None
-
     def _lock_path(self, run: str) -> Path:
         return self.folder / f"run-{run}.lock"
+
+
+def _take(path: Path, patience: float = GLANCE) -> OsLock | None:
+    """The lock; None where it is held. Raises OSError where none can be made."""
+    end = time.monotonic() + patience
+    while (lock := OsLock.take(path)) is None and time.monotonic() < end:
+        time.sleep(0.005)
+    return lock
 
 
 def _run_of(autosave: Path) -> str:

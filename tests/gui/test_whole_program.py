@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 
 from advisor import paths
-from advisor.facts.case import Span
+from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
+from advisor.session.autosave import Origin, read_autosave, write_autosave
+from advisor.session.known_file import digest_of
 from advisor.session.run_lock import Keeper
 from tests.unit.session.small_pack import SmallPack
 
@@ -134,3 +136,43 @@ def test_the_lock_of_a_killed_run_is_free(tmp_path: Path) -> None:
         running.wait(timeout=20)
     assert me.is_free(autosave)
     me.release()
+
+
+def test_a_case_named_at_the_start_offers_what_was_kept_of_it(tmp_path: Path) -> None:
+    """As ``trim-advisor HB-1.yaml`` after a crash."""
+    case_file = tmp_path / "HB-1.yaml"
+    case_file.write_text("format: 1\ncase: HB-1\nfacts:\n  part.kind: armrest\n")
+    folder = tmp_path / "data" / "trim-advisor" / "autosave"
+    folder.mkdir(parents=True)
+    kept = Case("HB-1", facts={"part.kind": ("armrest",), "damage.length": Span(120, 120)})
+    write_autosave(folder / "autosave-dead-1.yaml", kept, SmallPack.facts,
+                   Origin(case_file, digest_of(case_file)))  # fmt: skip
+    code = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "from PySide6.QtCore import QTimer\n"
+        "from PySide6.QtWidgets import QApplication\n"
+        "from advisor.gui.app import run\n"
+        "from advisor.gui.widgets import dialogs\n"
+        "from advisor.gui.widgets.versions_dialog import Choice\n"
+        "app = QApplication([])\n"
+        "def asked(parent, versions):\n"
+        "    print(versions.intro, [row.key for row in versions.rows])\n"
+        "    QTimer.singleShot(200, app.quit)\n"
+        "    return Choice.MINE, frozenset()\n"
+        "dialogs.ask_versions = asked\n"
+        "QTimer.singleShot(20_000, app.quit)\n"
+        f"raise SystemExit(run(Path({str(case_file)!r})))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], env=surroundings(tmp_path), cwd=tmp_path,
+        capture_output=True, text=True, timeout=60, check=False,
+    )
+    assert done.returncode == 0 and "Traceback" not in done.stderr, done.stderr
+    assert "were not saved in HB-1.yaml. The file has not been changed" in done.stdout
+    assert done.stdout.strip().endswith("['damage.length']")
+    # Taken up and not saved: kept anew by the run that took it up, and nothing else is left.
+    (left,) = folder.glob("autosave-*.yaml")
+    assert left.name != "autosave-dead-1.yaml"
+    assert read_autosave(left, SmallPack.facts, ()).case == kept
+    assert not list(folder.glob("*.lock")) and not list(folder.glob(".*"))

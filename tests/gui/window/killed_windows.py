@@ -14,6 +14,7 @@ fast as they can, while another program rewrites or deletes the file. Then both 
 from __future__ import annotations
 
 import argparse
+import contextlib
 import json
 import os
 import random
@@ -23,7 +24,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -79,10 +80,8 @@ class Worker:
         self.keeper.tidy()
         self.session = session_of(self.keeper)
         self._listen()
-        try:
+        with contextlib.suppress(BadInput):  # deleted before it could be opened
             self.session.open(self.file)
-        except BadInput:
-            pass  # deleted before it could be opened
         self.window = MainWindow(self.session)
         self.window.files.keeper = self.keeper
         self._answer_dialogs()
@@ -212,7 +211,8 @@ def kill_once(seed: int, folder: Path) -> list[str]:
     other = OtherProgram(folder, rng)
     command = [sys.executable, "-m", "tests.gui.window.killed_windows", "--work", str(folder)]
     windows = [
-        subprocess.Popen([*command, name, str(rng.randrange(10**9))], cwd=ROOT) for name in ("one", "two")
+        subprocess.Popen([*command, name, str(rng.randrange(10**9))], cwd=ROOT)
+        for name in ("one", "two")
     ]
     try:
         if rng.random() < 0.85:  # else killed while they start, most likely
@@ -326,7 +326,7 @@ def _lost(log: list[Event], offers: dict[str, tuple[KeptCase, bool]], folder: Pa
 
 def _replaced_unseen(
     events: list[Event], first: str, final: str, other: OtherProgram
-) -> Iterator[str] | list[str]:
+) -> list[str]:
     """Versions of the file that are gone though nobody who replaced them had seen them."""
     saved = [event for event in events if "saved" in event]
     done = {(event["over"], event["text"]) for event in saved}

@@ -12,10 +12,11 @@ from pathlib import Path
 
 import pytest
 
+from advisor.facts.case import Case
 from advisor.gui.widgets import dialogs
-from advisor.gui.widgets.dialogs import Leave
+from advisor.gui.widgets.dialogs import Found, Leave
 from advisor.gui.window.main_window import MainWindow
-from advisor.session.autosave import read_autosave
+from advisor.session.autosave import Origin, read_autosave, write_autosave
 from advisor.session.case_session import Session
 from advisor.session.run_lock import Keeper
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
@@ -132,6 +133,28 @@ def test_a_start_without_a_place_to_write_opens_and_tells_with_the_first_answer(
         window.hub.answer("part.kind", ("armrest",))
         assert reason in window.lost.text() and window.lost.isVisible()
         assert window.session.case.facts["part.kind"] == ("armrest",)
+    keeper.release()
+
+
+@pytest.mark.parametrize("trouble", [read_only, full_disk])
+def test_what_an_earlier_run_kept_is_offered_though_nothing_can_be_written(
+    open_window, folder: Path, trouble: Trouble, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    left = folder / "kept" / "autosave-dead-1.yaml"
+    case = Case("HB-1", facts={"part.kind": ("armrest",)})
+    write_autosave(left, case, SmallPack.facts, Origin())
+    left.chmod(0o644)  # as if it were the user's own, whoever that is here
+    monkeypatch.setattr(dialogs, "ask_found", lambda *_: Found.TAKE_UP)
+    with trouble(folder):
+        keeper = Keeper(folder / "kept")
+        keeper.tidy()
+        advise = without_working(small_advise)
+        window: MainWindow = open_window(Session(SmallPack(), advise, autosave=keeper.autosave))
+        window.files.keeper = keeper
+        window.files.offer_kept()
+        assert window.session.case == case
+        assert window.lost.isVisible() and not window.session.kept
+    assert left.exists()  # kept nowhere else
     keeper.release()
 
 
