@@ -8,6 +8,7 @@ import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -61,14 +62,19 @@ def read_price_file(base: Path | None = None, overlay: Path | None = None) -> Pr
 
 def value_at(text: str, where: Where) -> Any:
     """The plain value at ``where``; None where there is none."""
-    import yaml
-
-    found = yaml.safe_load(text)
+    found = _parsed(text)
     for key in where:
         if not isinstance(found, dict):
             return None
         found = found.get(key)
     return found
+
+
+@lru_cache(maxsize=2)  # the shop's and the example, each asked for every figure shown
+def _parsed(text: str) -> Any:
+    import yaml
+
+    return yaml.safe_load(text)
 
 
 def spread_text(value: Any) -> str:

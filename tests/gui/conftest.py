@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from advisor.gui.window.main_window import MainWindow
 from advisor.paths import demo_folder
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET
+from tests.remembered import remembered, steps_remembered
 from tests.unit.session.conftest import autosave, session
 
 __all__ = ["autosave", "session"]
@@ -34,6 +36,7 @@ def none_left(qapp: QApplication) -> Iterator[None]:
     yield
     qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     gc.collect()
+    gc.freeze()  # what this test left behind (caches, the rules) is not looked through again
     left = [widget for widget in qapp.topLevelWidgets() if widget.isVisible()]
     assert not left, f"windows left open: {left}"
 
@@ -69,8 +72,11 @@ def settle(window: MainWindow) -> None:
 
 @pytest.fixture(scope="session")
 def engine() -> Engine:
-    """The shipped rules and the advisor."""
-    return load_engine(None)
+    """The shipped rules and the advisor, which works every case out only once."""
+    found = load_engine(None)
+    return replace(
+        found, quick=remembered(found.quick), full=steps_remembered(found.full)
+    )
 
 
 @pytest.fixture
