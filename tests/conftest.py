@@ -11,6 +11,7 @@ import gc
 import os
 import shutil
 import tempfile
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
@@ -19,6 +20,7 @@ from advisor.paths import rules_folder
 from advisor.rulegraph.compiling.pack import build_pack
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.reading.read_pack import read_files
+from tests.read_once import shipped_files_read_once
 
 # Nobody's own rules, kept packs or answers take part in a test, nor are they written to.
 for _place in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME"):
@@ -32,6 +34,13 @@ os.environ.setdefault("QT_SCALE_FACTOR", "1")
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.register_profile("search", derandomize=False, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def rules_read_once() -> Iterator[None]:
+    """A file that is as shipped is taken apart once."""
+    with shipped_files_read_once():
+        yield
 
 
 @pytest.fixture(scope="session")
