@@ -53,7 +53,9 @@ def pytest_collection_finish() -> None:
     """What is there by now stays until the end, and need not be looked through for garbage.
 
     Without this the four thousand tests and all that they import are walked through again
-    and again, which takes longer than many a test.
+    and again, which takes longer than many a test; so does what a test builds, while it is
+    built. Tests that need things gone collect them.
     """
     gc.collect()
     gc.freeze()
+    gc.set_threshold(50_000, 20, 20)

@@ -68,10 +68,10 @@ def test_an_advice_travels_without_its_working(pack: RulePack) -> None:
 @pytest.mark.parametrize("name", ["split_armrest", "unknown_split"])
 def test_no_step_holds_the_window_up(pack: RulePack, name: str) -> None:
     def longest(quick: Advised) -> float:
-        times, begun = [], time.perf_counter()
+        times, begun = [], time.thread_time()
         for _ in in_full(quick):
-            times.append(time.perf_counter() - begun)
-            begun = time.perf_counter()
+            times.append(time.thread_time() - begun)
+            begun = time.thread_time()
         return max(times)
 
     quick = advise_quick(demo(name, pack), pack)
