@@ -76,6 +76,12 @@ class Compiler:
         decl = self.facts.get(name)
         return decl.unit if decl is not None and decl.kind is Kind.QUANTITY else None
 
+    def full_name(self, written: str, scope: str) -> str:
+        """A name as a method means it: its own node, one of the method it varies, or any."""
+        owners = (scope, scope.partition(".")[0])
+        names = (f"{owner}.{written}" for owner in owners)
+        return next((name for name in names if name in self.node_units), written)
+
     def source(self, file: PackFile, loc: Loc, key: str | None) -> str:
         """Check that a source is in the bibliography."""
         place, accepted = (*loc, "source"), "a key of sources.yaml"
@@ -112,7 +118,7 @@ class Compiler:
         ``unit`` None accepts any unit.
         """
         if isinstance(written, str) and not _NUMBER.match(written):
-            name = f"{scope}.{written}" if f"{scope}.{written}" in self.node_units else written
+            name = self.full_name(written, scope)
             found = self.unit_of(name)
             if found is None:
                 own = [n.removeprefix(f"{scope}.") for n in self.node_units] if scope else []

@@ -95,8 +95,7 @@ def build_nodes(
 def _driver(source: NodeSource, compiler: Compiler) -> str | None:
     """The input that drives the node, a method's own node first."""
     written = source.model.driver
-    own = f"{source.scope}.{written}"
-    return own if own in compiler.node_units else written
+    return written and compiler.full_name(written, source.scope)
 
 
 def _check_driver(node: Node, source: NodeSource, compiler: Compiler) -> None:

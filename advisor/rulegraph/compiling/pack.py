@@ -82,7 +82,7 @@ def build_pack(files: PackFiles) -> RulePack:
     check_facts(files, compiler, measurements, methods)
     check_gates(files, compiler)
     if files.faults or compiler.faults:
-        raise BadInput([*files.faults, *compiler.faults])
+        raise BadInput(dict.fromkeys([*files.faults, *compiler.faults]))
     (head,) = (file.content for file in files.each("pack.yaml"))
     return RulePack(
         version=head.version,

@@ -57,6 +57,8 @@ class PackFile:
     marked: Marked
     content: Any = None
     """None where nothing of it can be used."""
+    base: PackFile | None = None
+    """The file from which it takes over what it does not say itself."""
     repairs: dict[Loc, Any] = field(default_factory=dict)
     """What the content has in place of what is written there; `CUT` where it has nothing."""
 
@@ -73,11 +75,20 @@ class PackFile:
     ) -> Fault:
         """A fault at a place of the content: at a value, or at the key that names it."""
         loc = self.written(loc)
-        line, column = self.marked.key_mark(loc) if at_key else self.marked.mark(loc)
+        holder = self._holder(loc)
+        line, column = holder.marked.key_mark(loc) if at_key else holder.marked.mark(loc)
         where = ".".join(str(part) for part in loc)
         return Fault(
-            str(self.path), line, column, where, problem, found, accepted, nearest, found_is
+            str(holder.path), line, column, where, problem, found, accepted, nearest, found_is
         )
+
+    def _holder(self, loc: Loc) -> PackFile:
+        """The file in which stands what is at ``loc``: itself, or the one it takes it from."""
+        while loc and self.base is not None and loc not in self.marked.marks:
+            if loc in self.base.marked.marks:
+                return self.base
+            loc = loc[:-1]
+        return self
 
     def written(self, loc: Loc) -> Loc:
         """A place of the content as the file has it: list entries left out are counted."""

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from advisor.facts.faults import Fault, nearest_name
 from advisor.rulegraph.reading.pack_files import CUT, Loc, Lost, PackFile
 from advisor.rulegraph.reading.validation_faults import adapter, existing, faults_of
+from advisor.rulegraph.reading.variants import VARIANT_OF
 
 #: Stand-ins for words and figures that nothing else in the pack refers to: with them the
 #: rest of an entry is judged. A pack with a fault is never used, so nobody sees them.
@@ -53,7 +54,7 @@ def _mended(file: PackFile, data: Any, item: Any) -> tuple[Loc, Any]:
     at = file.written(existing(data, item["loc"]))
     kind = item["type"]
     wanted = (*at, item["loc"][-1]) if kind == "missing" else at
-    if len(at) == 1 and nearest_name(str(at[0]), [VARIANT]):
+    if len(at) == 1 and nearest_name(str(at[0]), [VARIANT, VARIANT_OF]):
         return (), CUT  # it would pass for the method that it is a variant of
     stand_in = STAND_INS.get(wanted[-1], CUT) if wanted else CUT
     if stand_in is CUT or kind == "extra_forbidden" or wanted in file.repairs:

@@ -13,6 +13,7 @@ from advisor.rulegraph.reading.folders import base_files, check_base, found_file
 from advisor.rulegraph.reading.pack_files import PackFile, PackFiles
 from advisor.rulegraph.reading.partial_files import well_formed
 from advisor.rulegraph.reading.validation_faults import kind_of_file
+from advisor.rulegraph.reading.variants import inherit
 from advisor.rulegraph.schema.rule_files import CONTENTS, OPTIONAL
 
 #: Bytes; more is no file of rules.
@@ -58,8 +59,20 @@ def read_files(base: Path, overlay: Path | None) -> PackFiles:
     digest = hashlib.sha256()
     for name in sorted(paths):
         _read_one(found, name, paths[name], digest)
+    inherit(found)
+    _judge_form(found)
     found.digest = digest.hexdigest()
     return found
+
+
+def _judge_form(found: PackFiles) -> None:
+    """Take over what is well formed; what a variant lacks with its method is told of that."""
+    said: dict[str, set[tuple[str, str]]] = {}
+    for file in sorted(found.files.values(), key=lambda file: file.base is not None):
+        faults = well_formed(file, found.lost)
+        said[file.name] = {(fault.field, fault.problem) for fault in faults}
+        known = said[file.base.name] if file.base is not None else ()
+        found.faults += [one for one in faults if (one.field, one.problem) not in known]
 
 
 def _read_one(found: PackFiles, name: str, path: Path, digest: Any) -> None:
@@ -78,5 +91,4 @@ def _read_one(found: PackFiles, name: str, path: Path, digest: Any) -> None:
         found.faults += noted
         found.lost.untold = True  # of what was given twice only the first was read
     digest.update(name.encode() + b"\0" + marked.text.encode() + b"\0")
-    file = found.files[name] = PackFile(name, path, marked)
-    found.faults += well_formed(file, found.lost)
+    found.files[name] = PackFile(name, path, marked)

@@ -101,6 +101,8 @@ class MethodModel(Strict):
     """Keys in the order of the page: what it is, when, how, what it takes, what has to hold."""
 
     method: Name
+    variant_of: Name | None = None
+    """Method from whose file it takes what it does not say itself."""
     variant: Name | None = None
     """Another way of doing the same method, with a file of its own."""
     title: Text

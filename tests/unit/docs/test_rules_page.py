@@ -162,7 +162,7 @@ def test_the_examples_load_together(extended: RulePack, shipped: RulePack, overl
     assert list(extended.overlaid) == files
     assert {name for name, _ in marked("file: ")} <= set(files)
     assert extended.digest != shipped.digest
-    assert set(extended.methods) - set(shipped.methods) == {"sewn_patch"}
+    assert set(extended.methods) - set(shipped.methods) == {"sewn_patch", "hand_stitch.heavy"}
     assert set(extended.parts) - set(shipped.parts) == {"engine_box", "jump_seat"}
     assert set(extended.gates) - set(shipped.gates) == {"gas_line"}
     assert extended.prices.hourly_rate.typical == 68
