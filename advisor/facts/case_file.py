@@ -240,7 +240,7 @@ class _Reader:
     def _accepted_methods(self) -> str:
         # All of them: no other list of methods is at hand where a case is written.
         names = ", ".join(sorted(self.methods))
-        return f"one of {names}" if names else "a method such as hand_stitch"
+        return f"one of {names}" if names else "the word of a method"
 
     def _photos(self) -> tuple[str, ...]:
         given = self.data.get("photos")

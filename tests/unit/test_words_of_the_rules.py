@@ -1,0 +1,97 @@
+"""The program names no method, part, fact or answer of the rules: what it needs, the rules say.
+
+Words that are found all the same stand in `ALLOWED`, each with its reason. Own rule of this
+project, no outside source.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from advisor.paths import PACKAGE
+from advisor.rulegraph.model.pack import RulePack
+
+#: Where, which words, and why they may stand there.
+ALLOWED: tuple[tuple[str, str, str], ...] = (
+    ("facts/case.py", "part.kind damage.kind vehicle.kind", "every case begins with these three"),
+    ("rulegraph/reading/validation_faults.py", "skin.thickness", "shows how a name is written"),
+    ("drawing/ gui/picture/", "skin foam carrier", "names of the layers of a drawing"),
+    ("drawing/", "support finish", "sites of loads/, as an arrow there is drawn"),
+    ("rulegraph/model/section.py drawing/ gui/picture/",
+     "sound cracked rotten tired wet skin", "states of a layer, the vocabulary of drawing.yaml"),
+    ("drawing/ gui/picture/", "solid hole", "kinds of line, hatching and mark"),
+    ("rulegraph/compiling/roles.py rulegraph/compiling/section.py", "skin usual",
+     "keys of roles.yaml and drawing.yaml"),
+    ("rulegraph/compiling/job.py", "skin", "what a fault calls a skin"),
+    ("rulegraph/compiling/methods.py", "hot", "key of a mode of a joint"),
+    ("rulegraph/model/job.py rulegraph/schema/job.py", "polyester", "fibres of a thread"),
+    ("rulegraph/model/plastics.py", "water", "what a plastic floats on"),
+    ("facts/plastic_marks/symbols.py", "metal fleece", "symbols of ISO 1043-2 in words"),
+    ("mechanics/", "carrier foam leather thread", "modules of formulas by subject"),
+    ("mechanics/", "surface usual", "arguments of formulas"),
+    ("job/quantities/", "thread foam colour hollow", "keys of amounts in the JSON of a job"),
+    ("job/ session/job_measures.py gui/job/", "hollow block", "measures that a shop may give"),
+    ("job/cutting/", "free", "how a piece may be turned on a roll"),
+    ("job/price_file.py report/json_forms/", "low high", "ends of a range"),
+    ("report/json_forms/job.py", "not_covered", "key of the JSON of a job"),
+    ("report/ session/", "none", "said or kept where there is nothing"),
+    ("gui/picture/section_view.py", "none", "said where no force is drawn"),
+    ("report/formats/text.py", "block", "kind of paragraph"),
+)
+
+
+def words_of(pack: RulePack) -> set[str]:
+    """Facts, nodes, answers, parts, methods, needs and hazards of the shipped rules."""
+    found = {*pack.facts, *pack.nodes, *pack.methods, *pack.method_words, *pack.parts}
+    found |= {*pack.needs, *pack.gates}
+    for decl in pack.facts.values():
+        found |= set(decl.keys)
+    return found
+
+
+def literals(file: Path) -> Iterator[tuple[int, str]]:
+    """Text in a module besides its docstrings, with the line."""
+    tree = ast.parse(file.read_text("utf-8"))
+    alone = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in alone:
+            yield node.lineno, node.value
+
+
+def named(text: str, words: set[str]) -> set[str]:
+    """Words of the rules that a literal is, or that stand in it and are no plain English."""
+    inside = set(re.findall(r"[a-z0-9_]+(?:\.[a-z0-9_]+)*", text))
+    return {text} & words | {word for word in inside & words if "_" in word or "." in word}
+
+
+def excuses(place: str, word: str) -> list[int]:
+    """Entries of `ALLOWED` that let ``word`` stand in the file at ``place``."""
+    return [
+        i
+        for i, (where, words, _) in enumerate(ALLOWED)
+        if word in words.split() and any(place.startswith(start) for start in where.split())
+    ]
+
+
+def test_no_module_names_what_the_rules_name(pack: RulePack) -> None:
+    words, faults, used = words_of(pack), [], set()
+    for file in sorted(PACKAGE.rglob("*.py")):
+        place = file.relative_to(PACKAGE).as_posix()
+        for line, text in literals(file):
+            for word in named(text, words):
+                entries = excuses(place, word)
+                used.update(entries)
+                if not entries:
+                    faults.append(f"{place}:{line}: {word}")
+    assert not faults, "\n".join(faults)
+    assert used == set(range(len(ALLOWED))), "an entry of the list excuses nothing"
+
+
+def test_a_method_named_in_code_would_be_found(pack: RulePack, tmp_path: Path) -> None:
+    file = tmp_path / "module.py"
+    file.write_text('"""hand_stitch"""\nUSED = {"hand_stitch": 1}\nSAID = "see core.state."\n')
+    found = sorted((line, named(text, words_of(pack))) for line, text in literals(file))
+    assert found == [(2, {"hand_stitch"}), (3, {"core.state"})]
