@@ -9,15 +9,29 @@ import os
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # The base style, named so that no style object has to be wrapped for Python.
 os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
-# PySide6 hooks every later import and slows it, so what the rules need comes before it.
-from advisor.rulegraph.load import load_pack  # isort: skip
+# PySide6 hooks every later import and slows it, so what knows no Qt comes before it.
+# isort: off
+from advisor.rulegraph.load import load_pack
+from advisor.session.advice_service import (
+    Advise,
+    AdviseInSlices,
+    AdviseThoroughly,
+    Pack,
+    full_in_slices,
+    load_advisor,
+    quick_advice,
+    thoroughly,
+)
+from advisor.session.case_session import Session
+from advisor.session.run_lock import Keeper
+# isort: on
 
 import sys
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, QTimer
 from PySide6.QtGui import QFont, QFontDatabase
 from PySide6.QtWidgets import QApplication
 
@@ -27,18 +41,9 @@ from advisor.gui import theme
 from advisor.gui.pyside_workaround import guard_singletons
 from advisor.gui.widgets import dialogs
 from advisor.gui.window.main_window import MainWindow
-from advisor.session.advice_service import (
-    Advise,
-    AdviseInSlices,
-    AdviseThoroughly,
-    Pack,
-    full_in_slices,
-    quick_advice,
-    thoroughly,
-)
-from advisor.session.case_session import Session
-from advisor.session.run_lock import Keeper
 
+#: Milliseconds after which the advisor is loaded, while the first question is read.
+LOADED_AFTER = 150
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 
 
@@ -169,6 +174,7 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
             window.files.after_opening(case_path)
         else:
             window.files.offer_kept()
+        QTimer.singleShot(LOADED_AFTER, load_advisor)
         return app.exec()
     finally:
         sys.excepthook = before

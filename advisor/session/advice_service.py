@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from importlib import import_module
 from typing import TYPE_CHECKING, Any, Protocol
 
 from advisor.facts.case import Case
@@ -100,6 +101,12 @@ class FullAdvice:
         self.complete = step is None
         self.found = step or self.found
         return not self.complete
+
+
+def load_advisor() -> None:
+    """Load what the first advice needs; takes a tenth of a second."""
+    for module in ("advisor.mechanics", "advisor.advice.advise"):
+        import_module(module)
 
 
 def quick_advice(case: Case, pack: RulePack) -> Advised:

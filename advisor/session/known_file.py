@@ -10,7 +10,6 @@ from enum import StrEnum
 from pathlib import Path
 
 from advisor.facts.case import Case
-from advisor.facts.case_writer import write_case
 from advisor.facts.declaration import FactDecl
 from advisor.session.os_lock import OsLock, waiting_for
 
@@ -131,6 +130,8 @@ def write_known(
     where neither is given, nothing. Returns what was written. Raises FileChanged, and what
     ``write_case`` raises.
     """
+    from advisor.facts.case_writer import write_case
+
     expected = over
     if expected is None:
         here = known is not None and same_place(known.path, path)

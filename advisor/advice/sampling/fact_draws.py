@@ -12,7 +12,7 @@ from advisor.advice.sampling.uniform_streams import normal
 from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.conditions import Condition, code_type
-from advisor.rulegraph.model.nodes import Array, Worlds
+from advisor.rulegraph.model.nodes import Array, Row, Worlds
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
 
@@ -70,7 +70,7 @@ def _prior(rule: FactRule, kind: str) -> Prior:
     prior = special if special is not None else rule.prior
     if prior is None:
         keys = 2 if rule.decl.kind is Kind.YES_NO else max(len(rule.decl.options), 1)
-        return ChoicePrior((), np.full(keys, 1.0 / keys))
+        return ChoicePrior((), (1.0 / keys,) * keys)
     return prior
 
 
@@ -102,12 +102,12 @@ def _coded(
     u = worlds.uniform(decl.name)
     codes = np.zeros(worlds.n, dtype=np.intp)
     free = np.ones(worlds.n, dtype=np.bool_)
-    everything: list[tuple[Condition | None, Array]] = [*prior.branches, (None, prior.rest)]
+    everything: list[tuple[Condition | None, Row]] = [*prior.branches, (None, prior.rest)]
     for condition, weights in everything:
         mask = free if condition is None else worlds.holds(condition) & free
         if not mask.any():
             continue
-        steps = np.cumsum(_limited(weights, decl, given))
+        steps = np.cumsum(_limited(np.array(weights), decl, given))
         codes[mask] = np.searchsorted(steps, u[mask] * steps[-1], side="right")
         free = free & ~mask
     return np.minimum(codes, len(prior.rest) - 1).astype(code_type(len(prior.rest)))

@@ -32,12 +32,12 @@ def _chance(
     keys = ("no", "yes") if isinstance(given, bool) else rule.decl.keys
     named = (keys[given],) if isinstance(given, bool) else given
     mask = np.array([key in named for key in keys])
-    chance = np.full(worlds.n, float(prior.rest[mask].sum()))
+    chance = np.full(worlds.n, float(np.array(prior.rest)[mask].sum()))
     free = np.ones(worlds.n, dtype=np.bool_)
     for condition, weights in prior.branches:
         here = worlds.holds(condition) & free
         if here.any():
-            chance[here] = float(weights[mask].sum())
+            chance[here] = float(np.array(weights)[mask].sum())
             free &= ~here
     return np.asarray(np.log(np.maximum(chance, UNLIKELY)))
 

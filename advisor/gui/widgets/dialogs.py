@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QWidget
 
 if TYPE_CHECKING:
-    from advisor.gui.widgets.versions_dialog import Choice, Versions
+    from advisor.gui.widgets.two_versions import Choice, Versions
 
 CASES = "Cases (*.yaml *.yml)"
 PICTURES = "Pictures (*.jpg *.jpeg *.png *.heic *.webp);;All files (*)"

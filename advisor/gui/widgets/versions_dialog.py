@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from enum import StrEnum
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
@@ -19,42 +15,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.widgets.page import label
+from advisor.gui.widgets.two_versions import Choice, Versions
 from advisor.session.compare_cases import Difference
 
 #: So many characters of an answer are shown; only a note is longer.
 LONGEST = 240
 #: Under the one version of an answer that was changed since both were the same.
 ONLY_CHANGED = "only this one was changed"
-
-
-class Choice(StrEnum):
-    """What to do with two versions of a case."""
-
-    MINE = "mine"
-    THEIRS = "theirs"
-    PICKED = "picked"
-    OTHER_NAME = "other name"
-    CANCEL = "cancel"
-
-
-@dataclass(frozen=True)
-class Versions:
-    """What is shown: where two versions differ, what they are called, what may be done."""
-
-    title: str
-    intro: str
-    mine: str
-    theirs: str
-    rows: tuple[Difference, ...]
-    system: System
-    choices: Sequence[tuple[Choice, str]]
-    """With their words, the harmless one last: it is what Esc does."""
-    faults: Sequence[str] = ()
-    """What could not be read of one of them."""
 
 
 class VersionsDialog(QDialog):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
@@ -12,12 +13,13 @@ from advisor.facts.faults import AnswerError, BadInput
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Leave
-from advisor.gui.widgets.versions_dialog import Choice, Versions
-from advisor.gui.window.kept_cases import offer_left_behind
-from advisor.session.compare_cases import Difference, differences, merged
+from advisor.gui.widgets.two_versions import Choice, Versions
 from advisor.session.history import same
 from advisor.session.known_file import FileChanged, same_place
 from advisor.session.run_lock import Keeper
+
+if TYPE_CHECKING:
+    from advisor.session.compare_cases import Difference
 
 
 class Files(QObject):
@@ -84,8 +86,11 @@ class Files(QObject):
 
     def offer_kept(self, own: Path | None = None) -> None:
         """Offer what earlier runs kept; with ``own`` only what came from that file."""
-        session = self._hub.session
-        if self.keeper is not None and offer_left_behind(session, self._window, self.keeper, own):
+        if self.keeper is None:
+            return
+        from advisor.gui.window.kept_cases import offer_left_behind
+
+        if offer_left_behind(self._hub.session, self._window, self.keeper, own):
             self._fresh()
 
     def save(self) -> bool:
@@ -203,6 +208,8 @@ class Files(QObject):
 
     def _settle(self, found: FileChanged) -> Choice:
         """Show what the file holds now beside this case; ``MINE`` where that is to be saved."""
+        from advisor.session.compare_cases import differences, merged
+
         session, own = self._hub.session, self._is_own(found.path)
         theirs, faults = None, list[str]()
         if not found.gone:

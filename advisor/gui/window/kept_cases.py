@@ -10,7 +10,7 @@ from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Found
-from advisor.gui.widgets.versions_dialog import Choice, Versions
+from advisor.gui.widgets.two_versions import Choice, Versions
 from advisor.session.autosave import KeptCase, forget, put_by, read_autosave
 from advisor.session.case_session import Session
 from advisor.session.compare_cases import differences, merged

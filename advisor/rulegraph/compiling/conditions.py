@@ -15,7 +15,6 @@ from advisor.rulegraph.model.conditions import (
     IsYes,
     Not,
     Within,
-    code_type,
 )
 from advisor.rulegraph.schema.base import ConditionModel
 
@@ -136,8 +135,7 @@ def _on_fact(
         ConditionError(problem, key, accepted, decl.keys) for key in keys if key not in decl.keys
     ])
     meant = frozenset(kind for key in keys for kind in decl.kinds_of(key))
-    at = [i for i, key in enumerate(decl.keys) if key in meant]
-    codes = np.array(at, dtype=code_type(len(decl.keys)))
+    codes = tuple(i for i, key in enumerate(decl.keys) if key in meant)
     return IsOneOf(name, meant, codes, negate=model.is_ is None)
 
 

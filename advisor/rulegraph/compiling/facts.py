@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from advisor.facts.case import PART
 from advisor.facts.declaration import FactDecl, Kind, Option, Stage
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.tables import Tables
-from advisor.rulegraph.model.nodes import Draw, TableDraw
+from advisor.rulegraph.model.nodes import Draw, Row, TableDraw
 from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Origin, Prior
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.facts import FactModel, PriorModel, WeightsBranch
@@ -112,7 +112,7 @@ def _prior(
         accepted = "spread, or table and column"
         place = (*loc, "weights")
         compiler.faults.append(file.fault(place, f"{name} is a quantity", "weights", accepted))
-        return ChoicePrior((), np.ones(1))
+        return ChoicePrior((), (1.0,))
     if model.weights is not None:
         branches = []
         for i, branch in enumerate(model.by):
@@ -136,15 +136,16 @@ def _prior(
         return Draw(tuple(draws), rest)
     assert model.table is not None and model.column is not None
     draw = tables.draw(file, loc, model.table, model.column, decl.unit, compiler)
-    return draw if draw is not None else TableDraw("", *(np.zeros(1),) * 3)
+    return draw if draw is not None else TableDraw("", (0.0,), (0.0,), (0.0,))
 
 
 def _weights(
     file: PackFile, loc: Loc, decl: FactDecl, model: PriorModel | WeightsBranch, compiler: Compiler
-) -> Any:
+) -> Row:
     keys = ("no", "yes") if decl.kind is Kind.YES_NO else decl.keys
     weights = model.weights or {}
     compiler.check_names(file, (*loc, "weights"), weights, keys, "no such option")
     row = np.array([weights.get(key, 0.0) for key in keys])
-    total = row.sum()
-    return row / total if total > 0 else np.full(len(keys), 1.0 / len(keys))
+    if not row.sum() > 0:
+        row = np.ones(len(keys))
+    return tuple((row / row.sum()).tolist())

@@ -217,7 +217,7 @@ def _apply(name: str, source: NodeSource, compiler: Compiler) -> Operation | Non
         else:
             place = (*loc, "inputs", argument)
             inputs[argument] = compiler.ref(file, place, value, unit, source.scope)
-    return Apply(relation.function, inputs)
+    return Apply(relation.name, inputs)
 
 
 def _pick(source: NodeSource, compiler: Compiler) -> Operation | None:

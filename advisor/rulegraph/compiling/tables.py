@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from advisor.facts.declaration import Kind
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.model.nodes import TableDraw
@@ -91,8 +89,10 @@ class Tables:
                 compiler.faults.append(place.fault(("columns", column), message, "", accepted))
         if empty:
             return None
-        values = np.array([cell.triple for cell in cells.values() if cell is not None])
-        return TableDraw(self.keys[table], values[:, 0], values[:, 1], values[:, 2])
+        low, typical, high = zip(
+            *(cell.triple for cell in cells.values() if cell is not None), strict=True
+        )
+        return TableDraw(self.keys[table], low, typical, high)
 
 
     def _row(self, table: str, line: Iterable[str], column: str) -> Mapping[str, CellModel]:

@@ -6,15 +6,21 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING, Any
 
 from advisor.facts.case import Case, Span
 
-#: Values over the worlds: choices as codes, yes/no as bool, numbers as float.
-Values = Mapping[str, NDArray[np.generic]]
-Mask = NDArray[np.bool_]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    #: Values over the worlds: choices as codes, yes/no as bool, numbers as float.
+    Values = Mapping[str, NDArray[np.generic]]
+    Mask = NDArray[np.bool_]
+else:
+    from advisor.rulegraph.model.lazy_numpy import np
+
+    Values = Mask = Any
 
 
 def code_type(options: int) -> np.dtype[np.unsignedinteger]:
@@ -57,7 +63,8 @@ class IsOneOf(Condition):
 
     name: str
     keys: frozenset[str]
-    codes: NDArray[np.unsignedinteger]
+    codes: tuple[int, ...]
+    """Places of ``keys`` among the options."""
     negate: bool
 
     def names(self) -> Iterator[str]:

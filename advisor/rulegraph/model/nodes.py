@@ -4,14 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, Protocol
-
-import numpy as np
-from numpy.typing import NDArray
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Protocol
 
 from advisor.rulegraph.model.conditions import Condition, Mask
 
-Array = NDArray[np.float64]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+else:
+    from advisor.rulegraph.model.lazy_numpy import np
+
+    Array = Any
+
+Row = tuple[float, ...]
 Triple = tuple[float, float, float]
 
 
@@ -116,12 +124,16 @@ class Draw:
 
 @dataclass(frozen=True)
 class TableDraw:
-    """An uncertain value looked up by the option of a choice (arrays by option code)."""
+    """An uncertain value looked up by the option of a choice (rows by option code)."""
 
     key: str
-    low: Array
-    typical: Array
-    high: Array
+    low: Row
+    typical: Row
+    high: Row
+
+    @cached_property
+    def _columns(self) -> Array:
+        return np.array((self.low, self.typical, self.high))
 
     def names(self) -> Iterator[str]:
         yield self.key
@@ -130,17 +142,23 @@ class TableDraw:
         codes = worlds.values[self.key]
         if (codes == codes[0]).all():
             codes = codes[0]
-        return triangular(
-            worlds.uniform(name), self.low[codes], self.typical[codes], self.high[codes]
-        )
+        low, typical, high = self._columns
+        return triangular(worlds.uniform(name), low[codes], typical[codes], high[codes])
 
 
 @dataclass(frozen=True)
 class Apply:
-    """A physical relation with its inputs wired."""
+    """A physical relation, by its name, with its inputs wired."""
 
-    function: Callable[..., Any]
+    relation: str
     inputs: Mapping[str, Ref]
+
+    @cached_property
+    def function(self) -> Callable[..., Any]:
+        """The formula; loaded when the first value is calculated."""
+        from advisor.mechanics.relation import RELATIONS
+
+        return RELATIONS[self.relation].function
 
     def names(self) -> Iterator[str]:
         for ref in self.inputs.values():
@@ -151,12 +169,8 @@ class Apply:
         return self.function(**{arg: ref.get(worlds) for arg, ref in self.inputs.items()})
 
 
-_FOLDS: dict[str, Any] = {
-    "sum": np.add,
-    "product": np.multiply,
-    "least": np.minimum,
-    "largest": np.maximum,
-}
+#: What numpy calls them.
+_FOLDS = {"sum": "add", "product": "multiply", "least": "minimum", "largest": "maximum"}
 
 
 @dataclass(frozen=True)
@@ -172,7 +186,7 @@ class Fold:
                 yield ref.name
 
     def evaluate(self, name: str, worlds: Worlds) -> Any:
-        step = _FOLDS[self.kind]
+        step = getattr(np, _FOLDS[self.kind])
         total = self.refs[0].get(worlds)
         for ref in self.refs[1:]:
             total = step(total, ref.get(worlds))

@@ -10,7 +10,6 @@ from advisor.facts.faults import AnswerError
 from advisor.facts.plastic_marks.mark import PlasticMark, mark_words
 from advisor.facts.plastic_marks.reader import read_mark
 from advisor.facts.plastic_marks.symbols import base_of
-from advisor.mechanics.fastening import blend_density
 from advisor.rulegraph.model.nodes import Triple
 from advisor.wording.sentences import capital
 
@@ -91,6 +90,8 @@ class PlasticRules:
         if unknown or _soft(mark) or mark.flame_retardant is not None:
             return None
         assert whole is not None and mark.filled is not None
+        from advisor.mechanics.fastening import blend_density
+
         matrix = _blend(known)
         low, typical, high = (
             float(blend_density(mark.filled, a, b)) for a, b in zip(matrix, whole, strict=True)

@@ -9,7 +9,7 @@ from typing import Literal
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.job import LifeRule, QuoteRules, TipRule, WaitRule
-from advisor.rulegraph.model.nodes import Array, Draw, Ref, TableDraw
+from advisor.rulegraph.model.nodes import Draw, Ref, Row, TableDraw
 from advisor.rulegraph.model.quantities import QuantityRule
 
 Looks = Literal["unseen", "slight", "visible"]
@@ -34,8 +34,8 @@ class Edge:
 class ChoicePrior:
     """Weights over the options of a choice or over (no, yes); first branch that holds wins."""
 
-    branches: tuple[tuple[Condition, Array], ...]
-    rest: Array
+    branches: tuple[tuple[Condition, Row], ...]
+    rest: Row
 
 
 @dataclass(frozen=True)
