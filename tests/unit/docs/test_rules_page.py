@@ -116,7 +116,7 @@ def overlay(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def extended(overlay: Path, example_relation: Relation) -> RulePack:
+def extended(overlay: Path, example_relation: Relation) -> Iterator[RulePack]:
     """The shipped rules with every example of the page.
 
     Nothing is kept of it: it names a function that no other process has.
@@ -124,7 +124,7 @@ def extended(overlay: Path, example_relation: Relation) -> RulePack:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(load, "_keep", lambda key, pack: None)
         patch.setitem(RELATIONS, example_relation.name, example_relation)
-        return load.load_pack(paths.rules_folder(), overlay)
+        yield load.load_pack(paths.rules_folder(), overlay)
 
 
 def case_of(tmp_path: Path, pack: RulePack, **facts: str) -> Case:

@@ -34,9 +34,8 @@ LIMITS = (-1.0, 0.0, 0.5, 2.0)
 
 
 def one_of(name: str, codes: set[int], negate: bool = False) -> IsOneOf:
-    options = CHOICES[name]
     keys = frozenset(f"k{code}" for code in codes)
-    return IsOneOf(name, keys, np.array(sorted(codes), code_type(options)), negate)
+    return IsOneOf(name, keys, tuple(sorted(codes)), negate)
 
 
 def chosen(name: str) -> st.SearchStrategy[Condition]:
@@ -190,5 +189,4 @@ def test_worlds_say_what_holds(feel: tuple[str, ...], n: int, pack: RulePack) ->
 def one_feel(pack: RulePack, codes: set[int]) -> IsOneOf:
     keys = pack.facts["skin.feel"].keys
     named = frozenset(keys[code] for code in codes)
-    numbers = np.array(sorted(codes), dtype=np.uint8)
-    return IsOneOf("skin.feel", named, numbers, negate=False)
+    return IsOneOf("skin.feel", named, tuple(sorted(codes)), negate=False)

@@ -76,7 +76,7 @@ def test_the_first_branch_that_holds_is_picked() -> None:
 
 
 def test_a_table_gives_each_world_its_row() -> None:
-    rows = np.array([10.0, 20.0])
+    rows = (10.0, 20.0)
     found = node(TableDraw("skin", rows, rows, rows)).evaluate(Five())
     assert found.tolist() == [10, 20, 20, 10, 20]
 
