@@ -27,6 +27,7 @@ from advisor.session.run_lock import Keeper
 # isort: on
 
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -42,8 +43,8 @@ from advisor.gui.pyside_workaround import guard_singletons
 from advisor.gui.widgets import dialogs
 from advisor.gui.window.main_window import MainWindow
 
-#: Milliseconds after which the advisor is loaded, while the first question is read.
-LOADED_AFTER = 150
+#: Milliseconds before each piece of the advisor is loaded, while the first question is read.
+BETWEEN_PIECES = 50
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 
 
@@ -144,6 +145,16 @@ def find_place() -> tuple[Keeper | None, str]:
     return keeper, ""
 
 
+def load_ahead(pieces: Iterator[str]) -> None:
+    """Have what the first advice needs loaded once the first question stands."""
+
+    def load() -> None:
+        if next(pieces, ""):
+            QTimer.singleShot(BETWEEN_PIECES, load)
+
+    QTimer.singleShot(BETWEEN_PIECES, load)
+
+
 def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     """Open the window, with ``case_path`` in it if given; returns the exit code.
 
@@ -174,7 +185,7 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
             window.files.after_opening(case_path)
         else:
             window.files.offer_kept()
-        QTimer.singleShot(LOADED_AFTER, load_advisor)
+        load_ahead(load_advisor())
         return app.exec()
     finally:
         sys.excepthook = before

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import hmac
 import os
@@ -53,20 +54,21 @@ def _key(base: Path, overlay: Path | None) -> str:
     """Changes with any byte of the pack's files and with the program that compiles them."""
     digest = hashlib.sha256(f"{__version__} {sys.version}".encode())
     for part in ("facts", "mechanics", "rulegraph"):
-        digest.update("".join(sorted(_sources(part))).encode())
+        digest.update("".join(sorted(_sources(PACKAGE / part))).encode())
     for files in (base_files(base), {} if overlay is None else found_files(overlay)):
         for path in files.values():
             digest.update(f"{path}\0".encode(errors="surrogateescape") + _content(path) + b"\0")
     return digest.hexdigest()
 
 
-def _sources(part: str) -> Iterator[str]:
+def _sources(folder: Path) -> Iterator[str]:
     """Every source of a part of the program with the time of its last change."""
-    for folder, _, names in os.walk(PACKAGE / part):
-        for name in names:
-            if name.endswith(".py"):
-                path = f"{folder}/{name}"
-                yield f"{path} {os.stat(path).st_mtime_ns}\n"
+    with contextlib.suppress(FileNotFoundError), os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.name.endswith(".py"):
+                yield f"{entry.path} {entry.stat().st_mtime_ns}\n"
+            elif entry.name != "__pycache__" and entry.is_dir():
+                yield from _sources(Path(entry.path))
 
 
 def _content(path: Path) -> bytes:

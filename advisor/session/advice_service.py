@@ -103,10 +103,11 @@ class FullAdvice:
         return not self.complete
 
 
-def load_advisor() -> None:
-    """Load what the first advice needs; takes a tenth of a second."""
-    for module in ("advisor.mechanics", "advisor.advice.advise"):
+def load_advisor() -> Iterator[str]:
+    """Load what the first advice needs, a piece at a time, each about a tenth of a second."""
+    for module in ("numpy", "advisor.mechanics", "advisor.advice.advise"):
         import_module(module)
+        yield module
 
 
 def quick_advice(case: Case, pack: RulePack) -> Advised:
