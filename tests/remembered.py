@@ -11,15 +11,15 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from advisor.advice.result import Advice
+from advisor.advice.advise import Advised
 from advisor.facts.case import Case
 
-#: Advices held at a time.
-MOST = 256
+#: Advices held at a time, each with some ten megabytes of working.
+MOST = 24
 
 
 class _Kept:
-    """What was worked out for a case under a pack; the last few hundred."""
+    """What was worked out for a case under a pack; the last few."""
 
     def __init__(self) -> None:
         self._found: OrderedDict[tuple[object, ...], tuple[object, Any]] = OrderedDict()
@@ -43,11 +43,11 @@ class _Kept:
         return tuple(repr(part) if isinstance(part, Case) else id(part) for part in of)
 
 
-def remembered(advise: Callable[[Case, Any], Advice]) -> Callable[[Case, Any], Advice]:
+def remembered(advise: Callable[[Case, Any], Advised]) -> Callable[[Case, Any], Advised]:
     """``advise``, which works a case out only once under one pack."""
     kept = _Kept()
 
-    def found(case: Case, pack: Any) -> Advice:
+    def found(case: Case, pack: Any) -> Advised:
         advice = kept.get(case, pack)
         if advice is None:
             advice = advise(case, pack)
@@ -58,12 +58,12 @@ def remembered(advise: Callable[[Case, Any], Advice]) -> Callable[[Case, Any], A
 
 
 def steps_remembered(
-    advise: Callable[[Case, Any, Advice], Iterator[Advice]],
-) -> Callable[[Case, Any, Advice], Iterator[Advice]]:
+    advise: Callable[[Case, Any, Advised], Iterator[Advised]],
+) -> Callable[[Case, Any, Advised], Iterator[Advised]]:
     """``advise`` in steps, which gives the same steps again once it came to its end."""
     kept = _Kept()
 
-    def found(case: Case, pack: Any, quick: Advice) -> Iterator[Advice]:
+    def found(case: Case, pack: Any, quick: Advised) -> Iterator[Advised]:
         steps = kept.get(case, pack, quick)
         if steps is not None:
             yield from steps

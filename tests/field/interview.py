@@ -17,7 +17,7 @@ import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
-from advisor.advice.advise import advise
+from advisor.advice.advise import advise_quick
 from advisor.advice.choosing.hazards import judge_gates
 from advisor.advice.choosing.plans import Plan
 from advisor.advice.choosing.working import Working, work_out
@@ -83,15 +83,22 @@ class Customer:
             and not decl.gate and decl.name not in self.pack.measurements
         ]  # fmt: skip
 
-    def asked_by_the_program(self, case: Case) -> Iterator[str]:
-        """Facts in the order in which the program asks, until it has no question."""
-        for _ in range(MOST):
-            advice = advise(case, self.pack, WORLDS, flips=False)
-            fact = next((q.fact for q in advice.ask if q.worth_asking and not q.gate), None)
-            if fact is None:
-                return
+    def asked_by_the_program(self, case: Case) -> tuple[list[str], list[Plan | None]]:
+        """Facts in the order in which the program asks, until it has no question.
+
+        With them the plan that leads before the first of them, and after each.
+        """
+        facts: list[str] = []
+        leading: list[Plan | None] = []
+        while True:
+            quick = advise_quick(case, self.pack, WORLDS)
+            leading.append(_first(quick.working))
+            asked = (q.fact for q in quick.advice.ask if q.worth_asking and not q.gate)
+            fact = next(asked, None)
+            if fact is None or len(facts) == MOST:
+                return facts, leading
             case = self.telling(case, self.pack.facts[fact].reads or fact)
-            yield fact
+            facts.append(fact)
 
     def asked_in_order(self, case: Case) -> Iterator[str]:
         """Facts in the order of the form."""
@@ -121,10 +128,9 @@ def loss(chosen: Plan, told: Working) -> float:
     return max(worlds.mean(alike.cost) - worlds.mean(told.plans[0].cost), 0.0)
 
 
-def best_plan(case: Case, pack: RulePack) -> Plan | None:
-    """The plan that leads with what is told."""
-    plans = work_out(case, pack, WORLDS).plans
-    return plans[0] if plans else None
+def _first(working: Working | None) -> Plan | None:
+    """The plan that leads; None where there is none."""
+    return working.plans[0] if working is not None and working.plans else None
 
 
 def run(customer: Customer, ways: dict[str, Way]) -> bool:
@@ -132,12 +138,14 @@ def run(customer: Customer, ways: dict[str, Way]) -> bool:
     start = customer.after([])
     if any(gate.state is GateState.CLOSED for gate in judge_gates(start, customer.pack)):
         return False
-    program = list(customer.asked_by_the_program(start))
+    program, leading = customer.asked_by_the_program(start)
     everything = list(customer.asked_in_order(start))
     told = work_out(customer.after(everything), customer.pack, WORLDS)
     asked = {"none": [], "program": program, "form": everything[: len(program)],
              "all": everything}  # fmt: skip
-    chosen = {way: best_plan(customer.after(facts), customer.pack) for way, facts in asked.items()}
+    by_form = work_out(customer.after(asked["form"]), customer.pack, WORLDS)
+    chosen = {"none": leading[0], "program": leading[-1], "form": _first(by_form),
+              "all": _first(told)}  # fmt: skip
     if not told.plans or any(plan is None for plan in chosen.values()):
         return False
     overhead = customer.pack.prices.question_overhead.mean
