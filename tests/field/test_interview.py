@@ -11,6 +11,8 @@ from advisor.rulegraph.model.pack import RulePack
 from tests.field.interview import RUNS, Customer, Way, evaluate, mean
 from tests.field.table import read_cases
 
+pytestmark = pytest.mark.slow
+
 PAGE = (Path(__file__).parents[2] / "docs" / "how-it-decides.md").read_text(encoding="utf-8")
 
 

@@ -24,6 +24,8 @@ from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.quantity import parse_quantity
 from tests.property.given_cases import PACK, demo, examples, interviews
 
+pytestmark = pytest.mark.slow
+
 POUND_FORCE = Exact("0.45359237") * Exact("9.80665")
 INCH = Exact("25.4")
 #: Unit to its size in the canonical unit, and for temperatures the offset.

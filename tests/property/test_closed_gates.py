@@ -32,6 +32,8 @@ from tests.property.given_cases import (
     single_answers,
 )
 
+pytestmark = pytest.mark.slow
+
 GATES: Mapping[str, Any] = yaml.safe_load(
     (rules_folder() / "hazards.yaml").read_text(encoding="utf-8")
 )["gates"]

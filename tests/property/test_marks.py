@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -13,6 +14,8 @@ from advisor.facts.plastic_marks.mark import Filler, PlasticMark
 from advisor.facts.plastic_marks.reader import read_mark
 from advisor.facts.plastic_marks.symbols import FORMS, KINDS, POLYMERS
 from tests.property.given_cases import PACK, cases, examples
+
+pytestmark = pytest.mark.slow
 
 PERCENT = st.integers(1, 30).map(lambda number: number / 100)
 CODES = st.lists(st.from_regex(r"[A-Z]{3,4}", fullmatch=True), min_size=1, max_size=2)

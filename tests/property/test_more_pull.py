@@ -32,6 +32,8 @@ from tests.property.same_worlds import (
     scaled,
 )
 
+pytestmark = pytest.mark.slow
+
 factors = st.floats(1.0, 50.0)
 #: Nodes that add up to what pulls all the time, at any site.
 CAUSES = sorted({

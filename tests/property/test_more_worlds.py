@@ -32,6 +32,8 @@ from advisor.rulegraph.model.rules import method_word
 from tests.property.given_cases import PACK, any_case, cases, demo, examples, interviews
 from tests.property.same_worlds import outcomes
 
+pytestmark = pytest.mark.slow
+
 FEW, MANY = 64, 1024
 SEEDS = 12
 #: Chi-squared with 11 degrees of freedom, divided by 11, exceeds this once in a thousand

@@ -28,6 +28,8 @@ from advisor.report.rationale import build_rationale, rationale_html, rationale_
 from tests.property.given_cases import PACK, STARTED, any_case, cases, examples, interviews
 from tests.property.same_worlds import altered, demands, outcomes
 
+pytestmark = pytest.mark.slow
+
 SCHEMA = Draft202012Validator(
     json.loads(files("advisor.report.json_forms").joinpath("schema/advise-1.json").read_text("utf-8"))
 )

@@ -22,6 +22,7 @@ import math
 from itertools import pairwise
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -40,6 +41,8 @@ from tests.property.same_worlds import (
     outcomes,
     pairs,
 )
+
+pytestmark = pytest.mark.slow
 
 FEELS = ("supple", "stiff", "brittle")
 THICKNESS = PACK.facts["skin.thickness"]

@@ -19,6 +19,8 @@ from advisor.facts.declaration import Kind
 from advisor.paths import demo_folder
 from advisor.rulegraph.load import load_pack
 
+pytestmark = pytest.mark.slow
+
 PACK = load_pack()
 FIELD = Path(__file__).parents[1] / "field"
 
