@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 
 
 class Kind(StrEnum):
@@ -95,7 +96,7 @@ class FactDecl:
         """Canonical unit."""
         return CANONICAL_UNITS[self.dimension]
 
-    @property
+    @cached_property
     def keys(self) -> tuple[str, ...]:
         """Accepted answers of a choice."""
         return tuple(option.key for option in self.options)

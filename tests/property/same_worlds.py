@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome, compute_method
+from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome
 from advisor.advice.sampling.worlds import LazyValues, SampledWorlds
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.rules import Joint, Mode
@@ -53,7 +53,7 @@ def outcomes(
     worlds: SampledWorlds, methods: Collection[str] = tuple(PACK.methods)
 ) -> dict[str, MethodOutcome]:
     """Some or all methods of the pack in these worlds."""
-    return {key: compute_method(PACK.methods[key], worlds) for key in methods}
+    return {key: MethodOutcome(PACK.methods[key], worlds) for key in methods}
 
 
 def beyond(usage: Array) -> Array:

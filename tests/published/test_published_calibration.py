@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from advisor.advice.asking.value_of_information import answer_groups, open_facts, value_of_knowing
-from advisor.advice.choosing.methods import compute_method
+from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.choosing.plans import by_cost
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.advice.what_if.sensitivity import drivers_of, first_order_index
+from advisor.advice.what_if.sensitivity import Spread, drivers_of
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.facts.declaration import Kind
@@ -89,7 +89,7 @@ def test_hold_chances_are_right_as_often_as_they_say() -> None:
     rng = np.random.default_rng(7)
     base = case_of("unknown_split")
     truth = SampledWorlds(base, PACK, 4096, seed=21)
-    outcome = compute_method(PACK.methods["hand_stitch"], truth)
+    outcome = MethodOutcome(PACK.methods["hand_stitch"], truth)
     joint = outcome.joints[0]
     kinds = [d for d in open_facts(base, truth) if d.kind is Kind.CHOICE and d.stage != "job"]
     told_chance, came_true = [], []
@@ -100,7 +100,7 @@ def test_hold_chances_are_right_as_often_as_they_say() -> None:
                 key = decl.keys[int(truth.values[decl.name][i])]
                 case = case.with_fact(decl.name, (key,))
         worlds = SampledWorlds(case, PACK, 1024, seed=5000 + i)
-        inner = compute_method(PACK.methods["hand_stitch"], worlds).joints
+        inner = MethodOutcome(PACK.methods["hand_stitch"], worlds).joints
         holds = inner[0].usage <= 1.0 if inner else np.zeros(worlds.n, dtype=bool)
         told_chance.append(worlds.mean(holds))
         came_true.append(bool(joint.usage[i] <= 1.0))
@@ -138,7 +138,7 @@ def test_drivers_of_a_real_case_against_another_program() -> None:
 
     def log_usage(points: np.ndarray) -> np.ndarray:
         columns = {name: np.clip(points[:, i], 1e-6, 1 - 1e-6) for i, name in enumerate(names)}
-        joint = compute_method(PACK.methods["hand_stitch"], Fed(case, columns)).joints[0]
+        joint = MethodOutcome(PACK.methods["hand_stitch"], Fed(case, columns)).joints[0]
         return np.log(joint.usage)
 
     points = design.sample(problem, 4096, calc_second_order=False, seed=3)
@@ -146,7 +146,7 @@ def test_drivers_of_a_real_case_against_another_program() -> None:
     own = np.random.default_rng(3).random((16_384, len(names)))
     y = log_usage(own)
     even = np.full(y.size, 1.0 / y.size)
-    ours = [first_order_index(y, (own[:, i] * 16).astype(np.intp), 16, even)
+    ours = [Spread(y, even).first_order_index((own[:, i] * 16).astype(np.intp), 16)
             for i in range(len(names))]
     assert ours == pytest.approx(list(theirs), abs=0.03)
     assert sum(ours) > 0.8

@@ -14,7 +14,7 @@ from advisor.advice.asking.value_of_information import (
 )
 from advisor.advice.choosing.working import work_out
 from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.advice.what_if.sensitivity import first_order_index
+from advisor.advice.what_if.sensitivity import Spread
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.load import load_pack
 
@@ -103,7 +103,7 @@ def test_first_order_indices_of_the_ishigami_function() -> None:
     rng = np.random.default_rng(5)
     x = rng.uniform(-np.pi, np.pi, (3, N))
     y = np.sin(x[0]) + 7 * np.sin(x[1]) ** 2 + 0.1 * x[2] ** 4 * np.sin(x[0])
-    found = [first_order_index(y, binned(xi, 32), 32, EVEN) for xi in x]
+    found = [Spread(y, EVEN).first_order_index(binned(xi, 32), 32) for xi in x]
     assert found == pytest.approx([0.3139, 0.4424, 0.0], abs=0.015)
 
 
@@ -122,7 +122,7 @@ def test_first_order_indices_against_another_program() -> None:
     rng = np.random.default_rng(6)
     ours_points = rng.uniform(-np.pi, np.pi, (N, 3))
     y = ishigami(ours_points)
-    ours = [first_order_index(y, binned(ours_points[:, i], 32), 32, EVEN) for i in range(3)]
+    ours = [Spread(y, EVEN).first_order_index(binned(ours_points[:, i], 32), 32) for i in range(3)]
     assert ours == pytest.approx(list(theirs), abs=0.03)
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from advisor.advice.asking.pairs import Pair, best_pair
 from advisor.advice.asking.value_of_information import Knowing, knowing, open_facts
 from advisor.advice.choosing.methods import title_here
-from advisor.advice.choosing.plans import Plan, by_cost
+from advisor.advice.choosing.plans import Plan, by_cost, costs_of
 from advisor.advice.result import GateAdvice, GateState, Question
 from advisor.advice.sampling.worlds import Misfit, SampledWorlds
 from advisor.facts.case import Case
@@ -37,7 +37,7 @@ def rank_questions(
     if not plans:
         return tuple(found)
     plans = by_cost(plans, worlds)
-    costs = np.stack([plan.cost for plan in plans], axis=1)
+    costs = costs_of(plans)
     rate = worlds.pack.prices.hourly_rate.mean / 60.0
     decls = open_facts(case, worlds)
     ranked = []

@@ -60,7 +60,7 @@ def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], 
         marks = [float(edges[0])] * 3
     amounts = [Bounds(low, high, decl.dimension) for low, high in pairwise(marks)]
     told = [Told(amount.words(), amount) for amount in amounts]
-    return np.searchsorted(edges, column, side="right"), told
+    return (column >= edges[:, None]).sum(axis=0, dtype=np.intp), told
 
 
 def answer_groups(
@@ -172,6 +172,9 @@ def worth_of_knowing(
 
     Sums are taken by group and half at once: the even worlds and the odd ones.
     """
+    if costs.shape[1] == 1:
+        alone = np.asarray(np.bincount(groups, weights=weights, minlength=count), dtype=float)
+        return 0.0, 0.0, alone, np.zeros(count, dtype=np.intp)
     both = 2 * groups + _parity(groups.size)
     shares, sums = _sums(both, 2 * count, costs, weights)
     shares, sums = shares.reshape(count, 2), sums.reshape(-1, count, 2)
@@ -181,7 +184,7 @@ def worth_of_knowing(
     best = np.where(effective >= THIN, (sums / np.maximum(shares, 1e-300)).argmin(axis=0), 0)
     # A world is decided by what was best in its group of the other half.
     picked = best[:, ::-1].ravel()[both]
-    saved = costs[:, 0] - costs[np.arange(groups.size), picked]
+    saved = costs[:, 0] - costs.T.reshape(-1)[picked * groups.size + np.arange(groups.size)]
     value = float(np.sum(weights * saved))
     error = float(np.sqrt(np.sum((weights * (saved - value)) ** 2)))
     whole = shares.sum(axis=1)

@@ -22,16 +22,21 @@ def priced(
 ) -> tuple[Array, Array]:
     """Price and minutes in each world, ``extra`` minutes and material added."""
     worlds = situation.worlds
-    prices = worlds.pack.prices
     minutes = np.zeros(worlds.n) if extra is None else extra[0].copy()
     material = np.zeros(worlds.n) if extra is None else extra[1].copy()
     for key, mask in active.items():
         outcome = situation.outcomes[key]
         minutes += np.where(mask, outcome.minutes_spread if drawn else outcome.minutes, 0.0)
         material += np.where(mask, outcome.material_spread if drawn else outcome.material, 0.0)
-    rate = prices.hourly_rate.mean / 60.0
-    total = minutes * rate + material * (1.0 + prices.material_markup.mean)
-    return np.maximum(total, prices.call_out_minimum.mean), minutes
+    return _charged(minutes, material, worlds), minutes
+
+
+def _charged(minutes: Array, material: Array, worlds: SampledWorlds) -> Array:
+    """Price of so much work and material, at least the call-out minimum."""
+    prices = worlds.pack.prices
+    total = minutes * (prices.hourly_rate.mean / 60.0)
+    total += material * (1.0 + prices.material_markup.mean)
+    return np.maximum(total, prices.call_out_minimum.mean, out=total)
 
 
 def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
@@ -53,11 +58,10 @@ def redo_costs(situation: Situation) -> tuple[Array, Array]:
     goodwill = prices.comeback_goodwill.mean
     weight = worlds.values[prices.looks_weight]
     rows: list[tuple[Array, Array, Mask]] = []
-    for key, outcome in situation.outcomes.items():
+    for outcome in situation.outcomes.values():
         if not outcome.method.fallback:
             continue
-        always = np.ones(worlds.n, dtype=np.bool_)
-        price, _ = priced({key: always}, situation, drawn=False)
+        price = _charged(outcome.minutes, outcome.material, worlds)
         fails = 1.0 - outcome.holds(situation.primary, worlds.n)
         looks = weight * prices.looks[outcome.method.looks].mean
         rows.append((price, price + looks + fails * (price + goodwill), outcome.possible))

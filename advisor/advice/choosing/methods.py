@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
 
 import numpy as np
+from numpy.typing import NDArray
 
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask, against
@@ -27,26 +28,45 @@ class ModeUsage:
 
 @dataclass(frozen=True)
 class JointUsage:
-    """A joint's modes; ``usage`` is that of the weakest, ``limiting`` its index."""
+    """A joint's modes; ``usage`` is that of the weakest."""
 
     joint: Joint
     site: Site
     applies: Mask
     modes: tuple[ModeUsage, ...]
     usage: Array
-    limiting: Array
+
+    @cached_property
+    def limiting(self) -> NDArray[np.intp]:
+        """Number of the weakest mode in each world."""
+        return np.asarray(np.argmax(np.stack([mode.total for mode in self.modes]), axis=0))
 
 
 @dataclass(frozen=True)
 class MethodOutcome:
-    """One method in every world."""
+    """One method in every world; each part of it is worked out when it is first asked for."""
 
     method: Method
-    possible: Mask
-    refused: tuple[tuple[Requirement, Mask], ...]
-    """Requirements and the worlds in which they are not met."""
-    joints: tuple[JointUsage, ...]
     worlds: SampledWorlds
+
+    @cached_property
+    def possible(self) -> Mask:
+        """Worlds in which every requirement is met."""
+        possible = np.ones(self.worlds.n, dtype=np.bool_)
+        for requirement in self.method.requirements:
+            possible &= self.worlds.holds(requirement.condition)
+        return possible
+
+    @cached_property
+    def refused(self) -> tuple[tuple[Requirement, Mask], ...]:
+        """Requirements and the worlds in which they are not met."""
+        met = [(one, self.worlds.holds(one.condition)) for one in self.method.requirements]
+        return tuple((one, ~mask) for one, mask in met if not mask.all())
+
+    @cached_property
+    def joints(self) -> tuple[JointUsage, ...]:
+        """The joints that apply in some world; none where the method is never possible."""
+        return tuple(_joints(self.method, self.worlds)) if self.possible.any() else ()
 
     @cached_property
     def title(self) -> str:
@@ -74,7 +94,36 @@ class MethodOutcome:
         return _charged(self.method.materials, self.worlds, f"{self.method.key}/material")
 
     def applies(self, need: str, n: int) -> Mask:
-        """Worlds in which the method has an answer to ``need`` at all."""
+        """Worlds in which the method has an answer to ``need`` at all; read only."""
+        if need not in self._applies:
+            self._applies[need] = self._applying(need, n)
+        return self._applies[need]
+
+    def holds(self, need: str, n: int) -> Array:
+        """Chance of holding for ``need`` in each world (workmanship included); read only."""
+        if need not in self._holds:
+            self._holds[need] = self._holding(need, n)
+        return self._holds[need]
+
+    def answers(self, need: str, n: int) -> Mask:
+        """Worlds in which it applies to ``need`` and is possible; read only."""
+        if need not in self._answers:
+            self._answers[need] = self.applies(need, n) & self.possible
+        return self._answers[need]
+
+    @cached_property
+    def _answers(self) -> dict[str, Mask]:
+        return {}
+
+    @cached_property
+    def _applies(self) -> dict[str, Mask]:
+        return {}
+
+    @cached_property
+    def _holds(self) -> dict[str, Array]:
+        return {}
+
+    def _applying(self, need: str, n: int) -> Mask:
         if not any(need in joint.meets for joint in self.method.joints):
             return np.ones(n, dtype=np.bool_)
         applied = np.zeros(n, dtype=np.bool_)
@@ -83,33 +132,13 @@ class MethodOutcome:
                 applied |= joint.applies
         return applied
 
-    def holds(self, need: str, n: int) -> Array:
-        """Chance of holding for ``need`` in each world (workmanship included)."""
+    def _holding(self, need: str, n: int) -> Array:
         sound = np.full(n, self.method.reliability.mean)
         for joint in self.joints:
-            if need not in joint.joint.meets:
-                continue
-            sound = np.where(joint.applies & ~(joint.usage <= 1.0), 0.0, sound)
-        return np.where(self.applies(need, n), sound, 0.0)
-
-
-def compute_method(method: Method, worlds: SampledWorlds) -> MethodOutcome:
-    """Screen, load and cost one method over all worlds."""
-    possible = np.ones(worlds.n, dtype=np.bool_)
-    refused = []
-    for requirement in method.requirements:
-        met = worlds.holds(requirement.condition)
-        if not met.all():
-            refused.append((requirement, ~met))
-        possible &= met
-    joints = tuple(_joints(method, worlds)) if possible.any() else ()
-    return MethodOutcome(
-        method=method,
-        possible=possible,
-        refused=tuple(refused),
-        joints=joints,
-        worlds=worlds,
-    )
+            if need in joint.joint.meets:
+                sound[joint.applies & ~(joint.usage <= 1.0)] = 0.0
+        sound[~self.applies(need, n)] = 0.0
+        return sound
 
 
 def title_here(method: Method, worlds: SampledWorlds) -> str:
@@ -137,9 +166,8 @@ def _joints(method: Method, worlds: SampledWorlds) -> Iterator[JointUsage]:
 def _joint(joint: Joint, applies: Mask, worlds: SampledWorlds) -> JointUsage:
     site = worlds.pack.sites[joint.site]
     modes = tuple(_mode(mode, site, worlds) for mode in joint.modes)
-    totals = np.stack([mode.total for mode in modes])
-    limiting = np.argmax(totals, axis=0)
-    return JointUsage(joint, site, applies, modes, totals.max(axis=0), limiting)
+    usage = reduce(np.maximum, [mode.total for mode in modes])
+    return JointUsage(joint, site, applies, modes, usage)
 
 
 def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
@@ -150,20 +178,22 @@ def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
         "cyclic": mode.cyclic.get(worlds) * warm,
         "peak": warm,
     }
-    terms = {}
-    for duration in DURATIONS:
-        demand = worlds.values[getattr(site, duration)]
-        terms[duration] = _ratio(demand, capacity * factors[duration])
-    with np.errstate(over="ignore"):
+    demands = {duration: worlds.values[getattr(site, duration)] for duration in DURATIONS}
+    with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
+        terms = {
+            duration: _ratio(demand, capacity * factors[duration])
+            for duration, demand in demands.items()
+        }
         total = terms["sustained"] + terms["cyclic"] + terms["peak"]
     return ModeUsage(mode, terms, total)
 
 
 def _ratio(demand: Array, carried: Array) -> Array:
     """Demand over what is carried; without bound where nothing is carried."""
-    ratio = np.full(demand.shape, np.inf)
-    with np.errstate(over="ignore"):
-        np.divide(demand, carried, out=ratio, where=np.greater(carried, 0.0))
+    ratio = demand / carried
+    nothing = ~(np.asarray(carried) > 0.0)
+    if nothing.any():
+        ratio[np.broadcast_to(nothing, ratio.shape)] = np.inf
     ratio[demand <= 0.0] = 0.0
     return ratio
 
@@ -171,17 +201,18 @@ def _ratio(demand: Array, carried: Array) -> Array:
 def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | None) -> Array:
     """Sum of the charges in each world: at their mean, or drawn where a stream is named."""
     total = np.zeros(worlds.n)
+    u: Array | None = None
     for charge in charges:
         spread = charge.spread
         amount: float | Array = spread.mean
         if stream is not None and spread.low < spread.high:
-            u = worlds.uniform(stream)
+            u = worlds.uniform(stream) if u is None else u
             amount = triangular(u, spread.low, spread.typical, spread.high)
         value = amount * _size(charge.per, worlds)
         if charge.when is not None:
             value = np.where(worlds.holds(charge.when), value, 0.0)
-        total = total + value
-    return np.asarray(total)
+        total += value
+    return total
 
 
 def _size(per: Ref, worlds: SampledWorlds) -> Array | float:

@@ -34,8 +34,8 @@ class Plan:
     cost: Array
     active: Mapping[str, Mask]
     """Methods and the worlds in which they have something to do."""
-    extra: tuple[Array, Array]
-    """Minutes and material for what turns up on opening."""
+    extra: tuple[Array, Array] | None
+    """Minutes and material for what turns up on opening, where anything may."""
 
 
 def build_plans(situation: Situation) -> list[Plan]:
@@ -75,6 +75,11 @@ def by_cost(plans: Sequence[Plan], worlds: SampledWorlds) -> list[Plan]:
     return sorted(plans, key=lambda plan: (worlds.mean(plan.cost), plan.methods))
 
 
+def costs_of(plans: Sequence[Plan]) -> Array:
+    """Costs of the plans, shape (worlds, plans); those of one plan lie side by side."""
+    return np.stack([plan.cost for plan in plans]).T
+
+
 def _candidates(situation: Situation, need: str) -> list[str]:
     """Methods that may meet a need."""
     worlds = situation.worlds
@@ -85,7 +90,7 @@ def _candidates(situation: Situation, need: str) -> list[str]:
         for key, outcome in situation.outcomes.items()
         if need in outcome.method.meets
         and not outcome.method.only_beside
-        and worlds.mean(outcome.possible & outcome.applies(need, worlds.n) & mask) / present
+        and worlds.mean(outcome.answers(need, worlds.n) & mask) / present
         > NEGLIGIBLE
     ]
 
@@ -187,17 +192,19 @@ def _cost(
     for key, mask in shares.items():
         possible &= situation.outcomes[key].possible | ~mask
     holds = np.ones(worlds.n)
-    extra_minutes, extra_material = np.zeros(worlds.n), np.zeros(worlds.n)
+    extra: tuple[Array, Array] | None = None
     for need, mask in situation.needs.items():
         own, chance = _answer(need, methods, situation)
         if need in found:
             as_found, unmet = found[need], mask & ~own
             chance = np.where(own, chance, as_found.holds)
             possible &= as_found.possible | ~unmet
-            extra_minutes += np.where(unmet, as_found.minutes, 0.0)
-            extra_material += np.where(unmet, as_found.material, 0.0)
+            minutes = np.where(unmet, as_found.minutes, 0.0)
+            material = np.where(unmet, as_found.material, 0.0)
+            extra = (minutes, material) if extra is None else (
+                extra[0] + minutes, extra[1] + material
+            )
         holds = np.where(mask, holds * chance, holds)
-    extra = (extra_minutes, extra_material)
     price, _ = priced(active, situation, extra, drawn=False)
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
@@ -239,11 +246,12 @@ def _lead(methods: tuple[str, ...], situation: Situation) -> str:
 def _answer(need: str, methods: tuple[str, ...], situation: Situation) -> tuple[Mask, Array]:
     """Worlds in which a plan's own methods answer a need, and the chance that it holds."""
     n = situation.worlds.n
-    own = np.zeros(n, dtype=np.bool_)
-    chance = np.zeros(n)
-    for key in methods:
-        outcome = situation.outcomes[key]
-        if need in outcome.method.meets:
-            own |= outcome.applies(need, n) & outcome.possible
-            chance = np.maximum(chance, outcome.holds(need, n))
+    meeting = [situation.outcomes[key] for key in methods]
+    meeting = [outcome for outcome in meeting if need in outcome.method.meets]
+    if not meeting:
+        return np.zeros(n, dtype=np.bool_), np.zeros(n)
+    own, chance = meeting[0].answers(need, n), meeting[0].holds(need, n)
+    for outcome in meeting[1:]:
+        own = own | outcome.answers(need, n)
+        chance = np.maximum(chance, outcome.holds(need, n))
     return own, chance

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from advisor.advice.choosing.methods import MethodOutcome, compute_method
+from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.choosing.needs import Situation, find_needs
 from advisor.advice.choosing.plans import Plan, build_plans
 from advisor.advice.sampling.sample_size import enough_worlds
@@ -42,7 +42,7 @@ def worked_over(
     worlds.tick("working the methods out")
     needs, primary = find_needs(worlds)
     outcomes = {
-        key: known[key] if key in known else compute_method(method, worlds)
+        key: known[key] if key in known else MethodOutcome(method, worlds)
         for key, method in worlds.pack.methods.items()
     }
     situation = Situation(worlds, needs, primary, outcomes)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from advisor.advice.explaining.reasons import range_of
 from advisor.advice.result import FactState, Origin
 from advisor.advice.sampling.fact_draws import given_answer
@@ -44,11 +46,9 @@ def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
         yes = worlds.mean(column)
         shares = {"yes": yes, "no": 1.0 - yes}
     else:
-        shares = {
-            key: share
-            for code, key in enumerate(decl.keys)
-            if (share := worlds.mean(column == code)) > 0.0
-        }
+        counts = np.bincount(column, minlength=len(decl.keys))
+        shares = {decl.keys[code]: worlds.mean(column == code) for code in np.flatnonzero(counts)}
+        shares = {key: share for key, share in shares.items() if share > 0.0}
     if given is not None:
         origin = Origin.MEASURED if isinstance(given, Span) else Origin.TOLD
         text = in_words(decl, given) + _read_from(name, worlds)

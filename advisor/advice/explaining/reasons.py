@@ -9,6 +9,7 @@ import numpy as np
 from advisor.advice.choosing.hazards import source_of
 from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome, ModeUsage
 from advisor.advice.result import Cause, Figure, Load, Origin, Reason, Source
+from advisor.advice.sampling.quantiles import weighted_quantiles
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.flips import in_words
 from advisor.rulegraph.model.conditions import Mask
@@ -37,11 +38,7 @@ DURATION_WORDS = {
 def range_of(worlds: SampledWorlds, array: Array, mask: Mask | None = None) -> Range:
     """5th, 50th and 95th percentile, in the worlds of ``mask`` where one is given."""
     if mask is not None and mask.any() and not mask.all():
-        values, weights = array[mask], worlds.weights[mask]
-        order = np.argsort(values)
-        cumulative = np.cumsum(weights[order])
-        at = np.searchsorted(cumulative, np.array([0.05, 0.5, 0.95]) * cumulative[-1])
-        low, middle, high = values[order[np.minimum(at, values.size - 1)]]
+        low, middle, high = weighted_quantiles(array[mask], worlds.weights[mask])
     else:
         low, middle, high = worlds.quantiles(array)
     return Range(float(low), float(middle), float(high))

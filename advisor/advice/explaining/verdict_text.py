@@ -155,7 +155,7 @@ def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
     """What a reader must know about the numbers: left ranges, thin evidence, the estimate."""
     notes = [ESTIMATE, *notes_on(worlds.pack, worlds.case)]
     for node in worlds.pack.nodes.values():
-        if node.name not in worlds.values:
+        if not node.valid or node.name not in worlds.values:
             continue
         for _, name, low, high in node.valid:
             decl = worlds.pack.facts.get(name)

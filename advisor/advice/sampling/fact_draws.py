@@ -100,7 +100,8 @@ def _coded(
     if not isinstance(prior, ChoicePrior):
         raise TypeError(f"{decl.name} is a choice but its prior has no weights")
     u = worlds.uniform(decl.name)
-    codes = np.zeros(worlds.n, dtype=np.intp)
+    kind = code_type(len(prior.rest))
+    codes = np.zeros(worlds.n, dtype=kind)
     free = np.ones(worlds.n, dtype=np.bool_)
     everything: list[tuple[Condition | None, Row]] = [*prior.branches, (None, prior.rest)]
     for condition, weights in everything:
@@ -108,9 +109,17 @@ def _coded(
         if not mask.any():
             continue
         steps = np.cumsum(_limited(np.array(weights), decl, given))
-        codes[mask] = np.searchsorted(steps, u[mask] * steps[-1], side="right")
+        if mask.all():
+            return _drawn(steps, u, kind)
+        codes[mask] = _drawn(steps, u[mask], kind)
         free = free & ~mask
-    return np.minimum(codes, len(prior.rest) - 1).astype(code_type(len(prior.rest)))
+    return codes
+
+
+def _drawn(steps: Array, u: Array, kind: np.dtype[np.unsignedinteger]) -> NDArray[Any]:
+    """The option on whose step each uniform draw falls."""
+    found = (u * steps[-1])[None, :] >= steps[:-1, None]
+    return np.asarray(found.sum(axis=0, dtype=kind))
 
 
 def _limited(weights: Array, decl: FactDecl, given: tuple[str, ...] | None) -> Array:

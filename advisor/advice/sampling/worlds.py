@@ -6,6 +6,7 @@ import weakref
 from collections.abc import Callable, Mapping, Set
 from copy import copy
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -13,12 +14,13 @@ from numpy.typing import NDArray
 
 from advisor.advice.sampling.fact_draws import draw_fact
 from advisor.advice.sampling.likelihood import log_chance, log_likelihood
+from advisor.advice.sampling.quantiles import RANGE, weighted_quantiles
 from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import Kind
 from advisor.rulegraph.model.conditions import Condition, Mask
 from advisor.rulegraph.model.marks_read import remarks_on
-from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.nodes import Array, Node
 from advisor.rulegraph.model.pack import RulePack
 
 #: Is told what is being done; may raise to stop it.
@@ -97,6 +99,7 @@ class SampledWorlds:
         """Log chance of each answer that was given."""
         self.knowing: dict[str, object] = {}
         """What knowing a fact is worth in these worlds, kept by those who work it out."""
+        self._evaluating = False
         self._condition({})
 
     def uniform(self, name: str) -> Array:
@@ -140,7 +143,7 @@ class SampledWorlds:
         """Whether a fact or node took part in the working so far."""
         return name in self.values or name in self.told
 
-    @property
+    @cached_property
     def effective(self) -> float:
         """Effective sample size, 1 / sum of squared weights (Kish)."""
         return float(1.0 / np.sum(self.weights**2))
@@ -150,12 +153,9 @@ class SampledWorlds:
         # Not a dot product: linear algebra libraries start threads for it, which costs more.
         return float(np.add.reduce(self.weights * array))
 
-    def quantiles(self, array: Array, at: tuple[float, ...] = (0.05, 0.5, 0.95)) -> Array:
+    def quantiles(self, array: Array, at: tuple[float, ...] = RANGE) -> Array:
         """Weighted quantiles (shape of ``at``)."""
-        order = np.argsort(array)
-        cumulative = np.cumsum(self.weights[order])
-        index = np.searchsorted(cumulative, np.array(at) * cumulative[-1])
-        return np.asarray(array[order[np.minimum(index, self.n - 1)]], dtype=np.float64)
+        return weighted_quantiles(array, self.weights, at)
 
     def thinned(self, n: int) -> SampledWorlds | None:
         """Every k-th of these worlds, ``n`` in all.
@@ -223,6 +223,7 @@ class SampledWorlds:
             other.weights /= other.weights.sum()
         other.misfits, other.remarks = list(self.misfits), list(self.remarks)
         other.told, other.knowing = set(self.told), {}
+        other.__dict__.pop("effective", None)
         return other
 
     def compute(self, name: str) -> NDArray[Any]:
@@ -230,10 +231,21 @@ class SampledWorlds:
         self.tick()
         rule = self.pack.fact_rules.get(name)
         if rule is None:
-            return self.pack.nodes[name].evaluate(self)
+            return self._evaluated(self.pack.nodes[name])
         if rule.decl.kind is Kind.TEXT:
             raise KeyError(f"{name} is text and has no value in the worlds")
         return draw_fact(rule, self)
+
+    def _evaluated(self, node: Node) -> Array:
+        """A node with all that feeds it, which is evaluated on the way."""
+        if self._evaluating:
+            return node.evaluate(self)
+        self._evaluating = True
+        try:
+            with np.errstate(all="ignore"):
+                return node.evaluate(self)
+        finally:
+            self._evaluating = False
 
     def _condition(self, known: Mapping[str, Array | float]) -> None:
         """Weight the worlds by how well they explain what was measured.

@@ -9,7 +9,7 @@ import numpy as np
 
 from advisor.advice.asking.value_of_information import Told, knowing, open_facts
 from advisor.advice.choosing.methods import title_here
-from advisor.advice.choosing.plans import Plan, by_cost
+from advisor.advice.choosing.plans import Plan, by_cost, costs_of
 from advisor.advice.result import NOT_KNOWN, Flip, flip_sentence
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.answer import highest
@@ -37,7 +37,7 @@ def open_flips(
     """
     lead = plans[0].lead
     plans = by_cost(plans, worlds)
-    costs = np.stack([plan.cost for plan in plans], axis=1)
+    costs = costs_of(plans)
     for decl in open_facts(case, worlds):
         known = knowing(decl, worlds, costs)
         for k in np.argsort(-known.shares):

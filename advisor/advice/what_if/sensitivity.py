@@ -21,28 +21,38 @@ SMALL = 0.02
 MOST = 1e3
 
 
-def first_order_index(y: Array, groups: NDArray[np.intp], count: int, weights: Array) -> float:
-    """Share of the variance of ``y`` explained by the group means (Sobol's first order).
+class Spread:
+    """The spread of ``y`` over weighted worlds, of which inputs carry their shares."""
 
-    The variance that means of samples show by chance alone is taken off, as in analysis
-    of variance, so that an input without influence comes out near 0 however few worlds.
-    ``y``, ``groups`` and ``weights`` (adding up to 1) have shape (worlds,).
-    """
-    share = np.bincount(groups, weights=weights, minlength=count)
-    used = share > 0.0
-    sums = np.bincount(groups, weights=weights * y, minlength=count)
-    squares = np.bincount(groups, weights=weights * y * y, minlength=count)
-    mean = float(np.sum(weights * y))
-    total = float(np.sum(weights * (y - mean) ** 2))
-    if total <= 0.0:
-        return 0.0
-    group_mean = sums[used] / share[used]
-    within = float(np.sum(squares[used] - share[used] * group_mean**2))
-    between = float(np.sum(share[used] * (group_mean - mean) ** 2))
-    effective = 1.0 / float(np.sum(weights**2))
-    degrees = int(used.sum()) - 1
-    chance = degrees * within / max(effective - degrees - 1, 1.0)
-    return max(0.0, (between - chance) / total)
+    def __init__(self, y: Array, weights: Array) -> None:
+        """Both of shape (worlds,); the weights add up to 1."""
+        self.weights = weights
+        self.weighted = weights * y
+        self.squared = self.weighted * y
+        self.mean = float(self.weighted.sum())
+        self.total = float((weights * (y - self.mean) ** 2).sum())
+        self.effective = 1.0 / float((weights**2).sum())
+
+    def first_order_index(self, groups: NDArray[np.intp], count: int) -> float:
+        """Share of the variance explained by the group means (Sobol's first order).
+
+        The variance that means of samples show by chance alone is taken off, as in analysis
+        of variance, so that an input without influence comes out near 0 however few worlds.
+        ``groups`` has shape (worlds,), numbers below ``count``.
+        """
+        if self.total <= 0.0:
+            return 0.0
+        share = np.bincount(groups, weights=self.weights, minlength=count)
+        used = share > 0.0
+        share = share[used]
+        sums = np.bincount(groups, weights=self.weighted, minlength=count)[used]
+        squares = np.bincount(groups, weights=self.squared, minlength=count)[used]
+        group_mean = sums / share
+        within = float((squares - share * group_mean**2).sum())
+        between = float((share * (group_mean - self.mean) ** 2).sum())
+        degrees = share.size - 1
+        chance = degrees * within / max(self.effective - degrees - 1, 1.0)
+        return max(0.0, (between - chance) / self.total)
 
 
 def drivers_of(outcome: MethodOutcome, worlds: SampledWorlds) -> tuple[Driver, ...]:
@@ -55,11 +65,11 @@ def drivers_of(outcome: MethodOutcome, worlds: SampledWorlds) -> tuple[Driver, .
     if not loaded:
         return ()
     usage = np.max(np.stack([np.where(j.applies, j.usage, 0.0) for j in loaded]), axis=0)
-    y = np.log(np.clip(usage, 1e-6, MOST))
+    spread = Spread(np.log(np.clip(usage, 1e-6, MOST)), worlds.weights)
     found = []
     for name in _inputs(outcome, worlds):
         groups, count = _grouped(name, worlds)
-        share = first_order_index(y, groups, count, worlds.weights) if count > 1 else 0.0
+        share = spread.first_order_index(groups, count) if count > 1 else 0.0
         if share >= SMALL:
             found.append(Driver(name, worlds.pack.title_of(name), share))
     return tuple(sorted(found, key=lambda driver: (-driver.share, driver.name)))
@@ -88,9 +98,7 @@ def _grouped(name: str, worlds: SampledWorlds) -> tuple[NDArray[np.intp], int]:
     column = worlds.values[name]
     decl = worlds.pack.facts.get(name)
     if decl is not None and decl.kind in (Kind.CHOICE, Kind.YES_NO):
-        groups = column.astype(np.intp)
-        present = np.unique(groups)
-        return np.searchsorted(present, groups), present.size
+        return column.astype(np.intp), max(len(decl.keys), 2)
     if column.min() == column.max():
         return np.zeros(column.size, dtype=np.intp), 1
     return (worlds.uniform(name) * BINS).astype(np.intp), BINS

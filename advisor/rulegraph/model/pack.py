@@ -103,14 +103,16 @@ class RulePack:
 
     def feeding(self, name: str) -> frozenset[str]:
         """Every fact and node that feeds ``name``, directly or not."""
-        found: set[str] = set()
-        waiting = [name]
-        while waiting:
-            for source in self._sources_of.get(waiting.pop(), ()):
-                if source not in found:
-                    found.add(source)
-                    waiting.append(source)
-        return frozenset(found)
+        if name not in self._feeding:
+            found: set[str] = set()
+            waiting = [name]
+            while waiting:
+                for source in self._sources_of.get(waiting.pop(), ()):
+                    if source not in found:
+                        found.add(source)
+                        waiting.append(source)
+            self._feeding[name] = frozenset(found)
+        return self._feeding[name]
 
     @cached_property
     def _sources_of(self) -> dict[str, list[str]]:
@@ -121,6 +123,10 @@ class RulePack:
 
     @cached_property
     def _read(self) -> dict[str, frozenset[str]]:
+        return {}
+
+    @cached_property
+    def _feeding(self) -> dict[str, frozenset[str]]:
         return {}
 
     @cached_property

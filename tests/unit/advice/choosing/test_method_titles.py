@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from advisor.advice.advise import advise
-from advisor.advice.choosing.methods import compute_method, title_here
+from advisor.advice.choosing.methods import MethodOutcome, title_here
 from advisor.advice.result import Verdict
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.pack import RulePack
@@ -27,7 +27,7 @@ def test_glue_is_called_by_what_is_done(facts: dict[str, str], title: str, pack:
     worlds = SampledWorlds(case(part__kind=part, vehicle__kind="car", **facts), pack, 256)
     method = pack.methods["adhesive_bond"]
     assert title_here(method, worlds) == title
-    assert compute_method(method, worlds).title == title
+    assert MethodOutcome(method, worlds).title == title
 
 
 def test_the_title_is_the_same_wherever_the_method_is_named(pack: RulePack) -> None:

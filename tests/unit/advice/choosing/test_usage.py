@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from advisor.advice.choosing.methods import MethodOutcome, compute_method
+from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.choosing.working import work_out
 from advisor.advice.explaining.reasons import loads_of
 from advisor.advice.sampling.worlds import SampledWorlds
@@ -154,7 +154,7 @@ def by_hand(worlds: SampledWorlds) -> ByHand:
 
 
 def outcome(worlds: SampledWorlds, key: str) -> MethodOutcome:
-    return compute_method(worlds.pack.methods[key], worlds)
+    return MethodOutcome(worlds.pack.methods[key], worlds)
 
 
 def test_every_cause_as_by_hand(worlds: SampledWorlds, by_hand: ByHand) -> None:
@@ -273,11 +273,11 @@ def test_nothing_carried_is_without_bound_and_no_pull_is_no_usage(pack: RulePack
     mode = replace(method.joints[0].modes[0], capacity=Ref(None, 0.0))
     bare = replace(method, joints=(replace(method.joints[0], modes=(mode,)),))
     worlds = SampledWorlds(split_seam(), pack, 64)
-    (joint,) = compute_method(bare, worlds).joints
+    (joint,) = MethodOutcome(bare, worlds).joints
     assert np.all(np.isinf(joint.usage))
     for duration in ("sustained", "cyclic", "peak"):
         worlds.values[f"demand.skin_{duration}"] = np.zeros(64)
-    (joint,) = compute_method(bare, worlds).joints
+    (joint,) = MethodOutcome(bare, worlds).joints
     assert np.all(joint.usage == 0.0)
 
 
