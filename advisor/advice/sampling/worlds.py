@@ -6,7 +6,6 @@ import weakref
 from collections.abc import Callable, Mapping, Set
 from copy import copy
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -143,7 +142,7 @@ class SampledWorlds:
         """Whether a fact or node took part in the working so far."""
         return name in self.values or name in self.told
 
-    @cached_property
+    @property
     def effective(self) -> float:
         """Effective sample size, 1 / sum of squared weights (Kish)."""
         return float(1.0 / np.sum(self.weights**2))
@@ -223,7 +222,6 @@ class SampledWorlds:
             other.weights /= other.weights.sum()
         other.misfits, other.remarks = list(self.misfits), list(self.remarks)
         other.told, other.knowing = set(self.told), {}
-        other.__dict__.pop("effective", None)
         return other
 
     def compute(self, name: str) -> NDArray[Any]:
