@@ -154,7 +154,7 @@ def test_a_case_named_at_the_start_offers_what_was_kept_of_it(tmp_path: Path) ->
         "from PySide6.QtWidgets import QApplication\n"
         "from advisor.gui.app import run\n"
         "from advisor.gui.widgets import dialogs\n"
-        "from advisor.gui.widgets.versions_dialog import Choice\n"
+        "from advisor.gui.widgets.two_versions import Choice\n"
         "app = QApplication([])\n"
         "def asked(parent, versions):\n"
         "    print(versions.intro, [row.key for row in versions.rows])\n"

@@ -1,4 +1,4 @@
-"""What is asked where two versions of a case differ; apart from the dialog, to start sooner."""
+"""What is asked about two versions of a case, and what may be answered."""
 
 from __future__ import annotations
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
@@ -13,13 +11,9 @@ from advisor.facts.faults import AnswerError, BadInput
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Leave
-from advisor.gui.widgets.two_versions import Choice, Versions
-from advisor.session.history import same
-from advisor.session.known_file import FileChanged, same_place
+from advisor.gui.widgets.two_versions import Choice
+from advisor.session.known_file import FileChanged
 from advisor.session.run_lock import Keeper
-
-if TYPE_CHECKING:
-    from advisor.session.compare_cases import Difference
 
 
 class Files(QObject):
@@ -86,11 +80,12 @@ class Files(QObject):
 
     def offer_kept(self, own: Path | None = None) -> None:
         """Offer what earlier runs kept; with ``own`` only what came from that file."""
-        if self.keeper is None:
+        session = self._hub.session
+        if self.keeper is None or not self.keeper.left_behind(session.autosave):
             return
         from advisor.gui.window.kept_cases import offer_left_behind
 
-        if offer_left_behind(self._hub.session, self._window, self.keeper, own):
+        if offer_left_behind(session, self._window, self.keeper, own):
             self._fresh()
 
     def save(self) -> bool:
@@ -184,13 +179,17 @@ class Files(QObject):
         """Save; where others changed the file, a person decides what it shall hold."""
         self.writing.emit()
         session, over = self._hub.session, None
+        from advisor.gui.window.saving_over import settle
+
         try:
             while True:
                 try:
                     session.save(path, over)
                     break
                 except FileChanged as found:
-                    choice = self._settle(found)
+                    choice = settle(session, self._window, found)
+                    if choice in (Choice.THEIRS, Choice.PICKED):
+                        self.replaced.emit()
                     if choice is Choice.OTHER_NAME:
                         return self.save_as()
                     if choice is Choice.CANCEL:
@@ -205,71 +204,6 @@ class Files(QObject):
             self._hub.refresh()
         self._folder = path.parent
         return True
-
-    def _settle(self, found: FileChanged) -> Choice:
-        """Show what the file holds now beside this case; ``MINE`` where that is to be saved."""
-        from advisor.session.compare_cases import differences, merged
-
-        session, own = self._hub.session, self._is_own(found.path)
-        theirs, faults = None, list[str]()
-        if not found.gone:
-            try:
-                theirs = session.read(found.path)
-            except BadInput as error:
-                faults = [fault.in_file_text for fault in error.faults]
-        base = session.file.case if own and session.file is not None else None
-        if theirs is not None and own and base is not None and same(theirs, base):
-            return Choice.MINE  # only its comments or layout were changed
-        facts = session.pack.facts
-        rows = differences(session.case, theirs, facts, base) if theirs is not None else ()
-        if theirs is not None and own and not rows:
-            return Choice.MINE
-        choice, from_theirs = dialogs.ask_versions(
-            self._window, self._versions(found, own, theirs is not None, rows, faults)
-        )
-        if theirs is None or choice not in (Choice.THEIRS, Choice.PICKED):
-            return choice
-        case = theirs
-        if choice is Choice.PICKED:
-            case = merged(session.case, theirs, from_theirs)
-        session.adopt(case, found.digest, theirs)
-        self.replaced.emit()
-        return choice
-
-    def _is_own(self, path: Path) -> bool:
-        own = self._hub.session.path
-        return own is not None and same_place(own, path)
-
-    def _versions(
-        self,
-        found: FileChanged,
-        own: bool,
-        readable: bool,
-        rows: tuple[Difference, ...],
-        faults: Sequence[str],
-    ) -> Versions:
-        name = found.path.name
-        mine = "Keep mine"
-        if found.gone:
-            mine = "Write it again"
-            intro = f"{name} is no longer there: it was renamed, moved or deleted."
-        elif not own:
-            mine = "Replace it"
-            intro = f"{name} is there already, with another case or version in it."
-        elif readable:
-            intro = f"{name} was changed by another window or program since it was read here."
-        else:
-            intro = f"{name} was changed since it was read here, and cannot be read any more."
-        choices = [(Choice.MINE, mine)]
-        if own and readable:
-            choices += [(Choice.THEIRS, "Take theirs"), (Choice.PICKED, "Save as picked")]
-        choices += [(Choice.OTHER_NAME, "Another name..."), (Choice.CANCEL, "Cancel")]
-        if any(row.hazard for row in rows):
-            intro += " A hazard is answered otherwise: look before you choose."
-        return Versions(
-            "Nothing is saved yet", f"{intro} Nothing is saved yet.", "This window",
-            f"{name} now", rows, self._hub.session.system, choices, faults,
-        )  # fmt: skip
 
     def _fresh(self) -> None:
         self.replaced.emit()

@@ -40,7 +40,7 @@ from advisor.facts.whole_file import write_whole
 from advisor.gui.app import prepare
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Found, Leave
-from advisor.gui.widgets.versions_dialog import Choice, Versions
+from advisor.gui.widgets.two_versions import Choice, Versions
 from advisor.gui.window import kept_cases
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.autosave import KeptCase, read_autosave

@@ -8,7 +8,8 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QMessageBox, QPushButton
 
-from advisor.gui.widgets.versions_dialog import Choice, VersionsDialog
+from advisor.gui.widgets.two_versions import Choice
+from advisor.gui.widgets.versions_dialog import VersionsDialog
 
 LEFT = Qt.MouseButton.LeftButton
 

@@ -13,7 +13,8 @@ from advisor.facts.case_file import read_case
 from advisor.gui.app import find_place
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Leave
-from advisor.gui.widgets.versions_dialog import Choice, VersionsDialog
+from advisor.gui.widgets.two_versions import Choice
+from advisor.gui.widgets.versions_dialog import VersionsDialog
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.autosave import Origin, read_autosave, write_autosave
 from advisor.session.case_session import Session

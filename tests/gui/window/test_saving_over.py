@@ -8,7 +8,8 @@ import pytest
 
 from advisor.facts.case_file import read_case
 from advisor.gui.widgets import dialogs
-from advisor.gui.widgets.versions_dialog import Choice, VersionsDialog
+from advisor.gui.widgets.two_versions import Choice
+from advisor.gui.widgets.versions_dialog import VersionsDialog
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from tests.gui.window.person_at_dialogs import Person, enter, pick, press

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QLabel
 
 from advisor.facts.case import Case, Span
 from advisor.facts.quantity import System
-from advisor.gui.widgets.versions_dialog import Choice, Versions, VersionsDialog
+from advisor.gui.widgets.two_versions import Choice, Versions
+from advisor.gui.widgets.versions_dialog import VersionsDialog
 from advisor.session.compare_cases import differences
 from tests.gui.random_user.window_checks import cut_texts, outside, overlaid
 from tests.unit.session.small_pack import SmallPack
