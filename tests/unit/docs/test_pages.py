@@ -22,7 +22,7 @@ from advisor.rulegraph.model.pack import RulePack
 
 DOCS = Path(__file__).parents[3] / "docs"
 ROOT = DOCS.parent
-PAGES = sorted([*DOCS.glob("*.md"), ROOT / "README.md", ROOT / "DEVELOPERS.md"])
+PAGES = sorted([*DOCS.rglob("*.md"), ROOT / "README.md", ROOT / "DEVELOPERS.md"])
 
 
 @pytest.fixture(scope="module")
@@ -164,3 +164,29 @@ def test_the_map_names_every_folder_and_files_that_are_there() -> None:
         home = ROOT / folder.strip().strip("`")
         for file in re.findall(r"`([\w*/-]+\.(?:py|yaml|md))`", " ".join(cells)):
             assert list(home.glob(file)), (folder, file)
+
+
+# ---- glossary -------------------------------------------------------------------------------
+
+
+def test_every_older_word_of_the_glossary_is_one_that_files_or_programs_hold() -> None:
+    page = (DOCS / "glossary.md").read_text(encoding="utf-8")
+    rows = [line.split(" | ") for line in page.splitlines() if line.startswith("| ")]
+    words = {word for row in rows for word in re.findall(r"`(-*\w[\w.-]*)/?`", row[1])}
+    assert len(words) > 25
+    held = "".join(
+        path.read_text(encoding="utf-8")
+        for folder, kind in (("rules", "*.yaml"), ("advisor", "*.py"), ("advisor", "*.json"))
+        for path in sorted((ROOT / folder).rglob(kind))
+    )
+    assert not {word for word in words if word not in held}
+
+
+def test_the_words_of_the_design_are_in_the_glossary() -> None:
+    page = (DOCS / "glossary.md").read_text(encoding="utf-8")
+    for word in (
+        "case", "fact", "given", "open", "question", "hazard", "cause", "demand", "site",
+        "section", "simulated case", "need", "method", "capacity", "usage", "limit",
+        "hold probability", "plan", "lead", "flip", "verdict", "rationale", "job sheet",
+    ):  # fmt: skip
+        assert re.search(rf"^\| (?:[\w ]+, )?{word}(?:, [\w ]+)? \|", page, re.MULTILINE), word

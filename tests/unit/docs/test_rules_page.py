@@ -1,4 +1,4 @@
-"""Every example on the page for rule authors is loaded and does what the page says."""
+"""Every example on the pages for rule authors is loaded and does what the pages say."""
 
 from __future__ import annotations
 
@@ -37,7 +37,11 @@ from advisor.rulegraph.schema import tables as schema_tables
 from tests.field.gates import with_other_gates_cleared
 
 DOCS = Path(__file__).parents[3] / "docs"
-RULES_PAGE = (DOCS / "rules.md").read_text(encoding="utf-8")
+INDEX = (DOCS / "rules" / "README.md").read_text(encoding="utf-8")
+#: In the order of the index, in which the messages shown count their lines.
+LISTED = re.findall(r"\]\(([\w-]+\.md)\) \|$", INDEX, re.MULTILINE)
+PAGES = [DOCS / "rules" / name for name in LISTED]
+RULES_PAGE = "\n".join(page.read_text(encoding="utf-8") for page in PAGES)
 BLOCK = re.compile(r"^```(\w*)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 
 yaml_blocks = [body for kind, body in BLOCK.findall(RULES_PAGE) if kind == "yaml"]
@@ -137,6 +141,19 @@ def case_of(tmp_path: Path, pack: RulePack, **facts: str) -> Case:
 
 def leader(case: Case, pack: RulePack) -> str:
     return work_out(case, pack, 1024).plans[0].lead
+
+
+def test_every_page_is_in_the_index() -> None:
+    there = {page.name for page in (DOCS / "rules").glob("*.md")}
+    assert len(LISTED) == len(set(LISTED)) and there == {*LISTED, "README.md"}
+
+
+def test_what_the_index_says_to_look_up_is_there() -> None:
+    """The price of a patch, the steps of a weld, the strength of a thread."""
+    named = re.findall(r"`(\w+)` in `([\w/]+\.yaml)`", INDEX)
+    assert len(named) == 4
+    for key, file in named:
+        assert f"{key}:" in (paths.rules_folder() / file).read_text(encoding="utf-8")
 
 
 def test_every_yaml_example_is_marked_and_so_tested() -> None:
