@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from advisor.facts.quantity import System
 from advisor.job.cutting.hides import HideLayout
 from advisor.job.cutting.layout import Placed
-from advisor.job.cutting.material import CutPlan
 from advisor.job.cutting.yardage import Cutting
+from advisor.job.model import CutPlan
 from advisor.wording.amounts import in_system, one_amount, unit_shown
 
 #: Steps of the rule along the roll, in the unit that cloth is bought in.

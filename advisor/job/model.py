@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from advisor.job.cutting.material import CutPlan
+from advisor.job.amount import Amount
+from advisor.job.cutting.hides import Hides
+from advisor.job.cutting.yardage import Cutting, Panel
 from advisor.job.estimates import Estimate
-from advisor.job.quantities.amount import Amount
 from advisor.wording.figures import Range
 
 
@@ -182,6 +183,25 @@ class Deposit:
 
     amount: float
     because: str
+
+
+@dataclass(frozen=True)
+class CutPlan:
+    """Material for a new cover: from the roll, or from hides."""
+
+    skin: str
+    assumed: bool
+    """True where the panel sizes are what is usual and were not measured."""
+    panels: tuple[Panel, ...]
+    cuttings: tuple[Cutting, ...]
+    hides: Hides | None
+    note: str
+    nap: bool
+    """True where all panels must lie one way."""
+    roll_width: float
+    """[mm]; 0 for hides."""
+    allowance: float
+    """Seam allowance on each side [mm]."""
 
 
 @dataclass(frozen=True)

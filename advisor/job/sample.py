@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 import numpy as np
 
 from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.job.amount import COMPUTED, Amount
 from advisor.job.measured_and_agreed import Wishes
-from advisor.job.quantities.amount import COMPUTED, Amount
 from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.job import JobRules, Known
 from advisor.rulegraph.model.nodes import Array, triangular

@@ -18,14 +18,14 @@ from advisor.job.costing import (
     materials_of,
     price_of,
 )
-from advisor.job.cutting.material import CutPlan, cut_plan
 from advisor.job.effort import in_order, ready_times, schedule, tasks_of, waits_of, work_items
 from advisor.job.estimates import NOTHING, total
 from advisor.job.measured_and_agreed import Wishes
-from advisor.job.model import JobSheet, Material, SheetStep, VehicleJob, Visit, WorkKind
+from advisor.job.model import CutPlan, JobSheet, Material, SheetStep, VehicleJob, Visit, WorkKind
+from advisor.job.new_cover import cut_plan
 from advisor.job.quantities.of_plan import quantity_groups
-from advisor.job.quantities.stitch_choice import hole_choice
 from advisor.job.sample import Sample
+from advisor.job.stitch_choice import hole_choice
 from advisor.job.vehicles import by_vehicle, vehicle_of
 from advisor.rulegraph.model.job import ClauseRule
 from advisor.rulegraph.model.pack import RulePack

@@ -98,8 +98,8 @@ def test_the_job_sheet_has_its_quantities_tips_waits_and_years(sheet: JobSheet) 
 
 def test_a_new_cover_is_cut_from_the_panels_of_the_part(case: Case, own: RulePack) -> None:
     from advisor.advice.sampling.worlds import SampledWorlds
-    from advisor.job.cutting.material import cut_plan
     from advisor.job.measured_and_agreed import Wishes
+    from advisor.job.new_cover import cut_plan
     from advisor.job.sample import Sample
 
     plan = cut_plan(Sample(SampledWorlds(case, own, 256), Wishes()))

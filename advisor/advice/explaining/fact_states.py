@@ -8,10 +8,10 @@ from advisor.advice.explaining.reasons import range_of
 from advisor.advice.result import FactState, Origin
 from advisor.advice.sampling.fact_draws import given_answer
 from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.advice.what_if.flips import in_words
 from advisor.facts.case import Span
 from advisor.facts.declaration import Kind
 from advisor.wording.amounts import for_people
+from advisor.wording.answers import in_words
 from advisor.wording.counts import of_hundred
 from advisor.wording.figures import Range
 

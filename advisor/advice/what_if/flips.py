@@ -16,7 +16,8 @@ from advisor.facts.answer import highest
 from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.rules import method_word
-from advisor.wording.amounts import Bounds, for_people
+from advisor.wording.amounts import Bounds
+from advisor.wording.answers import in_words
 
 #: Halvings of the distance to the nearest value that flips.
 SEARCH_STEPS = 4
@@ -137,21 +138,6 @@ def alternatives(decl: FactDecl, value: Value, most: float) -> list[tuple[Value,
                 found.append((Span(changed, changed), Told(amount.words(), amount)))
         return found
     return []
-
-
-def in_words(decl: FactDecl, value: Value) -> str:
-    """An answer in words."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, Span):
-        if value.written:
-            return for_people(value.written)
-        low, high = f"{value.low:.4g}", f"{value.high:.4g}"
-        number = low if value.exact else f"{low} to {high}"
-        return number if decl.unit == "1" else f"{number} {for_people(decl.unit)}"
-    if isinstance(value, tuple):
-        return " or ".join(decl.option(key).title for key in value)
-    return value
 
 
 def _flip(

@@ -13,8 +13,7 @@ from advisor.gui.job.cutting_view import Cut, runs_down
 from advisor.gui.job.job_blocks import StepLine, pairs, steps, table
 from advisor.gui.job.timeline_view import Clock
 from advisor.gui.widgets.line_blocks import Blocks
-from advisor.job.cutting.material import CutPlan
-from advisor.job.model import JobSheet, VehicleJob
+from advisor.job.model import CutPlan, JobSheet, VehicleJob
 from advisor.wording.phrases import in_units
 from advisor.wording.sentences import listed, lowered, sentence
 

@@ -8,13 +8,21 @@ from advisor.advice.result import Step
 from advisor.drawing.cutting_layout import length_text, place_text, size_text
 from advisor.facts.quantity import System
 from advisor.gui.job.job_blocks import StepLine, caution_line
+from advisor.job.amount import Amount
 from advisor.job.cutting.hides import Hides
 from advisor.job.cutting.layout import Placed
-from advisor.job.cutting.material import CutPlan
 from advisor.job.cutting.yardage import Cutting
 from advisor.job.effort import finished
-from advisor.job.model import Deposit, HoleChoice, JobSheet, Price, SheetStep, VehicleJob, Visit
-from advisor.job.quantities.amount import Amount
+from advisor.job.model import (
+    CutPlan,
+    Deposit,
+    HoleChoice,
+    JobSheet,
+    Price,
+    SheetStep,
+    VehicleJob,
+    Visit,
+)
 from advisor.wording.amounts import one_amount, unit_shown
 from advisor.wording.durations import duration_text, duration_with_range, wait_text
 from advisor.wording.money import money_text

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from advisor.job.amount import Amount
 from advisor.job.quantities import welding
-from advisor.job.quantities.amount import Amount
 from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample, said
 from advisor.mechanics.weld import rod_mass

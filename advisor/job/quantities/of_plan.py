@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from advisor.advice.choosing.methods import title_here
+from advisor.job.amount import Amount
 from advisor.job.model import QuantityGroup
 from advisor.job.quantities import hard, sewn, soft
-from advisor.job.quantities.amount import Amount
 from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from advisor.job.cutting.material import cut_plan
+from advisor.job.amount import Amount
+from advisor.job.new_cover import cut_plan
 from advisor.job.quantities import sewing
-from advisor.job.quantities.amount import Amount
 from advisor.job.quantities.filling import patch_side
 from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample, said

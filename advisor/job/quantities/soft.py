@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 
 from advisor.facts.case import PART
+from advisor.job.amount import Amount
 from advisor.job.measured_and_agreed import HollowShape
 from advisor.job.quantities import filling
-from advisor.job.quantities.amount import Amount
 from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample, said
 from advisor.rulegraph.model.nodes import Array

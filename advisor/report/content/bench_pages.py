@@ -8,13 +8,21 @@ from collections.abc import Iterator, Sequence
 from advisor.drawing.cutting_layout import layouts, length_text, place_text, size_text
 from advisor.drawing.timeline import timeline
 from advisor.facts.quantity import System
+from advisor.job.amount import COMPUTED, Amount
 from advisor.job.cutting.hides import Hides
 from advisor.job.cutting.layout import Placed
-from advisor.job.cutting.material import CutPlan
 from advisor.job.cutting.yardage import Cutting
-from advisor.job.model import HoleChoice, JobSheet, Material, Price, SheetStep, VehicleJob, Visit
+from advisor.job.model import (
+    CutPlan,
+    HoleChoice,
+    JobSheet,
+    Material,
+    Price,
+    SheetStep,
+    VehicleJob,
+    Visit,
+)
 from advisor.job.model import Item as Minutes
-from advisor.job.quantities.amount import COMPUTED, Amount
 from advisor.report.blocks import (
     Block,
     Column,

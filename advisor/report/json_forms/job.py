@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.job.amount import Amount
 from advisor.job.cutting.layout import Placed
-from advisor.job.cutting.material import CutPlan
 from advisor.job.cutting.yardage import Cutting
 from advisor.job.estimates import Estimate
 from advisor.job.model import (
     Choice,
+    CutPlan,
     Deposit,
     HoleChoice,
     JobSheet,
@@ -19,7 +20,6 @@ from advisor.job.model import (
     VehicleJob,
     Visit,
 )
-from advisor.job.quantities.amount import Amount
 from advisor.report.json_forms.advice import number
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.figures import Range

@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
+from advisor.job.amount import Amount
 from advisor.job.costing import Costs, deposit_for, price_of
 from advisor.job.cutting.yardage import Panel
 from advisor.job.estimates import three_point
 from advisor.job.measured_and_agreed import Hollow, HollowShape, Wishes
 from advisor.job.model import JobSheet, Material, WorkKind
 from advisor.job.quantities import filling
-from advisor.job.quantities.amount import Amount
 from advisor.job.sheet import job_sheet
 from advisor.rulegraph.model.pack import RulePack
 from advisor.wording.amounts import amount_text

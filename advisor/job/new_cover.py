@@ -2,33 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from advisor.facts.case import PART
-from advisor.job.cutting.hides import Hides, cut_from_hides
+from advisor.job.cutting.hides import cut_from_hides
 from advisor.job.cutting.layout import DoesNotFitError
 from advisor.job.cutting.yardage import Cutting, Panel, Roll, cut_from_roll
+from advisor.job.model import CutPlan
 from advisor.job.sample import Sample
 from advisor.wording.phrases import read_phrase
-
-
-@dataclass(frozen=True)
-class CutPlan:
-    """Material for a new cover: from the roll, or from hides."""
-
-    skin: str
-    assumed: bool
-    """True where the panel sizes are what is usual and were not measured."""
-    panels: tuple[Panel, ...]
-    cuttings: tuple[Cutting, ...]
-    hides: Hides | None
-    note: str
-    nap: bool
-    """True where all panels must lie one way."""
-    roll_width: float
-    """[mm]; 0 for hides."""
-    allowance: float
-    """Seam allowance on each side [mm]."""
 
 
 def cut_plan(sample: Sample) -> CutPlan | None:
