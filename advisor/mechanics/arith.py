@@ -70,11 +70,6 @@ def below(x: Real, limit: Real, then: Real, otherwise: Real) -> Real:
     return cast(Real, np.where(np.asarray(x) < limit, then, otherwise)[()])
 
 
-def interpolate(x: Real, xs: tuple[float, ...], ys: tuple[float, ...]) -> Real:
-    """Straight lines through the points (``xs``, ``ys``), held level beyond the ends."""
-    return cast(Real, np.interp(x, xs, ys))
-
-
 def rising_root(function: Callable[[Real], Real], low: Real, high: Real, steps: int = 60) -> Real:
     """Where a rising ``function`` crosses zero between ``low`` and ``high``.
 

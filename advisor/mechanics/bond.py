@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from advisor.mechanics.arith import cos_degrees, maximum, minimum, power, sqrt, tanh
+from advisor.mechanics.arith import cos_degrees, maximum, sqrt, tanh
 from advisor.mechanics.relation import Real, relation
 
 VOLKERSEN = "Volkersen 1938, Luftfahrtforschung 15, 41-47"
@@ -76,32 +74,6 @@ def lap_capacity(
     return shear_strength * (2.0 / decay) * end / (1.0 + unlike * end**2)
 
 
-@relation(inputs={**LAP_INPUTS, "overlap": "mm"}, result="1", source=VOLKERSEN)
-def lap_peak_ratio(
-    shear_modulus: Real,
-    bond_thickness: Real,
-    stiffness_1: Real,
-    stiffness_2: Real,
-    overlap: Real,
-) -> Real:
-    """Peak over mean shear stress in a glued lap.
-
-    ``x coth x (1 + r tanh^2 x)``, ``x = lambda L/2``, ``r = |K1 - K2|/(K1 + K2)``
-
-    shear_modulus: shear modulus of the glue [MPa]
-    bond_thickness: thickness of the glue [mm]
-    stiffness_1: E t of one skin K1 [N/mm]
-    stiffness_2: E t of the other K2 [N/mm]
-    overlap: length of the lap L, above 0 [mm]
-    Result: ratio, at least 1 [1]
-    Valid: elastic, no peel; twice as high on a rigid base as between two alike.
-    Source: Volkersen 1938.
-    """
-    x = lap_decay(shear_modulus, bond_thickness, stiffness_1, stiffness_2) * overlap / 2.0
-    end = tanh(x)
-    return x / end * (1.0 + _mismatch(stiffness_1, stiffness_2) * end**2)
-
-
 @relation(inputs={"strength": "MPa", "thickness": "mm"}, result="N/mm", source="definition")
 def butt_capacity(strength: Real, thickness: Real) -> Real:
     """Line load of a skin glued edge to edge.
@@ -139,44 +111,3 @@ def peel_line_load(peel_strength: Real, angle: Real, stiffness: Real) -> Real:
     lever = 1.0 - cos_degrees(angle)
     # Written with the root below the line, which stays exact for a stiff strip.
     return 2.0 * peel_strength / (lever + sqrt(lever**2 + 2.0 * peel_strength / stiffness))
-
-
-@relation(
-    inputs={"cycles": "1"},
-    result="1",
-    valid={"cycles": (90.0, 1e7)},
-    source="J. Soc. Mat. Sci. Japan 34(386), 1985: epoxy-polyamide single laps",
-)
-def lap_fatigue_factor(cycles: Real) -> Real:
-    """Share of its static strength a glued lap keeps under repeated load.
-
-    ``1.71 N^-0.12``, at most 1
-
-    cycles: number of loads N [1]
-    Result: share [1]
-    Valid: stiff epoxy; elastic glues have no published number.
-    Source: J. Soc. Mat. Sci. Japan 1985.
-    """
-    return minimum(1.0, 1.71 * power(maximum(np.asarray(cycles, dtype=float)[()], 1.0), -0.12))
-
-
-@relation(
-    inputs={"short_term": "N/mm", "duration_factor": "1", "temperature_factor": "1"},
-    result="N/mm",
-    source="common practice: factors on short-term strength",
-)
-def long_term_capacity(
-    short_term: Real, duration_factor: Real, temperature_factor: Real
-) -> Real:
-    """Line load a joint bears for years, or for many loads, at its working heat.
-
-    ``q = q0 f fT``
-
-    short_term: line load q0 in a short test at 23 degC [N/mm]
-    duration_factor: share f left for a load that stays, or comes back often [1]
-    temperature_factor: share fT left at the working temperature [1]
-    Result: q [N/mm]
-    Valid: factors taken as independent, no publication.
-    Source: common practice, no source.
-    """
-    return short_term * duration_factor * temperature_factor

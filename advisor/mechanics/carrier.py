@@ -46,25 +46,6 @@ def hanging_line_load(areal_mass: Real, span: Real) -> Real:
 
 
 @relation(
-    inputs={"creep_modulus": "MPa", "modulus": "MPa"},
-    result="1",
-    source="definition; creep modulus as in ISO 899-1",
-)
-def creep_ratio(creep_modulus: Real, modulus: Real) -> Real:
-    """Share of the stiffness a plastic keeps under a load that stays.
-
-    ``r = Ec / E``
-
-    creep_modulus: creep modulus Ec after the time of interest [MPa]
-    modulus: short-term modulus E [MPa]
-    Result: r [1]
-    Valid: at the temperature and moisture of the test.
-    Source: definition.
-    """
-    return creep_modulus / modulus
-
-
-@relation(
     inputs={"force": "N", "span": "mm", "width": "mm", "thickness": "mm"},
     result="N/mm",
     source="Timoshenko, Strength of Materials: strip under a central load (from memory)",

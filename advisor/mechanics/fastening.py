@@ -104,26 +104,3 @@ def blend_density(filler_fraction: Real, polymer_density: Real, filler_density: 
     """
     volume = (1.0 - filler_fraction) / polymer_density + filler_fraction / filler_density
     return 1.0 / volume
-
-
-@relation(
-    inputs={"polymer_density": "g/cm3", "filler_density": "g/cm3", "liquid_density": "g/cm3"},
-    result="1",
-    source=VOLUMES,
-)
-def sinking_filler_fraction(
-    polymer_density: Real, filler_density: Real, liquid_density: Real
-) -> Real:
-    """Filler above which a floating plastic sinks, which fools the float test.
-
-    ``w = (1/rho1 - 1/rho) / (1/rho1 - 1/rho2)``
-
-    polymer_density: density of the plastic rho1 [g/cm3]
-    filler_density: density of the filler rho2 [g/cm3]
-    liquid_density: density of the liquid rho, water 1.00 [g/cm3]
-    Result: mass fraction w [1]
-    Valid: plastic lighter and filler heavier than the liquid.
-    Source: additive volumes.
-    """
-    plastic = 1.0 / polymer_density
-    return (plastic - 1.0 / liquid_density) / (plastic - 1.0 / filler_density)

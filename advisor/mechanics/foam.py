@@ -5,7 +5,6 @@ from __future__ import annotations
 from advisor.mechanics.relation import Real, relation
 
 GIBSON_ASHBY = "Gibson & Ashby 1997, Cellular Solids, 2nd ed."
-WATER_DENSITY = 1.0  # g/cm3
 
 
 @relation(
@@ -65,23 +64,3 @@ def foam_confined_modulus(modulus: Real, poisson: Real) -> Real:
     Source: isotropic elasticity.
     """
     return modulus * (1.0 - poisson) / ((1.0 + poisson) * (1.0 - 2.0 * poisson))
-
-
-@relation(
-    inputs={"uptake": "1", "polymer_density": "g/cm3"},
-    result="1",
-    valid={"uptake": (0.0, 0.08), "polymer_density": (1.0, 1.3)},
-    source=f"additive volumes; a foam swells as its solid does: {GIBSON_ASHBY}",
-)
-def swelling_strain(uptake: Real, polymer_density: Real) -> Real:
-    """Linear swelling of a foam that took up water.
-
-    ``eps = w rho / (3 rho_water)``
-
-    uptake: water mass per mass of foam w [1]
-    polymer_density: density of the solid polymer rho, polyurethane 1.2 [g/cm3]
-    Result: linear swelling [1]
-    Valid: water bound in the polymer; water standing in the cells does not swell it.
-    Source: additive volumes; Gibson & Ashby 1997.
-    """
-    return uptake * polymer_density / (3.0 * WATER_DENSITY)

@@ -53,26 +53,6 @@ def body_weight_share(body_mass: Real, share: Real) -> Real:
 
 
 @relation(
-    inputs={"pinch": "N", "friction": "1"},
-    result="N",
-    valid={"pinch": (20.0, 140.0), "friction": (0.4, 0.9)},
-    source="Coulomb friction on two faces; pinch force Stegink Jansen et al. 2003, J. Hand Ther.",
-)
-def friction_limited_pull(pinch: Real, friction: Real) -> Real:
-    """Hardest pull a pinch grip can give before it slips.
-
-    ``F = 2 mu N``
-
-    pinch: pinch force N [N]
-    friction: friction of finger on skin mu [1]
-    Result: F; two hands pulling apart give one F, not two [N]
-    Valid: flat skin between thumb and finger; a fist round an edge pulls more.
-    Source: Coulomb friction; Stegink Jansen et al. 2003.
-    """
-    return 2.0 * friction * pinch
-
-
-@relation(
     inputs={"force": "N", "area": "mm2", "plateau": "MPa", "thickness": "mm"},
     result="mm",
     valid={"force": (0.0, 500.0), "area": (1000.0, 6000.0), "thickness": (5.0, 100.0)},

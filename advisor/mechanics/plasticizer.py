@@ -224,20 +224,3 @@ def shrinkage_from_loss(
     plasticizer = plasticizer_phr / plasticizer_density
     after = rest + plasticizer * (1.0 - lost_fraction)
     return 1.0 - cbrt(after / (rest + plasticizer))
-
-
-@relation(
-    inputs={"lost_fraction": "1", "mass_fraction": "1"}, result="1", source="definition"
-)
-def mass_loss(lost_fraction: Real, mass_fraction: Real) -> Real:
-    """Loss of weight of a compound that lost part of its plasticizer.
-
-    ``dm/m = w f``
-
-    lost_fraction: part f of the plasticizer that is gone [1]
-    mass_fraction: plasticizer w of the compound at the start [1]
-    Result: share of the weight lost [1]
-    Valid: plasticizer only.
-    Source: definition.
-    """
-    return mass_fraction * lost_fraction

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.mechanics.arith import maximum, minimum
+from advisor.mechanics.arith import maximum
 from advisor.mechanics.relation import Real, relation
 
 LOOPS = (
@@ -72,81 +72,3 @@ def ligament_capacity(skin_strength: Real, hole_pitch: Real, needle_diameter: Re
     Source: own model.
     """
     return skin_strength * maximum(hole_pitch - needle_diameter, 0.0) / hole_pitch
-
-
-@relation(
-    inputs={
-        "thread_strength": "N",
-        "loop_factor": "1",
-        "pitch": "mm",
-        "hole_strength": "N",
-        "skin_strength": "N/mm",
-        "hole_pitch": "mm",
-        "needle_diameter": "mm",
-    },
-    result="N/mm",
-    valid={"pitch": (1.5, 15.0), "hole_pitch": (1.5, 15.0)},
-    source=f"{HOLES}; {LOOPS}",
-)
-def stitched_line_capacity(
-    thread_strength: Real,
-    loop_factor: Real,
-    pitch: Real,
-    hole_strength: Real,
-    skin_strength: Real,
-    hole_pitch: Real,
-    needle_diameter: Real,
-) -> Real:
-    """Line load a sewn line carries in a short test.
-
-    ``q = min(k F/p, Fh/p, s (p0 - d)/p0)``
-
-    thread_strength: straight breaking load F of the thread [N]
-    loop_factor: k [1]
-    pitch: stitch pitch p [mm]
-    hole_strength: tear-out load of one hole Fh [N]
-    skin_strength: breaking line load s of the sound skin [N/mm]
-    hole_pitch: pitch p0 of all holes present, used or not [mm]
-    needle_diameter: needle diameter d [mm]
-    Result: q [N/mm]
-    Valid: short term; take the long-term and heat factors of thread and skin on top.
-    Source: own model over thread makers' bulletins.
-    """
-    thread = thread_capacity(thread_strength, loop_factor, pitch)
-    hole = hole_capacity(hole_strength, pitch)
-    ligament = ligament_capacity(skin_strength, hole_pitch, needle_diameter)
-    return minimum(minimum(thread, hole), ligament)
-
-
-@relation(
-    inputs={"line_capacity": "N/mm", "width": "mm"}, result="N", source="definition"
-)
-def seam_force(line_capacity: Real, width: Real) -> Real:
-    """Force that opens a width of seam.
-
-    ``F = q b``
-
-    line_capacity: line load q the seam carries [N/mm]
-    width: width b that is pulled at once [mm]
-    Result: F [N]
-    Valid: evenly pulled; from one end a seam runs stitch by stitch.
-    Source: definition.
-    """
-    return line_capacity * width
-
-
-@relation(
-    inputs={"force": "N", "width": "mm"}, result="N/mm", source="definition; grab test ASTM D751"
-)
-def line_capacity_from_grab(force: Real, width: Real) -> Real:
-    """Line load from a breaking force and the width of the jaws.
-
-    ``q = F / b``
-
-    force: breaking force F [N]
-    width: jaw width b [mm]
-    Result: q [N/mm]
-    Valid: a grab test reads high: skin beside the jaws helps.
-    Source: definition.
-    """
-    return force / width

@@ -61,47 +61,6 @@ def restrained_tension(stiffness: Real, strain: Real, poisson: Real) -> Real:
 
 
 @relation(
-    inputs={"stiffness": "N/mm", "strain": "1"},
-    result="N/mm",
-    valid={"strain": (0.0, 0.1)},
-    source=HOOKE,
-)
-def restrained_tension_uniaxial(stiffness: Real, strain: Real) -> Real:
-    """Line tension of a narrow strip held from shrinking along its length.
-
-    ``T = K eps``
-
-    stiffness: K = E t of the skin [N/mm]
-    strain: shrinkage eps that is prevented [1]
-    Result: T [N/mm]
-    Valid: small strain, free edges.
-    Source: plane elasticity.
-    """
-    return stiffness * strain
-
-
-@relation(
-    inputs={"stiffness": "N/mm", "strain": "1", "poisson": "1"},
-    result="N/mm",
-    valid={"strain": (0.0, 0.1), "poisson": (0.0, 0.49)},
-    source=HOOKE,
-)
-def restrained_tension_plane(stiffness: Real, strain: Real, poisson: Real) -> Real:
-    """Line tension of a wide panel that is stretched in one direction.
-
-    ``T = K eps / (1 - nu^2)``
-
-    stiffness: K = E t of the skin [N/mm]
-    strain: strain eps in the one direction, none in the other [1]
-    poisson: Poisson's ratio nu of the skin [1]
-    Result: T [N/mm]
-    Valid: small strain.
-    Source: plane elasticity.
-    """
-    return stiffness * strain / (1.0 - poisson**2)
-
-
-@relation(
     inputs={
         "skin_stiffness": "N/mm",
         "foam_modulus": "MPa",
@@ -143,21 +102,6 @@ def cylinder_pressure(tension: Real, radius: Real) -> Real:
     Source: Laplace.
     """
     return tension / radius
-
-
-@relation(inputs={"tension": "N/mm", "radius": "mm"}, result="MPa", source="Laplace 1806")
-def dome_pressure(tension: Real, radius: Real) -> Real:
-    """Pressure of a tight skin on the foam under a dome.
-
-    ``p = 2 T / R``
-
-    tension: line tension T, alike both ways [N/mm]
-    radius: radius of the dome R [mm]
-    Result: p [MPa]
-    Valid: thin skin; soft foam yields once p reaches its plateau stress.
-    Source: Laplace.
-    """
-    return 2.0 * tension / radius
 
 
 @relation(

@@ -44,37 +44,6 @@ def tenacity(force: Real, tex: Real) -> Real:
     return force / tex
 
 
-@relation(inputs={"pitch": "mm", "stack": "mm"}, result="1", source=GEOMETRY)
-def thread_ratio(pitch: Real, stack: Real) -> Real:
-    """Thread in a seam per length of seam.
-
-    ``R = 2 + 2 T/p``, alike for lockstitch and two-needle saddle stitch
-
-    pitch: stitch pitch p [mm]
-    stack: thickness T of all layers, pressed together [mm]
-    Result: R; without tails, overrun and lock-off [1]
-    Valid: straight seam, balanced stitch.
-    Source: stitch geometry.
-    """
-    return 2.0 + 2.0 * stack / pitch
-
-
-@relation(inputs={"pitch": "mm", "gap": "mm", "stack": "mm"}, result="1", source=GEOMETRY)
-def lacing_ratio(pitch: Real, gap: Real, stack: Real) -> Real:
-    """Thread per length of a split that is laced crosswise.
-
-    ``R = 2 (sqrt(p^2 + w^2) + T) / p``
-
-    pitch: stitch pitch p [mm]
-    gap: width w that is spanned [mm]
-    stack: thickness T of all layers [mm]
-    Result: R [1]
-    Valid: both threads cross at every hole.
-    Source: stitch geometry.
-    """
-    return 2.0 * (sqrt(pitch**2 + gap**2) + stack) / pitch
-
-
 @relation(inputs={"length": "mm", "pitch": "mm"}, result="1", source="definition")
 def stitch_count(length: Real, pitch: Real) -> Real:
     """Stitches in a length, rounded up.

@@ -4,34 +4,8 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-
-from advisor.mechanics.arith import power, tan_degrees
+from advisor.mechanics.arith import tan_degrees
 from advisor.mechanics.relation import Real, relation
-
-PSI = 6.894757e-3  # MPa
-VINSON = "Vinson, quoted in Moser, Buried Pipe Design: cyclic pressure in PVC-U pipe"
-
-
-@relation(
-    inputs={"factor": "1", "strength": "MPa", "thickness": "mm"},
-    result="N/mm",
-    valid={"factor": (0.1, 1.0), "thickness": (2.0, 10.0)},
-    source="DVS 2203-1, DVS 2205-1, EN 1778 (weld factors, from memory)",
-)
-def weld_line_capacity(factor: Real, strength: Real, thickness: Real) -> Real:
-    """Line load a weld carries.
-
-    ``q = f sigma t``
-
-    factor: weld factor f; hot gas 0.7 short term, 0.4 long term [1]
-    strength: strength of the parent plastic, short or long term as the factor [MPa]
-    thickness: wall thickness t [mm]
-    Result: q [N/mm]
-    Valid: hot-gas welds in 2 to 10 mm wall, plane pull.
-    Source: DVS 2203-1, DVS 2205-1, EN 1778.
-    """
-    return factor * strength * thickness
 
 
 @relation(
@@ -83,38 +57,3 @@ def rod_mass(area: Real, density: Real) -> Real:
     Source: geometry.
     """
     return area * density
-
-
-@relation(
-    inputs={"hoop_stress": "MPa"},
-    result="1",
-    valid={"hoop_stress": (5.0, 25.0)},
-    source=VINSON,
-)
-def pipe_cycles_to_failure(hoop_stress: Real) -> Real:
-    """Load cycles rigid PVC pipe bears at a peak hoop stress.
-
-    ``N = 5.05e21 sigma^-4.906``, sigma in psi
-
-    hoop_stress: peak hoop stress sigma [MPa]
-    Result: cycles N [1]
-    Valid: PVC-U pipe under water pressure; a guide only for trim parts.
-    Source: Vinson, quoted in Moser, Buried Pipe Design.
-    """
-    return 5.05e21 * power(hoop_stress / PSI, -4.906)
-
-
-@relation(
-    inputs={"cycles": "1"}, result="MPa", valid={"cycles": (1e4, 1e8)}, source=VINSON
-)
-def pipe_fatigue_stress(cycles: Real) -> Real:
-    """Peak hoop stress rigid PVC pipe bears for a number of cycles.
-
-    ``sigma = (5.05e21/N)^(1/4.906)`` in psi
-
-    cycles: load cycles N [1]
-    Result: sigma [MPa]
-    Valid: PVC-U pipe under water pressure; a guide only for trim parts.
-    Source: Vinson, quoted in Moser, Buried Pipe Design.
-    """
-    return PSI * power(5.05e21 / np.asarray(cycles, dtype=float)[()], 1.0 / 4.906)

@@ -5,27 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from advisor.mechanics import bond, seam
+from advisor.mechanics import bond
 
 LBF = 4.4482216  # N, by definition
 INCH = 25.4  # mm
 SOFT = 20.0 * 1.2  # N/mm, skin of 20 MPa and 1.2 mm
 
 
-def test_caps_on_glue() -> None:
-    """3 lbf/in coating adhesion of upholstery vinyl: ASTM D3690-02(2008), table 1. 2 N per
-    10 mm finish adhesion of leather: EN 13336, quoted in EU Decision 2016/1332. 40 N per
-    25 mm contact cement: an adhesive supplier's guide."""
-    assert seam.line_capacity_from_grab(3.0 * LBF, INCH) == pytest.approx(0.5254, rel=1e-3)
-    assert seam.line_capacity_from_grab(2.0, 10.0) == 0.20
-    assert seam.line_capacity_from_grab(40.0, 25.0) == 1.60
-
-
 def test_lap() -> None:
     """Worked by hand from Volkersen 1938: two skins, G 0.5 MPa, 0.2 mm of glue."""
     lap = (0.5, 0.2, SOFT, SOFT)
     assert bond.lap_decay(*lap) == pytest.approx(0.4564, rel=0.005)
-    assert bond.lap_peak_ratio(*lap, 20.0) == pytest.approx(4.565, rel=0.005)
     assert bond.lap_capacity(1.0, *lap, 20.0) == pytest.approx(4.381, rel=0.005)
     assert bond.lap_capacity(1.0, *lap, 10.0) == pytest.approx(4.291, rel=0.005)
     assert bond.lap_capacity(1.0, *lap, 5.0) == pytest.approx(3.570, rel=0.005)
@@ -76,8 +66,6 @@ def test_lap_of_unlike_skins_another_way(stiffness: tuple[float, float], overlap
     peak = peak_by_springs(stiffness, overlap)
     load = bond.lap_capacity(1.0, 0.5, 0.2, *stiffness, overlap)
     assert load == pytest.approx(1.0 / peak, rel=0.01)
-    ratio = bond.lap_peak_ratio(0.5, 0.2, *stiffness, overlap)
-    assert ratio == pytest.approx(peak * overlap, rel=0.01)
 
 
 @pytest.mark.parametrize(
@@ -94,30 +82,11 @@ def test_edge_to_edge() -> None:
     assert bond.butt_capacity(5.0, 1.2) == pytest.approx(6.0)
 
 
-@pytest.mark.parametrize(
-    ("cycles", "share"), [(1e4, 0.5662), (1e5, 0.430), (1e6, 0.3258), (1e7, 0.247)]
-)
-def test_lap_fatigue(cycles: float, share: float) -> None:
-    """1.71 N^-0.12: J. Soc. Mat. Sci. Japan 34(386), 1985, epoxy-polyamide laps."""
-    assert bond.lap_fatigue_factor(cycles) == pytest.approx(share, rel=0.005)
-
-
-def test_lap_fatigue_starts_at_87_cycles() -> None:
-    """Worked by hand from the same formula; below that the static strength counts."""
-    assert bond.lap_fatigue_factor(87.0) == 1.0
-    assert bond.lap_fatigue_factor(88.0) < 1.0
-    assert bond.lap_fatigue_factor(87.4) == pytest.approx(1.0, rel=0.005)
-
-
 def test_glue_does_not_hold_under_constant_tension() -> None:
     """The rule is common practice, no source. Worked by hand: at 70 degC contact cement
     peel 1.6 x 0.15 x 0.25 and a 20 mm lap 0.8 MPa x 0.15 x 0.25 stay below the 0.338 N/mm
     of a slack seat cover (car seat-cover study; heat and time factors from memory)."""
-    demand = seam.line_capacity_from_grab(16.9, 50.0)
-    assert demand == pytest.approx(0.338)
-    peel = bond.long_term_capacity(1.6, 0.15, 0.25)
-    lap = bond.long_term_capacity(bond.lap_capacity(0.8, 0.5, 0.2, SOFT, SOFT, 20.0), 0.15, 0.25)
-    assert peel == pytest.approx(0.060, rel=0.01)
+    demand = 16.9 / 50.0
+    lap = bond.lap_capacity(0.8, 0.5, 0.2, SOFT, SOFT, 20.0) * 0.15 * 0.25
     assert lap == pytest.approx(0.13, rel=0.02)
-    assert peel < demand
-    assert lap < demand
+    assert 1.6 * 0.15 * 0.25 < lap < demand

@@ -32,11 +32,6 @@ def test_thread_to_cut_agrees_with_the_geometric_formula(length: float, cut: flo
     assert sewing.rule_of_thumb_short_by(found, length, 3.0) == pytest.approx(found - 3 * length)
 
 
-def test_thread_of_stitch_301_per_inch() -> None:
-    """C = 2 + 2 T S: published thread consumption; 0.01 in and 10 stitches an inch."""
-    assert thread.thread_ratio(2.54, 0.254) == pytest.approx(2.2)
-
-
 def test_overrun_at_each_end() -> None:
     """12.7 mm at 4 mm is 3.2 stitches, so four: US Army TM 10-1670-287-23&P."""
     assert thread.lock_off_stitches(12.7, 4.0) == 4.0

@@ -56,7 +56,7 @@ def loads() -> dict[str, Draws]:
         "swelling": tension.swelling_tension(
             spread(0.001, 0.008), foam.foam_modulus(soft), 0.3, thickness, even(20, 60), stiffness
         ),
-        "dent": tension.restrained_tension_uniaxial(stiffness, stretch),
+        "dent": stiffness * stretch,
         "drag": occupant.drag_tension(friction, even(60.0, 160.0), width),
         "push-off": occupant.drag_tension(friction, even(150.0, 330.0), width),
     }

@@ -6,7 +6,6 @@ import pytest
 
 from advisor.facts.plastic_marks.mark import Filler, PlasticMark
 from advisor.facts.plastic_marks.reader import read_mark
-from advisor.mechanics.fastening import sinking_filler_fraction
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.pack import RulePack
@@ -89,7 +88,7 @@ def test_talc_beyond_a_seventh_sinks_polypropylene(pack: RulePack) -> None:
     """Threshold 0.142 from additive volumes, with the densities of the shipped rules."""
     assert pack.plastics is not None
     polymer, talc = pack.plastics.polymers["PP"][1], pack.plastics.fillers["T"][1]
-    threshold = sinking_filler_fraction(polymer, talc, WATER)
+    threshold = (1 / polymer - 1 / WATER) / (1 / polymer - 1 / talc)
     assert threshold == pytest.approx(0.142, abs=0.0005)
     for share, side in ((0.13, "lighter"), (0.16, "heavier")):
         mark = PlasticMark(("PP",), (Filler("T", "D", share),), share)

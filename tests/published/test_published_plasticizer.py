@@ -140,13 +140,12 @@ def test_plasticizer_in_a_sheet() -> None:
 
 
 @pytest.mark.parametrize(
-    ("lost", "shrinkage", "weight"), [(0.10, 0.0156, 0.0375), (0.25, 0.0399, 0.0938)]
+    ("lost", "shrinkage"), [(0.10, 0.0156), (0.25, 0.0399)]
 )
-def test_shrinkage_from_loss(lost: float, shrinkage: float, weight: float) -> None:
+def test_shrinkage_from_loss(lost: float, shrinkage: float) -> None:
     """Worked by hand from additive volumes, 1.40 and 0.986 g/cm3."""
     found = plasticizer.shrinkage_from_loss(lost, 60.0, 0.0, 1.40, 0.986, 2.7)
     assert found == pytest.approx(shrinkage, abs=1e-4)
-    assert plasticizer.mass_loss(lost, 0.375) == pytest.approx(weight, abs=1e-4)
 
 
 def per_year(handbook: Callable[[float], float], places: dict[float, float]) -> float:

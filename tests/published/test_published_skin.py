@@ -7,14 +7,12 @@ import itertools
 import numpy as np
 import pytest
 
-from advisor.mechanics import bond, foam, split, tension, vinyl
+from advisor.mechanics import bond, foam, split, tension
 
 
 def test_one_percent_held() -> None:
     """Worked by hand from plane elasticity (Timoshenko & Goodier): E 8, t 1, nu 0.45."""
     stiffness = tension.stretched_stiffness(8.0, 1.0)
-    assert tension.restrained_tension_uniaxial(stiffness, 0.01) == pytest.approx(0.080, rel=0.01)
-    assert tension.restrained_tension_plane(stiffness, 0.01, 0.45) == pytest.approx(0.100, rel=0.01)
     assert tension.restrained_tension(stiffness, 0.01, 0.45) == pytest.approx(0.145, rel=0.01)
 
 
@@ -22,7 +20,7 @@ def test_one_percent_held() -> None:
 def test_held_both_ways(poisson: float, factor: float) -> None:
     """1/(1 - nu), worked by hand from plane elasticity (Timoshenko & Goodier)."""
     both = tension.restrained_tension(8.0, 0.01, poisson)
-    one = tension.restrained_tension_uniaxial(8.0, 0.01)
+    one = 8.0 * 0.01
     assert both / one == pytest.approx(factor, rel=1e-3)
 
 
@@ -38,28 +36,15 @@ def test_how_far_padding_lets_a_skin_slip(plateau: float, thickness: float, lag:
     assert found == pytest.approx(lag, rel=0.01)
 
 
-def test_bonded_split_opens_little() -> None:
+def test_how_far_a_bonded_skin_feels_a_split() -> None:
     """Worked by hand from shear lag (Cox 1952; Volkersen 1938)."""
     lag = split.shear_lag_length(8.0 / (1.0 - 0.45**2), 25.0, 0.1)
     assert lag == pytest.approx(50.1, rel=0.01)
-    assert split.lip_gap(0.01, lag, 100.0) == pytest.approx(0.965, rel=0.01)
-    assert split.strain_from_gap(0.965, lag, 100.0) == pytest.approx(0.01, rel=0.01)
-
-
-def test_slit_in_a_loose_sheet() -> None:
-    """Worked by hand from the centre crack of Tada, Paris & Irwin: 60 mm long, 2 mm open."""
-    assert split.strain_from_slit_gap(2.0, 60.0, 0.45) == pytest.approx(0.00917, rel=0.005)
-
-
-def test_hook_scale() -> None:
-    """Worked by hand: 17.5 N on a 50 mm bar."""
-    assert split.closing_tension(17.5, 50.0) == 0.35
 
 
 def test_pressure_under_a_curve() -> None:
     """Worked by hand from Laplace: 0.5 N/mm over a radius of 30 mm is 16.7 kPa."""
     assert tension.cylinder_pressure(0.5, 30.0) == pytest.approx(0.0167, rel=0.01)
-    assert tension.dome_pressure(0.5, 30.0) == pytest.approx(0.0333, rel=0.01)
 
 
 @pytest.mark.parametrize(("plateau", "tension_limit"), [(0.006, 0.18), (0.050, 1.5)])
@@ -95,7 +80,8 @@ def end_shear_by_steps(cold: float, pieces: int = 120, steps: int = 40) -> float
     places = np.linspace(45.0, cold, steps + 1)
     moved = 0.0
     for warm, cooler in itertools.pairwise(places):
-        k = float(vinyl.modulus_at_temperature(8.0, 0.5 * (warm + cooler), 0.09, 0.03))
+        middle = 0.5 * (warm + cooler) - 23.0
+        k = 8.0 * float(np.exp(-(0.09 if middle < 0.0 else 0.03) * middle))
         pull = np.zeros(pieces + 1)
         pull[0] = k * misfit * (warm - cooler) / (1.0 - poisson)
         matrix = k * bars + np.diag(glue)
@@ -126,9 +112,6 @@ def test_foam_alone_holds_less_than_half() -> None:
     """Worked by hand from springs in series."""
     share = tension.series_share(14.55, 0.3, 25.0, 0.3)
     assert share == pytest.approx(0.424, rel=0.01)
-    assert tension.restrained_tension_uniaxial(14.55, 0.01 * share) == pytest.approx(
-        0.0617, rel=0.01
-    )
 
 
 def test_foam_stiffness_from_its_plateau() -> None:
@@ -137,8 +120,3 @@ def test_foam_stiffness_from_its_plateau() -> None:
     assert foam.foam_shear_modulus(0.12, 0.2) == pytest.approx(0.05)
     # M = E (1-nu)/[(1+nu)(1-2nu)], isotropic elasticity, worked by hand.
     assert foam.foam_confined_modulus(0.3, 0.3) == pytest.approx(0.40385, rel=1e-4)
-
-
-def test_foam_swells_by_a_third_of_the_water_it_takes() -> None:
-    """Worked by hand from additive volumes: 2 % water in 1.2 g/cm3 polyurethane."""
-    assert foam.swelling_strain(0.02, 1.2) == pytest.approx(0.008)

@@ -63,24 +63,6 @@ def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], 
     return (column >= edges[:, None]).sum(axis=0, dtype=np.intp), told
 
 
-def answer_groups(
-    decl: FactDecl, worlds: SampledWorlds
-) -> tuple[NDArray[np.intp], list[tuple[Value, Told]]]:
-    """Group of every world by the answer to ``decl``; the answers as values and in words."""
-    groups, told = groups_of(decl, worlds)
-    if decl.kind is Kind.CHOICE:
-        keys = [(option.key,) for option in decl.options]
-        return groups, list(zip(keys, told, strict=True))
-    if decl.kind is Kind.YES_NO:
-        return groups, [(False, told[0]), (True, told[1])]
-    column = worlds.values[decl.name]
-    answers: list[tuple[Value, Told]] = []
-    for k, words in enumerate(told):
-        middle = _middle(column, groups == k)
-        answers.append((Span(middle, middle), words))
-    return groups, answers
-
-
 def _middle(column: Array, mask: Mask) -> float:
     inside = column[mask]
     return float(np.median(inside if inside.size else column))
@@ -138,39 +120,16 @@ def _sums(
     return shares, sums
 
 
-def perfect_information(
-    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
-) -> tuple[float, Array, Array]:
-    """Expected value of partial perfect information, group shares, best plan in each group.
-
-    ``costs`` has shape (worlds, plans). Thin groups keep today's plan (plan 0).
-    """
-    shares, means = conditional_costs(groups, count, costs, weights)
-    effective = shares / shares.sum() * weights.sum() ** 2 / np.sum(weights**2)
-    best = np.where(effective >= THIN, means.argmin(axis=1), 0)
-    saved = means[:, 0] - means[np.arange(count), best]
-    return float(np.sum(shares * np.maximum(saved, 0.0))), shares, best
-
-
-def value_of_knowing(
-    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
-) -> tuple[float, float]:
-    """Expected saving from knowing a fact before choosing, and its standard error.
-
-    Each half of the worlds is decided by the best plans of the other half, so that luck
-    in the sample is not taken for knowledge (choosing and valuing on the same worlds
-    would always find a saving). ``costs`` has shape (worlds, plans), plan 0 leading.
-    """
-    value, error, _, _ = worth_of_knowing(groups, count, costs, weights)
-    return value, error
-
-
 def worth_of_knowing(
     groups: NDArray[np.intp], count: int, costs: Array, weights: Array
 ) -> tuple[float, float, Array, NDArray[np.intp]]:
-    """``value_of_knowing`` with its error; shares of the groups and the best plan in each.
+    """Expected saving from knowing a fact before choosing, with its standard error.
 
-    Sums are taken by group and half at once: the even worlds and the odd ones.
+    Also the shares of the groups, and the best plan in each; thin groups keep plan 0. Each
+    half of the worlds (the even ones, the odd ones) is decided by the best plans of the
+    other, so that luck in the sample is not taken for knowledge: choosing and valuing on
+    the same worlds would always find a saving. ``costs`` has shape (worlds, plans), plan 0
+    leading.
     """
     if costs.shape[1] == 1:
         alone = np.asarray(np.bincount(groups, weights=weights, minlength=count), dtype=float)

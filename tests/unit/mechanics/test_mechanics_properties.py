@@ -18,10 +18,8 @@ from advisor.mechanics import (
     seam,
     split,
     tension,
-    thread,
     vinyl,
     void,
-    weld,
 )
 from advisor.mechanics.relation import RELATIONS, Relation
 
@@ -106,18 +104,9 @@ def test_more_shrinkage_never_lowers_tension(
     stiffness: float, nu: float, one: float, other: float
 ) -> None:
     less, more = sorted((one, other))
-    for relation in (tension.restrained_tension, tension.restrained_tension_plane):
-        assert relation(stiffness, less, nu) <= relation(stiffness, more, nu)
-    assert tension.restrained_tension_uniaxial(
-        stiffness, less
-    ) <= tension.restrained_tension_uniaxial(stiffness, more)
-
-
-@given(stiff, poisson, strain)
-def test_held_both_ways_pulls_hardest(stiffness: float, nu: float, eps: float) -> None:
-    uniaxial = tension.restrained_tension_uniaxial(stiffness, eps)
-    plane = tension.restrained_tension_plane(stiffness, eps, nu)
-    assert uniaxial <= plane <= tension.restrained_tension(stiffness, eps, nu) * (1 + 1e-12)
+    loose, tight = (tension.restrained_tension(stiffness, eps, nu) for eps in (less, more))
+    assert loose <= tight
+    assert tight >= stiffness * more, "held both ways pulls harder than held one way"
 
 
 @given(pitch, pitch, st.floats(1.5, 15.0), st.floats(10.0, 100.0), st.floats(3.0, 20.0))
@@ -127,26 +116,12 @@ def test_wider_pitch_never_raises_capacity(
     close, wide = sorted((one, other))
 
     def capacity(p: float) -> float:
-        return float(
-            seam.stitched_line_capacity(thread_strength, 1.5, p, 45.0, skin, hole_pitch, 1.1)
-        )
+        return float(min(
+            seam.thread_capacity(thread_strength, 1.5, p), seam.hole_capacity(45.0, p),
+            seam.ligament_capacity(skin, hole_pitch, 1.1),
+        ))  # fmt: skip
 
     assert capacity(wide) <= capacity(close)
-    assert thread.thread_ratio(wide, 2.0) <= thread.thread_ratio(close, 2.0)
-
-
-@given(st.floats(10.0, 200.0), pitch, st.floats(10.0, 100.0), st.floats(3.0, 20.0), pitch)
-def test_a_seam_is_no_stronger_than_its_weakest_part(
-    thread_strength: float, p: float, hole: float, skin: float, hole_pitch: float
-) -> None:
-    q = seam.stitched_line_capacity(thread_strength, 1.5, p, hole, skin, hole_pitch, 1.1)
-    parts = [
-        seam.thread_capacity(thread_strength, 1.5, p),
-        seam.hole_capacity(hole, p),
-        seam.ligament_capacity(skin, hole_pitch, 1.1),
-    ]
-    assert q == min(parts)
-    assert q < skin
 
 
 def test_holes_that_run_together_carry_nothing() -> None:
@@ -176,25 +151,12 @@ def test_cooling_adds_up_the_modulus_on_the_way(
     total = 0.0
     for low, high in ((cold, middle), (middle, warm)):
         grid = np.linspace(low, high, 2001)
-        modulus = np.asarray(vinyl.modulus_at_temperature(stiffness, grid, b_cold, b_warm))
+        slopes = np.where(grid < 23.0, b_cold, b_warm)
+        modulus = stiffness * np.exp(-slopes * (grid - 23.0))
         total += float(np.sum(0.5 * (modulus[1:] + modulus[:-1]) * np.diff(grid)))
     expected = 8e-5 / 0.55 * total
     found = tension.cooling_tension(stiffness, 0.45, 8e-5, warm, cold, b_warm, b_cold)
     assert found == pytest.approx(expected, rel=1e-5, abs=1e-12)
-
-
-@given(st.floats(0.1, 20.0), st.floats(5.0, 200.0), st.floats(5.0, 500.0))
-def test_gap_and_strain_are_each_other_s_inverse(gap: float, lag: float, far: float) -> None:
-    eps = split.strain_from_gap(gap, lag, far)
-    assert split.lip_gap(eps, lag, far) == pytest.approx(gap, rel=1e-12)
-
-
-@given(st.floats(0.1, 1000.0), st.floats(0.1, 20.0))
-def test_a_far_fixing_opens_a_bonded_split_no_further(lag: float, eps_percent: float) -> None:
-    eps = eps_percent / 100.0
-    assert split.lip_gap(eps, lag, 1e6) == pytest.approx(2.0 * eps * lag)
-    # A loose skin is the limit of a very long lag: both lips draw back freely.
-    assert split.lip_gap(eps, 1e5, 80.0) == pytest.approx(2.0 * eps * 80.0, rel=1e-5)
 
 
 @given(st.floats(5.0, 200.0), st.floats(5.0, 500.0), st.floats(5.0, 500.0), poisson)
@@ -204,8 +166,8 @@ def test_a_longer_split_opens_wider_up_to_a_limit(
     gap = split.split_gap(0.01, lag, far, length, nu)
     assert gap < split.split_gap(0.01, lag, far, 1.2 * length, nu)
     assert gap <= split.split_gap(0.01, lag, far, 1e9, nu)
-    # A slit in a loose sheet is the most that one of this length can open.
-    assert split.strain_from_slit_gap(gap, length, nu) <= 0.01 * (1 + 1e-12)
+    # A slit in a loose sheet is the most that one of this length can open: 2 eps a/(1 - nu).
+    assert gap * (1.0 - nu) / (2.0 * length) <= 0.01 * (1 + 1e-12)
 
 
 @given(stiff, stiff, st.floats(1.0, 100.0))
@@ -225,13 +187,6 @@ def test_strip_sag_carries_its_load(q: float, half: float, stiffness: float, t0:
     pull = float(void.strip_sag_tension(q, half, stiffness, t0))
     assert 2.0 * pull * math.sin(math.atan2(depth, half)) == pytest.approx(q, rel=1e-9)
     assert void.strip_sag(1.1 * q, half, stiffness, t0) > depth
-
-
-@given(st.floats(1.0, 300.0), st.floats(20.0, 100.0), stiff, st.floats(0.0, 2.0))
-def test_harder_presses_dent_deeper(f: float, radius: float, stiffness: float, t0: float) -> None:
-    dent = void.pad_dent(f, radius, 0.2 * radius, stiffness, t0)
-    assert void.pad_dent(1.1 * f, radius, 0.2 * radius, stiffness, t0) > dent
-    assert void.pad_dent(f, radius, 0.2 * radius, stiffness, t0 + 0.1) < dent
 
 
 @given(st.floats(0.01, 1.0), st.floats(10.0, 500.0), st.floats(1000.0, 6000.0))
@@ -254,9 +209,6 @@ def test_losing_more_plasticizer_shrinks_more(one: float, other: float, phr: flo
     less, more = sorted((one, other))
     shrink = [plasticizer.shrinkage_from_loss(f, phr, 0.0, 1.4, 0.986, 2.7) for f in (less, more)]
     assert 0.0 <= shrink[0] <= shrink[1] < 0.4
-    assert vinyl.glass_transition_fox(0.2, 81.0, -87.0) > vinyl.glass_transition_fox(
-        0.3, 81.0, -87.0
-    )
 
 
 @given(st.floats(1.0, 100.0), st.floats(1.0, 100.0), st.floats(1.0, 40.0))
@@ -267,10 +219,7 @@ def test_more_overlap_never_weakens_a_lap(one: float, other: float, stiffness: f
         return float(bond.lap_capacity(1.5, 0.5, 0.2, stiffness, stiffness, overlap))
 
     assert capacity(short) <= capacity(long)
-    mean = capacity(long) / long
-    ratio = bond.lap_peak_ratio(0.5, 0.2, stiffness, stiffness, long)
-    assert ratio >= 1.0
-    assert mean * ratio == pytest.approx(1.5), "at first failure the peak is the strength"
+    assert capacity(long) / long <= 1.5 * (1 + 1e-12), "the peak is above the mean"
 
 
 @given(st.floats(0.0, 180.0), st.floats(0.0, 180.0), stiff, st.floats(0.05, 4.0))
@@ -282,13 +231,6 @@ def test_a_steeper_pull_peels_sooner(
     assert q[1] <= q[0] * (1 + 1e-12)
     energy = q[0] * (1 - math.cos(math.radians(flat))) + q[0] ** 2 / (2 * stiffness)
     assert energy == pytest.approx(peel, rel=1e-9)
-
-
-@given(st.floats(1.0, 1e9), st.floats(1.0, 1e9))
-def test_more_cycles_never_strengthen(one: float, other: float) -> None:
-    few, many = sorted((one, other))
-    assert bond.lap_fatigue_factor(many) <= bond.lap_fatigue_factor(few) <= 1.0
-    assert weld.pipe_cycles_to_failure(weld.pipe_fatigue_stress(few)) == pytest.approx(few)
 
 
 @given(st.floats(0.05, 2.0), st.floats(0.0, 0.44), st.floats(1.0, 40.0))

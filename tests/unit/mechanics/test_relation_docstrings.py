@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import inspect
 import re
+from pathlib import Path
 
 import pytest
 
@@ -40,7 +41,24 @@ everyone = pytest.mark.parametrize("one", RELATIONS.values(), ids=lambda one: on
 
 
 def test_the_package_registers_its_relations() -> None:
-    assert len(RELATIONS) > 80
+    assert len(RELATIONS) > 70
+
+
+def test_a_relation_that_nothing_calls_is_listed_with_what_will() -> None:
+    """In the rules by name, in another module as a call, or in DEVELOPERS.md as one to come."""
+    root = Path(__file__).parents[3]
+    rules = "\n".join(path.read_text("utf-8") for path in (root / "rules").rglob("*.yaml"))
+    code = [path.read_text("utf-8") for path in (root / "advisor").rglob("*.py")]
+    called = {
+        name
+        for name in RELATIONS
+        if re.search(rf"relation: {name}\b", rules)
+        or sum(len(re.findall(rf"\b{name}\b(?!`)", text)) for text in code) > 1
+    }
+    (listed,) = re.findall(
+        r"Relations that no rule names yet(.*)", (root / "DEVELOPERS.md").read_text("utf-8")
+    )
+    assert set(RELATIONS) - called == set(re.findall(r"`(\w+)`", listed))
 
 
 @everyone
