@@ -7,13 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-<<<<<<< HEAD
-from advisor.advice.asking.value_of_information import answer_groups, open_facts, value_of_knowing
-from advisor.advice.choosing.methods import MethodOutcome
-=======
 from advisor.advice.asking.value_of_information import knowing, open_facts
-from advisor.advice.choosing.methods import compute_method
->>>>>>> a2599c9 (Relations and questions that nothing called are gone; nine that coming physics needs are listed, and a test holds the list)
+from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.choosing.plans import by_cost
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.sampling.worlds import SampledWorlds
