@@ -15,7 +15,7 @@ from hypothesis import example, given
 from jsonschema import Draft202012Validator
 
 from advisor.advice.advise import advise
-from advisor.advice.asking.value_of_information import value_of_knowing
+from advisor.advice.asking.value_of_information import worth_of_knowing
 from advisor.advice.result import Advice, GateState, Reason, Source, Status, Verdict
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
@@ -211,7 +211,7 @@ def test_a_question_is_valued_where_half_of_the_worlds_have_no_weight() -> None:
     costs = np.array([[10.0, 20.0], [10.0, 20.0], [30.0, 20.0], [30.0, 20.0]])
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        value, error = value_of_knowing(np.array([0, 0, 1, 1]), 2, costs, weights)
+        value, error, *_ = worth_of_knowing(np.array([0, 0, 1, 1]), 2, costs, weights)
     assert value >= 0.0 and math.isfinite(error)
 
 

@@ -11,10 +11,9 @@ import pytest
 from advisor.advice.advise import advise
 from advisor.advice.asking.pairs import best_pair, moves
 from advisor.advice.asking.value_of_information import (
-    answer_groups,
     knowing,
     open_facts,
-    value_of_knowing,
+    worth_of_knowing,
 )
 from advisor.advice.choosing.plans import by_cost
 from advisor.advice.choosing.working import Working, work_out
@@ -115,18 +114,19 @@ def test_what_a_pair_is_worth_against_a_run_for_every_two_answers(pack: RulePack
     names = asked(advice)
     working = work_out(PANEL, pack, 16_384)
     worlds = working.situation.worlds
-    (one, firsts), (two, seconds) = (answer_groups(pack.facts[n], worlds) for n in names)
+    first, second = (pack.facts[name] for name in names)
+    one, two = (knowing(decl, worlds, costs_of(working)) for decl in (first, second))
     told = 0.0
-    for i, (answer, _) in enumerate(firsts):
-        for k, (other, _) in enumerate(seconds):
-            share = worlds.mean((one == i) & (two == k))
+    for i in range(len(one.told)):
+        for k in range(len(two.told)):
+            share = worlds.mean((one.groups == i) & (two.groups == k))
             if share > 0:
-                known = PANEL.with_fact(names[0], answer).with_fact(names[1], other)
+                known = PANEL.with_fact(names[0], one.answer(first, i, worlds))
+                known = known.with_fact(names[1], two.answer(second, k, worlds))
                 told += share * cheapest(known, pack)
-    groups = one * len(seconds) + two
-    value, error = value_of_knowing(
-        groups, len(firsts) * len(seconds), costs_of(working), worlds.weights
-    )
+    groups = one.groups * len(two.told) + two.groups
+    count = len(one.told) * len(two.told)
+    value, error, _, _ = worth_of_knowing(groups, count, costs_of(working), worlds.weights)
     now = float(worlds.mean(costs_of(working)[:, 0]))
     # 2 % of the cost is the noise of runs of 8 192 worlds each.
     assert value == pytest.approx(now - told, abs=4 * error + 0.02 * now)
