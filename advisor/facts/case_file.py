@@ -15,7 +15,6 @@ from advisor.facts.case_writer import FORMAT, REPAIR_KEYS, case_text, write_case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one_of
 from advisor.facts.marked_yaml import (
-    MAX_BYTES,
     Marked,
     Where,
     dotted,
@@ -23,7 +22,7 @@ from advisor.facts.marked_yaml import (
     read_beginning_marked,
     read_marked,
 )
-from advisor.facts.text_file import read_beginning
+from advisor.facts.text_file import MAX_BYTES, read_beginning
 
 __all__ = [
     "FORMAT", "MAX_TEXT", "AnswerError", "case_of", "case_text", "check_name", "check_text",

@@ -26,14 +26,13 @@ from yaml.events import (
 )
 
 from advisor.facts.faults import BadInput, Fault
-from advisor.facts.text_file import read_text
+from advisor.facts.text_file import MAX_BYTES, read_text
 from advisor.facts.yaml_problems import yaml_fault
 
 #: Place of a value: the keys and list positions that lead to it from the top.
 Where = tuple[str | int, ...]
 Mark = tuple[int, int]
 
-MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
 MAX_VALUES = 200_000
 _MAX_FAULTS = 100

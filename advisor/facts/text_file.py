@@ -8,6 +8,8 @@ from pathlib import Path
 
 from advisor.facts.faults import BadInput, Fault
 
+#: No file of rules or of a case has more.
+MAX_BYTES = 2_000_000
 _NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 

@@ -288,7 +288,7 @@ class Session:
         ``digest`` is that of the file. One step that Undo takes back.
         """
         if self.file is not None:
-            self.file.digest, self.file.case = digest, theirs
+            self.file.know(digest, theirs)
         self._saved = theirs
         case, taken = fitting(case, self.pack.facts)
         self._change(case, PART)
@@ -373,6 +373,8 @@ class Session:
     def _know(self, file: KnownFile | None) -> None:
         before, self.file = self.file, file
         if before is not None:
+            if file is not None:
+                file.follow(before)
             before.release()
         if file is not None:
             _ = file.elsewhere  # takes the lock, where no other window has it

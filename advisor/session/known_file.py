@@ -5,12 +5,14 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
+import stat
 from collections.abc import Mapping
 from enum import StrEnum
 from pathlib import Path
 
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl
+from advisor.facts.text_file import MAX_BYTES
 from advisor.session.os_lock import OsLock, waiting_for
 
 #: Digest of a file that is not there.
@@ -41,8 +43,15 @@ class FileChanged(Exception):  # noqa: N818 - says what happened; the caller ask
 
 
 def digest_of(path: Path) -> str:
-    """Digest of a file's bytes; ``NO_FILE`` where there is none. Raises OSError."""
+    """Digest of a file's bytes; ``NO_FILE`` where there is none. Raises OSError.
+
+    What no case file can be (a pipe, a folder, something huge) is not read; it has a
+    digest like no file.
+    """
     try:
+        info = path.stat()
+        if not stat.S_ISREG(info.st_mode) or info.st_size > MAX_BYTES:
+            return f"no case file: {info.st_mode} {info.st_size} {info.st_mtime_ns}"
         return digest_of_bytes(path.read_bytes())
     except FileNotFoundError:
         return NO_FILE
@@ -72,6 +81,7 @@ class KnownFile:
         name = f"open-{hashlib.sha256(place).hexdigest()[:16]}.lock"
         self._place = locks / name if locks is not None else None
         self._lock: OsLock | None = None
+        self._looked: tuple[tuple[int, ...], Standing] | None = None
 
     @property
     def elsewhere(self) -> bool:
@@ -83,14 +93,31 @@ class KnownFile:
         return False
 
     def standing(self) -> Standing:
-        """Whether it still is on disk as it is known here."""
+        """Whether it still is on disk as it is known here, as far as a glance tells.
+
+        For a notice after each answer: the bytes are read only where the file's times or
+        size have changed since the last look. Saving compares what the file holds.
+        """
         try:
-            digest = digest_of(self.path)
+            info = self.path.stat()
+            signs = (info.st_ino, info.st_size, info.st_mtime_ns, info.st_ctime_ns)
+            if self._looked is None or self._looked[0] != signs:
+                known = digest_of(self.path) == self.digest
+                self._looked = signs, Standing.AS_KNOWN if known else Standing.CHANGED
+            return self._looked[1]
+        except FileNotFoundError:
+            return Standing.GONE
         except OSError:
             return Standing.CHANGED
-        if digest == self.digest:
-            return Standing.AS_KNOWN
-        return Standing.GONE if digest == NO_FILE else Standing.CHANGED
+
+    def know(self, digest: str, case: Case) -> None:
+        """It holds this now, and this window has seen it."""
+        self.digest, self.case, self._looked = digest, case, None
+
+    def follow(self, before: KnownFile) -> None:
+        """Take the lock over from what was known before, where that is the same file."""
+        if same_place(self.path, before.path):
+            self._lock, before._lock = before._lock, None
 
     def release(self) -> None:
         """This window has it open no longer."""

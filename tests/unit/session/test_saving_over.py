@@ -10,6 +10,7 @@ import pytest
 
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
+from advisor.facts.text_file import MAX_BYTES
 from advisor.session import known_file
 from advisor.session.autosave import origin_file, read_autosave
 from advisor.session.case_session import Session
@@ -177,10 +178,36 @@ def test_a_link_that_leads_nowhere_is_told_and_nothing_is_lost(
     assert link.is_symlink() and session.dirty and session.kept
 
 
-def test_a_folder_by_that_name_is_told(begin: Begin, tmp_path: Path) -> None:
+@pytest.mark.parametrize("what", ["folder", "pipe", "huge"])
+def test_what_is_no_case_file_is_neither_read_nor_replaced_unasked(
+    begin: Begin, tmp_path: Path, what: str
+) -> None:
+    """Reading a pipe would wait for ever."""
+    place = tmp_path / "x.yaml"
+    if what == "folder":
+        place.mkdir()
+    elif what == "pipe":
+        os.mkfifo(place)
+    else:
+        with place.open("wb") as stream:
+            stream.truncate(MAX_BYTES + 1)
     session = begin("a")
-    with pytest.raises(BadInput, match=r"cannot be read: Is a directory|cannot be written"):
-        session.save(tmp_path)
+    session.answer("part.kind", ("dash_top",))
+    with pytest.raises(FileChanged) as caught:
+        session.save(place)
+    assert not caught.value.gone
+    with pytest.raises(BadInput):
+        session.read(place)
+
+
+def test_a_save_keeps_the_file_to_this_window(begin: Begin, case_file: Path) -> None:
+    one, two = begin("a"), begin("b")
+    one.open(case_file)
+    two.open(case_file)
+    one.answer("hazard.airbag", True)
+    one.save(case_file)
+    assert one.file is not None and two.file is not None
+    assert two.file.elsewhere and not one.file.elsewhere
 
 
 def test_the_second_window_knows_of_the_first_until_that_one_closes(
@@ -276,7 +303,8 @@ def test_a_file_that_cannot_be_read_counts_as_changed(
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr(known_file, "digest_of", locked)
-    assert session.file is not None and session.file.standing() is Standing.CHANGED
+    assert session.file is not None
+    assert session.file.standing() is Standing.CHANGED
     session.answer("hazard.airbag", True)
     with pytest.raises(BadInput, match="Permission denied"):
         session.save(case_file)
