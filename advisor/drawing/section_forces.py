@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from advisor.advice.result import Load
 from advisor.drawing.section_frame import EDGE, NAMES
 from advisor.drawing.section_shapes import Drawing, Point
+from advisor.rulegraph.model.section import Arrows, SiteLook
 
 #: Row of each duration above the skin, from the bottom, and how its line is drawn.
 LOOKS = {"sustained": "solid", "cyclic": "dashed", "peak": "double"}
@@ -19,9 +20,8 @@ TOGETHER = "These add up:"
 WEIGHED = "every use counts by how often it comes"
 """Said where what comes with every use is more than the hardest moment."""
 ORDER = ("sustained", "cyclic", "peak")
-ALONG = frozenset({"skin", "cover", "carrier"})
-"""Sites where the force runs along the layer; elsewhere it is square to it."""
-PRESSES = frozenset({"support", "finish"})
+APART = ("skin_apart", "base_apart")
+"""Where the force runs along the layer; elsewhere it is square to it."""
 ROW = 34.0
 LEAST = 10.0
 """Shortest arrow still seen, px; below this a force is drawn as this long."""
@@ -73,7 +73,11 @@ class Forces:
     """Length that the longest arrow may have, px."""
 
 
-def shown_loads(loads: Sequence[Load], site: str = "skin") -> tuple[Load, ...]:
+Looks = Mapping[str, SiteLook]
+"""How the forces at a site are drawn, by site."""
+
+
+def shown_loads(loads: Sequence[Load], site: str, looks: Looks) -> tuple[Load, ...]:
     """The loads at ``site``, one for each duration, the steady one first.
 
     Where nothing pulls at ``site``, the most loaded other one is shown. What would pull
@@ -81,7 +85,7 @@ def shown_loads(loads: Sequence[Load], site: str = "skin") -> tuple[Load, ...]:
     """
     alive = [load for load in loads if load.value.high > 0]
     own = [load for load in alive if load.site == site]
-    alive = own or [load for load in alive if load.site != "cover"] or alive
+    alive = own or [load for load in alive if not _look(load, looks).last] or alive
     if not alive:
         return ()
     chief = max(alive, key=lambda load: load.value.typical)
@@ -95,12 +99,18 @@ def shown_loads(loads: Sequence[Load], site: str = "skin") -> tuple[Load, ...]:
     return tuple(best[key] for key in ORDER if key in best)
 
 
+def _look(load: Load, looks: Looks) -> SiteLook:
+    return looks.get(load.site, SiteLook())
+
+
 def head_room(shown: Sequence[Load]) -> float:
     """Height above the part that the arrows of ``shown`` need, px."""
     return 30.0 + ROW * max(len(shown), 1)
 
 
-def arrows(shown: Sequence[Load], drawing: Drawing, width: float) -> Forces | None:
+def arrows(
+    shown: Sequence[Load], drawing: Drawing, width: float, looks: Looks
+) -> Forces | None:
     """The arrows of the loads in ``shown`` on ``drawing``; None where nothing pulls.
 
     An arrow is as long as its typical value; all share one scale, chosen so that the
@@ -108,14 +118,18 @@ def arrows(shown: Sequence[Load], drawing: Drawing, width: float) -> Forces | No
     """
     if not shown:
         return None
-    upright = shown[0].site not in ALONG
-    room = ROW * len(shown) - 4.0 if upright else _side_room(shown[0], drawing, width)
+    look = _look(shown[0], looks)
+    ends = drawing.carrier_lips if look.arrows == "base_apart" else drawing.lips
+    upright = look.arrows not in APART
+    room = ROW * len(shown) - 4.0 if upright else _side_room(ends, width)
     per_unit = room / max(load.value.high for load in shown)
     found: list[Arrow] = []
     labels: list[Label] = []
     for row, load in enumerate(shown):
-        found += _upright(load, row, len(shown), drawing, per_unit) if upright else _pair(
-            load, row, drawing, per_unit)
+        if upright:
+            found += _upright(load, row, len(shown), drawing, per_unit, look.arrows)
+        else:
+            found += _pair(load, _height(row, drawing), ends, per_unit)
         labels.append(Label(load.duration, load, (width - NAMES + 6.0, _height(row, drawing))))
     first = shown[0]
     return Forces(
@@ -124,9 +138,8 @@ def arrows(shown: Sequence[Load], drawing: Drawing, width: float) -> Forces | No
     )
 
 
-def _side_room(load: Load, drawing: Drawing, width: float) -> float:
+def _side_room(ends: tuple[Point, Point], width: float) -> float:
     """Length left for an arrow that runs sideways from a lip, px."""
-    ends = drawing.carrier_lips if load.site == "carrier" else drawing.lips
     return min(ends[0][0] - EDGE, width - NAMES - ends[1][0]) - 8.0
 
 
@@ -136,10 +149,10 @@ def _height(row: int, drawing: Drawing) -> float:
     return lip + 34.0 + ROW * row if drawing.upside_down else lip - 34.0 - ROW * row
 
 
-def _pair(load: Load, row: int, drawing: Drawing, per_unit: float) -> list[Arrow]:
+def _pair(
+    load: Load, y: float, ends: tuple[Point, Point], per_unit: float
+) -> list[Arrow]:
     """Two arrows that pull the sides of the damage apart."""
-    y = _height(row, drawing)
-    ends = drawing.carrier_lips if load.site == "carrier" else drawing.lips
     found = []
     for sign, leader in ((-1.0, ends[0]), (1.0, ends[1])):
         x = leader[0] + sign * 6.0
@@ -148,17 +161,16 @@ def _pair(load: Load, row: int, drawing: Drawing, per_unit: float) -> list[Arrow
 
 
 def _upright(
-    load: Load, row: int, rows: int, drawing: Drawing, per_unit: float
+    load: Load, row: int, rows: int, drawing: Drawing, per_unit: float, way: Arrows
 ) -> list[Arrow]:
     """One arrow square to the surface: it lifts an edge, presses on a skin or hangs from it."""
     x = 0.5 * (drawing.lips[0][0] + drawing.lips[1][0]) + BETWEEN * (row - 0.5 * (rows - 1))
-    if load.site == "edge":
-        # On the side that has let go.
+    if way == "lifts_lip":
         x = drawing.lips[1][0] + 16.0 + BETWEEN * row
     y = outline(drawing, x)
-    down = drawing.upside_down or load.site in PRESSES
+    down = drawing.upside_down or way == "presses"
     tail = y + CLEAR if drawing.upside_down else y - CLEAR
-    if load.site in PRESSES and not drawing.upside_down:
+    if way == "presses" and not drawing.upside_down:
         tail -= max(load.value.typical * per_unit, LEAST)
     return [_arrow(load, (x, tail), (0.0, 1.0 if down else -1.0), per_unit, (x, y))]
 

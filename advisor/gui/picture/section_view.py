@@ -20,6 +20,7 @@ from advisor.drawing.section_forces import (
     TOGETHER,
     WEIGHED,
     WORDS,
+    Looks,
     arrows,
     head_room,
     shown_loads,
@@ -55,6 +56,7 @@ class SectionView(QWidget):
         super().__init__(parent)
         self._advice: Advice | None = None
         self._layers = Layers()
+        self._looks: Looks = {}
         self._system = System.METRIC
         self._wide = 0.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -72,6 +74,7 @@ class SectionView(QWidget):
         """Draw another state of the case."""
         self._advice, self._system = advice, system
         self._layers = layers_of(advice, pack)
+        self._looks = pack.section.forces
         self.setAccessibleDescription(self.in_words())
         self.update()
 
@@ -84,7 +87,7 @@ class SectionView(QWidget):
         foam = "no padding" if layers.foam is None else FOAM_WORDS[layers.foam_state]
         pulls = [
             f"{WORDS.get(load.duration, load.duration)} {load_text(load, self._system)}"
-            for load in shown_loads(self._advice.loads, layers.site)
+            for load in shown_loads(self._advice.loads, layers.site, self._looks)
         ]
         lead = f"Forces. {TOGETHER}" if len(pulls) > 1 else "Forces:"
         return f"{skin}, {foam}. {lead} {', '.join(pulls) or 'none'}."
@@ -104,14 +107,14 @@ class SectionView(QWidget):
         painter.translate(0, 26)
         width, height = self._wide, self.height() / shrink - 26
         layers = self._layers
-        loads = shown_loads(self._advice.loads, layers.site)
+        loads = shown_loads(self._advice.loads, layers.site, self._looks)
         drawing = draw(layers, width, height, head_room(loads))
         for shape in drawing.shapes:
             _paint_shape(painter, shape)
         for stroke in drawing.strokes:
             _paint_stroke(painter, stroke)
         self._names(painter, drawing)
-        forces = arrows(loads, drawing, width)
+        forces = arrows(loads, drawing, width, self._looks)
         if forces is not None:
             paint_forces(painter, self.font(), forces, self._system, width, height)
         self._scale(painter, drawing, height)

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping
 from advisor.facts.case import PART
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.roles import check_choice
-from advisor.rulegraph.model.section import SectionLook, SectionRules
+from advisor.rulegraph.model.section import SectionLook, SectionRules, SiteLook
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.section import LookModel
 
@@ -38,7 +38,11 @@ def build_section(
         compiler.ref(file, ("usual", layer), getattr(usual, layer), "mm").constant
         for layer in ("skin", "padding", "base")
     )
-    return SectionRules(skin, padding, base, usual.loaded_at, looks)
+    compiler.check_names(file, ("forces",), file.content.forces, sites, "no such site")
+    forces = {
+        site: SiteLook(look.arrows, look.last) for site, look in file.content.forces.items()
+    }
+    return SectionRules(skin, padding, base, usual.loaded_at, looks, forces)
 
 
 def _look(

@@ -10,6 +10,7 @@ SkinState = Literal["whole", "open", "missing", "lifted", "hanging", "worn"]
 PaddingState = Literal["sound", "collapsed", "crumbled", "tired", "wet"]
 BaseState = Literal["sound", "cracked", "rotten", "fixing_broken"]
 Layer = Literal["skin", "padding", "base"]
+Arrows = Literal["skin_apart", "base_apart", "lifts", "lifts_lip", "presses"]
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,15 @@ class SectionLook:
 
 
 @dataclass(frozen=True)
+class SiteLook:
+    """How the forces at a site are drawn."""
+
+    arrows: Arrows = "lifts"
+    last: bool = False
+    """No load on the damage itself: drawn only where nothing else is."""
+
+
+@dataclass(frozen=True)
 class SectionRules:
     """Looks by fact and answer; a later fact overrules an earlier one."""
 
@@ -44,3 +54,5 @@ class SectionRules:
     site: str
     """Where the damage is loaded, unless an answer says another."""
     looks: Mapping[str, Mapping[str, SectionLook]]
+    forces: Mapping[str, SiteLook]
+    """By site; one that is not named lifts."""

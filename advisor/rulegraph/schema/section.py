@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from advisor.rulegraph.model.section import BaseState, Layer, PaddingState, SkinState
+from advisor.rulegraph.model.section import Arrows, BaseState, Layer, PaddingState, SkinState
 from advisor.rulegraph.schema.base import Name, Number, Strict, Text
 
 
@@ -28,6 +28,12 @@ class UsualModel(Strict):
     loaded_at: Name
 
 
+class SiteLookModel(Strict):
+    arrows: Arrows = "lifts"
+    last: bool = False
+
+
 class DrawingModel(Strict):
     usual: UsualModel
+    forces: dict[Name, SiteLookModel] = Field(default_factory=dict)
     answers: dict[Name, dict[Name, LookModel]] = Field(default_factory=dict)

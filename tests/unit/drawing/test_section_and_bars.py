@@ -27,6 +27,7 @@ from advisor.drawing.section_layers import layers_of
 from advisor.drawing.section_shapes import Drawing, Layers, Shape
 from advisor.drawing.usage_bar import LIMIT_AT, TOP, position, usage_bar
 from advisor.facts.case import Case, Span
+from advisor.rulegraph.model.section import SiteLook
 from advisor.wording.figures import Range
 from tests.unit.session.small_pack import SmallPack, load, small_advise
 
@@ -146,9 +147,17 @@ def test_the_scale_bar_is_round_and_as_long_as_it_says(per_unit: float) -> None:
 # -- arrows ---------------------------------------------------------------------------
 
 
+#: As in drawing.yaml; what is not named lifts.
+FORCES = {
+    "skin": SiteLook("skin_apart"), "cover": SiteLook("skin_apart", last=True),
+    "carrier": SiteLook("base_apart"), "edge": SiteLook("lifts_lip"),
+    "support": SiteLook("presses"),
+}
+
+
 def drawn(*loads: Load):
     """The arrows of ``loads`` on a plain section."""
-    found = arrows(loads, draw(Layers(gap=4), WIDTH, HEIGHT, head_room(loads)), WIDTH)
+    found = arrows(loads, draw(Layers(gap=4), WIDTH, HEIGHT, head_room(loads)), WIDTH, FORCES)
     assert found is not None
     return found
 
@@ -191,7 +200,7 @@ def test_arrows_stay_inside_the_frame_up_to_their_95th_percentile() -> None:
     for gap in (0.0, 5.0, 40.0):
         loads = (load("sustained", 0.01), load("peak", 3.0))
         drawing = draw(Layers(gap=gap), 360.0, 240.0, head_room(loads))
-        forces = arrows(loads, drawing, 360.0)
+        forces = arrows(loads, drawing, 360.0, FORCES)
         assert forces is not None
         for arrow in forces.arrows:
             assert 0 <= arrow.reach[0] <= 360
@@ -215,7 +224,7 @@ def test_upright_arrows_keep_clear_of_the_outline_and_can_be_seen(
     loads = [replace(load(duration, value), site=layers.site)
              for duration, value in (("sustained", 0.01), ("cyclic", 0.005), ("peak", 0.8))]
     drawing = draw(layers, WIDTH, HEIGHT, head_room(loads))
-    forces = arrows(loads, drawing, WIDTH)
+    forces = arrows(loads, drawing, WIDTH, FORCES)
     assert forces is not None
     outside = 1.0 if drawing.upside_down else -1.0
     for arrow in forces.arrows:
@@ -245,16 +254,16 @@ def test_the_pulls_are_called_as_in_the_reports() -> None:
 
 
 def test_nothing_pulls_nothing_is_drawn() -> None:
-    assert shown_loads(()) == ()
-    assert arrows((), draw(Layers(), WIDTH, HEIGHT), WIDTH) is None
+    assert shown_loads((), "skin", FORCES) == ()
+    assert arrows((), draw(Layers(), WIDTH, HEIGHT), WIDTH, FORCES) is None
 
 
 def test_the_loads_at_the_damage_are_drawn_though_another_site_carries_more() -> None:
     strong = replace(load("peak", 5.0), site="carrier")
     loads = (strong, load("sustained", 0.1), replace(load("peak", 9.0), site="cover"))
-    assert [found.site for found in shown_loads(loads, "skin")] == ["skin"]
-    assert [found.site for found in shown_loads(loads, "edge")] == ["carrier"]
-    assert [found.site for found in shown_loads(loads[2:], "skin")] == ["cover"]
+    assert [found.site for found in shown_loads(loads, "skin", FORCES)] == ["skin"]
+    assert [found.site for found in shown_loads(loads, "edge", FORCES)] == ["carrier"]
+    assert [found.site for found in shown_loads(loads[2:], "skin", FORCES)] == ["cover"]
 
 
 # -- from the case --------------------------------------------------------------------

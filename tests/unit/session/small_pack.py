@@ -30,7 +30,7 @@ from advisor.advice.result import (
 from advisor.facts.case import Case, Span
 from advisor.facts.declaration import FactDecl, Kind, Option, Stage
 from advisor.rulegraph.model.roles import Roles
-from advisor.rulegraph.model.section import SectionLook, SectionRules
+from advisor.rulegraph.model.section import SectionLook, SectionRules, SiteLook
 from advisor.wording.figures import Range
 
 PRACTICE = Source("practice", "Workshop practice", "common_practice")
@@ -150,7 +150,7 @@ class SmallPack:
             "hollow": SectionLook(padding="collapsed"),
             "crumbles": SectionLook(padding="crumbled"),
         },
-    }))
+    }), MappingProxyType({"skin": SiteLook("skin_apart")}))
 
     def asked(self, case: Case) -> tuple[FactDecl, ...]:
         """Skin thickness is not asked where there is no skin."""

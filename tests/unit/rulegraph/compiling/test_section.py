@@ -22,10 +22,13 @@ def test_a_site_an_option_a_fact_and_a_unit_that_are_none_are_told(spoiled: Spoi
     spoiled.edit("drawing.yaml", "loaded_at: lining", "loaded_at: linnig")
     spoiled.edit("drawing.yaml", "    seam_open:", "    seam_opne:")
     spoiled.edit("drawing.yaml", "  core.state:", "  core.stat:")
+    spoiled.edit("drawing.yaml", "  edge: {arrows", "  egde: {arrows")
     spoiled.edit("parts/armrest.yaml", "radius: 60 mm", "radius: 6 cm")
     found = [fault.text.partition("rules/")[2] for fault in spoiled.faults()]
     for said in (
-        "no such site; found \"linnig\"", "damage.kind has no such option; found \"seam_opne\"",
+        "no such site; found \"linnig\"",
+        "no such site; found \"egde\"",
+        "damage.kind has no such option; found \"seam_opne\"",
         "no such choice; found \"core.stat\"", "drawing.radius: wrong unit; found \"6 cm\"",
     ):
         assert any(said in text for text in found), (said, found)
