@@ -154,13 +154,14 @@ class _Reader:
         return True
 
     def _softener(self) -> bool:
-        """P(DBP), or (DBP) after PVC-P."""
+        """P(DBP), or (DBP) after PVC-P, where (REC10) still says what is recycled."""
         found = _PLASTICIZER.match(self.text, self.at)
         if found is None or self.plasticizer:
             return False
-        marked = self.components[-1].endswith("-P")
-        if not marked and not found.group().startswith("P"):
-            return False
+        if not found.group().startswith("P"):
+            recycled = _RECYCLED.match(self.text, found.start(1))
+            if recycled is not None or not self.components[-1].endswith("-P"):
+                return False
         self.plasticizer = tuple(found.group(1).replace("+", " ").split())
         self.at = found.end()
         return True
