@@ -176,6 +176,7 @@ def test_a_demo_from_a_folder_for_reading_only(
 def test_a_home_that_cannot_be_written_to(
     command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    pytest.importorskip("PySide6.QtCore", reason="opens the window")
     blocked = tmp_path / "blocked"
     blocked.write_text("a file", encoding="utf-8")
     monkeypatch.setenv("XDG_DATA_HOME", str(blocked))
