@@ -109,7 +109,7 @@ def test_every_quantity_is_in_the_table() -> None:
     assert {decl.dimension for decl in quantities()} <= set(UNITS)
 
 
-@examples(60)
+@examples(30)
 @given(told=interviews(safe=True), data=st.data())
 def test_a_case_told_in_any_units_is_the_same_case(
     told: Case, data: st.DataObject, tmp_path_factory: pytest.TempPathFactory

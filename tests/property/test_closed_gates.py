@@ -107,7 +107,7 @@ def test_the_file_and_the_pack_know_the_same_gates() -> None:
 
 
 @pytest.mark.parametrize("gate", sorted(GATES))
-@examples(16)
+@examples(10)
 @given(told=any_case, data=st.data())
 def test_a_closed_gate_refers_whatever_else_is_told(
     gate: str, told: Case, data: st.DataObject
@@ -131,7 +131,7 @@ def test_a_closed_gate_refers_before_anything_else_is_known(
     must_be_referred(advise(told, PACK, 16, flips=False), told)
 
 
-@examples(120)
+@examples(60)
 @given(told=any_case)
 def test_referred_is_what_a_closed_gate_refers_and_nothing_else(told: Case) -> None:
     advice = advise(told, PACK, 16, flips=False)
@@ -141,7 +141,7 @@ def test_referred_is_what_a_closed_gate_refers_and_nothing_else(told: Case) -> N
         assert advice.verdict is not Verdict.REFER
 
 
-@examples(100)
+@examples(50)
 @given(told=interviews(safe=True), data=st.data())
 def test_a_gate_left_open_is_asked_and_never_passed(told: Case, data: st.DataObject) -> None:
     """All gates are clear but one, which is open or answered with several of its answers."""

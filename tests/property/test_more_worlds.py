@@ -186,7 +186,7 @@ def test_no_seed_flips_a_verdict_that_is_settled() -> None:
     """Lead and verdict of any case, where they clear every limit they are decided by."""
     seen: Counter[Verdict] = Counter()
 
-    @examples(40)
+    @examples(26)
     @given(told=interviews(sure=True, safe=True, leave=PACK.measurements))
     def never_flips(told: Case) -> None:
         assume(settled(told, work_out(told, PACK, 1024)))
@@ -201,7 +201,7 @@ def test_no_seed_flips_a_verdict_that_is_settled() -> None:
     assert seen[Verdict.PLAN] > 10, "settled plans were among them"
 
 
-@examples(30)
+@examples(20)
 @given(told=any_case)
 def test_a_referral_has_nothing_to_do_with_the_seed(told: Case) -> None:
     """Whether a job is referred follows from what is told, not from any world."""

@@ -100,7 +100,7 @@ def test_any_case_is_advised_and_argued() -> None:
     """No case is too odd, and the random ones come to every verdict there is."""
     seen: Counter[Verdict] = Counter()
 
-    @examples(250)
+    @examples(125)
     @given(told=everything)
     def is_advised(told: Case) -> None:
         advice = advise(told, PACK, 16, flips=False)
@@ -113,7 +113,7 @@ def test_any_case_is_advised_and_argued() -> None:
     assert set(seen) == set(Verdict)
 
 
-@examples(40)
+@examples(26)
 @given(told=everything)
 def test_the_same_case_is_advised_the_same(told: Case) -> None:
     """To the last digit, and told in whatever order."""
@@ -122,7 +122,7 @@ def test_the_same_case_is_advised_the_same(told: Case) -> None:
     assert advise(told, PACK, 16, flips=False) == advise(again, PACK, 16, flips=False)
 
 
-@examples(60)
+@examples(30)
 @given(told=cases(started=False))
 def test_any_case_that_is_hardly_begun_is_advised(told: Case) -> None:
     advice = advise(told, PACK, 16, flips=False)
@@ -131,7 +131,7 @@ def test_any_case_that_is_hardly_begun_is_advised(told: Case) -> None:
     assert json.dumps(advice_json(advice), allow_nan=False) and brief_text(advice)
 
 
-@examples(40)
+@examples(26)
 @given(told=everything)
 def test_any_advice_can_be_written_down(told: Case) -> None:
     """As JSON in its documented form, on the terminal, as a rationale, as a job sheet."""
@@ -149,7 +149,7 @@ def test_any_advice_can_be_written_down(told: Case) -> None:
     )
 
 
-@examples(15)
+@examples(8)
 @given(told=everything)
 def test_flips_of_any_case(told: Case) -> None:
     for flip in advise(told, PACK, 16).flips:
@@ -157,7 +157,7 @@ def test_flips_of_any_case(told: Case) -> None:
         assert not PACK.facts[flip.fact].gate
 
 
-@examples(120)
+@examples(60)
 @given(told=everything)
 def test_where_a_method_is_possible_its_usage_is_a_number(told: Case) -> None:
     """Nought or more, without bound where nothing is carried, and never undefined."""
@@ -167,7 +167,7 @@ def test_where_a_method_is_possible_its_usage_is_a_number(told: Case) -> None:
             assert np.all(joint.usage[some] >= 0.0), key
 
 
-@examples(40)
+@examples(26)
 @given(told=everything)
 def test_a_case_written_and_read_again_is_advised_alike(
     told: Case, tmp_path_factory: pytest.TempPathFactory

@@ -89,7 +89,7 @@ def test_there_is_something_to_test() -> None:
     assert kinds == {True, False}, "some ways to fail are of the skin, some are not"
 
 
-@examples(120)
+@examples(60)
 @given(told=any_case)
 def test_a_skin_that_is_more_brittle_never_helps_a_stitched_line(told: Case) -> None:
     """Supple, stiff, brittle: in no world does a line carry its load better for it.
@@ -118,7 +118,7 @@ sewable = cases(
 )
 
 
-@examples(100)
+@examples(50)
 @given(told=sewable)
 def test_a_brittle_skin_as_it_is_told_never_speaks_for_a_stitch(told: Case) -> None:
     """The answer is evidence too (of age, of plasticizer lost) and weighs the worlds anew.
@@ -145,7 +145,7 @@ def test_a_brittle_skin_as_it_is_told_never_speaks_for_a_stitch(told: Case) -> N
         before = after
 
 
-@examples(120)
+@examples(60)
 @given(told=any_case, share=thinner)
 def test_a_thinner_skin_never_helps_a_line_that_is_pulled_the_same(
     told: Case, share: float
@@ -157,7 +157,7 @@ def test_a_thinner_skin_never_helps_a_line_that_is_pulled_the_same(
         certain_to_hold_no_better(thick[key], thin[key])
 
 
-@examples(60, shrink=False)
+@examples(30, shrink=False)
 @given(told=any_case, share=st.floats(0.1, 0.8))
 def test_a_thinner_skin_carries_less(told: Case, share: float) -> None:
     """At and between the holes of the old skin, where there is a skin and any strength."""
@@ -169,7 +169,7 @@ def test_a_thinner_skin_carries_less(told: Case, share: float) -> None:
         assert np.all(thin.values[name][some] < worlds.values[name][some])
 
 
-@examples(180, shrink=False)
+@examples(90, shrink=False)
 @given(told=any_case, share=thinner)
 def test_a_thinner_skin_with_its_own_pull_never_spares_the_skin(told: Case, share: float) -> None:
     worlds = SampledWorlds(told, PACK, 64)
