@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from advisor.drawing.cutting_layout import CutLayout
+from advisor.drawing.timeline import Timeline
+
 
 class Tone(StrEnum):
     """What a boxed or emphasised text is for; never said by colour alone."""
@@ -75,6 +78,8 @@ class Column:
     title: str
     weight: float
     right: bool = False
+    under: bool = False
+    """Remarks, which may stand under their row where there is little room."""
 
 
 @dataclass(frozen=True)
@@ -174,6 +179,8 @@ class Sketch:
     words: tuple[str, ...]
     """One line for each rectangle, for a reader without the drawing."""
     true_scale: bool = True
+    of: CutLayout | Timeline | None = None
+    """What it shows, for a reader that draws it itself."""
 
 
 Block = Text | Box | Items | Pairs | Table | Bars | WorkSteps | Sketch

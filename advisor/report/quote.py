@@ -10,7 +10,7 @@ from advisor.facts.quantity import System
 from advisor.facts.whole_file import write_whole
 from advisor.job.model import VehicleJob
 from advisor.report.blocks import Document
-from advisor.report.content.bench_pages import bench_sections
+from advisor.report.content.job_sections import bench_sections
 from advisor.report.content.quote_page import front_sections
 from advisor.report.formats import html as html_form
 from advisor.report.formats import pdf as pdf_form

@@ -1,11 +1,11 @@
-"""Blocks of the Job stage: titles with figures, tables, steps with the cautions beside them."""
+"""Tables, titles and steps of a report as labels in rows and columns."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable
 
 from advisor.gui.widgets.cell_grid import Cell, Cells, Room
+from advisor.report.blocks import Table, WorkSteps
 from advisor.wording.sentences import sentence
 
 PAIRS = Room(indent=12, across=14, down=4)
@@ -13,71 +13,43 @@ TABLE = Room(indent=12, across=14, down=5)
 STEPS = Room(indent=0, across=-1, down=10)
 
 
-@dataclass(frozen=True)
-class StepLine:
-    """A step, or the wait after a method, as the page shows it."""
-
-    title: str
-    """Title of the method where a new one begins."""
-    number: str
-    text: str
-    cautions: str
-
-
-def caution_line(text: str, said: set[str]) -> str:
-    """A caution in full the first time, then only its subject; ``said`` is kept up."""
-    subject, colon, _ = text.partition(":")
-    if text in said and colon:
-        return f"{subject}: as above."
-    said.add(text)
-    return sentence(text)
-
-
-def pairs(name: str, lines: Iterable[tuple[str, str, str]]) -> Cells:
-    """Titles with their figures beside them and a note under each that has one."""
+def pairs(name: str, lines: Iterable[tuple[str, str]]) -> Cells:
+    """Titles with what is said of them beside them."""
     cells: list[Cell] = []
+    for row, (title, said) in enumerate(lines):
+        cells += [Cell(row, 0, title, "quiet"), Cell(row, 1, said)]
+    return Cells(name, tuple(cells), PAIRS, (1, 3))
+
+
+def table(name: str, shown: Table) -> Cells:
+    """A table: words take the room left, figures what they need, remarks stand under the row."""
+    columns = [column for column in shown.columns if not column.under]
+    remarks = [x for x, column in enumerate(shown.columns) if column.under]
+    cells = [Cell(0, x, one.title, "small", figure=one.right) for x, one in enumerate(columns)]
     row = 0
-    for title, figure, note in lines:
-        cells += [Cell(row, 0, title, "quiet"), Cell(row, 1, figure)]
+    for line in shown.rows:
         row += 1
-        if note:
-            cells.append(Cell(row, 0, sentence(note), "small", span=2))
+        look = "new" if line.strong else ""
+        told = [text for x, text in enumerate(line.cells) if x not in remarks]
+        cells += [
+            Cell(row, x, text, look, figure=columns[x].right) for x, text in enumerate(told)
+        ]
+        for text in (line.cells[x] for x in remarks if line.cells[x]):
             row += 1
-    return Cells(name, tuple(cells), PAIRS, (1, 1))
+            cells.append(Cell(row, 0, text, "small", span=len(columns)))
+    stretch = tuple(0 if column.right else round(100 * column.weight) for column in columns)
+    return Cells(f"{name}: {shown.columns[0].title}", tuple(cells), TABLE, stretch)
 
 
-def table(
-    name: str,
-    heads: Sequence[str],
-    rows: Sequence[Sequence[str]],
-    strong: Sequence[int] = (),
-) -> Cells:
-    """A table whose first column takes the room left; the others hold short figures.
-
-    ``strong`` are the rows set in bold. A cell with a line break stays in its column.
-    """
-    cells = [Cell(0, x, text, "small", figure=x > 0) for x, text in enumerate(heads)]
-    for y, row in enumerate(rows):
-        look = "new" if y in strong else ""
-        cells += [Cell(y + 1, x, text, look, figure=x > 0) for x, text in enumerate(row)]
-    return Cells(name, tuple(cells), TABLE, (1,))
-
-
-def steps(lines: Sequence[StepLine], *, beside: bool) -> Cells:
+def steps(shown: WorkSteps, *, beside: bool) -> Cells:
     """Steps with their cautions beside them, or under them where there is little room."""
-    cells: list[Cell] = []
-    row = 0
-    for line in lines:
-        if line.title:
-            cells.append(Cell(row, 0, line.title, "new", span=3))
-            row += 1
-        if not line.number:
-            cells.append(Cell(row, 0, line.text, "now", span=3))
-            row += 1
-            continue
-        cells += [Cell(row, 0, line.number), Cell(row, 1, line.text)]
-        if line.cautions:
+    cells = [Cell(0, 0, shown.title, "new", span=3)]
+    row = 1
+    for step in shown.steps:
+        cells += [Cell(row, 0, f"{step.number}."), Cell(row, 1, step.text)]
+        if step.cautions:
             row += 0 if beside else 1
-            cells.append(Cell(row, 2 if beside else 1, line.cautions, "caution"))
+            cautions = "\n".join(sentence(caution) for caution in step.cautions)
+            cells.append(Cell(row, 2 if beside else 1, cautions, "caution"))
         row += 1
-    return Cells("steps", tuple(cells), STEPS, (0, 3, 2 if beside else 0))
+    return Cells(f"steps: {shown.title}", tuple(cells), STEPS, (0, 3, 2 if beside else 0))

@@ -9,8 +9,6 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from advisor.facts.faults import BadInput
-from advisor.gui.job import job_lines
-from advisor.gui.job.job_blocks import caution_line
 from advisor.gui.job.job_contents import JobContents
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets import dialogs
@@ -18,14 +16,21 @@ from advisor.gui.widgets.line_blocks import Press, Presses
 from advisor.gui.widgets.page import Page, declined, plan_withheld, stopping_lines
 from advisor.gui.widgets.refilled_column import Column
 from advisor.job.model import JobSheet, VehicleJob
+from advisor.report.content.job_sections import (
+    choices_blocks,
+    part_sections,
+    price_blocks,
+    price_said,
+    terms_blocks,
+    time_said,
+    timeline_sections,
+)
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.answer_text import ESTIMATE
 from advisor.session.vehicle_job import CaseJob
 from advisor.wording.durations import duration_with_range
 from advisor.wording.money import price_text
 from advisor.wording.sentences import capital
-
-__all__ = ["JobPage", "caution_line"]
 
 BESIDE = 560
 """Width in px from which a caution stands beside its step, not under it."""
@@ -45,7 +50,7 @@ class JobPage(Page):
         """Fill the page from the leading plan; what is the same as before stays."""
         advice = self.advice
         self._beside = self._wide_enough()
-        told = JobContents(self.hub.session.system, advice.currency, beside=self._beside)
+        told = JobContents(self.hub.session.system, beside=self._beside)
         if plan_withheld(advice):
             told.say("Stop: this job is referred. No steps are shown.", "refer")
             for line in stopping_lines(advice):
@@ -70,19 +75,22 @@ class JobPage(Page):
 
     def _bare(self, told: JobContents) -> None:
         """Steps and lists of a plan whose rules have no job sheet."""
+        from advisor.report.content.working import plan_steps
+
         plan = self.advice.plan
         assert plan is not None
         price = price_text(plan.price, self.advice.currency)
         told.say(f"{capital(duration_with_range(plan.minutes))}. {capital(price)}.")
         beside = {text for step in plan.steps for text in step.cautions}
         told.cautions(self.advice.cautions, beside)
-        titles = {key: m.title for key, m in self.hub.session.pack.methods.items()}
-        told.steps(job_lines.plan_steps(plan.steps, titles))
-        told.listed("Materials", plan.materials)
-        told.listed("Tools", plan.tools)
+        told.head("Steps")
+        told.blocks("Steps", plan_steps(plan))
 
     def _whole(self, told: JobContents, job: VehicleJob, sheet: JobSheet) -> None:
-        told.say(job_lines.in_short(job))
+        price = job.price
+        assert price is not None
+        told.say(time_said(job, price))
+        told.say(price_said(price))
         told.append(Presses((
             Press("Measures...", self.ask_measures),
             Press("Prices and rates...", self.ask_prices),
@@ -90,17 +98,16 @@ class JobPage(Page):
         )))
         beside = {text for step in sheet.steps for text in step.cautions}
         told.cautions(sheet.cautions, beside)
-        told.quantities(sheet)
-        told.holes(sheet)
-        if sheet.cut is not None:
-            told.cutting(sheet.cut)
-        told.steps(job_lines.sheet_steps(sheet))
-        told.minutes(sheet)
-        told.timeline(job)
-        told.quote(job, sheet)
+        told.sections(part_sections(sheet, self.hub.session.system))
+        told.sections(timeline_sections(job))
+        told.head("Quote")
+        told.blocks("Quote", price_blocks(job, price))
+        if len(job.visits) == 1 and len(job.visits[0].sheets) == 1 and sheet.choices:
+            told.head("Repair, renew, or leave it")
+            told.blocks("choices", choices_blocks(sheet, price.currency))
+        told.head("Terms")
+        told.blocks("terms", terms_blocks(job, [sheet], price))
         self._others(told, job)
-        told.listed("Tools", sheet.tools)
-        told.left_out(sheet)
 
     def _others(self, told: JobContents, job: VehicleJob) -> None:
         """Other damages on the vehicle, which share the call-out."""

@@ -20,7 +20,7 @@ def layout_sketch(layout: CutLayout, system: System) -> Sketch:
     )  # fmt: skip
     unit = unit_shown("cloth", system)
     ticks = tuple(Tick(at, f"{figure} {unit}") for at, figure in marks(layout.length, system))
-    return Sketch(layout.length, layout.across, oblongs, ticks, caption(layout), ())
+    return Sketch(layout.length, layout.across, oblongs, ticks, caption(layout), (), of=layout)
 
 
 def timeline_sketch(course: Timeline) -> Sketch:
@@ -35,4 +35,6 @@ def timeline_sketch(course: Timeline) -> Sketch:
     ticks = tuple(Tick(at, words) for at, words in course.marks)
     said = tuple(one.words for one in course.stretches)
     rows = float(len(course.stretches))
-    return Sketch(course.end, rows, oblongs, ticks, course.caption, said, true_scale=False)
+    return Sketch(
+        course.end, rows, oblongs, ticks, course.caption, said, true_scale=False, of=course
+    )

@@ -261,6 +261,11 @@ def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
     if provisional:
         said = Text("The steps are given once the questions above are answered.")
         return Section("The work, step by step", (said,))
+    return Section("The work, step by step", tuple(plan_steps(plan)))
+
+
+def plan_steps(plan: PlanAdvice) -> list[Block]:
+    """The steps of a plan, method by method, then its tools and materials."""
     titles = dict(zip(plan.methods, plan.titles, strict=True))
     blocks: list[Block] = []
     number = 0
@@ -276,7 +281,7 @@ def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
         blocks.append(Text(filled("Tools: {}.", joined("; ", plan.tools))))
     if blocks and plan.materials:
         blocks.append(Text(filled("Materials: {}.", joined("; ", plan.materials))))
-    return Section("The work, step by step", tuple(blocks))
+    return blocks
 
 
 def _notes(advice: Advice) -> Section:

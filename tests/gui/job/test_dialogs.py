@@ -127,7 +127,7 @@ def test_every_figure_says_whether_it_is_an_example(at_job, qtbot) -> None:
     assert window.session.pack.currency == "NOK"
     press(page_of(window), "Prices and rates...", qtbot)
     assert "three letters, your own" in shown_text(dialog_of(window, PricesDialog))
-    assert "(your price)" in shown_text(page_of(window))
+    assert "the shop's" in shown_text(page_of(window))
 
 
 def test_material_to_order_brings_a_deposit(at_job, qtbot) -> None:
@@ -142,7 +142,7 @@ def test_material_to_order_brings_a_deposit(at_job, qtbot) -> None:
     qtbot.keyClick(row.order, Qt.Key.Key_Space)
     press(dialog, "Save", qtbot)
     assert sheet_of(window).deposit is not None
-    assert "in advance" in shown_text(page_of(window))
+    assert "before we order" in shown_text(page_of(window))
 
 
 def test_faulty_prices_are_told_all_at_once_and_nothing_is_written(at_job, qtbot) -> None:

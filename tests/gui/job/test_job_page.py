@@ -73,7 +73,7 @@ def test_the_cutting_layout_is_drawn_to_scale(at_job, qapp, size) -> None:
     for said in ("The roll runs", "Waste", "longer than the shortest there can be", "yd"):
         assert said in text
     for number, placed in enumerate(layout.placed, 1):
-        assert f"{number}  {placed.piece.title}" in text
+        assert f"{number}\n{placed.piece.title}\n" in text
         assert f"{placed.along:.0f} x {placed.across:.0f} mm" in view.accessibleDescription()
 
 
@@ -150,7 +150,7 @@ def test_waits_stand_after_their_method_and_minutes_tell_set_up(at_job) -> None:
     assert text.index("Wait before the next job on it") < text.index("Pick out the broken thread")
     for item in sheet_of(window).items:
         assert item.title in text
-    assert "Of this setting up and access" in text
+    assert "Of this set-up, taking apart and refitting" in text
     for choice in sheet_of(window).choices:
         assert choice.title in text
 
@@ -174,12 +174,12 @@ def test_another_damage_of_the_vehicle_shares_the_visit(
     assert [len(visit.sheets) for visit in job.visits] == [2]
     text = shown_text(page_of(window))
     assert "All on one vehicle: harbour shuttle 4." in text
-    assert "One visit saves EUR" in text
+    assert "Sharing a visit makes this EUR" in text
     (line,) = [t for t in page_of(window).findChildren(TimelineView) if t.isVisible()]
     assert "A  Renew the padding" in line.accessibleDescription()
     assert "A: Row 2, harbour shuttle 4" in text
     press(page_of(window), "Take out HB-2042", qtbot)
-    assert "One visit saves" not in shown_text(page_of(window))
+    assert "Sharing a visit" not in shown_text(page_of(window))
 
 
 def test_a_damage_of_another_vehicle_gets_its_own_call_out(

@@ -200,7 +200,7 @@ def test_other_damages_come_and_go_under_the_keyboard(at_job, two_more, qapp, qt
     qtbot.keyClick(window.focusWidget(), Qt.Key.Key_Space)
     assert page.of_case.others == []
     assert window.focusWidget() is add
-    assert "One visit saves" not in shown_text(page)
+    assert "Sharing a visit" not in shown_text(page)
 
 
 def test_a_button_works_by_click_right_after_an_answer(at_job, two_more, qtbot) -> None:

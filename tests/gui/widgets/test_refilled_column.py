@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import pytest
@@ -15,13 +15,15 @@ from advisor.drawing.cutting_layout import CutLayout
 from advisor.drawing.timeline import timeline
 from advisor.facts.quantity import System
 from advisor.gui.job.cutting_view import Cut, CuttingView
-from advisor.gui.job.job_blocks import StepLine, pairs, steps, table
+from advisor.gui.job.job_blocks import pairs, steps, table
 from advisor.gui.job.timeline_view import Clock, TimelineView
-from advisor.gui.widgets.cell_grid import CellGrid
+from advisor.gui.widgets.cell_grid import CellGrid, Cells
 from advisor.gui.widgets.line_blocks import Blocks, Line, Point, Press, Presses
 from advisor.gui.widgets.refilled_column import Block, Column, matched
 from advisor.job.cutting.layout import Piece, Placed
 from advisor.job.model import Slot
+from advisor.report.blocks import Column as TableColumn
+from advisor.report.blocks import Row, Table, WorkStep, WorkSteps
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -184,16 +186,38 @@ def test_an_empty_line_is_not_told() -> None:
     assert blocks == [Line("H", "section"), Point("•", "p")]
 
 
+def grid(
+    name: str, heads: Sequence[str], rows: Sequence[Sequence[str]], strong: Sequence[int] = ()
+) -> Cells:
+    """A table of a report: words in the first column, figures in the others."""
+    columns = tuple(TableColumn(title, 0.5, right=x > 0) for x, title in enumerate(heads))
+    lines = tuple(Row(tuple(row), strong=y in strong) for y, row in enumerate(rows))
+    return table(name, Table(columns, lines))
+
+
+def test_a_remark_stands_under_its_row(column, place, qapp) -> None:
+    columns = tuple(
+        TableColumn(title, 0.3, under=title == "Remark")
+        for title in ("Quantity", "Amount", "Remark")
+    )
+    rows = (Row(("Thread", "3 m", "Cut it long")), Row(("Patch", "1 m", "")))
+    column.fill([table("t", Table(columns, rows))])
+    assert told(place) == ["Quantity", "Amount", "Thread", "3 m", "Cut it long", "Patch", "1 m"]
+    seen(place, qapp)
+    assert label_of(place, "Thread").y() < label_of(place, "Cut it long").y()
+    assert label_of(place, "Cut it long").y() < label_of(place, "Patch").y()
+
+
 # -- a grid -----------------------------------------------------------------------------------
 
 
 def test_a_row_put_in_between_moves_the_others_down(column, place, qapp) -> None:
-    column.fill([table("t", ["Work", "min"], [["Sew", "5"], ["In all", "5"]], [1])])
-    (grid,) = place.findChildren(CellGrid)
+    column.fill([grid("t", ["Work", "min"], [["Sew", "5"], ["In all", "5"]], [1])])
+    (shown,) = place.findChildren(CellGrid)
     column.fill([
-        table("t", ["Work", "min"], [["Cut", "3"], ["Sew", "5"], ["In all", "8"]], [2])
+        grid("t", ["Work", "min"], [["Cut", "3"], ["Sew", "5"], ["In all", "8"]], [2])
     ])
-    assert place.findChildren(CellGrid) == [grid]
+    assert place.findChildren(CellGrid) == [shown]
     expected = ["Work", "min", "Cut", "3", "Sew", "5", "In all", "8"]
     assert told(place) == seen(place, qapp) == expected
     assert label_of(place, "In all").objectName() == "new"
@@ -202,29 +226,29 @@ def test_a_row_put_in_between_moves_the_others_down(column, place, qapp) -> None
 
 
 def test_a_figure_that_changes_leaves_every_other_label_alone(column, place) -> None:
-    column.fill([pairs("p", [("Length", "3 m", "cut long"), ("Width", "1 m", "")])])
+    column.fill([pairs("p", [("Length", "3 m"), ("Width", "1 m")])])
     before = {w.text(): w for w in place.findChildren(QLabel)}
-    column.fill([pairs("p", [("Length", "4 m", "cut long"), ("Width", "1 m", "")])])
+    column.fill([pairs("p", [("Length", "4 m"), ("Width", "1 m")])])
     after = {w.text(): w for w in place.findChildren(QLabel)}
     assert after == {("4 m" if text == "3 m" else text): w for text, w in before.items()}
 
 
 def test_cautions_move_beside_the_steps_and_under_them(column, place, qapp) -> None:
-    lines = [StepLine("Sew", "1.", "Pin it", "Needles"), StepLine("", "2.", "Sew it", "")]
+    work = WorkSteps("Sew", (WorkStep("1", "Pin it", ("Needles",)), WorkStep("2", "Sew it", ())))
     for beside in (True, False, True):
-        column.fill([steps(lines, beside=beside)])
-        assert told(place) == ["Sew", "1.", "Pin it", "Needles", "2.", "Sew it"]
+        column.fill([steps(work, beside=beside)])
+        assert told(place) == ["Sew", "1.", "Pin it", "Needles.", "2.", "Sew it"]
         seen(place, qapp)
-        step, caution = label_of(place, "Pin it"), label_of(place, "Needles")
+        step, caution = label_of(place, "Pin it"), label_of(place, "Needles.")
         assert (caution.x() > step.x()) is beside
         assert (caution.y() > step.y()) is not beside
 
 
 def test_a_table_is_taken_over_by_the_table_of_the_same_thing(column, place) -> None:
-    one, other = table("one", ["", "a"], [["x", "1"]]), table("other", ["", "b"], [["y", "2"]])
+    one, other = grid("one", ["", "a"], [["x", "1"]]), grid("other", ["", "b"], [["y", "2"]])
     column.fill([one, other])
     _, second = place.findChildren(CellGrid)
-    column.fill([table("other", ["", "b"], [["y", "3"]])])
+    column.fill([grid("other", ["", "b"], [["y", "3"]])])
     (left,) = [grid for grid in place.findChildren(CellGrid) if grid.isVisible()]
     assert left is second
     assert told(place) == ["", "b", "y", "3"]
@@ -293,13 +317,13 @@ def test_a_drawing_is_drawn_anew_and_takes_the_room_it_needs(
 
 
 def test_a_longer_table_has_its_room_at_once(column, place, qapp) -> None:
-    column.fill([table("t", ["Work", "min"], [["Sew", "5"]]), Line("under it")])
+    column.fill([grid("t", ["Work", "min"], [["Sew", "5"]]), Line("under it")])
     seen(place, qapp)
-    grid = place.findChild(CellGrid)
+    shown = place.findChild(CellGrid)
     for text in ("Sew", "Sew it once more, from end to end, in long stitches " * 3):
         more = [[text, "5"]] * 6
-        column.fill([table("t", ["Work", "min"], more), Line("under it")])
-        last = max(w.geometry().bottom() for w in grid.findChildren(QLabel))
-        assert last < grid.height()
-        assert grid.height() >= grid.heightForWidth(grid.width())
-        assert label_of(place, "under it").y() > grid.geometry().bottom()
+        column.fill([grid("t", ["Work", "min"], more), Line("under it")])
+        last = max(w.geometry().bottom() for w in shown.findChildren(QLabel))
+        assert last < shown.height()
+        assert shown.height() >= shown.heightForWidth(shown.width())
+        assert label_of(place, "under it").y() > shown.geometry().bottom()

@@ -17,14 +17,15 @@ from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
 from advisor.gui.handover.record_page import RecordPage
-from advisor.gui.job.job_page import JobPage, caution_line
+from advisor.gui.job.job_page import JobPage
 from advisor.gui.job.timeline_view import TimelineView
 from advisor.gui.verdict.verdict_page import MethodPage
 from advisor.gui.widgets.page import point
 from advisor.gui.widgets.reasons_tree import ReasonsTree
 from advisor.gui.window.main_window import MainWindow
-from advisor.job.model import Slot
+from advisor.job.model import SheetStep, Slot
 from advisor.job.sheet import job_sheet
+from advisor.report.content.job_sections import step_cautions
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
@@ -234,15 +235,15 @@ def test_steps_stand_in_order_with_their_cautions(window: MainWindow) -> None:
     assert text.index("Draw the lips together") < text.index("Dab the colour on")
     assert "Cut away from yourself." in text
     assert "Curved needles slip: keep the other hand out of the line." in text
-    assert "Bonded polyester thread and colour." in text
+    assert "Materials: bonded polyester thread; colour." in text
 
 
 def test_a_caution_stands_in_full_once_and_is_named_again_after_that() -> None:
-    said: set[str] = set()
-    assert caution_line("Needles: leather palm", said) == "Needles: leather palm."
-    assert caution_line("Needles: leather palm", said) == "Needles: as above."
-    assert caution_line("Air the cabin", said) == "Air the cabin."
-    assert caution_line("Air the cabin", said) == "Air the cabin."
+    said: dict[str, int] = {}
+    texts = ("Needles: leather palm", "Air the cabin")
+    first, again = (SheetStep(n, "sew", "Sew", "Sew it", texts) for n in (3, 4))
+    assert step_cautions(first, said) == texts
+    assert step_cautions(again, said) == ("Needles: see step 3.", "Air the cabin: see step 3.")
 
 
 def test_the_record_lists_facts_answers_and_how_known(window: MainWindow, qtbot) -> None:
@@ -345,8 +346,11 @@ def test_the_job_page_shows_quantities_quote_and_timeline(show, engine, name: st
     assert f"EUR {sheet.price.total.high:.0f}" in text
     for line_ in sheet.price.lines:
         assert line_.title in text
-    (line,) = [found for found in page.findChildren(TimelineView) if found.isVisible()]
-    assert line.course == timeline(sheet.timeline, several=False)
+    lines = [found for found in page.findChildren(TimelineView) if found.isVisible()]
+    one_bar = len(sheet.timeline) == 1 and not sheet.ready  # which says no more than the minutes
+    assert [line.course for line in lines] == (
+        [] if one_bar else [timeline(sheet.timeline, several=False)]
+    )
     for step in sheet.steps:
         assert step.text.rstrip(".") in text
     window.actions_by_key()["Ctrl+U"].trigger()

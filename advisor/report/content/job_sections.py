@@ -1,4 +1,4 @@
-"""The pages behind a quote: what the bench needs to do and buy."""
+"""A job as blocks, for the window and the quote: what to do and buy, and what it costs."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from advisor.job.amount import COMPUTED, Amount
 from advisor.job.cutting.hides import Hides
 from advisor.job.cutting.layout import Placed
 from advisor.job.cutting.yardage import Cutting
+from advisor.job.effort import finished
 from advisor.job.model import (
     CutPlan,
     HoleChoice,
@@ -38,12 +39,14 @@ from advisor.report.blocks import (
     WorkSteps,
 )
 from advisor.report.content.job_sketches import layout_sketch, timeline_sketch
-from advisor.report.content.quote_page import visit_title
 from advisor.report.status_words import SOURCE_STATUS
 from advisor.wording.amounts import one_amount, unit_shown
-from advisor.wording.durations import duration_with_range, wait_text
+from advisor.wording.durations import duration_text, duration_with_range, wait_text
 from advisor.wording.phrases import joined
-from advisor.wording.sentences import lowered, sentence
+from advisor.wording.sentences import listed, lowered, sentence
+
+#: A wait shorter than this is over before anybody could be told [min].
+WORTH_TELLING = 30.0
 
 
 def bench_sections(job: VehicleJob, system: System) -> Iterator[Section]:
@@ -51,7 +54,12 @@ def bench_sections(job: VehicleJob, system: System) -> Iterator[Section]:
     live = [sheet for sheet in job.sheets if not sheet.withheld]
     for sheet in live:
         head = f"{sheet.title or sheet.case}: " if len(live) > 1 else ""
-        yield from _part(sheet, head, system)
+        yield from part_sections(sheet, system, head)
+    yield from timeline_sections(job)
+
+
+def timeline_sections(job: VehicleJob) -> Iterator[Section]:
+    """Each visit along the clock, and when the parts may be used."""
     for visit in job.visits:
         title = "Timeline" if len(job.visits) == 1 else f"Timeline: {visit_title(visit)}"
         blocks = tuple(_timeline(visit))
@@ -59,7 +67,8 @@ def bench_sections(job: VehicleJob, system: System) -> Iterator[Section]:
             yield Section(title, blocks, keep=True)
 
 
-def _part(sheet: JobSheet, head: str, system: System) -> Iterator[Section]:
+def part_sections(sheet: JobSheet, system: System, head: str = "") -> Iterator[Section]:
+    """One part's quantities, cutting, steps and times; ``head`` stands before the titles."""
     for group in sheet.groups:
         blocks: list[Block] = []
         if group.amounts:
@@ -81,7 +90,7 @@ def _part(sheet: JobSheet, head: str, system: System) -> Iterator[Section]:
 
 def _amounts(amounts: Sequence[Amount], system: System) -> Table:
     rows = [Row((a.title, a.text(system), remark(a))) for a in amounts]
-    head = (Column("Quantity", 0.34), Column("Amount", 0.27), Column("Remark", 0.39))
+    head = (Column("Quantity", 0.34), Column("Amount", 0.27), Column("Remark", 0.39, under=True))
     return Table(head, tuple(rows))
 
 
@@ -229,7 +238,7 @@ def _steps(sheet: JobSheet) -> Iterator[Block]:
             if wait.method == key:
                 until = "before the next job on it" if wait.before == "next" else "before use"
                 span = duration_with_range(wait.minutes)
-                yield Text(f"Wait {until}: {wait.title}, {span}.")
+                yield Text(f"Wait {until}: {wait.title}, {span}.", Tone.WARN)
 
 
 def step_cautions(step: SheetStep, said: dict[str, int]) -> tuple[str, ...]:
@@ -287,3 +296,122 @@ def _timeline(visit: Visit) -> Iterator[Block]:
             for ready in visit.ready
         ]
         yield Items(tuple(Item(sentence(text)) for text in said))
+
+
+# -- money and terms ---------------------------------------------------------------------
+
+
+def price_blocks(job: VehicleJob, price: Price) -> list[Block]:
+    """What makes up the quote, and what is to be said about it."""
+    def money(value: float) -> str:
+        return f"{value:.2f}"
+
+    rows = [Row((line.title, money(line.amount))) for line in price.lines]
+    rows.append(Row(("Quote before tax", money(price.quote)), strong=bool(price.tax)))
+    if price.tax > 0.0:
+        rows.append(Row((price.tax_label or "Tax", money(price.tax))))
+        rows.append(Row(("Quote in all", money(price.total.high)), strong=True))
+    head = (Column("What makes it up", 0.75), Column(price.currency, 0.25, right=True))
+    blocks: list[Block] = [Table(head, tuple(rows))]
+    said = [job.apart] if job.apart else []
+    if job.saved >= 0.5:
+        said.append(f"Sharing a visit makes this {price.currency} {job.saved:.0f} less than apart.")
+    if job.example_prices:
+        said.append("These prices are the program's examples, not this shop's.")
+    if said:
+        blocks.append(Text(" ".join(said), Tone.SMALL))
+    return blocks
+
+
+def price_said(price: Price) -> str:
+    """What is to be paid at most, and what is likely."""
+    top = f"{price.currency} {price.total.high:.2f}"
+    tax = f" with {price.tax_label or 'tax'}" if price.tax > 0.0 else ""
+    if price.minimum_applies:
+        return f"{top}{tax}. This is our least charge for a call-out; the work fits into it."
+    low = f"{price.currency} {price.total.low:.0f}"
+    if round(price.total.low) == round(price.total.typical):
+        return f"{top}{tax} at most, unless we call you first; {low} is expected."
+    return (
+        f"{top}{tax} at most, unless we call you first. Likely between {low} and "
+        f"{price.currency} {price.total.high:.0f}; {price.currency} {price.total.typical:.0f} is "
+        "expected."
+    )
+
+
+def choices_blocks(sheet: JobSheet, currency: str) -> list[Block]:
+    """Repair, renewal and doing nothing with their cost per year."""
+    head = (
+        Column("What else could be done", 0.46),
+        Column(f"{currency} before tax", 0.18, right=True),
+        Column("Years it lasts", 0.18, right=True),
+        Column(f"{currency} a year", 0.18, right=True),
+    )
+    rows = []
+    for choice in sheet.choices:
+        # A plan of several methods would be named after one of them.
+        title = "This quote" if choice.key == "repair" else choice.title
+        if choice.key == "nothing":
+            title = f"{title}. {choice.note}"
+        yearly = "-" if choice.per_year is None else f"{choice.per_year:.0f}"
+        years = f"{choice.years.low:g} to {choice.years.high:g}"
+        rows.append(Row((title, f"{choice.price:.0f}", years, yearly)))
+    said = (
+        f"{currency} a year: the price, and the risk that it comes back, spread over the years it "
+        "lasts; for leaving it, the later price spread over the time until then and after. "
+    )
+    return [Table(head, tuple(rows)), Text(said + sheet.advice_on_choice, Tone.SMALL)]
+
+
+def terms_blocks(job: VehicleJob, live: Sequence[JobSheet], price: Price) -> list[Block]:
+    """Deposit, time, stitches, and what the quote does not cover."""
+    rows = []
+    if job.deposit is not None:
+        factor = 1.0 + (price.tax / price.quote if price.quote > 0.0 else 0.0)
+        text = f"{price.currency} {job.deposit.amount * factor:.0f} before we order. "
+        rows.append(("Deposit", text + job.deposit.because))
+    rows.append(("Time", time_said(job, price)))
+    sewn = [(sheet, sheet.holes) for sheet in live if sheet.holes is not None]
+    for sheet, holes in sewn:
+        name = f"{sheet.title or sheet.case}: " if len(sewn) > 1 else ""
+        rows.append(("Stitches", name + _stitches(holes, price)))
+    covered = dict.fromkeys(text for sheet in live for text in sheet.not_covered)
+    blocks: list[Block] = [Pairs(tuple(rows))]
+    if covered:
+        blocks.append(Text("Not covered", strong=True))
+        blocks.append(Items(tuple(Item(text) for text in covered)))
+    return blocks
+
+
+def time_said(job: VehicleJob, price: Price) -> str:
+    """Hands-on time at the certainty of the quote, and how long it is away."""
+    hands = sum(sheet.minutes.at(price.certainty) for v in job.visits for sheet in v.sheets)
+    text = f"About {duration_text(hands)} of work"
+    away = max((finished(visit.timeline) for visit in job.visits), default=0.0)
+    if len(job.visits) == 1 and away > hands + WORTH_TELLING:
+        text += f", {duration_text(away)} until it is done because something has to cure"
+    return f"{text}."
+
+
+def _stitches(holes: HoleChoice, price: Price) -> str:
+    """What it would mean to sew the other way."""
+    more = abs(holes.price[0] - holes.price[1])
+    money = f"{price.currency} {more:.0f}" if more >= 0.5 else ""
+    minutes = f"{abs(holes.minutes[0] - holes.minutes[1]):.0f} min"
+    left = round(100 * holes.strength_left.typical)
+    if holes.proposed == "every":
+        saved = f"{minutes} and {money} before tax" if money else f"{minutes} at the same price"
+        return (
+            f"Through every hole. Every other hole would carry about {left} % as much, and save "
+            f"{saved}."
+        )
+    cost = f"and cost {money} more before tax" if money else "at the same price"
+    return (
+        f"Through every other hole, which carries about {left} % as much as through every hole. "
+        f"Every hole would take {minutes} more {cost}."
+    )
+
+
+def visit_title(visit: Visit) -> str:
+    """The parts of a visit in a line."""
+    return listed(tuple(sheet.title or sheet.case for sheet in visit.sheets))
