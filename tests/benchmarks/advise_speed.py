@@ -19,7 +19,7 @@ from advisor.advice.choosing.working import work_out
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.load import load_pack
-from advisor.rulegraph.model.conditions import Both, Condition, Within
+from advisor.rulegraph.model.conditions import AllOrAny, Condition, Within
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Charge, Method
 from tests.benchmarks.floor import floor_here, milliseconds
@@ -50,8 +50,8 @@ def varied(condition: Condition, number: int) -> Condition:
     Equal conditions are judged once; rules of another author would be different ones.
     """
     older = Within("vehicle.age", float(number), np.inf)
-    narrower = Both((condition, older), any_will_do=False)
-    return Both((condition, narrower), any_will_do=True)
+    narrower = AllOrAny((condition, older), any_will_do=False)
+    return AllOrAny((condition, narrower), any_will_do=True)
 
 
 def copied(method: Method, number: int) -> Method:

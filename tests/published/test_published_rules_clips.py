@@ -14,7 +14,7 @@ import pytest
 from advisor.facts.declaration import Kind
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.conditions import (
-    Both,
+    AllOrAny,
     Condition,
     IsOneOf,
     IsYes,
@@ -48,7 +48,7 @@ def expression(condition: Condition) -> str:
         if np.isfinite(condition.high):
             tests.append(f"(<= {slot(condition.name)} {condition.high!r})")
         return f"(and {' '.join(tests)} TRUE)"
-    if isinstance(condition, Both):
+    if isinstance(condition, AllOrAny):
         joined = " ".join(expression(part) for part in condition.parts)
         word, rest = ("or", "FALSE") if condition.any_will_do else ("and", "TRUE")
         return f"({word} {joined} {rest})"

@@ -9,7 +9,7 @@ import numpy as np
 
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.conditions import (
-    Both,
+    AllOrAny,
     Condition,
     IsOneOf,
     IsYes,
@@ -101,7 +101,7 @@ def _compiled(
             except ConditionError as error:
                 errors.append(error)
         _raise_all(errors)
-        return Both(tuple(parts), any_will_do=model.any is not None)
+        return AllOrAny(tuple(parts), any_will_do=model.any is not None)
     if model.not_ is not None:
         with _placed("not"):
             return Not(compile_condition(model.not_, facts, node_units, quantity, made))

@@ -146,7 +146,7 @@ class Within(Condition):
 
 
 @dataclass(frozen=True, eq=False)
-class Both(Condition):
+class AllOrAny(Condition):
     """All (or any) of several conditions."""
 
     parts: tuple[Condition, ...]
@@ -208,7 +208,7 @@ def _against(
     part: Condition, wanted: bool, where: Mask, holds: Callable[[Condition], Mask]
 ) -> Iterator[tuple[str, Mask]]:
     here = where & (~holds(part) if wanted else holds(part))
-    if isinstance(part, Both):
+    if isinstance(part, AllOrAny):
         for inner in part.parts:
             yield from _against(inner, wanted, here, holds)
     elif isinstance(part, Not):

@@ -16,7 +16,7 @@ from advisor.facts.case import Case
 from advisor.rulegraph.compiling.conditions import compile_condition
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.conditions import (
-    Both,
+    AllOrAny,
     Condition,
     IsOneOf,
     IsYes,
@@ -52,7 +52,7 @@ tests = st.one_of(
 wholes = st.recursive(
     tests,
     lambda inner: st.one_of(
-        st.builds(Both, st.lists(inner, min_size=1, max_size=4).map(tuple), st.booleans()),
+        st.builds(AllOrAny, st.lists(inner, min_size=1, max_size=4).map(tuple), st.booleans()),
         st.builds(Not, inner),
     ),
     max_leaves=12,
@@ -87,7 +87,7 @@ def by_hand(condition: Condition, world: Mapping[str, Any]) -> bool:
             return bool(world[condition.name]) == condition.wanted
         case Within():
             return bool(condition.low <= world[condition.name] <= condition.high)
-        case Both():
+        case AllOrAny():
             join = any if condition.any_will_do else all
             return join([by_hand(part, world) for part in condition.parts])
     assert isinstance(condition, Not)
@@ -122,7 +122,7 @@ def test_only_the_failing_test_speaks_against_all_and_each_against_any() -> None
         found = against(whole, lambda part: part.test(values))
         return {name: mask.tolist() for name, mask in found}
 
-    every, either = Both((yes, old), any_will_do=False), Both((yes, old), any_will_do=True)
+    every, either = AllOrAny((yes, old), any_will_do=False), AllOrAny((yes, old), any_will_do=True)
     assert said(every) == {"leaned_on": [False, True, True], "age": [True, False, True]}
     assert said(either) == {"leaned_on": [False, False, True], "age": [False, False, True]}
 
@@ -137,7 +137,7 @@ def test_what_is_asked_twice_is_one_condition(pack: RulePack) -> None:
     stiff, brittle = {"fact": "skin.feel", "is": "stiff"}, {"fact": "skin.feel", "is": "brittle"}
     whole = compiled({"all": [stiff, {"not": brittle}]})
     assert compiled({"all": [stiff, {"not": brittle}]}) is whole
-    assert isinstance(whole, Both)
+    assert isinstance(whole, AllOrAny)
     assert compiled(stiff) is whole.parts[0]
     others = [{"any": [stiff, {"not": brittle}]}, {"all": [{"not": brittle}, stiff]}, brittle,
               {"fact": "skin.feel", "is_not": "stiff"}, {"not": stiff}]  # fmt: skip
