@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property, reduce
 
 import numpy as np
 
@@ -26,6 +27,19 @@ class Situation:
     needs: Mapping[str, Mask]
     primary: str
     outcomes: Mapping[str, MethodOutcome]
+
+    def wanted(self, method: str) -> Mask:
+        """Worlds in which a method that is chosen for a need has something to do; read only."""
+        if method not in self._wanted:
+            meets = self.outcomes[method].method.meets
+            masks = [self.needs[need] for need in meets if need in self.needs]
+            none = np.zeros(self.worlds.n, dtype=np.bool_)
+            self._wanted[method] = reduce(np.logical_or, masks) if masks else none
+        return self._wanted[method]
+
+    @cached_property
+    def _wanted(self) -> dict[str, Mask]:
+        return {}
 
     @property
     def shown_needs(self) -> dict[str, Mask]:

@@ -166,15 +166,6 @@ def _followers(methods: tuple[str, ...], situation: Situation) -> dict[str, Mask
     return found
 
 
-def _wanted(key: str, situation: Situation) -> Mask:
-    """Worlds in which a member of a plan has something to do."""
-    mask = np.zeros(situation.worlds.n, dtype=np.bool_)
-    for need in situation.outcomes[key].method.meets:
-        if need in situation.needs:
-            mask |= situation.needs[need]
-    return mask
-
-
 def _cost(
     methods: tuple[str, ...],
     situation: Situation,
@@ -186,7 +177,7 @@ def _cost(
     prices = worlds.pack.prices
     rate = prices.hourly_rate.mean / 60.0
     redo, instead = remedy
-    shares = {key: _wanted(key, situation) for key in methods}
+    shares = {key: situation.wanted(key) for key in methods}
     active = {**shares, **_followers(methods, situation)}
     possible = np.ones(worlds.n, dtype=np.bool_)
     for key, mask in shares.items():

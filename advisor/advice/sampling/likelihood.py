@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from advisor.advice.sampling.fact_draws import CaseWorlds, by_part
 from advisor.facts.case import PART, Span
-from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.conditions import Mask
+from advisor.rulegraph.model.nodes import Array, Row
 from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
 
 #: Nothing that was observed is held to be less likely than this: priors are rough.
@@ -32,14 +35,22 @@ def _chance(
     keys = ("no", "yes") if isinstance(given, bool) else rule.decl.keys
     named = (keys[given],) if isinstance(given, bool) else given
     mask = np.array([key in named for key in keys])
-    chance = np.full(worlds.n, float(np.array(prior.rest)[mask].sum()))
+    rest = _log(prior.rest, mask)
+    if not prior.branches:
+        return rest
+    chance = np.full(worlds.n, rest)
     free = np.ones(worlds.n, dtype=np.bool_)
     for condition, weights in prior.branches:
         here = worlds.holds(condition) & free
         if here.any():
-            chance[here] = float(np.array(weights)[mask].sum())
+            chance[here] = _log(weights, mask)
             free &= ~here
-    return np.asarray(np.log(np.maximum(chance, UNLIKELY)))
+    return chance
+
+
+def _log(weights: Row, mask: Mask) -> float:
+    """Log chance of the options in ``mask``."""
+    return math.log(max(float(np.asarray(weights)[mask].sum()), UNLIKELY))
 
 
 def log_likelihood(given: Span, measurement: Measurement, worlds: CaseWorlds) -> Array:

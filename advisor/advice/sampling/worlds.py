@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import weakref
-from collections.abc import Callable, Mapping, Set
+from collections.abc import Callable, Mapping
 from copy import copy
 from dataclasses import dataclass
 from typing import Any
@@ -84,6 +84,9 @@ class SampledWorlds:
         self.kept: NDArray[np.intp] | None = None
         self.before: frozenset[str] = frozenset()
         """Names drawn before the unlikely worlds were let go."""
+        self.like: SampledWorlds | None = None
+        """The worlds of another answer, of which all is taken over but what it feeds."""
+        self.fed: frozenset[str] = frozenset()
         self.watch = watch
         self.doing = f"drawing {n:,} computed cases"
         self.seed = case.seed if seed is None else seed
@@ -93,7 +96,6 @@ class SampledWorlds:
         self.weights: Array = np.full(n, 1.0 / n)
         self.misfits: list[Misfit] = []
         self.remarks: list[str] = []
-        self.told: set[str] = set()
         self.chances: dict[str, Array | float] = {}
         """Log chance of each answer that was given."""
         self.knowing: dict[str, object] = {}
@@ -128,19 +130,16 @@ class SampledWorlds:
         """
         mask = self.masks.get(condition)
         if mask is None:
-            known = condition.known(self.case)
-            if known is None:
-                mask = condition.test(self.values)
-            else:
-                self.told.update(condition.reads)
-                mask = np.full(self.n, known)
-            mask.flags.writeable = False
-            self.masks[condition] = mask
+            mask = self.masks[condition] = self._mask(condition)
         return mask
 
-    def used(self, name: str) -> bool:
-        """Whether a fact or node took part in the working so far."""
-        return name in self.values or name in self.told
+    def _mask(self, condition: Condition) -> Mask:
+        if self.like is not None and condition.reads.isdisjoint(self.fed):
+            return self.like.holds(condition)
+        known = condition.known(self.case)
+        mask = condition.test(self.values) if known is None else np.full(self.n, known)
+        mask.flags.writeable = False
+        return mask
 
     @property
     def effective(self) -> float:
@@ -177,55 +176,45 @@ class SampledWorlds:
     def changed(self, fact: str, value: Value) -> SampledWorlds:
         """The same worlds with one fact answered otherwise.
 
-        Only what the fact feeds is computed anew; everything else is shared. Not for worlds
-        of which only those likely for this very case were kept.
+        Only what the fact feeds is computed anew; everything else is taken over when it is
+        asked for. Not for worlds of which only those likely for this very case were kept.
         """
         if self.kept is not None:
             raise ValueError("the kept worlds belong to one case")
-        other = self.derived(without=self.pack.fed_by(fact))
+        other = self.derived()
         other.case = self.pack.as_read(self.case.with_fact(fact, value))
-        other.weights = np.full(self.n, 1.0 / self.n)
-        other.misfits, other.remarks, other.told = [], [], set()
-        known, other.chances = other.chances, {}
-        other._condition(known)
+        other.like, other.fed = self, self.pack.fed_by(fact)
+        other._condition({n: one for n, one in self.chances.items() if n not in other.fed})
         return other
 
-    def derived(
-        self, *, at: slice | NDArray[np.intp] | None = None, without: Set[str] = frozenset()
-    ) -> SampledWorlds:
-        """These worlds, or those ``at`` some places, with what was worked out of them so far.
+    def derived(self, at: slice | NDArray[np.intp] | None = None) -> SampledWorlds:
+        """Worlds drawn alike of which nothing has been worked out yet.
 
-        All but what feeds on the names ``without``, which is for the others to work out anew.
+        Or those ``at`` some places, with all that was worked out of these so far.
         """
         other = copy(self)
-
-        def taken(array: NDArray[Any]) -> NDArray[Any]:
-            return array if at is None else np.ascontiguousarray(array[at])
-
-        other.values = LazyValues(other)
-        other.values.update(
-            {name: taken(column) for name, column in self.values.items() if name not in without}
-        )
-        other.masks = {
-            condition: taken(mask)
-            for condition, mask in self.masks.items()
-            if condition.reads.isdisjoint(without)
-        }
+        other.like, other.fed = None, frozenset()
+        other.values, other.masks, other.chances = LazyValues(other), {}, {}
+        other.misfits, other.remarks, other.knowing = [], [], {}
+        if at is None:
+            other.weights = np.full(self.n, 1.0 / self.n)
+            return other
+        other.weights = self.weights[at] / self.weights[at].sum()
+        other.n = other.weights.size
+        for name, column in self.values.items():
+            other.values[name] = np.ascontiguousarray(column[at])
+        other.masks = {condition: mask[at] for condition, mask in self.masks.items()}
         other.chances = {
-            name: taken(chance) if isinstance(chance, np.ndarray) and chance.ndim else chance
+            name: chance[at] if isinstance(chance, np.ndarray) and chance.ndim else chance
             for name, chance in self.chances.items()
-            if name not in without
         }
-        if at is not None:
-            other.weights = taken(self.weights)
-            other.n = other.weights.size
-            other.weights /= other.weights.sum()
         other.misfits, other.remarks = list(self.misfits), list(self.remarks)
-        other.told, other.knowing = set(self.told), {}
         return other
 
     def compute(self, name: str) -> NDArray[Any]:
         """The value of a fact or node, anew; ask ``values`` for it instead."""
+        if self.like is not None and name not in self.fed:
+            return self.like.values[name]
         self.tick()
         rule = self.pack.fact_rules.get(name)
         if rule is None:

@@ -59,13 +59,12 @@ def given_flips(
     """Other answers to given facts under which another method would lead, each tried out.
 
     Of a quantity the nearest value that flips is searched between the answer and the
-    first changed value that does. A fact that took no part in the working is not tried.
-    Gives None after each trial that leaves the lead as it is.
+    first changed value that does. Gives None after each trial that leaves the lead as it is.
     """
     pack = worlds.pack
     for decl in pack.asked(case):
         value = case.facts.get(decl.name)
-        if value is None or decl.gate or decl.identity or not worlds.used(decl.name):
+        if value is None or decl.gate or decl.identity:
             continue
         for changed, told in alternatives(decl, value, _most(decl, case)):
             other = leader(decl.name, changed)

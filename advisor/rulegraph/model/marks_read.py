@@ -51,6 +51,8 @@ def reading_of(pack: ReadsMarks, fact: str, text: str) -> Reading | None:
 
 def readings_of(pack: ReadsMarks, case: Case) -> Iterator[Reading]:
     """What the written answers of a case say about other facts."""
+    if not any(isinstance(value, str) for value in case.facts.values()):
+        return
     for name, rule in pack.fact_rules.items():
         text = case.facts.get(name)
         if rule.reads is not None and isinstance(text, str):

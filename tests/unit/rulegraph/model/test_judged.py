@@ -183,7 +183,6 @@ def test_worlds_say_what_holds(feel: tuple[str, ...], n: int, pack: RulePack) ->
         found, plain = worlds.holds(condition), {n: worlds.values[n] for n in condition.reads}
         assert found.tolist() == condition.test(plain).tolist()
         assert worlds.holds(condition) is found and not found.flags.writeable
-    assert worlds.used("skin.feel")
 
 
 def one_feel(pack: RulePack, codes: set[int]) -> IsOneOf:
