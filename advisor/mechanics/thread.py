@@ -1,47 +1,11 @@
-"""Sewing thread: thickness, strength by weight, and how much a repair uses up."""
+"""Sewing thread: how many stitches a seam has, and how much thread they use up."""
 
 from __future__ import annotations
 
-from advisor.mechanics.arith import ceil, sqrt
+from advisor.mechanics.arith import ceil
 from advisor.mechanics.relation import Real, relation
 
 GEOMETRY = "stitch geometry; lockstitch 301 as in published thread consumption formulas"
-
-
-@relation(
-    inputs={"tex": "tex", "density": "g/cm3", "packing": "1"},
-    result="mm",
-    valid={"tex": (20.0, 500.0), "packing": (0.55, 0.95)},
-    source="geometry; packing fitted to thread dealers' tables",
-)
-def thread_diameter(tex: Real, density: Real, packing: Real) -> Real:
-    """Diameter of a thread from its weight per length.
-
-    ``d = 0.03568 sqrt(Tex / (rho phi))``
-
-    tex: grams per 1000 m (ISO 1144) [tex]
-    density: density of the fibre rho; nylon 1.14, polyester 1.38 [g/cm3]
-    packing: packing phi; spun 0.60, twisted 0.75, bonded 0.87 to 0.93 [1]
-    Result: d [mm]
-    Valid: round thread at rest.
-    Source: geometry.
-    """
-    return 0.03568 * sqrt(tex / (density * packing))
-
-
-@relation(inputs={"force": "N", "tex": "tex"}, result="N/tex", source="definition")
-def tenacity(force: Real, tex: Real) -> Real:
-    """Strength of a thread by its weight per length.
-
-    ``F / Tex``
-
-    force: breaking load F [N]
-    tex: grams per 1000 m [tex]
-    Result: tenacity [N/tex]
-    Valid: straight pull.
-    Source: definition.
-    """
-    return force / tex
 
 
 @relation(inputs={"length": "mm", "pitch": "mm"}, result="1", source="definition")

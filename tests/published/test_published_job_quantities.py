@@ -45,18 +45,6 @@ def test_every_other_hole_halves_the_stitches_between_the_ends() -> None:
     assert 2 * 4.0 > 25.4 / 4
 
 
-def test_an_armrest_seam_takes_forty_minutes_or_twenty() -> None:
-    """Common practice, no source: 40 min at every hole, 20 at every other; 100 holes."""
-    assert sewing.sewing_minutes(100.0, 24.0) == pytest.approx(40.0)
-    assert sewing.sewing_minutes(50.0, 24.0) == pytest.approx(20.0)
-
-
-def test_needle_for_a_thread() -> None:
-    """Shaft Nm/100, eye 1.4 thread diameters: needle size pages; Tex 70 is 0.29 mm."""
-    assert sewing.needle_shaft(110.0) == pytest.approx(1.1)
-    assert sewing.needle_eye(thread.thread_diameter(70, 1.14, 0.9)) == pytest.approx(0.41, abs=0.01)
-
-
 @pytest.mark.parametrize(
     ("thickness", "cap", "area", "ratio"),
     [(3.0, 0.0, 5.196, 0.735), (3.0, 0.15, 5.976, 0.845), (4.0, 0.0, 9.238, 1.307)],
@@ -83,16 +71,8 @@ def test_weld_time_stop_holes_and_staples() -> None:
     assert welding.staples(127.0, 12.7) == 11.0
 
 
-def test_one_part_foam() -> None:
-    """750 ml giving 40 to 45 l at 18 to 22 kg/m3: data sheet of a gun-grade foam."""
-    assert filling.expansion(40.0, 0.75) == pytest.approx(53.3, abs=0.05)
-    assert filling.expansion(45.0, 0.75) == pytest.approx(60.0)
-    assert filling.foam_mass(42.5, 20.0) == pytest.approx(0.85)
-
-
 def test_two_part_foam() -> None:
-    """1 kg floats 27 kg: composites supplier, so 35.7 kg/m3; 2 lb/ft3 is 32.04."""
-    assert filling.density_from_buoyancy(27.0) == pytest.approx(35.7, abs=0.05)
+    """2 lb/ft3 is 32.04 kg/m3."""
     assert in_system(32.04, "density", System.IMPERIAL) == pytest.approx(2.0, abs=0.001)
 
 
@@ -122,10 +102,8 @@ def test_doing_nothing_costs_the_later_price_over_both_times() -> None:
 
 
 def test_indentation_force() -> None:
-    """35 lbf on 323 cm2 (ASTM D3574) is 155.7 N and 4.82 kPa; no compression hardness."""
-    force = back(35.0, "force", System.IMPERIAL)
-    assert force == pytest.approx(155.7, abs=0.05)
-    assert filling.hardness_pressure(force) == pytest.approx(4.82, abs=0.005)
+    """35 lbf on 323 cm2 (ASTM D3574) is 155.7 N."""
+    assert back(35.0, "force", System.IMPERIAL) == pytest.approx(155.7, abs=0.05)
 
 
 def test_contact_cement_cover() -> None:
@@ -137,8 +115,7 @@ def test_contact_cement_cover() -> None:
 
 
 def test_leather_for_a_yard_of_cloth() -> None:
-    """54 in by a yard is 13.5 ft2, bought as 18; 11 yd are 198 ft2: tanners' pages."""
-    assert hides.leather_for_yards(11.0) / hides.SQUARE_FOOT == pytest.approx(198.0)
+    """54 in by a yard is 13.5 ft2, bought as 18: tanners' pages."""
     yard = Panel("A yard of 54 inch cloth", 54 * 25.4, yardage.YARD)
     found = hides.cut_from_hides(
         (yard,), allowance=0.0, loss=0.25, hide_area=4.85, hide_length=2286, hide_width=1829

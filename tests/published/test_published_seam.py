@@ -21,22 +21,6 @@ def test_pounds_of_the_parachute_handbook() -> None:
 
 
 @pytest.mark.parametrize(
-    ("tex", "packing", "worked", "table"),
-    [(70, 0.90, 0.2947, 0.29), (45, 0.87, 0.2404, 0.24), (90, 0.87, 0.3399, 0.34)],
-)
-def test_thread_diameter(tex: float, packing: float, worked: float, table: float) -> None:
-    """0.29, 0.24 and 0.34 mm: thread dealers' pages on bonded nylon; 1.14 g/cm3."""
-    found = thread.thread_diameter(tex, 1.14, packing)
-    assert found == pytest.approx(worked, rel=0.005)
-    assert found == pytest.approx(table, abs=0.01)
-
-
-def test_tenacity() -> None:
-    """Nylon size E, about Tex 70: FAA-H-8083-17, fig. 3-40."""
-    assert thread.tenacity(37.8, 70.0) == pytest.approx(0.540, rel=0.005)
-
-
-@pytest.mark.parametrize(
     ("per_inch", "pounds", "loop", "pounds_per_inch"),
     [
         (10, 4.0, 1.5, 60.0),  # lockstitch, a thread maker's bulletin on stitch density

@@ -46,14 +46,6 @@ class Hides:
         return 1.0 - self.net / bought if bought > 0.0 else 0.0
 
 
-def leather_for_yards(yards: float) -> float:
-    """Leather to buy in place of 54 inch cloth [m2]: 18 square feet a yard.
-
-    13.5 net and a quarter of the purchase lost. Source: tanners' yardage pages.
-    """
-    return yards * 18.0 * SQUARE_FOOT
-
-
 def cut_from_hides(
     panels: Sequence[Panel],
     *,

@@ -9,8 +9,6 @@ from advisor.mechanics.arith import ceil
 from advisor.mechanics.relation import Real
 
 LITRE = 1e6  # mm3
-SQUARE_METRE = 1e6  # mm2
-WATER = 1000.0  # kg/m3
 #: Plate of the indentation test, ASTM D3574: 8 inches across.
 PLATE = 0.0323  # m2
 #: Humidity at which a can's data sheet gives its cure.
@@ -61,21 +59,6 @@ def layers(depth: Real, thickest: Real) -> Real:
     return ceil(depth / thickest)
 
 
-def foam_mass(volume: Real, density: Real) -> Real:
-    """Mass of foam in kg from litres and kg/m3. Source: definition."""
-    return volume * density / 1000.0
-
-
-def expansion(free_yield: Real, liquid: Real) -> Real:
-    """How many times its liquid volume a foam fills; both in l."""
-    return free_yield / liquid
-
-
-def density_from_buoyancy(net_buoyancy: Real) -> Real:
-    """Density of foam [kg/m3] of which 1 kg floats ``net_buoyancy`` kg. Source: Archimedes."""
-    return WATER / (1.0 + net_buoyancy)
-
-
 def cure_minutes(per_layer: Real, number: Real, humidity: Real) -> Real:
     """Cure of one-part foam laid in layers [min], against the relative humidity of the air.
 
@@ -86,14 +69,6 @@ def cure_minutes(per_layer: Real, number: Real, humidity: Real) -> Real:
     if not 0.2 <= float(humidity) <= 0.9:
         raise ValueError(f"humidity {humidity} is outside 0.2 to 0.9")
     return per_layer * number * USUAL_HUMIDITY / humidity
-
-
-def hardness_pressure(force: Real) -> Real:
-    """Pressure under the plate of the indentation test [kPa] from the force on it [N].
-
-    Not a compression hardness: the foam beside the plate helps. Source: ASTM D3574.
-    """
-    return force / PLATE / 1000.0
 
 
 def patch_side(damage: Real, overlap: Real) -> Real:

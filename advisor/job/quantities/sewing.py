@@ -57,25 +57,6 @@ def rule_of_thumb_short_by(cut: Real, length: Real, times: Real) -> Real:
     return maximum(cut - times * length, 0.0)
 
 
-def sewing_minutes(stitches: Real, seconds_each: Real) -> Real:
-    """Minutes for a number of stitches at so many seconds each; set-up is apart.
-
-    Common practice, no source: 100 holes of an armrest seam take about 40 minutes, half of
-    them about 20; so 24 s a stitch and no set-up in it.
-    """
-    return stitches * seconds_each / 60.0
-
-
-def needle_shaft(metric_number: Real) -> Real:
-    """Shaft of a needle from its metric number: Nm/100 [mm]. Source: needle size pages."""
-    return metric_number / 100.0
-
-
-def needle_eye(thread_diameter: Real) -> Real:
-    """Eye wanted for a thread: 1.4 times its diameter [mm]. Source: needle size pages."""
-    return 1.4 * thread_diameter
-
-
 def sews_through_bridge(bridge: float, limit: float) -> bool:
     """True where the sound bridge between two splits is too short to be left.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from advisor.facts.yaml_layout import WIDTH
 from advisor.paths import rules_folder
 from advisor.rulegraph.format_rules import layouts
@@ -22,3 +24,15 @@ def test_no_line_of_the_shipped_rules_is_longer_than_a_page_is_wide() -> None:
     ]
     assert WIDTH == 100
     assert not longer
+
+
+def test_the_index_names_files_that_are_there() -> None:
+    index = [line for line in (rules_folder() / "pack.yaml").read_text("utf-8").splitlines()
+             if line.startswith("#   ")]  # fmt: skip
+    named = re.findall(r"[a-z_]+/(?:NAME|[a-z_]+)?(?:\.yaml)?|[a-z_]+\.yaml", "\n".join(index))
+    assert len(named) > 15
+    for name in named:
+        assert list(rules_folder().glob(name.replace("NAME", "*"))), name
+    ours = {path.relative_to(rules_folder()).parts[0] for path in rules_folder().rglob("*.yaml")}
+    told = {name.partition("/")[0] for name in named}
+    assert ours - told == {"pack.yaml"}
