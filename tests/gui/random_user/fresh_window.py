@@ -111,7 +111,7 @@ def same_advice(session: Session) -> list[str]:
     """The advice that is shown is that on the case that is shown."""
     if not session.begun or session.rough or session.unfinished:
         return []
-    anew: Advice = session._advise(session.case, session.pack)
+    anew: Advice = session._advise(session.case, session.pack).advice
     shown = session.advice
     grown = shown.worlds != anew.worlds
     return [] if grown or shown == anew else [f"stale: advice {shown.headline!r}"]
