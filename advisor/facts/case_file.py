@@ -102,7 +102,12 @@ def read_partly(
     elif end and text.rstrip("\n").rpartition("\n")[2] != end:
         problem = "the end is missing: answers may be missing too"
         faults.append(Fault(str(path), text.count("\n") + 1, 0, "", problem, "", ""))
-    case = replace(case, name=case.name or path.stem)
+    repairs = case.earlier_repairs
+    if repairs:  # what is left of one at fault could not be written
+        repairs = tuple(repair for repair in repairs if repair.method) or None
+    photos = tuple(photo for photo in case.photos if photo)
+    name = case.name or path.stem
+    case = replace(case, name=name, earlier_repairs=repairs, photos=photos)
     if case == Case(case.name):
         return None, _first(faults, str(path))
     return case, _first(faults, str(path))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import socket
 import subprocess
 import sys
@@ -11,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.facts.case import Case, Span
+from advisor.facts.case import Case, EarlierRepair, Span
 from advisor.session.autosave import (
     END,
     KeptCase,
@@ -34,6 +35,8 @@ CASE = Case(
     "HB-1", "Ferry bench",
     {"part.kind": ("armrest",), "damage.length": Span(120, 120, "120 mm"),
      "hazard.airbag": True, "job.words": "Looks, then price."},
+    earlier_repairs=(EarlierRepair("adhesive_bond", "contact glue", "let go", "3 weeks"),),
+    photos=("close.jpg",),
     note="Owner comes on Friday.\nBring the cloth.",
 )  # fmt: skip
 
@@ -103,6 +106,37 @@ def test_a_question_that_is_gone_from_the_rules_is_named(kept: Path) -> None:
     found = read(kept)
     assert found.case == CASE
     assert found.unread[0].startswith("Line 8: old.fact: no such fact")
+
+
+def test_however_it_was_spoiled_what_is_read_can_be_kept_anew(kept: Path) -> None:
+    """Bytes changed, lost, doubled, and marks of YAML thrown in, the same every time."""
+    rng, whole = random.Random(4), kept.read_bytes()
+    marks = [b"\n", b": ", b"- ", b"[", b"{", b"&a ", b"*a ", b"!!x ", b"\t", b"\0", b"\xff", b"'"]
+    read_in_part = 0
+    for _ in range(500):
+        spoiled = bytearray(whole)
+        for _ in range(rng.randint(1, 5)):
+            place = rng.randrange(len(spoiled))
+            kind = rng.randrange(4)
+            if kind == 0:
+                spoiled[place] = rng.randrange(256)
+            elif kind == 1:
+                del spoiled[place : place + rng.randrange(1, 20)]
+            else:
+                spoiled[place:place] = rng.choice(marks) if kind == 2 else spoiled[:20]
+        kept.write_bytes(spoiled)
+        found = read(kept)
+        if found.case is None:
+            assert found.unread
+            continue
+        read_in_part += bool(found.unread)
+        write_autosave(kept.with_name("autosave-next-1.yaml"), found.case, FACTS, Origin())
+    assert read_in_part > 100
+
+
+def test_that_nothing_was_tried_before_is_an_answer(kept: Path) -> None:
+    write_autosave(kept, replace(CASE, earlier_repairs=()), FACTS, Origin())
+    assert read(kept).case == replace(CASE, earlier_repairs=())
 
 
 @pytest.mark.parametrize("content", [b"", b"\0" * 400, b"[1, 2", b"format: 9\ncase: X\n"])
