@@ -10,6 +10,7 @@ from advisor.facts.case import Span, Value
 from advisor.facts.quantity import System, show
 from advisor.wording.amounts import Bounds
 from advisor.wording.figures import Range
+from advisor.wording.phrases import in_units
 from advisor.wording.sentences import lowered
 
 
@@ -183,16 +184,12 @@ class Question:
     worth_asking: bool
     error: float = 0.0
     """Standard error of ``value``."""
-    amount: Bounds | None = None
-    """The quantity that ``why`` names, if it names one."""
     together: str = ""
     """Fact with which it is worth asking where neither is alone; ``value`` is then of both."""
 
     def why_in(self, system: System) -> str:
         """``why`` in the units of ``system``."""
-        if self.amount is None:
-            return self.why
-        return self.why.replace(self.amount.words(), self.amount.words(system))
+        return in_units(self.why, system)
 
 
 @dataclass(frozen=True)

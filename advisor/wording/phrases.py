@@ -14,6 +14,7 @@ from typing import Any, SupportsIndex
 
 from advisor.facts.quantity import System
 from advisor.facts.units import unit_conversion
+from advisor.wording.amounts import Bounds
 
 #: Metric units as sentences spell them: the dimension, and the unit told beside it.
 _BESIDE: Mapping[str, tuple[str, str]] = {
@@ -58,6 +59,26 @@ class Named:
 
         return f"{_SIGNED.sub(again, self.figures)} {other}"
 
+    def told(self, written: str, _: System) -> str:
+        """As the rules write it, and the same in the other units."""
+        return f"{written} ({self.also()})"
+
+
+@dataclass(frozen=True, slots=True)
+class Computed:
+    """An amount that the program has worked out, told in the reader's units alone."""
+
+    start: int
+    end: int
+    bounds: Bounds
+
+    def told(self, _: str, system: System) -> str:
+        """In the units of ``system``."""
+        return self.bounds.words(system)
+
+
+Amount = Named | Computed
+
 
 class Phrase(str):
     """A text with the amounts in it; as a string it is the metric text.
@@ -66,9 +87,9 @@ class Phrase(str):
     together with ``+``, `joined` or `filled`.
     """
 
-    amounts: tuple[Named, ...]
+    amounts: tuple[Amount, ...]
 
-    def __new__(cls, text: str, amounts: Iterable[Named] = ()) -> Phrase:
+    def __new__(cls, text: str, amounts: Iterable[Amount] = ()) -> Phrase:
         """``text`` with ``amounts`` in the order they stand in it."""
         phrase = super().__new__(cls, text)
         phrase.amounts = tuple(amounts)
@@ -106,14 +127,14 @@ class Phrase(str):
         return Phrase, (str(self), self.amounts)
 
 
-def _moved(one: Named, by: int) -> Named:
+def _moved(one: Amount, by: int) -> Amount:
     return replace(one, start=one.start + by, end=one.end + by)
 
 
 def joined(between: str, parts: Iterable[str]) -> Phrase:
     """As ``between.join(parts)``, with the amounts of all parts."""
     texts = tuple(parts)
-    amounts: list[Named] = []
+    amounts: list[Amount] = []
     at = 0
     for text in texts:
         if isinstance(text, Phrase):
@@ -135,6 +156,12 @@ def named(figures: str, unit: str) -> str:
     return Phrase(text, (Named(0, len(text), figures, unit),)) if unit in _BESIDE else text
 
 
+def computed(bounds: Bounds) -> Phrase:
+    """``under 1.2 mm``, or ``under 0.047 in`` for a reader of inches."""
+    text = bounds.words()
+    return Phrase(text, (Computed(0, len(text), bounds),))
+
+
 def read_phrase(text: str) -> str:
     """``text`` with the metric amounts in it; as it is where it names none.
 
@@ -145,7 +172,7 @@ def read_phrase(text: str) -> str:
 
 
 def in_units(text: str, system: System) -> str:
-    """``text`` for a reader of ``system``: each amount followed by the same in other units.
+    """``text`` for a reader of ``system``; what the rules name is told in both units.
 
     "Over a 50 mm bar" becomes "Over a 50 mm (2 in) bar"; metric text stays as it is. As many
     digits as were written, at least two; whole degrees.
@@ -154,7 +181,8 @@ def in_units(text: str, system: System) -> str:
         return str(text)
     found, at = [], 0
     for one in text.amounts:
-        found += [str(text)[at : one.end], f" ({one.also()})"]
+        written = str(text)[one.start : one.end]
+        found += [str(text)[at : one.start], one.told(written, system)]
         at = one.end
     return "".join((*found, str(text)[at:]))
 

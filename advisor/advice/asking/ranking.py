@@ -17,8 +17,7 @@ from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
-from advisor.wording.amounts import Bounds
-from advisor.wording.phrases import filled
+from advisor.wording.phrases import computed, filled
 from advisor.wording.sentences import lowered
 
 
@@ -44,8 +43,8 @@ def rank_questions(
     for decl in decls:
         worlds.tick()
         known = knowing(decl, worlds, costs)
-        said, amount = _why(plans, known, worlds)
-        ranked += _asked(decl, case, worlds, Worth(known.value, known.error, said, amount))
+        said = _why(plans, known, worlds)
+        ranked += _asked(decl, case, worlds, Worth(known.value, known.error, said))
     ranked.sort(key=lambda one: (-(one.value - rate * one.minutes), one.fact))
     ranked = [question for question in ranked if question.value > 1e-9]
     if not any(question.worth_asking for question in ranked):
@@ -63,7 +62,6 @@ class Worth:
     value: float
     error: float
     said: str
-    amount: Bounds | None = None
     together: str = ""
 
 
@@ -76,7 +74,7 @@ def _asked(decl: FactDecl, case: Case, worlds: SampledWorlds, worth: Worth) -> l
             asked.name, asked.title, asked.ask, asked.how, worth.value, asked.minutes, False,
             worth.said or decl.why,
             bool(worth.together) or worth.value > rate * (asked.minutes + overhead),
-            worth.error, worth.amount, worth.together,
+            worth.error, worth.together,
         )
         for asked in (decl, *_marks_saying(decl, case, worlds.pack))
     ]  # fmt: skip
@@ -90,7 +88,7 @@ def _together(
     found = []
     for decl, other in ((pair.first, pair.second), (pair.second, pair.first)):
         said = f"Together with “{lowered(other.title)}” it settles: {settles}"
-        worth = Worth(pair.value, pair.error, said, None, other.name)
+        worth = Worth(pair.value, pair.error, said, other.name)
         found += _asked(decl, case, worlds, worth)
     return found
 
@@ -141,25 +139,25 @@ def _why(
     plans: Sequence[Plan],
     known: Knowing,
     worlds: SampledWorlds,
-) -> tuple[str, Bounds | None]:
+) -> str:
     """Which other plan an answer would bring up, and the answer where it is a quantity."""
     shares, best, told = known.shares, known.best, known.told
     others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]
     if not others:
-        return "", None
+        return ""
     group = others[0]
     amount = told[group].amount
     lead, other = plans[0].lead, plans[int(best[group])]
-    answer = lowered(told[group].words)
+    answer = lowered(told[group].words) if amount is None else computed(amount)
     then = _called(other.lead, worlds)
     if method_word(other.lead) != method_word(lead):
-        return f"Settles {_called(lead, worlds)} or {then}. If {answer}: {then}", amount
+        return filled("Settles {} or {}. If {}: {}", _called(lead, worlds), then, answer, then)
     if other.lead != lead:
-        return f"If {answer}: {then}", amount
+        return filled("If {}: {}", answer, then)
     extra = [k for k in other.methods if k not in plans[0].methods]
     less = [k for k in plans[0].methods if k not in other.methods]
     if extra:
-        return f"If {answer}: {_called(extra[0], worlds)} as well", amount
+        return filled("If {}: {} as well", answer, _called(extra[0], worlds))
     if less:
-        return f"If {answer}: without {_called(less[0], worlds)}", amount
-    return "", None
+        return filled("If {}: without {}", answer, _called(less[0], worlds))
+    return ""

@@ -21,7 +21,7 @@ from advisor.session.case_graph import GraphScope
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET, METHOD_PAGE
 from advisor.wording.amounts import Bounds
-from advisor.wording.phrases import read_phrase
+from advisor.wording.phrases import computed, filled, read_phrase
 from tests.gui.questions.test_answering import press
 from tests.gui.verdict.test_what_if import opened
 from tests.gui.window.test_pages import shown_text
@@ -44,8 +44,8 @@ FLIP = Flip(
 
 def with_quantities(case: Case, pack: SmallPack) -> Advice:
     """The small advice with a question and a flip about lengths."""
-    asked = replace(question(pack.facts["damage.length"], f"If {NARROWER.words()}: glue as well"),
-                    amount=NARROWER)  # fmt: skip
+    why = filled("If {}: glue as well", computed(NARROWER))
+    asked = question(pack.facts["damage.length"], why)
     return replace(small_advise(case, pack), ask=(asked,), flips=(FLIP,))
 
 

@@ -20,7 +20,7 @@ from advisor.report.content.terminal_page import brief_text
 from advisor.report.json_forms.advice import advice_json
 from advisor.report.rationale import build_rationale, rationale_text
 from advisor.wording.amounts import Bounds
-from advisor.wording.phrases import read_phrase
+from advisor.wording.phrases import computed, filled, read_phrase
 
 SCHEMA = Path(advisor.report.json_forms.__file__).parent / "schema" / "advise-1.json"
 THICK = Bounds(1.9, None, "length")
@@ -33,7 +33,7 @@ PULL = Bounds(None, 13.9, "force")
 QUESTION = Question(
     "damage.closing_pull", "Closing pull", read_phrase("What pull closes it over a 50 mm bar?"),
     read_phrase("Hook a scale to the 50 mm bar."), 14.2, 2.0, False,
-    f"If {PULL.words()}: hand stitch", True, 0.1, PULL,
+    filled("If {}: hand stitch", computed(PULL)), True, 0.1,
 )  # fmt: skip
 
 

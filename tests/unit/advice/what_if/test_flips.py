@@ -18,6 +18,7 @@ from advisor.facts.quantity import System
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.amounts import Bounds
+from advisor.wording.phrases import computed, filled
 from tests.unit.advice.given_cases import case, demo, split_seam
 
 METRIC, IMPERIAL = System.METRIC, System.IMPERIAL
@@ -71,8 +72,8 @@ def test_a_flip_of_a_choice_is_the_same_in_both() -> None:
 
 def test_a_question_is_told_in_both_systems() -> None:
     amount = Bounds(None, 12.7, "length")
-    asked = Question("a", "", "", "", 1.0, 1.0, False, "If under 13 mm: weld as well", True, 0.0,
-                     amount)  # fmt: skip
+    why = filled("If {}: weld as well", computed(amount))
+    asked = Question("a", "", "", "", 1.0, 1.0, False, why, True)
     assert asked.why_in(METRIC) == "If under 13 mm: weld as well"
     assert asked.why_in(IMPERIAL) == "If under 0.5 in: weld as well"
     plain = Question("a", "", "", "", 1.0, 1.0, False, "Settles it", True)
