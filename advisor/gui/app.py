@@ -185,7 +185,7 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
             window.files.after_opening(case_path)
         else:
             window.files.offer_kept()
-        load_ahead(load_advisor())
+        load_ahead(load_advisor(engine.pack))
         return app.exec()
     finally:
         sys.excepthook = before

@@ -6,7 +6,6 @@ import contextlib
 import hashlib
 import hmac
 import os
-import pickle
 import secrets
 import stat
 import sys
@@ -16,6 +15,7 @@ from pathlib import Path
 from advisor import __version__
 from advisor.facts.whole_file import private_folder, write_whole
 from advisor.paths import PACKAGE, cache_folder, overlay_folder, rules_folder, seal_key_file
+from advisor.rulegraph.kept_pack import packed, unpacked
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.reading.folders import base_files, check_base, found_files, there
 
@@ -96,10 +96,9 @@ def _kept(key: str) -> RulePack | None:
         content, seal = whole[:-SEAL], whole[-SEAL:]
         if secret is None or not hmac.compare_digest(seal, _seal(secret, key, content)):
             return None
-        pack = pickle.loads(content)
+        return unpacked(content)
     except Exception:  # whatever is wrong with a cache, compiling anew puts it right
         return None
-    return pack if isinstance(pack, RulePack) else None
 
 
 def _seal(secret: bytes, key: str, content: bytes) -> bytes:
@@ -138,7 +137,7 @@ def _keep(key: str, pack: RulePack) -> None:
         private_folder(place.parent)
         for old in sorted(place.parent.glob("pack-*.pickle"), key=_age)[:-3]:
             old.unlink(missing_ok=True)
-        content = pickle.dumps(pack, protocol=pickle.HIGHEST_PROTOCOL)
+        content = packed(pack)
         write_whole(place, content + _seal(secret, key, content), private=True)
     except OSError:
         return

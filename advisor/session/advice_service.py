@@ -103,8 +103,10 @@ class FullAdvice:
         return not self.complete
 
 
-def load_advisor() -> Iterator[str]:
+def load_advisor(pack: Pack) -> Iterator[str]:
     """Load what the first advice needs, a piece at a time, each about a tenth of a second."""
+    if pack.methods:
+        yield "the methods of the rules"
     for module in ("numpy", "advisor.mechanics", "advisor.advice.advise"):
         import_module(module)
         yield module

@@ -12,8 +12,8 @@ from pathlib import Path
 import yaml
 
 from advisor.facts.case import Case, Value
+from advisor.rulegraph.model.asked import GateRule
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import GateRule
 
 HERE = Path(__file__).parent
 

@@ -132,14 +132,16 @@ def test_the_first_question_stands_before_numpy_and_the_advisor_are_loaded(
     """They cost more than all else of the start, and are loaded while it is read."""
     code = (
         "import sys, advisor.gui.app as app\n"
-        "app.lasting_engine(None)\n"  # compiles the rules where none are kept
+        "pack = app.lasting_engine(None).pack\n"  # compiles the rules where none are kept
     )
     start = code + (
         "late = {'numpy', 'networkx', 'pint', 'jinja2', 'reportlab', 'sqlalchemy', 'yaml',\n"
         "        'advisor.mechanics', 'advisor.advice.advise'}\n"
         "assert not late & set(sys.modules), late & set(sys.modules)\n"
-        "pieces = list(app.load_advisor())\n"
-        "assert set(pieces) <= set(sys.modules) and 'numpy' in pieces, pieces\n"
+        "assert 'methods' not in vars(pack)\n"
+        "first, *modules = app.load_advisor(pack)\n"
+        "assert 'methods' in vars(pack) and 'numpy' in modules, first\n"
+        "assert set(modules) <= set(sys.modules), modules\n"
     )
     home = {f"XDG_{kind}_HOME": str(tmp_path) for kind in ("CACHE", "CONFIG", "DATA", "STATE")}
     for program in (code, start):

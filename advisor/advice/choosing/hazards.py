@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from advisor.advice.result import GateAdvice, GateState, Source
 from advisor.facts.case import Case
+from advisor.rulegraph.model.asked import GateRule, Origin
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import GateRule, Origin
 
 
 def source_of(pack: RulePack, origin: Origin) -> Source:

@@ -22,8 +22,8 @@ from advisor.advice.result import (
     Status,
     Step,
 )
+from advisor.rulegraph.model.asked import Origin as RuleOrigin
 from advisor.rulegraph.model.rules import METHOD
-from advisor.rulegraph.model.rules import Origin as RuleOrigin
 from advisor.wording.counts import of_hundred
 from advisor.wording.figures import Range
 from advisor.wording.phrases import filled

@@ -11,11 +11,11 @@ from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome
 from advisor.advice.result import Cause, Figure, Load, Origin, Reason, Source
 from advisor.advice.sampling.quantiles import weighted_quantiles
 from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.rulegraph.model.asked import Origin as RuleOrigin
 from advisor.rulegraph.model.conditions import Mask
 from advisor.rulegraph.model.nodes import Array, Fold
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import USAGE
-from advisor.rulegraph.model.rules import Origin as RuleOrigin
 from advisor.wording.answers import in_words
 from advisor.wording.figures import Range
 from advisor.wording.sentences import capital

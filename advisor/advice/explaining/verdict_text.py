@@ -18,9 +18,9 @@ from advisor.advice.result import (
 )
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.declaration import Kind
+from advisor.rulegraph.model.asked import Origin as RuleOrigin
 from advisor.rulegraph.model.marks_read import notes_on
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import Origin as RuleOrigin
 from advisor.wording.amounts import unit_text
 from advisor.wording.counts import of_hundred
 from advisor.wording.phrases import filled, named

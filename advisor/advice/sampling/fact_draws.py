@@ -11,10 +11,11 @@ from numpy.typing import NDArray
 from advisor.advice.sampling.uniform_streams import normal
 from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
+from advisor.rulegraph.model.asked import ChoicePrior, FactRule, Prior
 from advisor.rulegraph.model.conditions import Condition, code_type
 from advisor.rulegraph.model.nodes import Array, Row, Worlds
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
+from advisor.rulegraph.model.rules import Measurement
 
 
 class CaseWorlds(Worlds, Protocol):

@@ -8,9 +8,10 @@ import numpy as np
 
 from advisor.advice.sampling.fact_draws import CaseWorlds, by_part
 from advisor.facts.case import PART, Span
+from advisor.rulegraph.model.asked import ChoicePrior, FactRule, Prior
 from advisor.rulegraph.model.conditions import Mask
 from advisor.rulegraph.model.nodes import Array, Row
-from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Measurement, Prior
+from advisor.rulegraph.model.rules import Measurement
 
 #: Nothing that was observed is held to be less likely than this: priors are rough.
 UNLIKELY = 0.01

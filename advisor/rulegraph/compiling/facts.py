@@ -12,8 +12,8 @@ from advisor.facts.case import PART
 from advisor.facts.declaration import FactDecl, Kind, Option, Stage
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.tables import Tables
+from advisor.rulegraph.model.asked import ChoicePrior, FactRule, Origin, Prior
 from advisor.rulegraph.model.nodes import Draw, Row, TableDraw
-from advisor.rulegraph.model.rules import ChoicePrior, FactRule, Origin, Prior
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.facts import FactModel, PriorModel, WeightsBranch
 

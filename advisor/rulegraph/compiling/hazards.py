@@ -8,7 +8,8 @@ from typing import Any
 
 from advisor.facts.case import DAMAGE, PART, VEHICLE
 from advisor.rulegraph.compiling.compiler import Compiler
-from advisor.rulegraph.model.rules import Caution, GateRule, Need, Origin
+from advisor.rulegraph.model.asked import GateRule, Origin
+from advisor.rulegraph.model.rules import Caution, Need
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.rule_files import AskedForModel, GateModel
 

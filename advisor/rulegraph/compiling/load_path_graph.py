@@ -7,17 +7,9 @@ from graphlib import CycleError, TopologicalSorter
 
 from advisor.facts.case import PART
 from advisor.rulegraph.compiling.compiler import Compiler
+from advisor.rulegraph.model.asked import ChoicePrior, FactRule
 from advisor.rulegraph.model.nodes import Draw, Node, TableDraw
-from advisor.rulegraph.model.rules import (
-    METHOD,
-    USAGE,
-    ChoicePrior,
-    Edge,
-    FactRule,
-    Measurement,
-    Method,
-    Site,
-)
+from advisor.rulegraph.model.rules import METHOD, USAGE, Edge, Measurement, Method, Site
 from advisor.rulegraph.reading.pack_files import Loc, PackFile
 
 

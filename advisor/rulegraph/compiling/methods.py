@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.trade_figures import life_rule, tip_rule, wait_rule
+from advisor.rulegraph.model.asked import Origin
 from advisor.rulegraph.model.nodes import Ref
 from advisor.rulegraph.model.quantities import CALCULATORS, INPUT_UNITS, QuantityRule
 from advisor.rulegraph.model.rules import (
@@ -15,7 +16,6 @@ from advisor.rulegraph.model.rules import (
     Method,
     MethodStep,
     Mode,
-    Origin,
     Renewal,
     Requirement,
     Site,

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from advisor.facts.case import Case, Value
 from advisor.facts.declaration import FactDecl
-from advisor.rulegraph.model.plastics import PlasticRules, Reading, agree, read_plastic
-from advisor.rulegraph.model.rules import FactRule
+from advisor.rulegraph.model.asked import FactRule
+
+if TYPE_CHECKING:
+    from advisor.rulegraph.model.plastics import PlasticRules, Reading
 
 
 class ReadsMarks(Protocol):
@@ -45,6 +47,8 @@ def reading_of(pack: ReadsMarks, fact: str, text: str) -> Reading | None:
     rule = pack.fact_rules.get(fact)
     if rule is None or rule.reads is None or pack.plastics is None:
         return None
+    from advisor.rulegraph.model.plastics import read_plastic
+
     target = pack.facts[rule.reads]
     return read_plastic(fact, target, text, pack.plastics, rule.unread)
 
@@ -76,6 +80,8 @@ def as_read(pack: ReadsMarks, case: Case) -> Case:
             continue
         options = reading.options
         if isinstance(given, tuple):
+            from advisor.rulegraph.model.plastics import agree
+
             options = agree(pack.facts[reading.target], options, given)
             if not options or len(options) >= len(given):
                 continue
@@ -88,6 +94,8 @@ def as_read(pack: ReadsMarks, case: Case) -> Case:
 
 def remarks_on(pack: ReadsMarks, case: Case) -> tuple[Remark, ...]:
     """What could not be read, and what contradicts an answer."""
+    from advisor.rulegraph.model.plastics import agree
+
     told = {name: value for name, value in case.facts.items() if name not in case.read}
     found = []
     for reading in readings_of(pack, replace(case, facts=told)):

@@ -2,37 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model import marks_read, questions_asked
-from advisor.rulegraph.model.job import JobRules
-from advisor.rulegraph.model.nodes import Node
-from advisor.rulegraph.model.plastics import PlasticRules, Reading
-from advisor.rulegraph.model.roles import Roles
-from advisor.rulegraph.model.rules import (
-    Caution,
-    Edge,
-    FactRule,
-    GateRule,
-    Measurement,
-    Method,
-    Need,
-    PackSource,
-    Prices,
-    Site,
-    method_word,
-)
-from advisor.rulegraph.model.section import SectionRules
+from advisor.rulegraph.model.asked import FactRule, GateRule
 
 if TYPE_CHECKING:
     import networkx as nx
 
+    from advisor.rulegraph.model.job import JobRules
+    from advisor.rulegraph.model.nodes import Node
+    from advisor.rulegraph.model.plastics import PlasticRules, Reading
+    from advisor.rulegraph.model.roles import Roles
+    from advisor.rulegraph.model.rules import (
+        Caution,
+        Edge,
+        Measurement,
+        Method,
+        Need,
+        PackSource,
+        Prices,
+        Site,
+        )
+    from advisor.rulegraph.model.section import SectionRules
+
     Graph = nx.DiGraph[str]
+
+#: What the first question needs of a pack that was kept; the rest is opened when first asked for.
+FIRST = (
+    "version", "title", "digest", "overlaid", "facts", "fact_rules", "earlier_facts", "parts",
+    "gates",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -64,8 +69,20 @@ class RulePack:
     roles: Roles
     section: SectionRules
     sources: Mapping[str, PackSource]
-    plastics: PlasticRules | None = None
+    plastics: PlasticRules | None = field(default_factory=lambda: None)
     """What marks are read as; None where the pack says nothing about plastics."""
+
+    if not TYPE_CHECKING:  # a misspelt name stays an error
+
+        def __getattr__(self, name: str) -> Any:
+            """Open the rest of a kept pack; only asked for what is not there yet."""
+            rest: Callable[[], dict[str, Any]] | None = vars(self).get("_rest")
+            if rest is not None:
+                vars(self).update(rest())
+                vars(self).pop("_rest", None)
+            if name not in vars(self):
+                raise AttributeError(f"a rule pack has no {name}")
+            return vars(self)[name]
 
     @cached_property
     def graph(self) -> Graph:
@@ -146,6 +163,8 @@ class RulePack:
 
     def whole(self, method: str) -> Method:
         """The method that ``method`` is a variant of; itself where it is none."""
+        from advisor.rulegraph.model.rules import method_word
+
         return self.methods.get(method_word(method), self.methods[method])
 
     @property
@@ -156,6 +175,8 @@ class RulePack:
     @property
     def method_words(self) -> tuple[str, ...]:
         """The methods without their variants."""
+        from advisor.rulegraph.model.rules import method_word
+
         return tuple(dict.fromkeys(method_word(key) for key in self.methods))
 
     def asked(self, case: Case) -> tuple[FactDecl, ...]:

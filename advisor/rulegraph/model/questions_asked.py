@@ -8,8 +8,8 @@ from typing import Protocol
 
 from advisor.facts.case import PART, VEHICLE, Case
 from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model.asked import GateRule
 from advisor.rulegraph.model.marks_read import ReadsMarks, as_read
-from advisor.rulegraph.model.rules import GateRule
 
 
 class AsksHazards(ReadsMarks, Protocol):

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model.asked import Origin
 from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.job import LifeRule, QuoteRules, TipRule, WaitRule
-from advisor.rulegraph.model.nodes import Draw, Ref, Row, TableDraw
+from advisor.rulegraph.model.nodes import Ref
 from advisor.rulegraph.model.quantities import QuantityRule
 
 Looks = Literal["unseen", "slight", "visible"]
@@ -31,14 +31,6 @@ class Edge:
 
 
 @dataclass(frozen=True)
-class ChoicePrior:
-    """Weights over the options of a choice or over (no, yes); first branch that holds wins."""
-
-    branches: tuple[tuple[Condition, Row], ...]
-    rest: Row
-
-
-@dataclass(frozen=True)
 class Measurement:
     """A measured fact: its prediction and the error of measuring it."""
 
@@ -52,37 +44,6 @@ class Measurement:
     when: Condition | None
     source: str
     status: str
-
-
-Prior = ChoicePrior | Draw | TableDraw
-
-
-@dataclass(frozen=True)
-class Origin:
-    """Source and status of a prior or rule."""
-
-    source: str
-    status: str
-    note: str = ""
-
-
-@dataclass(frozen=True)
-class FactRule:
-    """How a fact enters the worlds when it is open, and when it is asked at all."""
-
-    decl: FactDecl
-    asked_when: Condition | None
-    prior: Prior | None
-    by_part: Mapping[str, Prior]
-    origin: Origin | None
-    reads: str | None = None
-    """A mark: the choice that it says something about."""
-    unread: str | None = None
-    """Answer taken to that choice where the mark says nothing that the rules know."""
-    narrows: str | None = None
-    """Only asked as long as that choice is not known for certain."""
-    finding: str = ""
-    """Said where an answer fits none of the computed cases."""
 
 
 @dataclass(frozen=True)
@@ -238,23 +199,6 @@ class Need:
     title: str
     when: Condition
     leads_for: tuple[str, ...]
-    origin: Origin
-
-
-@dataclass(frozen=True)
-class GateRule:
-    """A hazard or missing authority that stops or refers the job."""
-
-    key: str
-    fact: str
-    title: str
-    asked_for: frozenset[tuple[str, str]]
-    """Pairs of part and vehicle for which it is asked."""
-    asked_when: Condition | None
-    closed_when: Condition
-    caution_when: Condition | None
-    refer: str
-    caution: str
     origin: Origin
 
 

@@ -17,8 +17,8 @@ from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample
 from advisor.paths import rules_folder
 from advisor.rulegraph.load import load_pack
+from advisor.rulegraph.model.asked import ChoicePrior
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import ChoicePrior
 
 N = 4096
 PLASTIC = "carrier.material"

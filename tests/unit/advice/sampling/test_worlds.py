@@ -13,8 +13,8 @@ from advisor.advice.sampling.sample_size import enough_worlds
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import EarlierRepair, Span
 from advisor.facts.declaration import Kind
+from advisor.rulegraph.model.asked import ChoicePrior
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import ChoicePrior
 from tests.unit.advice.given_cases import case, demo, demos, split_seam
 
 N = 4096
