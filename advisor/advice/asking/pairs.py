@@ -74,6 +74,6 @@ def moves(known: Knowing, worlds: SampledWorlds, costs: Array) -> float:
         difference = worlds.weights * (costs[:, plan] - costs[:, 0])
         sums = np.bincount(known.groups, weights=difference, minlength=count)
         means = sums / np.maximum(shares, 1e-300)
-        mean = float(np.sum(sums))
-        largest = max(largest, float(np.sum(shares * (means - mean) ** 2)))
+        mean = float(sums.sum())
+        largest = max(largest, float((shares * (means - mean) ** 2).sum()))
     return float(np.sqrt(largest))

@@ -137,15 +137,17 @@ def worth_of_knowing(
     both = 2 * groups + _parity(groups.size)
     shares, sums = _sums(both, 2 * count, costs, weights)
     shares, sums = shares.reshape(count, 2), sums.reshape(-1, count, 2)
-    squares = np.array([np.sum(weights[half::2] ** 2) for half in (0, 1)])
+    squares = np.array([(weights[half::2] ** 2).sum() for half in (0, 1)])
     totals = shares.sum(axis=0)
     effective = shares * totals / np.maximum(squares, 1e-300)
     best = np.where(effective >= THIN, (sums / np.maximum(shares, 1e-300)).argmin(axis=0), 0)
-    # A world is decided by what was best in its group of the other half.
-    picked = best[:, ::-1].ravel()[both]
-    saved = costs[:, 0] - costs.T.reshape(-1)[picked * groups.size + np.arange(groups.size)]
-    value = float(np.sum(weights * saved))
-    error = float(np.sqrt(np.sum((weights * (saved - value)) ** 2)))
+    value = error = 0.0
+    if best.any():
+        # A world is decided by what was best in its group of the other half.
+        picked = best[:, ::-1].ravel()[both]
+        saved = costs[:, 0] - costs.T.reshape(-1)[picked * groups.size + np.arange(groups.size)]
+        value = float((weights * saved).sum())
+        error = float(np.sqrt(((weights * (saved - value)) ** 2).sum()))
     whole = shares.sum(axis=1)
     counting = whole * totals.sum() / squares.sum()
     means = sums.sum(axis=2) / np.maximum(whole, 1e-300)

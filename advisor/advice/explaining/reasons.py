@@ -91,8 +91,7 @@ def drive(name: str, pack: RulePack) -> tuple[str, ...]:
     path = [name]
     while path[-1] in pack.nodes:
         node = pack.nodes[path[-1]]
-        inputs = list(node.names())
-        step = node.driver or next(iter(inputs), None)
+        step = node.driver or next(node.names(), None)
         if step is None or step in path:
             break
         path.append(step)
@@ -219,7 +218,7 @@ def _weakest(
 def _bounded(worlds: SampledWorlds, array: Array, mask: Mask) -> float:
     weights = worlds.weights[mask]
     bounded = np.minimum(array[mask], 1e6)
-    return float(np.sum(bounded * weights) / max(weights.sum(), 1e-300))
+    return float((bounded * weights).sum() / max(weights.sum(), 1e-300))
 
 
 def _main_cause(demand: str, worlds: SampledWorlds, mask: Mask) -> tuple[str, tuple[str, ...]]:

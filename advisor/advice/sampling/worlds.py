@@ -144,7 +144,7 @@ class SampledWorlds:
     @property
     def effective(self) -> float:
         """Effective sample size, 1 / sum of squared weights (Kish)."""
-        return float(1.0 / np.sum(self.weights**2))
+        return float(1.0 / (self.weights**2).sum())
 
     def mean(self, array: NDArray[Any]) -> float:
         """Weighted mean over the worlds."""

@@ -76,6 +76,8 @@ class IsOneOf(Condition):
 
     def test(self, values: Values) -> Mask:
         column = values[self.name]
+        if len(self.codes) == 1:
+            return np.asarray(column != self.codes[0] if self.negate else column == self.codes[0])
         mask = np.zeros(column.shape, dtype=np.bool_)
         for code in self.codes:
             mask |= column == code
@@ -85,6 +87,8 @@ class IsOneOf(Condition):
         value = case.facts.get(self.name)
         if not isinstance(value, tuple):
             return None
+        if len(value) == 1:
+            return (value[0] in self.keys) != self.negate
         inside = [key in self.keys for key in value]
         if all(inside):
             return not self.negate
