@@ -51,6 +51,35 @@ def test_the_window_opens_and_ends_with_code_zero(tmp_path: Path, demo: str | No
     assert left == []
 
 
+@pytest.mark.parametrize("demo", ["split_armrest", None])
+def test_where_no_answer_can_be_kept_the_window_opens_and_says_so(
+    tmp_path: Path, demo: str | None
+) -> None:
+    (tmp_path / "data").write_text("a file", encoding="utf-8")
+    path = f"Path({str(paths.demo_folder() / f'{demo}.yaml')!r})" if demo else "None"
+    code = (
+        "from pathlib import Path\n"
+        "from advisor.gui.app import run\n"
+        "from advisor.gui.window.main_window import MainWindow\n"
+        "from PySide6.QtCore import QTimer\n"
+        "from PySide6.QtWidgets import QApplication\n"
+        "app = QApplication([])\n"
+        "def look():\n"
+        "    (window,) = [w for w in app.topLevelWidgets() if isinstance(w, MainWindow)]\n"
+        "    print(window.session.autosave_fault)\n"
+        "    app.quit()\n"
+        "QTimer.singleShot(300, look)\n"
+        f"raise SystemExit(run({path}))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], env=surroundings(tmp_path), cwd=tmp_path,
+        capture_output=True, text=True, timeout=60, check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert "this folder cannot be made" in done.stdout
+    assert "Traceback" not in done.stderr
+
+
 @pytest.mark.parametrize("factor", ["1.5", "2"])
 def test_nothing_is_clipped_on_a_screen_with_finer_pixels(tmp_path: Path, factor: str) -> None:
     code = (

@@ -100,7 +100,7 @@ def test_any_case_is_advised_and_argued() -> None:
     """No case is too odd, and the random ones come to every verdict there is."""
     seen: Counter[Verdict] = Counter()
 
-    @examples(125)
+    @examples(250)
     @given(told=everything)
     def is_advised(told: Case) -> None:
         advice = advise(told, PACK, 16, flips=False)

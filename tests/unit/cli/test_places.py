@@ -176,15 +176,14 @@ def test_a_demo_from_a_folder_for_reading_only(
 def test_a_home_that_cannot_be_written_to(
     command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    pytest.importorskip("PySide6.QtCore", reason="opens the window")
+    """No copy of a demo case can be made; that the window opens all the same is tested there."""
     blocked = tmp_path / "blocked"
     blocked.write_text("a file", encoding="utf-8")
     monkeypatch.setenv("XDG_DATA_HOME", str(blocked))
     monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
-    for words in (("demo", "split_armrest"), (), (str(SPLIT),)):
-        ran = command(*words)
-        assert (ran.code, ran.out, len(ran.lines)) == (3, "", 1), ran.err
-        assert "this folder cannot be made" in ran.err
+    ran = command("demo", "split_armrest")
+    assert (ran.code, ran.out, len(ran.lines)) == (3, "", 1), ran.err
+    assert "this folder cannot be made" in ran.err
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="elsewhere there is always a screen")
