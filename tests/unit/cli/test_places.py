@@ -176,7 +176,7 @@ def test_a_demo_from_a_folder_for_reading_only(
 def test_a_home_that_cannot_be_written_to(
     command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """No copy of a demo case can be made; that the window opens all the same is tested there."""
+    """No demo case can be copied there; the window itself opens and says that nothing is kept."""
     blocked = tmp_path / "blocked"
     blocked.write_text("a file", encoding="utf-8")
     monkeypatch.setenv("XDG_DATA_HOME", str(blocked))
