@@ -26,8 +26,11 @@ def priced(
     material = np.zeros(worlds.n) if extra is None else extra[1].copy()
     for key, mask in active.items():
         outcome = situation.outcomes[key]
-        minutes += np.where(mask, outcome.minutes_spread if drawn else outcome.minutes, 0.0)
-        material += np.where(mask, outcome.material_spread if drawn else outcome.material, 0.0)
+        work = outcome.minutes_spread if drawn else outcome.minutes
+        bought = outcome.material_spread if drawn else outcome.material
+        everywhere = mask.all()
+        minutes += work if everywhere else np.where(mask, work, 0.0)
+        material += bought if everywhere else np.where(mask, bought, 0.0)
     return _charged(minutes, material, worlds), minutes
 
 

@@ -133,12 +133,11 @@ class MethodOutcome:
         return applied
 
     def _holding(self, need: str, n: int) -> Array:
-        sound = np.full(n, self.method.reliability.mean)
+        sound = self.applies(need, n)
         for joint in self.joints:
             if need in joint.joint.meets:
-                sound[joint.applies & ~(joint.usage <= 1.0)] = 0.0
-        sound[~self.applies(need, n)] = 0.0
-        return sound
+                sound = sound & ~(joint.applies & ~(joint.usage <= 1.0))
+        return np.asarray(sound * self.method.reliability.mean, dtype=np.float64)
 
 
 def title_here(method: Method, worlds: SampledWorlds) -> str:
@@ -194,7 +193,9 @@ def _ratio(demand: Array, carried: Array) -> Array:
     nothing = ~(np.asarray(carried) > 0.0)
     if nothing.any():
         ratio[np.broadcast_to(nothing, ratio.shape)] = np.inf
-    ratio[demand <= 0.0] = 0.0
+    idle = demand <= 0.0
+    if idle.any():
+        ratio[idle] = 0.0
     return ratio
 
 
@@ -203,15 +204,16 @@ def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | N
     total = np.zeros(worlds.n)
     u: Array | None = None
     for charge in charges:
+        mask = None if charge.when is None else worlds.holds(charge.when)
+        if mask is not None and not mask.any():
+            continue
         spread = charge.spread
         amount: float | Array = spread.mean
         if stream is not None and spread.low < spread.high:
             u = worlds.uniform(stream) if u is None else u
             amount = triangular(u, spread.low, spread.typical, spread.high)
         value = amount * _size(charge.per, worlds)
-        if charge.when is not None:
-            value = np.where(worlds.holds(charge.when), value, 0.0)
-        total += value
+        total += value if mask is None or mask.all() else np.where(mask, value, 0.0)
     return total
 
 

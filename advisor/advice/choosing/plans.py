@@ -195,12 +195,12 @@ def _cost(
             extra = (minutes, material) if extra is None else (
                 extra[0] + minutes, extra[1] + material
             )
-        holds = np.where(mask, holds * chance, holds)
+        holds *= np.maximum(chance, ~mask)
     price, _ = priced(active, situation, extra, drawn=False)
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = prices.comeback_goodwill.mean
-    comeback = np.where(possible, (1.0 - holds) * (redo + goodwill), 0.0)
+    comeback = (1.0 - holds) * (redo + goodwill) * possible
     aborted = prices.aborted_minutes.mean * rate + instead
     cost = np.where(possible, price + comeback + looks, aborted)
     lead = _lead(methods, situation)
@@ -209,7 +209,7 @@ def _cost(
         methods=_ordered(frozenset(named), situation),
         chosen=methods,
         lead=lead,
-        holds=np.where(possible, holds, 0.0),
+        holds=holds * possible,
         possible=possible,
         price=price,
         comeback=comeback,

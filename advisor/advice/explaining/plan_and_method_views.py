@@ -117,11 +117,11 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
         if need in needs:
             mask = needs[need]
             concerned |= mask
-            chance = np.where(mask, np.minimum(chance, outcome.holds(need, worlds.n)), chance)
+            chance = np.minimum(chance, np.maximum(outcome.holds(need, worlds.n), ~mask))
     share = max(worlds.mean(concerned), 1e-12)
     possible = worlds.mean(outcome.possible & concerned) / share
     both = outcome.possible & concerned
-    hold = worlds.mean(np.where(both, chance, 0.0)) / max(worlds.mean(both), 1e-12)
+    hold = worlds.mean(chance * both) / max(worlds.mean(both), 1e-12)
     status = Status.HOLDS if hold >= pack.prices.holds_at else Status.FAILS
     if possible < 0.5:
         status = Status.NOT_POSSIBLE
@@ -134,7 +134,7 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
     limiting, limiting_title = "", ""
     if joints and status is not Status.NOT_POSSIBLE:
         worst = np.max(
-            np.stack([np.where(mask, np.minimum(j.usage, 1e6), 0.0) for j, mask in joints]), axis=0
+            np.stack([np.minimum(j.usage, 1e6) * mask for j, mask in joints]), axis=0
         )
         whole = range_of(worlds, worst, both)
         reason = deciding(outcome, joints, worlds, status is Status.FAILS, whole)

@@ -38,7 +38,8 @@ DURATION_WORDS = {
 def range_of(worlds: SampledWorlds, array: Array, mask: Mask | None = None) -> Range:
     """5th, 50th and 95th percentile, in the worlds of ``mask`` where one is given."""
     if mask is not None and mask.any() and not mask.all():
-        low, middle, high = weighted_quantiles(array[mask], worlds.weights[mask])
+        here = np.flatnonzero(mask)
+        low, middle, high = weighted_quantiles(array.take(here), worlds.weights.take(here))
     else:
         low, middle, high = worlds.quantiles(array)
     return Range(float(low), float(middle), float(high))
@@ -205,7 +206,7 @@ def _weakest(
         if failing and (mask & ~(joint.usage <= 1.0)).any():
             mask = mask & ~(joint.usage <= 1.0)
         shares = [
-            float(worlds.weights[mask & (joint.limiting == i)].sum())
+            worlds.mean(mask & (joint.limiting == i))
             for i in range(len(joint.modes))
         ]
         index = int(np.argmax(shares))
@@ -216,9 +217,8 @@ def _weakest(
 
 
 def _bounded(worlds: SampledWorlds, array: Array, mask: Mask) -> float:
-    weights = worlds.weights[mask]
-    bounded = np.minimum(array[mask], 1e6)
-    return float((bounded * weights).sum() / max(weights.sum(), 1e-300))
+    weights = worlds.weights * mask
+    return float((np.minimum(array, 1e6) * weights).sum() / max(weights.sum(), 1e-300))
 
 
 def _main_cause(demand: str, worlds: SampledWorlds, mask: Mask) -> tuple[str, tuple[str, ...]]:

@@ -110,9 +110,7 @@ def _coded(
         if not mask.any():
             continue
         steps = np.cumsum(_limited(np.array(weights), decl, given))
-        if mask.all():
-            return _drawn(steps, u, kind)
-        codes[mask] = _drawn(steps, u[mask], kind)
+        codes += _drawn(steps, u, kind) * mask
         free = free & ~mask
     return codes
 

