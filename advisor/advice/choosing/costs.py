@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from advisor.advice.choosing.methods import MethodOutcome
+from advisor.advice.choosing.methods import MethodOutcome, either
 from advisor.advice.choosing.needs import Situation
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask
@@ -28,9 +28,8 @@ def priced(
         outcome = situation.outcomes[key]
         work = outcome.minutes_spread if drawn else outcome.minutes
         bought = outcome.material_spread if drawn else outcome.material
-        everywhere = mask.all()
-        minutes += work if everywhere else np.where(mask, work, 0.0)
-        material += bought if everywhere else np.where(mask, bought, 0.0)
+        minutes += either(mask, work, 0.0)
+        material += either(mask, bought, 0.0)
     return _charged(minutes, material, worlds), minutes
 
 
@@ -75,7 +74,8 @@ def redo_costs(situation: Situation) -> tuple[Array, Array]:
     possible = rows[0][2].copy()
     for own_price, own_cost, able in rows[1:]:
         # Where nothing is possible the dearest stands for what somebody else must do.
-        better = np.where(able & possible, own_cost < cost, able | (~possible & (own_cost > cost)))
-        price, cost = np.where(better, own_price, price), np.where(better, own_cost, cost)
+        both = able & possible
+        better = (both & (own_cost < cost)) | (~both & (able | (~possible & (own_cost > cost))))
+        price, cost = either(better, own_price, price), either(better, own_cost, cost)
         possible |= able
-    return np.asarray(price), np.asarray(cost)
+    return price, cost

@@ -140,6 +140,16 @@ class MethodOutcome:
         return np.asarray(sound * self.method.reliability.mean, dtype=np.float64)
 
 
+def either(mask: Mask, one: Array, other: Array | float) -> Array:
+    """``one`` where the mask holds, else ``other``; quicker where it is the same everywhere."""
+    held = np.count_nonzero(mask)
+    if held == mask.size:
+        return one
+    if held == 0 and isinstance(other, np.ndarray):
+        return other
+    return np.where(mask, one, other)
+
+
 def title_here(method: Method, worlds: SampledWorlds) -> str:
     """What a method is called where most of these worlds are so."""
     for when, title in method.called:

@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 
 from advisor.advice.choosing.costs import priced, redo_costs
+from advisor.advice.choosing.methods import either
 from advisor.advice.choosing.needs import NEGLIGIBLE, Situation
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask
@@ -117,11 +118,11 @@ def _as_found(need: str, situation: Situation) -> AsFound:
         holds = outcome.holds(need, n)
         price = outcome.minutes * rate + outcome.material * markup
         better = outcome.possible & (holds > 0.0) & (price < cheapest)
-        cheapest = np.where(better, price, cheapest)
+        cheapest = either(better, price, cheapest)
         best = AsFound(
-            np.where(better, outcome.minutes, best.minutes),
-            np.where(better, outcome.material, best.material),
-            np.where(better, holds, best.holds),
+            either(better, outcome.minutes, best.minutes),
+            either(better, outcome.material, best.material),
+            either(better, holds, best.holds),
             best.possible | better,
         )
     return best
@@ -143,7 +144,7 @@ def _adds(member: str, others: frozenset[str], need: str, situation: Situation) 
     worlds, mask = situation.worlds, situation.needs[need]
     _, alone = _answer(need, (member,), situation)
     _, without = _answer(need, tuple(others), situation)
-    gain = worlds.mean(np.where(mask, np.maximum(alone - without, 0.0), 0.0))
+    gain = worlds.mean(np.maximum(alone - without, 0.0) * mask)
     return gain > NEGLIGIBLE * worlds.mean(mask)
 
 
@@ -188,10 +189,10 @@ def _cost(
         own, chance = _answer(need, methods, situation)
         if need in found:
             as_found, unmet = found[need], mask & ~own
-            chance = np.where(own, chance, as_found.holds)
+            chance = either(own, chance, as_found.holds)
             possible &= as_found.possible | ~unmet
-            minutes = np.where(unmet, as_found.minutes, 0.0)
-            material = np.where(unmet, as_found.material, 0.0)
+            minutes = either(unmet, as_found.minutes, 0.0)
+            material = either(unmet, as_found.material, 0.0)
             extra = (minutes, material) if extra is None else (
                 extra[0] + minutes, extra[1] + material
             )
@@ -202,7 +203,7 @@ def _cost(
     goodwill = prices.comeback_goodwill.mean
     comeback = (1.0 - holds) * (redo + goodwill) * possible
     aborted = prices.aborted_minutes.mean * rate + instead
-    cost = np.where(possible, price + comeback + looks, aborted)
+    cost = either(possible, price + comeback + looks, aborted)
     lead = _lead(methods, situation)
     named = [key for key, mask in active.items() if worlds.mean(mask) >= LIKELY or key == lead]
     return Plan(
