@@ -92,7 +92,7 @@ def every_method(case: Case, pack: RulePack) -> None:
 
 
 def read_cases(pack: RulePack) -> list[Case]:
-    """The forty field cases."""
+    """The field cases."""
     paths = sorted(FIELD.glob("fc-*.yaml"))
     return [read_case(path, pack.facts, methods=tuple(pack.methods)) for path in paths]
 

@@ -1,7 +1,7 @@
 """Drops each cause of load in turn and prints which field cases change.
 
 Run with ``python -m tests.field.ablation``. A cause that alone changes no case is named
-as one that these forty do not need; then causes are dropped in groups.
+as one that these cases do not need; then causes are dropped in groups.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Gate questions of the field cases: what a case does not name as a hazard is answered no.
 
 The harmless answer of a gate is read from its own rule, so a new gate needs no new line
-in forty files. ``open_gates.yaml`` lists the gates that a case names only as "to be checked".
+in every file. ``open_gates.yaml`` lists the gates that a case names only as "to be checked".
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -10,7 +11,7 @@ GATE_HAZARDS = frozenset({"airbag", "belt", "heater", "aircraft"})
 SETTLED = frozenset({"plan", "refer"})
 TOP = 3
 BAR_RIGHT = 28
-TARGET_SETTLED = 26
+SHARE_SETTLED = 0.75
 
 
 @dataclass(frozen=True)
@@ -136,7 +137,7 @@ def targets(expected: Expectations, answers: Answers, words: AskWords) -> list[T
     return [
         Target("lead never unacceptable", tolerable, len(expected)),
         Target("lead accepted in every clear case", accepted, len(clear)),
-        Target("clear cases right and settled", settled, min(TARGET_SETTLED, len(clear))),
+        Target("clear cases right and settled", settled, math.ceil(SHARE_SETTLED * len(clear))),
         Target("every ambiguous case asks", asking, len(unclear)),
         Target("an ask-first question in its top three", first, len(unclear)),
     ]
