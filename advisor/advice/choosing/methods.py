@@ -179,18 +179,24 @@ def _joint(joint: Joint, applies: Mask, worlds: SampledWorlds) -> JointUsage:
     return JointUsage(joint, site, applies, modes, usage)
 
 
+def carried(mode: Mode, duration: str, worlds: SampledWorlds) -> Array | float:
+    """What a joint carries in one failure mode, and with it the skin around the damage."""
+    factor: Array | float = mode.warm.get(worlds)
+    if duration == "sustained":
+        factor = mode.sustained.get(worlds) * mode.hot.get(worlds)
+    elif duration == "cyclic":
+        factor = mode.cyclic.get(worlds) * factor
+    borne: Array | float = mode.capacity.get(worlds) * factor + mode.relief.get(worlds)
+    return borne
+
+
 def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
-    capacity = mode.capacity.get(worlds)
-    hot, warm = mode.hot.get(worlds), mode.warm.get(worlds)
-    factors = {
-        "sustained": mode.sustained.get(worlds) * hot,
-        "cyclic": mode.cyclic.get(worlds) * warm,
-        "peak": warm,
-    }
     demands = {duration: worlds.values[getattr(site, duration)] for duration in DURATIONS}
+    if mode.lasting_share.name is not None:
+        demands["sustained"] = demands["sustained"] * mode.lasting_share.get(worlds)
     with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
         terms = {
-            duration: _ratio(demand, capacity * factors[duration])
+            duration: _ratio(demand, np.asarray(carried(mode, duration, worlds)))
             for duration, demand in demands.items()
         }
         total = terms["sustained"] + terms["cyclic"] + terms["peak"]

@@ -7,7 +7,13 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from advisor.advice.choosing.hazards import source_of
-from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome, ModeUsage
+from advisor.advice.choosing.methods import (
+    DURATIONS,
+    JointUsage,
+    MethodOutcome,
+    ModeUsage,
+    carried,
+)
 from advisor.advice.result import Cause, Figure, Load, Origin, Reason, Source
 from advisor.advice.sampling.quantiles import weighted_quantiles
 from advisor.advice.sampling.worlds import SampledWorlds
@@ -234,18 +240,12 @@ def _capacity_figure(
     worlds: SampledWorlds,
     mask: Mask,
 ) -> Figure:
-    capacity = mode.mode.capacity.get(worlds)
-    factor: Array | float = mode.mode.warm.get(worlds)
-    if duration == "sustained":
-        factor = mode.mode.sustained.get(worlds) * mode.mode.hot.get(worlds)
-    elif duration == "cyclic":
-        factor = mode.mode.cyclic.get(worlds) * mode.mode.warm.get(worlds)
-    carried = np.broadcast_to(np.asarray(capacity * factor, dtype=np.float64), (worlds.n,))
+    borne = np.asarray(carried(mode.mode, duration, worlds), dtype=np.float64)
     title = f"{mode.mode.title}: what it carries {DURATION_WORDS[duration]}"
     return Figure(
         f"{USAGE}{outcome.method.key}.{mode.mode.key}",
         title,
-        range_of(worlds, carried, mask),
+        range_of(worlds, np.broadcast_to(borne, (worlds.n,)), mask),
         "line_force" if joint.site.unit == "N/mm" else "force",
         joint.site.unit,
         Origin.COMPUTED,

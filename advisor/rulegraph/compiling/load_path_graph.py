@@ -54,8 +54,7 @@ def method_edges(methods: Mapping[str, Method], sites: Mapping[str, Site]) -> It
             for mode in joint.modes:
                 usage = f"{USAGE}{key}.{mode.key}"
                 yield Edge(usage, METHOD + key, "usage", None)
-                refs = (mode.capacity, mode.sustained, mode.cyclic, mode.hot, mode.warm)
-                names = [ref.name for ref in refs if ref.name is not None]
+                names = [ref.name for ref in mode.refs if ref.name is not None]
                 for name in (*names, site.sustained, site.cyclic, site.peak):
                     yield Edge(name, usage, "input", "demand over capacity")
 

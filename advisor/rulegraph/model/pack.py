@@ -233,5 +233,5 @@ def _names_of(method: Method, sites: Mapping[str, Site]) -> Iterator[str]:
         site = sites[joint.site]
         yield from (site.sustained, site.cyclic, site.peak)
         for mode in joint.modes:
-            refs += [mode.capacity, mode.sustained, mode.cyclic, mode.hot, mode.warm]
+            refs += mode.refs
     yield from (ref.name for ref in refs if ref.name is not None)

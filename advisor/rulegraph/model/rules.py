@@ -71,7 +71,19 @@ class Mode:
     """Temperature factor on what pulls all the time (at the soak temperature)."""
     warm: Ref
     """Temperature factor on what pulls in use."""
+    relief: Ref
+    """Pull that does not reach the joint at all, borne by the skin around it."""
+    lasting_share: Ref
+    """Share of what pulls all the time that reaches the joint."""
     origin: Origin
+
+    @property
+    def refs(self) -> tuple[Ref, ...]:
+        """Everything its usage is calculated from but the demands."""
+        return (
+            self.capacity, self.sustained, self.cyclic, self.hot, self.warm, self.relief,
+            self.lasting_share,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,10 @@ class ModeModel(Strict):
     cyclic: str | Number
     hot: str | Number = 1.0
     warm: str | Number = 1.0
+    relief: str | None = None
+    """What the skin around a short damage bears in place of the joint."""
+    lasting_share: str | Number = 1.0
+    """Share of what pulls all the time that reaches the joint."""
     source: Name
     status: Status
 
