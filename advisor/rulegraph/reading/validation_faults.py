@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from advisor.facts.faults import Fault, nearest_name
+from advisor.facts.faults import AnswerError, Fault, nearest_name
 from advisor.facts.marked_yaml import kind_of
 from advisor.rulegraph.reading.pack_files import Loc, PackFile
 from advisor.rulegraph.schema.rule_files import CONTENTS, CURRENCY
@@ -60,31 +60,41 @@ def existing(data: Any, loc: Loc) -> Loc:
     return _parted(data, loc)[0]
 
 
-def faults_of(file: PackFile, error: ValidationError) -> list[Fault]:
-    """The validator's findings as faults, one for each thing that is wrong."""
+def faults_of(
+    file: PackFile, error: ValidationError, form: TypeAdapter[Any] | None = None
+) -> list[Fault]:
+    """The validator's findings as faults, one for each thing that is wrong.
+
+    ``form`` is the validator, where it is not that of a file of the pack.
+    """
+    form = form or adapter(file.name)
     data = file.marked.data
     faults: dict[tuple[Loc, str], Fault] = {}
     for item in _meant(data, error.errors(include_url=False)):
         loc = existing(data, item["loc"])
-        fault = _fault(file, loc, item)
+        fault = _fault(file, loc, item, form)
         faults.setdefault((loc, fault.problem), fault)
     return list(faults.values())
 
 
-def _fault(file: PackFile, loc: Loc, item: Item) -> Fault:
+def _fault(file: PackFile, loc: Loc, item: Item, form: TypeAdapter[Any]) -> Fault:
     kind = item["type"]
     given = item["input"]
     found, found_is = _shown(given, file.marked.written(loc))
     problem, accepted, nearest = item["msg"].removeprefix("Value error, "), "", ""
     at_key = kind == "extra_forbidden" or item["loc"][-1:] == ("[key]",)
     if kind == "extra_forbidden":
-        siblings = _keys_beside(file, loc)
+        siblings = _keys_inside(form, loc[:-1])
         problem, found, found_is = "unknown key", str(loc[-1]), ""
         accepted, nearest = ", ".join(siblings), nearest_name(found, siblings)
     elif kind == "missing":
         problem, found, found_is = f"{item['loc'][-1]} is missing", "", ""
     elif kind == "value_error":
+        said = item["ctx"]["error"]
         found, found_is = "", ""
+        if isinstance(said, AnswerError):
+            problem, accepted, nearest = said.problem, said.accepted, said.nearest
+            found, found_is = said.found, said.found_is
     elif kind == "too_short":
         problem, found, found_is = "nothing is listed", "", ""
     elif kind == "literal_error":
@@ -100,7 +110,7 @@ def _fault(file: PackFile, loc: Loc, item: Item) -> Fault:
         accepted = item["accepted"]
     elif kind in _WORDS:
         problem, accepted = _WORDS[kind]
-        keys = _keys_inside(file, loc) if kind == "model_type" else []
+        keys = _keys_inside(form, loc) if kind == "model_type" else []
         accepted += f": {', '.join(keys)}" if keys else ""
     elif kind in _LIMITS:
         limit = next(iter(item["ctx"].values()))
@@ -165,14 +175,9 @@ def _parted(data: Any, loc: Loc) -> tuple[Loc, Loc, str | int | None]:
     return (place, *(broken or (place, None)))
 
 
-def _keys_beside(file: PackFile, loc: Loc) -> list[str]:
-    """Keys accepted where an unknown one stands."""
-    return _keys_inside(file, loc[:-1])
-
-
-def _keys_inside(file: PackFile, loc: Loc) -> list[str]:
+def _keys_inside(form: TypeAdapter[Any], loc: Loc) -> list[str]:
     """Keys that the schema accepts in the mapping at ``loc``; none where any may stand there."""
-    definitions = adapter(file.name).json_schema(by_alias=True)
+    definitions = form.json_schema(by_alias=True)
     node: Any = definitions
     for part in loc:
         node = _step(_resolve(node, definitions), part)
