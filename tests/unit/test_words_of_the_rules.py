@@ -37,7 +37,7 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("job/price_file.py report/json_forms/ rulegraph/reading/variants.py", "low high",
      "ends of a range"),
     ("report/json_forms/job.py", "not_covered", "key of the JSON of a job"),
-    ("report/ session/", "none", "said or kept where there is nothing"),
+    ("report/ session/ papers/", "none", "said or kept where there is nothing"),
     ("gui/picture/section_view.py", "none", "said where no force is drawn"),
     ("report/formats/text.py", "block", "kind of paragraph"),
 )

@@ -64,8 +64,8 @@ _SPELLINGS: Mapping[str, str] = {
 }  # fmt: skip
 #: 4, 4.25, 1/2 or 4 1/2; what comes behind it is the unit.
 _WRITTEN = re.compile(
-    r"(?P<sign>-?)(?:(?P<decimal>[0-9]{1,9}(?:\.[0-9]{1,9})?)"
-    r"|(?:(?P<whole>[0-9]{1,4}) )?(?P<top>[0-9]{1,4})/(?P<bottom>[0-9]{1,4}))"
+    r"(?P<sign>-?)(?:(?:(?P<whole>[0-9]{1,4}) )?(?P<top>[0-9]{1,4})/(?P<bottom>[0-9]{1,4})"
+    r"|(?P<decimal>[0-9]{1,9}(?:\.[0-9]{1,9})?))"
     r"(?![0-9./,]) *(?P<unit>.*)"
 )
 

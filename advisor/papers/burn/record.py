@@ -20,7 +20,8 @@ from pydantic import (
 )
 
 from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one_of
-from advisor.facts.marked_yaml import Marked, Where, read_marked
+from advisor.facts.marked_yaml import Marked, Where, marked_text
+from advisor.facts.text_file import MAX_BYTES, read_text
 from advisor.papers.burn.exact_amount import Amount, read_amount
 from advisor.papers.burn.rule_sets import READINGS, BurnRules
 from advisor.rulegraph.reading.pack_files import PackFile
@@ -181,14 +182,18 @@ _FORM: TypeAdapter[BurnRecord] = TypeAdapter(BurnRecord)
 
 def read_burn_record(path: Path, rules: BurnRules) -> BurnRecord:
     """The record in a file. Raises BadInput with all its faults."""
+    return burn_record_in(read_text(path, MAX_BYTES), str(path), rules)
+
+
+def burn_record_in(text: str, file: str, rules: BurnRules) -> BurnRecord:
+    """The record in the text of ``file``. Raises BadInput with all its faults."""
     faults: list[Fault] = []
-    marked = read_marked(path, faults=faults)
-    file = PackFile(path.name, path, marked)
+    marked = marked_text(text, file, faults=faults)
     record = None
     try:
         record = _FORM.validate_python(as_written(marked.data, marked))
     except ValidationError as error:
-        faults += faults_of(file, error, _FORM)
+        faults += faults_of(PackFile(file, Path(file), marked), error, _FORM)
     faults += _unknown_names(marked, rules)
     if faults or record is None:
         raise BadInput(faults)

@@ -1,0 +1,92 @@
+"""What is said of a verdict, on the page and in the JSON."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from advisor.papers.burn import json_form
+from advisor.papers.burn.json_form import burn_json
+from advisor.papers.burn.page import build_page
+from advisor.report.formats.text import render
+from tests.burn_records import columns, judged, record
+from tests.published.test_published_burn import MORE, PAIRS, Pair
+
+SCHEMA = json.loads((Path(json_form.__file__).parent / "schema/burn-1.json").read_text("utf-8"))
+THIN = columns(burn_length="6 6 154.94 mm", flame_time="1 s", drip_flame_time="no drips")
+
+
+def page(content: dict[str, Any]) -> str:
+    return " ".join(render(build_page(judged(content))).split())
+
+
+@pytest.mark.parametrize("pair", PAIRS + MORE, ids=lambda pair: pair.name)
+def test_the_json_keeps_to_its_schema(pair: Pair) -> None:
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+    form = json.loads(json.dumps(burn_json(judged(pair.record))))
+    jsonschema.validate(form, SCHEMA)
+    assert form["verdict"] == pair.verdict.value
+
+
+def test_readings_in_another_unit_show_the_limit_in_both() -> None:
+    listed = columns(burn_length="152 152 153 mm", flame_time="1 s", drip_flame_time="no drips")
+    assert "6 in = 152.4 mm" in page(record("part_25 panel vertical_60", listed))
+
+
+def test_readings_in_two_units_are_shown_in_that_of_the_limit() -> None:
+    listed = columns(burn_length="6.0 6.0 in", flame_time="1 s", drip_flame_time="no drips")
+    listed.append({**listed[0], "burn_length": "154.94 mm"})
+    text = page(record("part_25 panel vertical_60", listed))
+    assert "mean 6.0333... in, limit 6 in." in text
+    assert "would be on the limit if rounded to 0.1 in" in text
+
+
+def test_a_verdict_that_lacks_something_still_says_what_is_over() -> None:
+    listed = columns(burn_length="9 9 in", flame_time="1 s", drip_flame_time="no drips")
+    text = page(record("part_25 panel vertical_60", listed))
+    assert "| INCOMPLETE |" in text and "What is there is not within limits." in text
+    assert "any: 2 of at least 3 specimens." in text
+
+
+def test_a_rule_that_is_not_known_says_who_decides() -> None:
+    text = page({"format": 1, "record": "HB-1", "rule_set": "not_listed"})
+    assert "| REVIEW |" in text
+    assert "No limits are known here for this rule" in text
+    assert "whoever answers for the vehicle" in text
+
+
+def test_the_rule_set_is_never_guessed() -> None:
+    assert "never guessed from age or type" in page({"format": 1, "record": "HB-1"})
+
+
+@pytest.mark.parametrize(("seats", "also"), [
+    ({}, ["heat_release from 20", "smoke_density from 20"]),
+    ({"passengers": 19}, []),
+    ({"passengers": 20}, ["heat_release from None", "smoke_density from None"]),
+])  # fmt: skip
+def test_other_tests_of_the_item(seats: dict[str, int], also: list[str]) -> None:
+    form = burn_json(judged(record("part_25 panel vertical_60", THIN, **seats)))
+    assert [f"{one['test']} from {one['from_passengers']}" for one in form["also_asked"]] == also
+
+
+def test_a_short_timing_is_for_review() -> None:
+    """Part 25 Appendix F Part I (b)(5), from memory: 10 in are timed."""
+    listed = columns(distance="5 in", time="150 s", went_out=["did_not"] * 3)
+    form = burn_json(judged(record("part_25 clear_plastic horizontal", listed)))
+    assert form["verdict"] == "REVIEW" and form["from_memory"]
+    assert "timed over 5 in; the method times 10 in" in form["findings"][0]["text"]
+
+
+def test_the_worst_specimen_is_named_by_its_number() -> None:
+    """In FMVSS 302 the worst of those that do not meet, not a faster one that went out."""
+    listed = columns(distance="51 254 mm", time="20 140 s",
+                     went_out=["before_last_mark", "did_not"])  # fmt: skip
+    (one,) = burn_json(judged(record("fmvss_302 interior_component horizontal_302", listed)))[
+        "limits"
+    ]
+    assert (one["worst_specimen"], one["meeting"], one["within"]) == (2, 1, False)
+    assert one["worst"]["shown"] == "108.8571... mm/min"
