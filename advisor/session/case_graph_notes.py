@@ -34,7 +34,7 @@ class FiguresOfCase(Protocol):
 
 
 def made_of(node: Node, scope: FiguresOfCase) -> Iterator[str]:
-    """Sentences: "Product of: Drag of the arm, 0.31 N/mm; Weight of so many uses, 1.2."
+    """Sentences: "Product of: Drag of the arm, 0.31 N/mm; Factor for the number of uses, 1.2."
 
     None where a node reads nothing, as a usual range that is the same for every case.
     """

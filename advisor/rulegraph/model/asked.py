@@ -46,7 +46,7 @@ class FactRule:
     narrows: str | None = None
     """Only asked as long as that choice is not known for certain."""
     finding: str = ""
-    """Said where an answer fits none of the computed cases."""
+    """Said where an answer fits none of the simulated cases."""
 
 
 @dataclass(frozen=True)

@@ -85,7 +85,7 @@ class FactModel(Strict):
     narrows: Name | None = None
     """Only asked as long as that choice is not known for certain."""
     finding: Note = ""
-    """Said where an answer fits none of the computed cases."""
+    """Said where an answer fits none of the simulated cases."""
 
     @model_validator(mode="after")
     def complete(self) -> FactModel:

@@ -95,7 +95,7 @@ def test_a_figure_says_what_it_is_worked_out_from(engine: Engine) -> None:
     scope = scope_of(engine, "split_armrest")
     product = scope.info("load.lean_drag").lines[0]
     assert product.startswith("Product of: Drag of the arm, ")
-    assert " N/mm; Weight of so many uses, " in product
+    assert " N/mm; Factor for the number of uses, " in product
     total = scope.info("demand.skin_cyclic").lines[0]
     assert total.startswith("Sum of: ")
     assert "A leaning arm drags on it, " in total

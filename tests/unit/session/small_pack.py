@@ -90,7 +90,7 @@ FACTS = (
     ),
     FactDecl(
         "damage.gap", Kind.QUANTITY, Stage.DAMAGE, "Gap at rest",
-        "How wide does it stand open when nothing touches it?",
+        "How wide is it open when nothing touches it?",
         "Measure in the middle with a steel rule.", dimension="length", low=0, high=80,
     ),
     FactDecl(

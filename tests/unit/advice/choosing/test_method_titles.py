@@ -42,7 +42,7 @@ def test_the_title_is_the_same_wherever_the_method_is_named(pack: RulePack) -> N
 
 def test_methods_of_a_plan_are_told_in_the_order_of_the_work(pack: RulePack) -> None:
     advice = advise(demo("lifted_dash_edge", pack), pack, flips=False)
-    assert advice.headline.startswith("Warm the skin and let it ease, then glue the edge down: ")
+    assert advice.headline.startswith("Warm the skin to relax it, then glue the edge down: ")
 
 
 def test_a_new_part_is_not_advised_where_there_is_none(pack: RulePack) -> None:

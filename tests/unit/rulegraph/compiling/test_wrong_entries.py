@@ -62,7 +62,7 @@ WRONG = {
     "two tests in one condition": (LOADS, "{fact: skin.feel, is: stiff}, low: 0.5",
                                    "{fact: skin.feel, is: stiff, is_not: brittle}, low: 0.5",
                                    "{fact: skin.feel, is: stiff", "say only one of"),
-    "no modes": ("methods/heat_relax.yaml", "    modes:\n      none:\n        title: Warmth alone "
+    "no modes": ("methods/heat_relax.yaml", "    modes:\n      none:\n        title: Warming alone "
                  "holds nothing down\n        capacity: none\n        sustained: 1\n        "
                  "cyclic: 1\n        source: practice\n        status: common_practice\n",
                  "    modes: {}\n", "{}", "nothing is listed"),
