@@ -116,7 +116,7 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
     """The advice that follows from a working for which ``asked`` worlds were wanted."""
     sampled, plans = working.situation.worlds, working.plans
     case, pack = sampled.case, sampled.pack
-    sampled.tick("weighing the questions")
+    sampled.tick("ranking the questions")
     questions = rank_questions(case, sampled, plans, gates)
     verdict = _verdict(gates, questions, plans, sampled)
     refused = verdict is Verdict.REFER

@@ -235,7 +235,7 @@ def flip_sentence(title: str, to: str, was: str, then_title: str) -> str:
     """A flip in one sentence."""
     known = "" if was == NOT_KNOWN else f" instead of “{lowered(was)}”"
     then = lowered(then_title)
-    return f"If “{lowered(title)}” were “{lowered(to)}”{known}: {then} would lead."
+    return f"If “{lowered(title)}” were “{lowered(to)}”{known}: {then} would be best."
 
 
 @dataclass(frozen=True)

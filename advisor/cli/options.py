@@ -35,7 +35,7 @@ worlds_option = click.option(
     type=click.IntRange(64, 1_000_000),
     default=4096,
     show_default=True,
-    help="Number of sample worlds.",
+    help="Number of simulated cases.",
 )
 
 

@@ -44,7 +44,8 @@ def rules_check(folder: Path | None, as_json: bool) -> None:
         say_form({"format": 1, "rules": form})
         return
     say(f"{pack.title}, version {pack.version}, digest {pack.digest[:12]}: no faults.")
-    say(", ".join(f"{number} {what}" for what, number in counts.items()) + ".")
+    titles = {"gates": "hazards"}
+    say(", ".join(f"{number} {titles.get(what, what)}" for what, number in counts.items()) + ".")
     for name in pack.overlaid:
         say(f"Your own file stands in: {name}")
 
@@ -68,7 +69,7 @@ def rules_facts(rules: Path | None, as_json: bool) -> None:
 
 @rules.command("format")
 @click.argument("paths", nargs=-1, type=PATH)
-@click.option("--check", is_flag=True, help="Write nothing; tell which files would change.")
+@click.option("--check", is_flag=True, help="Write nothing; list the files that would change.")
 @json_option
 def rules_format(paths: Sequence[Path], check: bool, as_json: bool) -> None:
     """Lay out files of rules for reading; data and comments stay as they are.
@@ -90,13 +91,13 @@ def rules_format(paths: Sequence[Path], check: bool, as_json: bool) -> None:
         changed = [str(one.path) for one in changing]
         say_form({"format": 1, "files": len(found), "checked": check, "changed": changed})
     if check and changing:
-        problem, accepted = "not laid out for reading", "what trim-advisor rules format writes"
+        problem, accepted = "not formatted", "what trim-advisor rules format writes"
         raise BadInput(
             Fault(str(one.path), one.first_line, 1, "", problem, "", accepted) for one in changing
         )
     if not as_json:
         for one in changing:
-            say(f"{one.path}: laid out.")
+            say(f"{one.path}: formatted.")
         say(f"{len(found)} files, {len(changing)} changed.")
 
 

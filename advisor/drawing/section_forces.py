@@ -14,11 +14,11 @@ from advisor.rulegraph.model.section import Arrows, SiteLook
 
 #: Row of each duration above the skin, from the bottom, and how its line is drawn.
 LOOKS = {"sustained": "solid", "cyclic": "dashed", "peak": "double"}
-WORDS = {"sustained": "all the time", "cyclic": "at every use", "peak": "hardest moment"}
-TOGETHER = "These add up:"
+WORDS = {"sustained": "sustained", "cyclic": "repeated", "peak": "peak"}
+TOGETHER = "Separate loads, acting together:"
 """Said over two or more: none of them holds another."""
-WEIGHED = "every use counts by how often it comes"
-"""Said where what comes with every use is more than the hardest moment."""
+WEIGHED = "repeated loads include how often they occur"
+"""Said where the repeated load is more than the peak."""
 ORDER = ("sustained", "cyclic", "peak")
 APART = ("skin_apart", "base_apart")
 """Where the force runs along the layer; elsewhere it is square to it."""
@@ -190,7 +190,7 @@ def outline(drawing: Drawing, x: float) -> float:
 
 
 def weighed(shown: Sequence[Load]) -> bool:
-    """Whether what comes with every use is more than the hardest moment."""
+    """Whether the repeated load is more than the peak."""
     typical = {load.duration: load.value.typical for load in shown}
     return "peak" in typical and typical.get("cyclic", 0.0) > typical["peak"]
 

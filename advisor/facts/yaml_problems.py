@@ -46,7 +46,7 @@ def _plain(problem: str, before: str, character: str) -> str:
     if "mapping values are not allowed" in problem:
         if _NAME_ALONE.fullmatch(before):
             return "this line begins further right than the names it belongs to"
-        return "a colon that names nothing; put quotation marks around text with colons"
+        return "a second colon on this line; put the text in quotation marks"
     if any(words in problem for words in _BLOCK_HEAD):
         return "put quotation marks around text that begins with > or |"
     if "cannot start any token" in problem:

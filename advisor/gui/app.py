@@ -106,7 +106,7 @@ def shut_down(app: QApplication, window: MainWindow) -> None:
 class Engine:
     """The rules and the advisor: quick for each answer, full where the choice is argued.
 
-    Thorough is for a measurement that few computed cases fit; it takes a second.
+    Thorough is for a measurement that few simulated cases fit; it takes a second.
     """
 
     pack: Pack

@@ -136,7 +136,7 @@ class Hub(QObject):
         self.moved.emit()
 
     def drop_trial(self) -> None:
-        """Back to the old answer, which never went away."""
+        """Keep the old answer answer, which never went away."""
         self.trial = None
         self.moved.emit()
 

@@ -107,7 +107,8 @@ def price_of(parts: Sequence[Costs], pack: RulePack, wishes: Wishes) -> Price:
         text = f"Reserve, so that {round(100 * certainty)} of 100 such jobs stay within the quote"
         lines.append(PriceLine(text, reserve, "reserve"))
     else:
-        lines.append(PriceLine("Made up to the call-out minimum", high - sums.expected, "minimum"))
+        text = "Raised to the minimum call-out charge"
+        lines.append(PriceLine(text, high - sums.expected, "minimum"))
     factor = 1.0 + quote.tax_rate
     with_tax = Range(low * factor, expected * factor, high * factor)
     return Price(

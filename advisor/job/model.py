@@ -171,7 +171,7 @@ class HoleChoice:
     strength_left: Range
     """Strength of the sparser seam as a share of the full one."""
     hold: tuple[float, float]
-    """Share of the computed cases in which each holds."""
+    """Share of the simulated cases in which each holds."""
     proposed: str
     """``every`` or ``every_other``."""
     text: str

@@ -123,7 +123,7 @@ def _withheld(case: Case, pack: RulePack, advice: Advice) -> JobSheet:
 
 
 def _damage(sample: Sample) -> str:
-    """What is the matter, in the words of the answer."""
+    """The damage, in the words of the answer."""
     decl = sample.worlds.pack.facts[DAMAGE]
     kind = sample.choice(DAMAGE)
     return next(option.title for option in decl.options if option.key == kind)
@@ -135,7 +135,7 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
     said = []
     if lead is not None and lead.usage is not None and lead.usage.typical <= 1.0:
         share = max(round(100.0 * lead.usage.typical), 1)
-        said.append(f"The pull on it is about {share} % of what this repair carries for years.")
+        said.append(f"It is loaded to about {share} % of its limit, what it carries for years.")
     elif lead is not None and lead.because:
         said.append(lead.because[0].text.rstrip(".") + ".")
     failing = [
@@ -147,7 +147,7 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
         and method.price.typical < plan.price.typical + 1.0
     ]
     if failing:
-        said.append(f"Cheaper work would not hold ({'; '.join(failing[:2])} computed cases).")
+        said.append(f"Cheaper work would not hold ({'; '.join(failing[:2])} simulated cases).")
     return joined(" ", said)
 
 
@@ -186,13 +186,13 @@ def _notes(cut: CutPlan | None, materials: Sequence[Material], pack: RulePack) -
     notes = []
     if pack.prices.quote.examples:
         notes.append(
-            "Prices and rates are the program's examples. Put the shop's own in their place: in "
+            "Prices and rates are the program's examples. Replace them with the shop's own: in "
             "the window, under Prices and rates."
         )
     if cut is not None and any(not m.own_price and m.special_order for m in materials):
         notes.append(
             "The price of the new cover is what is usual for such a part. Once you know the cloth, "
-            "put your price for what you buy into the stock list."
+            "enter your purchase price in the stock list."
         )
     return tuple(notes)
 

@@ -48,8 +48,8 @@ def build_quote(
         working_apart=True,
         working_heading="Job sheet",
         working_intro=(
-            "For the bench. Likely figure first, low to high in brackets. Where no source is "
-            "named the figure is computed."
+            "For the workshop. Likely figure first, low to high in brackets. Where no source "
+            "is named the figure is calculated."
         ),
         working=tuple(bench_sections(job, system)) if live else (),
         footer=ESTIMATE,

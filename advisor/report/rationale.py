@@ -20,6 +20,7 @@ from advisor.report.formats import text as text_form
 from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE
 from advisor.report.units import in_units_of
+from advisor.wording.counts import simulated_cases
 
 RationaleModel = Document
 
@@ -49,14 +50,14 @@ def build_rationale(
         stamp_text="Questions are still open. Do not start work on this." if provisional else "",
         front=front(advice, measures, cites),
         working_apart=advice.verdict in (Verdict.PLAN, Verdict.DECLINE),
-        working_heading="The working",
+        working_heading="The details",
         working_intro="What the advice rests on. Numbers in brackets point to the sources.",
         working=working(advice, case, measures, cites),
         footer=ESTIMATE,
         footer_detail=(
             f"Case {advice.case}. Rules {advice.rules_version} "
             f"({advice.rules_digest[:SHORT_DIGEST]}), seed {advice.seed}, "
-            f"{advice.worlds} computed cases."
+            f"{simulated_cases(advice.worlds)}."
         ),
         author="trim-advisor",
     )

@@ -14,7 +14,7 @@ SOURCE_STATUS = {
 
 ORIGIN = {
     Origin.MEASURED: "measured",
-    Origin.TOLD: "told or seen",
+    Origin.TOLD: "entered",
     Origin.ASSUMED: "assumed",
     Origin.COMPUTED: "computed",
 }
@@ -43,7 +43,7 @@ def with_status(source: Source) -> str:
 
 ESTIMATE = "Estimate, not a test result. Not an approval."
 
-#: What fails in the lesser part of the computed cases only may fail.
+#: What fails in the lesser part of the simulated cases only may fail.
 MAY_FAIL_FROM = 0.5
 
 

@@ -22,7 +22,7 @@ from advisor.rulegraph.schema.rule_files import CONTENTS
 
 @dataclass(frozen=True)
 class Layout:
-    """A file of rules as it is, and as it ought to be laid out."""
+    """A file of rules as it is, and as it ought to be formatted."""
 
     path: Path
     before: str
@@ -46,7 +46,7 @@ class Layout:
 
 
 def layouts(paths: Iterable[Path]) -> list[Layout]:
-    """How the files, and those in the folders, ought to be laid out.
+    """How the files, and those in the folders, ought to be formatted.
 
     Raises BadInput with the faults of all files together.
     """
@@ -85,7 +85,7 @@ def _layout(path: Path) -> Layout:
     again = marked_text(after, str(path)).data
     same = _written(data, order) == _written(again, order)
     if not same or comment_words(before) != comment_words(after) or laid_out(after, order) != after:
-        problem = "this file cannot be laid out without changing what it says"
+        problem = "this file cannot be formatted without changing what it says"
         raise BadInput(Fault(str(path), 1, 1, "", problem, "", "a plainer way of writing it"))
     return Layout(path, before, after)
 

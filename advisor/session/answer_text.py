@@ -137,7 +137,7 @@ def range_text(value: Range, dimension: str, unit: str, system: System) -> str:
 
 
 def figure_text(figure: Figure, system: System) -> str:
-    """A figure of the working: what, how much, and how honest it is."""
+    """A figure of the working: what, how much, and how well it is known."""
     text = range_text(figure.value, figure.dimension, figure.unit, system)
     return f"{capital(figure.title)}: {text}, {ORIGIN[figure.origin]}"
 
@@ -161,13 +161,13 @@ def settled_line(advice: Advice) -> str:
         return "No plan: a repair is advised against."
     if advice.plan is None:
         return "No plan yet."
-    so_far = "Leads so far: best" if advice.provisional else "Best"
-    return f"{so_far} in {of_hundred(advice.settled)} computed cases."
+    so_far = "Best so far:" if advice.provisional else "Best"
+    return f"{so_far} in {of_hundred(advice.settled)} simulated cases."
 
 
 def hold_line(plan: PlanAdvice) -> str:
     """The chance that a plan holds, as a count."""
-    return f"holds in {of_hundred(plan.hold_probability)} computed cases"
+    return f"holds in {of_hundred(plan.hold_probability)} simulated cases"
 
 
 def plan_line(plan: PlanAdvice) -> str:
@@ -185,7 +185,7 @@ def standing(method: MethodAdvice) -> str:
 def breaks_by(method: MethodAdvice) -> str:
     """Why a method is out: the load path for one that fails, else the reason in words."""
     if method.status is Status.BLOCKED:
-        return "Not while the hazard stands"
+        return "Not while the hazard is there"
     if method.status is Status.FAILS:
         for reason in method.because:
             if len(reason.path_titles) > 1:

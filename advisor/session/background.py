@@ -99,7 +99,7 @@ class Background:
 
 
 class Thorough:
-    """The advice from more computed cases, in the background: for one case at a time."""
+    """The advice from more simulated cases, in the background: for one case at a time."""
 
     def __init__(self, pack: Pack, advise: AdviseThoroughly | None) -> None:
         self._pack = pack

@@ -46,7 +46,7 @@ def made_of(node: Node, scope: FiguresOfCase) -> Iterator[str]:
         yield sentence(f"{_lead(operation, len(refs))}: {_listed(refs, node, scope)}")
     if node.when is not None:
         refs = [Ref(name) for name in dict.fromkeys(node.when.names())]
-        yield sentence(f"Whether it counts hangs on: {_listed(refs, node, scope)}")
+        yield sentence(f"Whether it counts depends on: {_listed(refs, node, scope)}")
 
 
 def _listed(refs: Sequence[Ref], node: Node, scope: FiguresOfCase) -> str:
@@ -59,7 +59,7 @@ def _lead(operation: Operation, count: int) -> str:
         return FOLDS[operation.kind] if count > 1 else "Taken from"
     if isinstance(operation, (Draw, TableDraw)):
         return "Usual range, by"
-    return "Depends on" if isinstance(operation, Pick) else "Worked out from"
+    return "Depends on" if isinstance(operation, Pick) else "Calculated from"
 
 
 def _counts(fold: Fold, ref: Ref, scope: FiguresOfCase) -> bool:

@@ -140,12 +140,12 @@ class Session:
 
     @property
     def rough(self) -> bool:
-        """Whether the advice rests on few computed cases, and more can be had."""
+        """Whether the advice rests on few simulated cases, and more can be had."""
         return self.begun and self.thorough.possible and self.advice.rough
 
     @property
     def unfinished(self) -> bool:
-        """Whether the advice took many computed cases, and the rest of it is still to come."""
+        """Whether the advice took many simulated cases, and the rest of it is still to come."""
         grown = self._advised is not None and self._advised is self._thorough_found
         return grown and not self.full_is_ready
 

@@ -1,4 +1,4 @@
-"""Two advices side by side in words: what stands, what would be, what moved. Knows no Qt."""
+"""Two advices side by side in words: now, with the tried answer, what changes. Knows no Qt."""
 
 from __future__ import annotations
 
@@ -68,8 +68,8 @@ def _cells(advice: Advice, pack: Pack) -> dict[str, str]:
         cells["Plan"] = "\n".join(f"{i}. {t}" for i, t in enumerate(plan.titles, start=1))
         cells["Price"] = price_text(plan.price, advice.currency)
         cells["Time"] = duration_with_range(plan.minutes)
-        cells["Holds"] = f"in {of_hundred(plan.hold_probability)} computed cases"
-        cells["Best"] = f"in {of_hundred(advice.settled)} computed cases"
+        cells["Holds"] = f"in {of_hundred(plan.hold_probability)} simulated cases"
+        cells["Best"] = f"in {of_hundred(advice.settled)} simulated cases"
     fact = next_open(advice)
     known = pack.facts.get(fact) if fact is not None else None
     cells["Ask next"] = known.title if known is not None else "nothing more"
@@ -100,8 +100,8 @@ def moved(before: Advice, after: Advice) -> tuple[str, ...]:
     if said:
         return tuple(said)
     if shown_plan(after) is None:
-        return (f"Nothing moves: {lowered(VERDICTS[after.verdict])}.",)
-    return ("Nothing moves: the same plan, price and strength.",)
+        return (f"Nothing changes: {lowered(VERDICTS[after.verdict])}.",)
+    return ("Nothing changes: the same plan, price and strength.",)
 
 
 def _verdict(before: Advice, after: Advice) -> list[str]:
@@ -119,7 +119,7 @@ def _plan(before: Advice, after: Advice) -> list[str]:
         return []
     said = []
     if old.lead != new.lead:
-        said.append(f"{new.lead_title} leads instead of: {lowered(old.lead_title)}.")
+        said.append(f"{new.lead_title} is best instead of: {lowered(old.lead_title)}.")
     for lead, ours, others in (("Also needed", new, old), ("No longer needed", old, new)):
         pairs_of = zip(ours.methods, ours.titles, strict=True)
         extra = [t for k, t in pairs_of if k not in others.methods and k != ours.lead]
@@ -132,7 +132,7 @@ def _plan(before: Advice, after: Advice) -> list[str]:
     was, now = (of_hundred(p.hold_probability) for p in (old, new))
     if abs(new.hold_probability - old.hold_probability) >= 0.01 and was != now:
         word = "more" if new.hold_probability > old.hold_probability else "less"
-        said.append(f"It holds {word} often: in {now} computed cases, now in {was}.")
+        said.append(f"It holds {word} often: in {now} simulated cases instead of {was}.")
     return said
 
 
@@ -162,5 +162,5 @@ def used(usage: float) -> str:
     if usage >= UNBOUNDED:
         return "carries nothing"
     if usage >= 2.0:
-        return f"loaded {to_digits(usage)} times over"
-    return f"{percent(usage)} used"
+        return f"loaded to {to_digits(usage)} times the limit"
+    return f"loaded to {percent(usage)}"

@@ -180,7 +180,7 @@ def settled_text(advice: Advice, left: Collection[str] = ()) -> str:
     from advisor.advice.result import GateState, Verdict
 
     if advice.verdict is Verdict.REFER:
-        return "Referred: a hazard decides, not the forces."
+        return "Referred: a hazard decides, not the loads."
     hazards = {gate.fact for gate in advice.gates if gate.state is GateState.OPEN}
     if len(hazards) > 1:
         return f"{len(hazards)} hazard questions are open. They come before any plan."
@@ -189,9 +189,9 @@ def settled_text(advice: Advice, left: Collection[str] = ()) -> str:
     if next_open(advice, left) is not None:
         return ""
     if matters(advice):
-        return "Nothing more is worth asking, but for what was left open."
+        return "No further question is worth asking, except what was left open."
     if advice.verdict is Verdict.DECLINE:
-        return "Advised against; nothing more is worth asking."
+        return "Advised against; no further question is worth asking."
     if advice.plan is None:
-        return "Nothing more is worth asking."
-    return "Settled: nothing more is worth asking."
+        return "No further question is worth asking."
+    return "Decided: no further question is worth asking."

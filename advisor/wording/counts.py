@@ -1,4 +1,4 @@
-"""Shares and chances, told as counts of a hundred cases."""
+"""Shares and chances as counts of a hundred cases."""
 
 from __future__ import annotations
 
@@ -19,10 +19,15 @@ def of_hundred(share: float) -> str:
     return f"{round(100 * share)} of 100"
 
 
+def simulated_cases(number: float) -> str:
+    """``4,096 simulated cases``; a number that was estimated is rounded by who calls."""
+    return f"{number:,.0f} simulated cases"
+
+
 def share_band(share: float, draws: float) -> tuple[float, float]:
     """95 % band of a share counted in ``draws`` independent cases.
 
-    Wilson's interval, which stays within 0..1 and honest near its ends
+    Wilson's interval, which stays within 0..1 and correct near its ends
     (E. B. Wilson, J. Am. Stat. Assoc. 22, 1927, from memory).
     """
     n = max(draws, 1.0)
@@ -32,9 +37,9 @@ def share_band(share: float, draws: float) -> tuple[float, float]:
 
 
 def holds_in(share: float, draws: float) -> str:
-    """``holds in 96 of 100 computed cases (95 to 97, ...)``."""
+    """``holds in 96 of 100 simulated cases (95 to 97, ...)``."""
     low, high = (round(100 * end) for end in share_band(share, draws))
-    said = f"holds in {of_hundred(share)} computed cases"
+    said = f"holds in {of_hundred(share)} simulated cases"
     at_an_end = share >= 0.995 or share < 0.005
     return said if at_an_end or high - low <= 3 else f"{said} (between {low} and {high})"
 
@@ -49,12 +54,12 @@ def percent(share: float) -> str:
 
 
 def usage_text(value: Range) -> str:
-    """A usage as a lay person reads it: share of what the joint carries, or times too much."""
+    """A usage as a lay person reads it: a share of the joint's limit, or times as much."""
     if value.typical <= 1:
-        text = f"loaded to {percent(value.typical)} of what it carries"
+        text = f"loaded to {percent(value.typical)} of its limit"
         return f"{text} ({percent(value.low)} to {percent(value.high)})"
     if value.typical >= UNBOUNDED:
-        return "carries nothing for years"
+        return "carries no long-term load"
     low, typical, high = (to_digits(v) for v in (value.low, value.typical, value.high))
-    text = f"loaded to {typical} times what it carries"
+    text = f"loaded to {typical} times its limit"
     return text if low == high else f"{text} ({low} to {high} times)"

@@ -6,7 +6,7 @@ other, on the question's own card, on the Method, Job and Record page and in a t
 runs until every event that followed has been handled: the case kept on disk, the advice worked
 out, every widget painted. What follows later in slices is measured as the longest slice. At the
 end a surprising measurement is given, and the longest time for which the window takes no event
-while more computed cases are worked out.
+while more simulated cases are worked out.
 """
 
 from __future__ import annotations

@@ -31,9 +31,9 @@ def groups(pack: RulePack) -> dict[str, list[str]]:
     known = set(causes(pack))
     found: dict[str, list[str]] = {}
     for duration, words in (
-        ("sustained", "all that pulls all the time"),
-        ("cyclic", "all that comes at every use"),
-        ("peak", "all that comes at the hardest moment"),
+        ("sustained", "all sustained load"),
+        ("cyclic", "all repeated load"),
+        ("peak", "all peak load"),
     ):
         demands = [getattr(site, duration) for site in pack.sites.values()]
         inside = {n for demand in demands for n in pack.nodes[demand].operation.names()}

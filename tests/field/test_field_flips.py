@@ -1,4 +1,4 @@
-"""What is said to change the choice does so, by many computed cases of its own."""
+"""What is said to change the choice does so, by many simulated cases of its own."""
 
 from __future__ import annotations
 

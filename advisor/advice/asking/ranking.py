@@ -32,7 +32,7 @@ def rank_questions(
     Where no answer alone is worth its minutes, two together may be: they lead then.
     """
     found = [gate_question(gate, worlds.pack) for gate in gates if gate.state is GateState.OPEN]
-    found += [_look_again(misfit, worlds) for misfit in worlds.misfits]
+    found += [_measure_again(misfit, worlds) for misfit in worlds.misfits]
     if not plans:
         return tuple(found)
     plans = by_cost(plans, worlds)
@@ -120,16 +120,16 @@ def _marks_saying(decl: FactDecl, case: Case, pack: RulePack) -> list[FactDecl]:
 def gate_question(gate: GateAdvice, pack: RulePack) -> Question:
     """An unanswered gate as a question."""
     decl = pack.facts[gate.fact]
-    why = "Safety first: no plan before this is answered"
+    why = "Safety first: there is no plan until this is answered"
     return Question(
         decl.name, decl.title, decl.ask, decl.how, 0.0, decl.minutes, True, why, True
     )
 
 
-def _look_again(misfit: Misfit, worlds: SampledWorlds) -> Question:
-    """A reading that no world explains: nothing is settled while it stands."""
+def _measure_again(misfit: Misfit, worlds: SampledWorlds) -> Question:
+    """A reading that no simulated case explains: nothing is decided until it is checked."""
     decl = worlds.pack.facts[misfit.fact]
-    verb = "Measure" if decl.kind is Kind.QUANTITY else "Look"
+    verb = "Measure" if decl.kind is Kind.QUANTITY else "Check"
     ask = filled("{} again: {}", verb, lowered(decl.ask))
     why = misfit.finding
     return Question(decl.name, decl.title, ask, decl.how, 0.0, decl.minutes, False, why, True)

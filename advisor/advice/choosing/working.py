@@ -39,7 +39,7 @@ def worked_over(
     worlds: SampledWorlds, known: Mapping[str, MethodOutcome] = MappingProxyType({})
 ) -> Working:
     """Methods and plans over these worlds; ``known`` methods need no working out."""
-    worlds.tick("working the methods out")
+    worlds.tick("calculating the methods")
     needs, primary = find_needs(worlds)
     outcomes = {
         key: known[key] if key in known else MethodOutcome(method, worlds)

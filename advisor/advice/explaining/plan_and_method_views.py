@@ -173,7 +173,7 @@ def _because(
         names = (speaks_against(requirement, worlds), METHOD + outcome.method.key)
         text = requirement.if_not
         if share < 0.995:
-            text = filled("{} (so in {} computed cases)", text, of_hundred(share))
+            text = filled("{} (so in {} simulated cases)", text, of_hundred(share))
         titles = tuple(worlds.pack.title_of(name) for name in names)
         source = source_of(worlds.pack, requirement.origin)
         reasons.append(Reason(text, names, titles, (), source))
@@ -181,7 +181,7 @@ def _because(
         reasons.insert(0, decides)
     if not reasons:
         source = source_of(worlds.pack, _practice(outcome, situation))
-        text = outcome.method.remark or f"{outcome.title}: nothing here speaks against it"
+        text = outcome.method.remark or f"{outcome.title}: nothing rules it out here"
         name = METHOD + outcome.method.key
         reasons.append(Reason(text, (name,), (outcome.title,), (), source))
     return tuple(reasons)

@@ -35,9 +35,9 @@ FIGURE_DIMENSIONS = {
 NO_LOAD = 0.005
 
 DURATION_WORDS = {
-    "sustained": "all the time",
-    "cyclic": "at every use",
-    "peak": "at the hardest moment",
+    "sustained": "sustained",
+    "cyclic": "repeated",
+    "peak": "peak",
 }
 
 
@@ -135,7 +135,7 @@ def deciding(
 ) -> Reason | None:
     """The mode, demand and cause that decide whether a method holds.
 
-    ``whole`` is the usage of the weakest mode of each world: the sentence tells that one,
+    ``whole`` is the usage of the weakest mode of each world: the sentence gives that one,
     or where only some worlds fail, how far the deciding mode is overloaded there.
     """
     weakest = _weakest(joints, worlds, failing)
@@ -158,8 +158,8 @@ def deciding(
         return None
     somewhere = worlds.mean(mask) < ALL_BUT_ROUNDING * worlds.mean(joint.applies)
     where_it_fails = failing and somewhere
-    told = usage if where_it_fails else whole
-    text = _sentence(mode, duration, cause, told, worlds, where_it_fails)
+    stated = usage if where_it_fails else whole
+    text = _sentence(mode, duration, cause, stated, worlds, where_it_fails)
     return Reason(
         text,
         full,
@@ -180,13 +180,13 @@ def _sentence(
     words = DURATION_WORDS[duration]
     title = worlds.pack.title_of(cause).lower()
     if usage.typical >= 1e5:
-        much = "loaded more than it can ever carry"
+        much = "loaded far beyond its strength"
     elif usage.typical > 1.0:
-        much = f"loaded {usage.typical:.2g} times what it carries for years"
+        much = f"loaded to {usage.typical:.2g} times its long-term strength"
     else:
-        much = f"uses {100 * usage.typical:.2g} % of what it carries for years"
+        much = f"loaded to {100 * usage.typical:.2g} % of its long-term strength"
     much = f"Where it fails, it is {much}" if where_it_fails else capital(much)
-    return f"Weakest point: {mode.mode.title.lower()}. {much}, most by: {title} ({words})."
+    return f"Weakest point: {mode.mode.title.lower()}. {much}, mainly by: {title} ({words} load)."
 
 
 def path_titles(path: Sequence[str], worlds: SampledWorlds) -> tuple[str, ...]:
@@ -241,7 +241,7 @@ def _capacity_figure(
     mask: Mask,
 ) -> Figure:
     borne = np.asarray(carried(mode.mode, duration, worlds), dtype=np.float64)
-    title = f"{mode.mode.title}: what it carries {DURATION_WORDS[duration]}"
+    title = f"{mode.mode.title}: strength under {DURATION_WORDS[duration]} load"
     return Figure(
         f"{USAGE}{outcome.method.key}.{mode.mode.key}",
         title,

@@ -40,40 +40,40 @@ def headline_of(
     """One sentence that a customer understands."""
     if verdict is Verdict.REFER:
         closed = next(gate for gate in gates if gate.state is GateState.CLOSED)
-        return filled("Not for this bench: {}. {}", lowered(closed.title), closed.text)
+        return filled("Do not repair this here: {}. {}", lowered(closed.title), closed.text)
     if verdict is Verdict.ASK:
         first = questions[0]
         begin = f"First find out: {lowered(first.title)}."
         if plan is None:
             return begin
-        return f"{begin} Leading so far: {in_turn(plan.titles)}."
+        return f"{begin} Best so far: {in_turn(plan.titles)}."
     if plan is None:
-        return "Nothing known here mends all of this damage. Say so to the customer."
+        return "No known method repairs all of this damage. Tell the customer."
     if verdict is Verdict.DECLINE:
         if plan.possible_probability < plan.hold_probability:
             return (
-                f"Hardly anything can be done here: the best is “{lowered(plan.lead_title)}”, "
-                f"possible in {of_hundred(plan.possible_probability)} computed cases. "
-                "Say so to the customer."
+                f"Almost nothing can be done here: the best is “{lowered(plan.lead_title)}”, "
+                f"possible in {of_hundred(plan.possible_probability)} simulated cases. "
+                "Tell the customer."
             )
         return (
             f"Nothing holds well enough: the best is “{lowered(plan.lead_title)}”, holding in "
-            f"{of_hundred(plan.hold_probability)} computed cases. "
+            f"{of_hundred(plan.hold_probability)} simulated cases. "
             f"{_instead(methods, pack)}"
         )
     return (
         f"{in_turn(plan.titles)}: holds in {of_hundred(plan.hold_probability)} "
-        "computed cases."
+        "simulated cases."
     )
 
 
 def _instead(methods: Sequence[MethodAdvice], pack: RulePack) -> str:
-    """What to tell a customer whose job is declined: no new part where there is none."""
+    """What to tell a customer whose job is declined: no new part where none is available."""
     renewals = ((m.status, pack.methods[m.method].renewal) for m in methods)
     new_parts = [status for status, renewal in renewals if renewal and renewal.what == "part"]
     if new_parts and all(status is Status.NOT_POSSIBLE for status in new_parts):
-        return "Say so to the customer."
-    return "Advise a new part, or say no."
+        return "Tell the customer."
+    return "Advise a new part, or decline the job."
 
 
 def reasons_of(
@@ -85,7 +85,7 @@ def reasons_of(
     pack: RulePack,
     situation: Situation,
 ) -> tuple[Reason, ...]:
-    """The argument for the verdict: gates, needs, the plan, and what was set aside."""
+    """The argument for the verdict: hazards, needs, the plan, and what was set aside."""
     reasons = [
         Reason(_gate_words(gate), (gate.fact,), (pack.title_of(gate.fact),), (), gate.source)
         for state in (GateState.CLOSED, GateState.OPEN)
@@ -112,7 +112,7 @@ def reasons_of(
 def beginning_reasons(
     gates: Sequence[GateAdvice], missing: Sequence[str], pack: RulePack
 ) -> tuple[Reason, ...]:
-    """The argument while nothing can be worked out: gates, and what everything hangs on."""
+    """The argument while nothing can be calculated: hazards, and the facts still needed."""
     closed = [gate for gate in gates if gate.state is GateState.CLOSED]
     shown = closed or [gate for gate in gates if gate.state is GateState.OPEN]
     reasons = [
@@ -122,20 +122,20 @@ def beginning_reasons(
         practice = source_of(pack, RuleOrigin("practice", "common_practice"))
         for name in missing:
             title = pack.title_of(name)
-            text = f"Not known yet, and loads and methods follow from it: {title.lower()}."
+            text = f"Needed before loads and methods can be calculated: {title.lower()}."
             reasons.append(Reason(text, (name,), (title,), (), practice))
     return tuple(reasons)
 
 
 def _gate_words(gate: GateAdvice) -> str:
     if gate.state is GateState.OPEN:
-        return filled("Not answered yet, and no plan before it is: {}", gate.text)
+        return filled("Not answered yet; there is no plan until it is: {}", gate.text)
     return filled("{}. {}", gate.title, gate.text)
 
 
 def _kept(method: MethodAdvice) -> Reason:
     first = method.because[0]
-    words = f"holds in {of_hundred(method.hold_probability)} computed cases"
+    words = f"holds in {of_hundred(method.hold_probability)} simulated cases"
     text = filled("{}: {}. {}", method.title, words, first.text)
     return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
 
@@ -145,7 +145,7 @@ def _set_aside(method: MethodAdvice, plan: PlanAdvice) -> Reason:
     words = {
         Status.FAILS: f"holds in only {of_hundred(method.hold_probability)}",
         Status.NOT_POSSIBLE: "not possible here",
-        Status.HOLDS: "would hold too, but costs more all told",
+        Status.HOLDS: "would hold too, but costs more overall",
     }.get(method.status, "set aside")
     text = filled("{}: {}. {}", method.title, words, first.text)
     return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
@@ -165,9 +165,11 @@ def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
             if worlds.mean((column < low) | (column > high)) > 0.05:
                 bounds = named(f"{low:g} to {high:g}", unit_text(decl.unit))
                 notes.append(
-                    filled("{} lies outside {}, where “{}” is documented: trust it less.",
+                    filled("{} is outside {}, where “{}” is documented: trust it less.",
                            decl.title, bounds, node.title.lower())
                 )
     if worlds.effective < 400 and worlds.n >= 400:
-        notes.append("What was measured fits few of the computed cases: the figures are coarse.")
+        notes.append(
+            "The measurements agree with few of the simulated cases: the figures are rough."
+        )
     return tuple(dict.fromkeys(notes))

@@ -88,7 +88,7 @@ class SampledWorlds:
         """The worlds of another answer, of which all is taken over but what it feeds."""
         self.fed: frozenset[str] = frozenset()
         self.watch = watch
-        self.doing = f"drawing {n:,} computed cases"
+        self.doing = f"drawing {n:,} simulated cases"
         self.seed = case.seed if seed is None else seed
         self.values: dict[str, NDArray[Any]] = LazyValues(self)
         self.masks: dict[Condition, Mask] = {}

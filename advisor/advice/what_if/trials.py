@@ -123,7 +123,7 @@ def find_flips(working: Working) -> Iterator[Flip | None]:
     """
     worlds, plans = working.situation.worlds, working.plans
     case = worlds.case
-    worlds.tick("looking for what would change the choice")
+    worlds.tick("searching for what would change the choice")
     trials = Trials.among(worlds)
     yield None
     for flip in chain(

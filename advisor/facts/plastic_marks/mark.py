@@ -96,7 +96,7 @@ class PlasticMark:
             return words
         names = " and ".join(words)
         if self.filled is None:
-            return [f"{names} (how much is not told)"]
+            return [f"{names} (amount not marked)"]
         return [f"{share_words(self.filled)}{names}{' together' if len(words) > 1 else ''}"]
 
 

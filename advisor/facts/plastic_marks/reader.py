@@ -57,7 +57,7 @@ def _inside(text: str) -> str:
     inside = marks[0] if marks else plain.strip(f"{_OPEN}{_CLOSE} ")
     inside = inside.strip()
     if not inside:
-        raise AnswerError("nothing stands in the mark", text, ACCEPTED)
+        raise AnswerError("the mark is empty", text, ACCEPTED)
     return inside
 
 

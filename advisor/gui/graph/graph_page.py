@@ -32,7 +32,7 @@ BESIDE = 900
 ROOMY = 1200
 """Width in px from which the details need no more than their share."""
 HELP = "Drag to move, turn the wheel or press + and - to zoom, arrow keys go from box to box. " \
-    "Heavy lines with numbers: the load path that decides the method. Dashed: assumed, not told."
+    "Heavy lines with numbers: the load path that decides the method. Dashed: assumed, not entered."
 SMALL = "Causes that add under a hundredth to their load are left out."
 
 
@@ -46,7 +46,7 @@ class Details(Page):
         """Fill from the node that is looked at."""
         self.clear_column()
         if self.scope is None or not self.name:
-            self.say("Touch a box to see its figure and where it comes from.", "quiet")
+            self.say("Choose a box to see its figure and where it comes from.", "quiet")
         else:
             info = self.scope.info(self.name)
             self.say(info.kind, "small")
@@ -69,9 +69,9 @@ class GraphPage(QFrame):
         self.details = Details(hub, self)
         self.method = QComboBox(self)
         self.method.setAccessibleName("Method whose load path is lit")
-        self.all = QCheckBox("Show all that was computed", self)
+        self.all = QCheckBox("Show everything that was calculated", self)
         self.bigger, self.smaller, self.fit = (
-            QPushButton(text, self) for text in ("+", "-", "All of it")
+            QPushButton(text, self) for text in ("+", "-", "Everything")
         )
         self.back = QPushButton("Back", self)
         self._fill = QTimer(self)

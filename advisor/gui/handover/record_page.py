@@ -32,6 +32,7 @@ from advisor.gui.navigator import Hub
 from advisor.gui.widgets.page import Page
 from advisor.report.status_words import ORIGIN
 from advisor.session.answer_text import answer_text, assumed_text
+from advisor.wording.counts import simulated_cases
 from advisor.wording.sentences import capital
 
 STRETCH = QHeaderView.ResizeMode.Stretch
@@ -142,7 +143,7 @@ class RecordPage(Page):
         pack = session.pack
         self.rules.setText(
             f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
-            f"Seed {case.seed}, {session.advice.worlds} computed cases."
+            f"Seed {case.seed}, {simulated_cases(session.advice.worlds)}."
         )
 
     def _rows(self) -> list[tuple[str, str, str]]:
@@ -158,7 +159,7 @@ class RecordPage(Page):
             text = answer_text(entry.fact, value, session.system)
             known = "open"
             if value is not None:
-                known = ORIGIN[state.origin] if state is not None else "told or seen"
+                known = ORIGIN[state.origin] if state is not None else "entered"
             elif state is not None and state.text:
                 text = f"open: {assumed_text(state, session.system)}"
                 known = ORIGIN[Origin.ASSUMED]

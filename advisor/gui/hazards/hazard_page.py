@@ -135,7 +135,7 @@ class HazardPage(Page):
         named = next((row for row in self.rows if row.fact.name == self.hub.row), None)
         self.hub.row = ""
         self._focus(named or self.current or self._first_open() or next(iter(self.rows), None))
-        # The rows know their places once the page is laid out.
+        # The rows know their places once the page is formatted.
         QTimer.singleShot(0, self, self._reveal_current)
 
     def forget(self) -> None:

@@ -60,7 +60,7 @@ class JobPage(Page):
             told.say("No steps and no price are shown.")
         elif advice.plan is None:
             told.say("No plan yet", "headline")
-            told.say("Answer the questions that still matter; the steps then stand here.")
+            told.say("Answer the questions that still matter; the steps will appear here.")
         else:
             told.say("The job", "headline")
             if advice.provisional:
@@ -185,4 +185,4 @@ class JobPage(Page):
             dialogs.show_faults(self.window(), "The quote was not written.", [str(error)])
             return
         self.folder = path.parent
-        dialogs.tell(self.window(), "Written", f"Quote and job sheet stand in\n{path}")
+        dialogs.tell(self.window(), "Written", f"Quote and job sheet are in\n{path}")

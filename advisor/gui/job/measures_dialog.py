@@ -14,7 +14,7 @@ from advisor.job.parse_agreed import WishError
 from advisor.session import job_measures
 from advisor.session.job_measures import TITLES
 
-INTRO = "What you leave empty is taken at what is usual, and the sheet says so."
+INTRO = "What you leave empty is assumed to be usual, and the sheet says so."
 HINTS = {
     "certainty": "of 100, 50 to 99; empty: as in Prices and rates",
     "distance": "km, or with mi; empty: the usual way",

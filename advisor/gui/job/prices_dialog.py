@@ -64,7 +64,7 @@ FIGURES: tuple[Figure, ...] = (
     Figure(("quote", "shop"), "Name on the quote", "", _plain, text_yaml),
     Figure(("currency",), "Currency", "three letters", _plain, text_yaml),
     Figure(("hourly_rate",), "Rate for an hour", "", spread_text, spread_yaml),
-    Figure(("call_out_minimum",), "Least charge for a call-out", "", spread_text, spread_yaml),
+    Figure(("call_out_minimum",), "Minimum call-out charge", "", spread_text, spread_yaml),
     Figure(("material_markup",), "On top of materials", "%", share_text,
            lambda text: spread_yaml(text, 0.01)),
     Figure(("quote", "certainty"), "Of 100 such jobs stay within the quote", "50 to 99",

@@ -24,8 +24,8 @@ from advisor.gui.widgets.page import declined
 from advisor.gui.widgets.refilled_column import empty
 from advisor.session.answer_text import settled_line
 
-NOT_STARTED = "Say which part it is and what is the matter with it. The ways to repair it " \
-    "then stand here, with what each joint carries."
+NOT_STARTED = "Choose the part and the damage. The repair methods and their strength will " \
+    "appear here."
 
 
 class Axis(QWidget):
@@ -35,7 +35,7 @@ class Axis(QWidget):
         super().__init__(parent)
         self._span = span
         self.setFixedHeight(24)
-        self.setAccessibleName("Scale: how much of what the joint carries is used")
+        self.setAccessibleName("Scale: load as a share of the joint's limit")
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Ticks with their words."""
@@ -61,7 +61,7 @@ class MethodBars(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.heading = QLabel("How much of its strength each joint would use", self)
+        self.heading = QLabel("How close each joint comes to its limit", self)
         self.heading.setObjectName("section")
         self.heading.setWordWrap(True)
         self.settled = QLabel(self)

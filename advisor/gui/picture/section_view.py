@@ -157,7 +157,7 @@ class SectionView(QWidget):
         """What must be known to read the drawing, in one line."""
         remarks = []
         if any(note.text.endswith("*") for note in drawing.notes):
-            remarks.append("* assumed, not told")
+            remarks.append("* assumed, not entered")
         if not drawing.true_to_scale:
             remarks.append("thin layers drawn thicker")
         font, room = self._small(), self._wide - 28.0

@@ -123,11 +123,12 @@ class MethodPage(Page):
         """Measurements that nothing known here explains."""
         if self.advice.findings:
             text = "\n".join(sentence(finding) for finding in self.advice.findings)
-            self.say(f"Look again: what was measured does not fit.\n{text}", "finding")
+            said = f"Measure again: a measurement does not agree with the rest.\n{text}"
+            self.say(said, "finding")
 
     def _plan(self, plan: PlanAdvice) -> None:
         advice = self.advice
-        self.head("Leads so far, not final" if advice.provisional else "The plan, in this order")
+        self.head("Best so far, not final" if advice.provisional else "The plan, in this order")
         for number, title in enumerate(plan.titles, start=1):
             self.put(point(f"{number}.", title, self.inside))
         self.say(
@@ -136,19 +137,19 @@ class MethodPage(Page):
         )
 
     def _nearest(self, plan: PlanAdvice | None) -> None:
-        """What was found where a repair is advised against: no price, for nobody is to do it."""
+        """What was found where a repair is advised against: no price, so that nobody does it."""
         if plan is None:
             return
-        self.head("What comes nearest, and is not advised")
+        self.head("The nearest method, not advised")
         self.say(plan_line(plan))
-        self.say(f"Possible in {of_hundred(plan.possible_probability)} computed cases; "
+        self.say(f"Possible in {of_hundred(plan.possible_probability)} simulated cases; "
                  f"where it is, it {hold_line(plan)}.", "quiet")
         self._fill_flips()
         self._work_on()
         self.column.addWidget(self.flips)
 
     def _settled(self) -> None:
-        self.head("How settled this is")
+        self.head("How certain this is")
         self.say(settled_line(self.advice))
         self.say(risk_line(self.advice))
         self.column.addWidget(self.drivers)
@@ -160,7 +161,7 @@ class MethodPage(Page):
     def _work_on(self) -> None:
         """Begin what takes longer."""
         session = self.hub.session
-        # What takes many computed cases comes from the background, and the page is redrawn.
+        # What takes many simulated cases comes from the background, and the page is redrawn.
         in_background = session.unfinished or session.thorough.case is session.case
         if not session.full_is_ready and not in_background:
             self._later.start(SOON)
@@ -218,7 +219,7 @@ class MethodPage(Page):
             lines = []
         self.drivers.clear()
         if lines and advice.plan is not None:
-            self.drivers.say(f"How much of its strength “{lowered(advice.plan.lead_title)}” uses "
+            self.drivers.say(f"How close “{lowered(advice.plan.lead_title)}” comes to its limit "
                              "is not known exactly:")
             for line in lines:
                 self.drivers.put(point("•", line, self.drivers))
@@ -238,7 +239,7 @@ class MethodPage(Page):
         if flips or not ready:
             self.flips.say("What would change the choice", "section")
         if not ready:
-            self.flips.say("Being worked out...", "quiet")
+            self.flips.say("Being calculated...", "quiet")
         if flips:
             rows = self._flip_rows(flips)
             self.flips.put(rows)

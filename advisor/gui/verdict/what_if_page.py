@@ -44,7 +44,7 @@ class ComparisonPage(Page):
         if trial is None:
             return
         if trial.after is None:
-            self.say("Pick another answer. What it would change then stands here.", "now")
+            self.say("Choose another answer. What it would change is shown here.", "now")
         else:
             self._compare(trial)
         self.column.addStretch(1)
@@ -52,15 +52,15 @@ class ComparisonPage(Page):
     def _compare(self, trial: Trial) -> None:
         assert trial.after is not None
         pack = self.hub.session.pack
-        self.head("What moves")
+        self.head("What changes")
         self._moved(moved(trial.before, trial.after))
         found = rows(trial.before, trial.after, pack)
         self.head("Side by side")
         self._grid(trial, found)
         both = pairs(trial.before, trial.after)
         if both:
-            self.head("How much of its strength each joint would use")
-            self.say("The thick line marks all it carries; left of it a joint holds.", "small")
+            self.head("How close each joint comes to its limit")
+            self.say("The thick line marks the limit; left of it a joint holds.", "small")
         for pair in both:
             self.put(PairRow(pair, self.inside))
 
@@ -117,7 +117,7 @@ class TrialPage(QFrame):
         self.ask = _label("section")
         self.how = _label("quiet")
         self.comparison = ComparisonPage(hub, self)
-        self.back = QPushButton("Back to the old", self)
+        self.back = QPushButton("Keep the old answer", self)
         self.keep = QPushButton("Keep the new answer", self)
         self.keep.setObjectName("main")
         self.back.clicked.connect(hub.drop_trial)

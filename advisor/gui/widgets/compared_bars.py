@@ -121,4 +121,4 @@ class PairRow(QWidget):
 
 
 def _word(method: MethodAdvice | None) -> str:
-    return standing(method) if method is not None else "not computed"
+    return standing(method) if method is not None else "not calculated"

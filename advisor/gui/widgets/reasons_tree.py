@@ -200,9 +200,9 @@ def summary_of(method: MethodAdvice, currency: str) -> list[str]:
     lines = []
     if method.usage is not None:
         lines.append(f"{capital(usage_text(method.usage))}.")
-        lines.append(f"Holds in {of_hundred(method.hold_probability)} computed cases.")
+        lines.append(f"Holds in {of_hundred(method.hold_probability)} simulated cases.")
     if method.limiting_title:
-        lines.append(f"What gives first: {method.limiting_title}.")
+        lines.append(f"What fails first: {method.limiting_title}.")
     if method.price.high > 0:
         price = price_text(method.price, currency)
         lines.append(f"{capital(price)}, {duration_with_range(method.minutes)}.")

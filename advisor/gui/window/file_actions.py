@@ -59,7 +59,7 @@ class Files(QObject):
         except BadInput as error:
             faults = [fault.text for fault in error.faults]
             count = "One thing is" if len(faults) == 1 else f"{len(faults)} things are"
-            heading = f"{path.name} cannot be opened. {count} wrong in it. The old case stays."
+            heading = f"{path.name} cannot be opened. {count} wrong in it. The old case stays open."
             dialogs.show_faults(self._window, heading, faults)
             return False
         self._folder = path.parent
@@ -117,14 +117,14 @@ class Files(QObject):
             dialogs.show_faults(self._window, "The rationale was not written.", [str(error)])
             return
         self._folder = path.parent
-        dialogs.tell(self._window, "Written", f"The rationale stands in\n{path}")
+        dialogs.tell(self._window, "Written", f"The rationale is in\n{path}")
 
     def _full_is_there(self) -> bool:
         """Wait for what the background still works out; False where nobody wants to wait."""
         session = self._hub.session
         if session.thorough.case is not session.case:
             return True
-        text = "What was measured fits few computed cases. More are being worked out."
+        text = "The measurements agree with few simulated cases. More are being calculated."
         return dialogs.wait_for(self._window, text, lambda: session.thorough.case is None)
 
     def may_leave(self) -> bool:

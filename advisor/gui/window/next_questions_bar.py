@@ -25,9 +25,9 @@ from advisor.wording.sentences import lowered, sentence
 if TYPE_CHECKING:
     from advisor.advice.result import Question
 
-FIRST = "First say which part it is and what is the matter with it."
-STILL = "What still matters, the most valuable first"
-AFTER = "What matters after this, the most valuable first"
+FIRST = "First choose the part and the damage."
+STILL = "Questions that still matter, the most valuable first"
+AFTER = "Questions that matter after this, the most valuable first"
 
 
 @dataclass(frozen=True)

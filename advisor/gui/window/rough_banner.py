@@ -1,4 +1,4 @@
-"""Says that figures are rough, while more computed cases are worked out in the background."""
+"""Says that figures are rough, while more simulated cases are worked out in the background."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from advisor.gui.navigator import Hub
 
 #: Milliseconds between two looks at the background.
 LOOK = 30
-WORKING = "What was measured fits few computed cases. More are being worked out; until then " \
-          "the figures are rough"
-ROUGH = "Rough figures: what was measured fits few of the computed cases."
+WORKING = "The measurements agree with few simulated cases. More are being calculated; until " \
+          "then the figures are rough"
+ROUGH = "Rough figures: the measurements agree with few of the simulated cases."
 
 
 class RoughStrip(QWidget):
@@ -31,7 +31,7 @@ class RoughStrip(QWidget):
         self.bar.setRange(0, 0)
         self.bar.setTextVisible(False)
         self.bar.setFixedWidth(120)
-        self.bar.setAccessibleName("More computed cases are being worked out")
+        self.bar.setAccessibleName("More simulated cases are being calculated")
         self.button = QPushButton(self)
         self.button.setMinimumHeight(theme.TARGET)
         self.button.clicked.connect(self._pressed)
@@ -55,7 +55,7 @@ class RoughStrip(QWidget):
         if trial is not None and trial.after is not None and trial.after.rough:
             return trial.case
         if not session.rough or session.advice.verdict == "refer":
-            return None  # a job that is stopped is not reckoned any closer
+            return None  # a job that is stopped is not calculated any closer
         return session.case
 
     def redraw(self) -> None:
@@ -77,7 +77,7 @@ class RoughStrip(QWidget):
         doing = self._hub.session.thorough.doing
         self.said.setText(f"{WORKING}: {doing}." if working and doing
                           else f"{WORKING}." if working else ROUGH)
-        self.button.setText("Stop" if working else "Work them out")
+        self.button.setText("Stop" if working else "Calculate them")
         self.bar.setVisible(working)
         self.setVisible(rough)
 

@@ -37,7 +37,7 @@ def settle(session: Session, parent: QWidget, found: FileChanged) -> Choice:
         return Choice.MINE
     intro, choices = _asked(found, own, theirs is not None)
     if any(row.hazard for row in rows):
-        intro += " A hazard is answered otherwise: look before you choose."
+        intro += " A hazard has a different answer: check before you choose."
     versions = Versions(
         "Nothing is saved yet", f"{intro} Nothing is saved yet.", "This window",
         f"{found.path.name} now", rows, session.system, choices, faults,

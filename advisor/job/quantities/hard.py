@@ -9,7 +9,7 @@ from advisor.job.sample import Sample, said
 from advisor.mechanics.weld import rod_mass
 from advisor.wording.counts import of_hundred
 
-#: From this share of the computed cases on, the plastic counts as known.
+#: From this share of the simulated cases on, the plastic counts as known.
 KNOWN = 0.8
 
 
@@ -24,7 +24,7 @@ def stop_holes(sample: Sample, of: Inputs) -> list[Amount]:
 
 
 def _likeliest(sample: Sample) -> tuple[str, float]:
-    """The likeliest plastic of the part and its share of the computed cases."""
+    """The likeliest plastic of the part and its share of the simulated cases."""
     fact = sample.worlds.pack.roles.base
     key = sample.choice(fact)
     code = sample.worlds.pack.facts[fact].keys.index(key)
@@ -37,7 +37,7 @@ def _rod_words(sample: Sample) -> str:
     worlds, fact = sample.worlds, sample.worlds.pack.roles.base
     title = worlds.pack.facts[fact].option(key).title
     if share < KNOWN:
-        said_so = f"{title} in {of_hundred(share)} computed cases"
+        said_so = f"{title} in {of_hundred(share)} simulated cases"
         return f"First find out which plastic it is ({said_so}): the same plastic only"
     source = worlds.case.read.get(fact)
     text = worlds.case.facts.get(source, "") if source else ""
@@ -49,7 +49,7 @@ def _rod_words(sample: Sample) -> str:
 def staples_behind_weld(sample: Sample, of: Inputs) -> list[Amount]:
     """Staples that help a loaded weld, over all cracks."""
     each = welding.staples(of("damage_length"), sample.known("staple_spacing"))
-    note = "They help the weld, they do not stand in for it"
+    note = "They help the weld, they do not replace it"
     title = "Wire staples behind, where it is loaded"
     number = each * of.places()
     return [sample.amount("staples", title, number, "number", "staple_practice", note)]

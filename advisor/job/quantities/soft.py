@@ -168,10 +168,11 @@ def filler_cure(sample: Sample, _: Inputs) -> list[Amount]:
     found = [sample.given("filler_cure", cure, "temperature", "Heat-cured filler cures at")]
     cover = sample.listed(sample.worlds.pack.roles.skin, sample.rules.covers)
     if cover is not None and cover.limit is not None:
-        room = "The skin stands it, barely" if cover.limit.low < cure.high * 1.2 else ""
+        room = "The skin withstands it, barely" if cover.limit.low < cure.high * 1.2 else ""
         if not filling.filler_fits(cure.high, cover.limit.low):
-            room = "The skin does not stand the hottest cure: take an air-drying filler"
-        limit = sample.given("skin_limit", cover.limit, "temperature", "The skin stands at most")
+            room = "The skin does not withstand the hottest cure: take an air-drying filler"
+        title = "The skin withstands at most"
+        limit = sample.given("skin_limit", cover.limit, "temperature", title)
         found.append(replace(limit, note=room or limit.note))
     return found
 

@@ -55,7 +55,7 @@ LOAD_COLUMNS = (
 
 MOST_LOAD_ROWS = 8
 LEAST_SHARE = 0.01
-"""Of a load; a cause that comes to less is not told."""
+"""Of a load; a cause that comes to less is left out."""
 MOST_QUESTIONS = 4
 MOST_REASONS = 2
 """Arguments about methods in the customer's part; the bars and the working have the rest."""
@@ -65,7 +65,7 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
     """Sections of the customer's part, in reading order."""
     label, tone = VERDICT_LABEL[advice.verdict]
     opening = [Box(label, sentence(advice.headline), tone)]
-    opening += [Box("Look at this first", sentence(f), Tone.WARN) for f in advice.findings]
+    opening += [Box("Check this first", sentence(f), Tone.WARN) for f in advice.findings]
     sections = [Section("", tuple(opening))]
     if advice.verdict is Verdict.REFER:
         sections.append(_referred(advice, cites))
@@ -81,29 +81,29 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
 
 
 def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
-    title = "What leads so far" if advice.provisional else "What we propose"
+    title = "What is best so far" if advice.provisional else "What we propose"
     holding = holds_in(plan.hold_probability, advice.effective_worlds)
     rows = (
         ("The work", sentence(in_turn(plan.titles))),
         ("Price", sentence(price_text(plan.price, advice.currency))),
-        ("Time at the bench", sentence(duration_with_range(plan.minutes))),
+        ("Working time", sentence(duration_with_range(plan.minutes))),
         ("Will it hold", sentence(holding)),
         *_appearance(advice, plan),
     )
-    return Section(title, (Pairs(rows), Text(_computed_case(advice), Tone.SMALL)), keep=True)
+    return Section(title, (Pairs(rows), Text(_how_simulated(advice), Tone.SMALL)), keep=True)
 
 
 def _appearance(advice: Advice, plan: PlanAdvice) -> tuple[tuple[str, str], ...]:
     looks = next((m.looks for m in advice.methods if m.method == plan.lead), "")
     said = LOOKS.get(looks, "")
-    return (("How it looks", sentence(f"The mend is {said}")),) if said else ()
+    return (("How it looks", sentence(f"The repair is {said}")),) if said else ()
 
 
-def _computed_case(advice: Advice) -> str:
+def _how_simulated(advice: Advice) -> str:
     return (
-        f"A computed case is your part with everything nobody has measured set to one believable "
-        f"value. We computed {advice.worlds} of them. The count shows how much hangs on what we do "
-        "not know; it is an estimate, not a promise."
+        f"We simulated your part {advice.worlds:,} times, each time with different realistic "
+        "values for what was not measured. The count shows how much depends on what we do not "
+        "know; it is an estimate, not a promise."
     )
 
 
@@ -115,7 +115,7 @@ def _why(advice: Advice, measures: Measures, cites: Citations, *, full: bool) ->
         blocks.append(load_table(pulling, measures, MOST_LOAD_ROWS))
         said = measures.explain(pulling)
         if not all_loads_shown(advice):
-            said = (*said, "The smaller causes and the other loads stand in the working.")
+            said = (*said, "The smaller causes and the other loads are in the details.")
         blocks.append(Text(" ".join(said), Tone.SMALL))
     return Section("Why", tuple(blocks))
 
@@ -156,20 +156,20 @@ def where_damaged(advice: Advice) -> tuple[Load, ...]:
 
 def all_loads_shown(advice: Advice) -> bool:
     """True where the customer's part already shows every cause of every load."""
-    rows = sum(1 + len(causes_told(load)) for load in acting(advice))
+    rows = sum(1 + len(causes_shown(load)) for load in acting(advice))
     fits = rows <= MOST_LOAD_ROWS and where_damaged(advice) == acting(advice)
     return advice.verdict is not Verdict.ASK and fits
 
 
-def causes_told(load: Load) -> list[Cause]:
+def causes_shown(load: Load) -> list[Cause]:
     """The causes of a load that come to anything, most first."""
     told = [cause for cause in load.causes if cause.value.high >= LEAST_SHARE * load.value.high]
     return sorted(told, key=lambda cause: -cause.value.typical)
 
 
 def load_table(loads: tuple[Load, ...], measures: Measures, most: int | None) -> Table:
-    """Loads with their causes below them, the smaller left out where ``most`` rows do not do."""
-    told = [causes_told(load) for load in loads]
+    """Loads with their causes below them, the smaller left out where ``most`` rows are too few."""
+    told = [causes_shown(load) for load in loads]
     kept = max((len(causes) for causes in told), default=0)
     while most is not None and kept and sum(1 + min(kept, len(each)) for each in told) > most:
         kept -= 1
@@ -207,7 +207,7 @@ def _questions(advice: Advice, measures: Measures) -> Section:
         blocks += [Text("Before any work starts, for safety:", strong=True), Items(gates)]
     if others:
         shown = others[:MOST_QUESTIONS]
-        blocks += [Text("To settle the choice, most useful first:", strong=True)]
+        blocks += [Text("To decide between methods, most useful first:", strong=True)]
         blocks.append(Items(shown, Mark.NUMBER))
     return Section("What still has to be answered", tuple(blocks))
 

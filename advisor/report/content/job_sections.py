@@ -95,7 +95,7 @@ def _amounts(amounts: Sequence[Amount], system: System) -> Table:
 
 
 def remark(amount: Amount) -> str:
-    """The note, and what kind of figure it is where it was not computed."""
+    """The note, and what kind of figure it is where it was not calculated."""
     parts = [amount.note.strip()] if amount.note.strip() else []
     if amount.status != COMPUTED:
         parts.append(SOURCE_STATUS.get(amount.status, amount.status))
@@ -315,7 +315,8 @@ def price_blocks(job: VehicleJob, price: Price) -> list[Block]:
     blocks: list[Block] = [Table(head, tuple(rows))]
     said = [job.apart] if job.apart else []
     if job.saved >= 0.5:
-        said.append(f"Sharing a visit makes this {price.currency} {job.saved:.0f} less than apart.")
+        saved = f"{price.currency} {job.saved:.0f}"
+        said.append(f"Sharing a visit makes this {saved} less than separate visits.")
     if job.example_prices:
         said.append("These prices are the program's examples, not this shop's.")
     if said:
@@ -328,7 +329,7 @@ def price_said(price: Price) -> str:
     top = f"{price.currency} {price.total.high:.2f}"
     tax = f" with {price.tax_label or 'tax'}" if price.tax > 0.0 else ""
     if price.minimum_applies:
-        return f"{top}{tax}. This is our least charge for a call-out; the work fits into it."
+        return f"{top}{tax}. This is our minimum call-out charge; it covers this work."
     low = f"{price.currency} {price.total.low:.0f}"
     if round(price.total.low) == round(price.total.typical):
         return f"{top}{tax} at most, unless we call you first; {low} is expected."

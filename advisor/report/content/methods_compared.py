@@ -33,7 +33,7 @@ def standing(method: MethodAdvice, advice: Advice) -> str:
         return standing_words(method)
     if method.status is Status.FAILS and method.method != plan.lead:
         return "FAILS ALONE, used as a helper"
-    return standing_words(method) + (", leads so far" if advice.provisional else ", proposed")
+    return standing_words(method) + (", best so far" if advice.provisional else ", proposed")
 
 
 def compared(advice: Advice) -> Section:
@@ -46,12 +46,12 @@ def compared(advice: Advice) -> Section:
     left_out = len(computed) - len(shown)
     bars = tuple(_bar(advice, method) for method in shown)
     said = (
-        "A bar shows how much of what a joint carries for years is used up; what ends beyond the "
-        "limit fails. The thin line runs from a kind to a harsh case. Beyond the limit the scale "
-        "is squeezed."
+        "A bar shows how close a joint comes to its limit, what it carries for years; past the "
+        "limit it fails. The thin line covers 90 of 100 cases. Past the limit the scale is "
+        "compressed."
     )
     if left_out > 0:
-        said += f" {left_out} more stand in the working."
+        said += f" {left_out} more are in the details."
     ticks = tuple(Tick(position(at), label) for at, label in TICKS)
     chart = Bars(ticks, LIMIT_AT, bars)
     return Section(title, (Text(said, Tone.SMALL), chart))
@@ -84,7 +84,7 @@ def in_order(advice: Advice) -> list[MethodAdvice]:
 def _bar(advice: Advice, method: MethodAdvice) -> Bar:
     usage = method.usage
     if usage is None:
-        raise ValueError(f"{method.method}: nothing was computed")
+        raise ValueError(f"{method.method}: nothing was calculated")
     shape = usage_bar(usage)
     fails, breaking = method.status is Status.FAILS, breaking_path(advice, method)
     return Bar(

@@ -60,7 +60,7 @@ def _work(sheet: JobSheet, several: bool) -> Section:
     if sheet.why:
         rows.append(("Why", sentence(sheet.why)))
     share = of_hundred(sheet.hold_probability)
-    rows.append(("Will it hold", f"In {share} computed cases like yours."))
+    rows.append(("Will it hold", f"In {share} simulated cases like yours."))
     return Section((sheet.title or sheet.case) if several else "", (Pairs(tuple(rows)),))
 
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
 from advisor.facts.quantity import System, show, shown_unit
 from advisor.report.status_words import MAY_FAIL_FROM
+from advisor.wording.counts import simulated_cases
 from advisor.wording.phrases import filled, in_units
 
 WIDTH = 96
@@ -33,7 +34,7 @@ def brief_text(advice: Advice, system: System = System.METRIC) -> str:
 
 
 def _wrapped(text: str, system: System, indent: str = "", later: str | None = None) -> list[str]:
-    """Lines of a sentence, its quantities told in ``system`` too."""
+    """Lines of a sentence, its quantities in ``system`` too."""
     return textwrap.wrap(
         in_units(text, system), WIDTH, initial_indent=indent, subsequent_indent=later or indent
     )
@@ -50,10 +51,10 @@ def _plan(advice: Advice, system: System) -> Iterator[str]:
     plan = advice.plan
     if plan is None:
         return
-    if advice.verdict is Verdict.DECLINE:  # it may not be taken for something to be done
-        yield "Weighed and found wanting"
+    if advice.verdict is Verdict.DECLINE:  # it must not be mistaken for work to do
+        yield "Best that was found, not advised"
     else:
-        yield "Leading so far (provisional)" if advice.provisional else "Plan"
+        yield "Best so far (provisional)" if advice.provisional else "Plan"
     for number, title in enumerate(plan.titles, start=1):
         yield f"  {number}. {title}"
     yield from _wrapped(_plan_words(plan, advice), system, "  ")
@@ -68,7 +69,7 @@ def _plan(advice: Advice, system: System) -> Iterator[str]:
 
 def _plan_words(plan: PlanAdvice, advice: Advice) -> str:
     price = plan.price
-    words = f"holds in {round(100 * plan.hold_probability)} of 100 computed cases"
+    words = f"holds in {round(100 * plan.hold_probability)} of 100 simulated cases"
     if plan.possible_probability < 0.995:
         words += f", can be done in {round(100 * plan.possible_probability)} of 100"
     cost = f"{price.typical:.0f} {advice.currency}"
@@ -95,7 +96,7 @@ def _methods(advice: Advice, system: System) -> Iterator[str]:
         names = ", ".join(method.title.lower() for method in advice.methods)
         yield from _wrapped(f"Stopped: {names}.", system)
         return
-    yield "Methods (usage: load over what it carries for years; holds up to 1)"
+    yield "Methods (usage: load over the limit, what the joint carries for years; holds up to 1)"
     for method in advice.methods:
         yield from _method(method, system)
 
@@ -117,13 +118,13 @@ def _method(method: MethodAdvice, system: System) -> Iterator[str]:
 
 
 def _number(value: float) -> str:
-    return "beyond all" if value >= 1e5 else f"{value:.2g}"
+    return "far above" if value >= 1e5 else f"{value:.2g}"
 
 
 def _loads(advice: Advice, system: System) -> Iterator[str]:
     if not advice.loads or advice.verdict is Verdict.REFER:
         return
-    yield "Loads (5 of 100, middle, 95 of 100)"
+    yield "Loads (5th, 50th and 95th of 100 simulated cases)"
     for load in advice.loads:
         low, middle, high = (
             show(float(f"{v:.2g}"), load.dimension, system).removesuffix(
@@ -160,5 +161,5 @@ def _foot(advice: Advice, system: System) -> Iterator[str]:
         yield from _wrapped(note, system)
     yield (
         f"Rules {advice.rules_version} ({advice.rules_digest[:12]}), seed {advice.seed}, "
-        f"{advice.worlds} computed cases."
+        f"{simulated_cases(advice.worlds)}."
     )

@@ -36,13 +36,13 @@ from advisor.report.content.customer_part import (
     LEAST_SHARE,
     acting,
     all_loads_shown,
-    causes_told,
+    causes_shown,
     load_table,
 )
 from advisor.report.content.methods_compared import in_order, is_load_path, proposed, standing
 from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE, ORIGIN
-from advisor.wording.counts import of_hundred, usage_text
+from advisor.wording.counts import of_hundred, simulated_cases, usage_text
 from advisor.wording.figures import low_to_high, to_digits
 from advisor.wording.money import price_text, round_money
 from advisor.wording.phrases import filled, joined, read_phrase
@@ -88,7 +88,7 @@ def _argument(advice: Advice, measures: Measures, cites: Citations) -> list[Sect
     if acting(advice) and not all_loads_shown(advice):
         loads.append(load_table(acting(advice), measures, None))
         loads += [Text(said, Tone.SMALL) for said in measures.explain(acting(advice))]
-        if any(len(causes_told(load)) < len(load.causes) for load in acting(advice)):
+        if any(len(causes_shown(load)) < len(load.causes) for load in acting(advice)):
             said = f"Causes that come to less than {100 * LEAST_SHARE:.0f} % are left out."
             loads.append(Text(said, Tone.SMALL))
     return [
@@ -127,7 +127,7 @@ def _numbers(method: MethodAdvice) -> tuple[str, ...]:
     parts = [usage_text(method.usage), f"holds in {of_hundred(method.hold_probability)}"]
     paths = {reason.path_titles[-1:] for reason in method.because}
     if method.limiting_title and (method.limiting_title,) not in paths:
-        parts.append(f"gives way first: {method.limiting_title}")
+        parts.append(f"fails first: {method.limiting_title}")
     return (sentence("; ".join(parts)),)
 
 
@@ -138,7 +138,7 @@ def _reason(
     if is_load_path(advice, reason):
         notes.append(f"Load path: {chain(reason.path_titles)}")
     elif _answers(reason, advice):
-        notes.append(f"Rests on: {listed(_answers(reason, advice))}")
+        notes.append(f"Based on: {listed(_answers(reason, advice))}")
     notes += [_figure(figure, measures, cites) for figure in reason.figures]
     text = sentence(reason.text) + cites.mark(reason.source)
     items = [Item(text, tuple(notes), level)]
@@ -177,8 +177,8 @@ def _plans(advice: Advice) -> Section:
     )
     said = (
         "In the long run: the price, plus the chance that it comes back times what a comeback "
-        "costs, plus a charge where the mend shows. The cheapest in the long run leads. "
-        f"What leads stays the cheapest in {of_hundred(advice.settled)} computed cases."
+        "costs, plus a charge where the repair is visible. The cheapest in the long run is best. "
+        f"It stays the cheapest in {of_hundred(advice.settled)} simulated cases."
     )
     return Section("The ways compared", (Table(PLAN_COLUMNS, rows), Text(said, Tone.SMALL)))
 
@@ -201,7 +201,7 @@ def _given(advice: Advice, case: Case, measures: Measures) -> Section:
     if case.earlier_repairs:
         blocks.append(Text("Tried before:", strong=True))
         blocks.extend(_some_items(tuple(Item(said) for said in _earlier(advice, case))))
-    return Section("What was measured and told", tuple(blocks))
+    return Section("What was measured and entered", tuple(blocks))
 
 
 def _earlier(advice: Advice, case: Case) -> list[str]:
@@ -221,7 +221,7 @@ def _assumed(advice: Advice, measures: Measures) -> Section:
     if not assumed:
         return Section("What we assumed", ())
     rows = tuple(Row(_fact_row(fact, measures).cells[:2]) for fact in assumed)
-    said = Text("Nobody has measured or told these. Each was varied over the computed cases.")
+    said = Text("Nobody measured or entered these. Each was varied over the simulated cases.")
     return Section("What we assumed", (said, Table(FACT_COLUMNS[:2], rows)))
 
 
@@ -257,7 +257,7 @@ def _hazards(advice: Advice, cites: Citations) -> Section:
 
 
 def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
-    """The steps; none while questions are open, so that nobody starts on them."""
+    """The steps; none while questions are open, so that nobody starts the work."""
     if provisional:
         said = Text("The steps are given once the questions above are answered.")
         return Section("The work, step by step", (said,))
@@ -287,7 +287,8 @@ def plan_steps(plan: PlanAdvice) -> list[Block]:
 def _notes(advice: Advice) -> Section:
     items = [Item(sentence(said)) for said in advice.notes if said not in ESTIMATE]
     if advice.effective_worlds < 0.5 * advice.worlds:
-        count = to_digits(advice.effective_worlds, 3)
-        said = f"{advice.worlds} cases were computed; weighed by what was measured they count as"
-        items.append(Item(f"{said} {count}."))
+        count = f"{float(to_digits(advice.effective_worlds, 3)):,.0f}"
+        said = (f"{simulated_cases(advice.worlds)}; about {count} of them agree with what was "
+                "measured.")
+        items.append(Item(said))
     return Section("Notes", _some_items(tuple(items)))

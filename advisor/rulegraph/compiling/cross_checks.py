@@ -104,7 +104,7 @@ def check_gates(files: PackFiles, compiler: Compiler) -> None:
         asked = {gate.fact for gate in hazards.content.gates.values()}
         for file, name, model in files.facts():
             if model.gate and name not in asked and not hazards.gaps(("gates",)):
-                problem = "a gate question that no gate of hazards.yaml asks"
+                problem = "a hazard question (gate) that nothing in hazards.yaml uses"
                 compiler.faults.append(file.fault((name,), problem, at_key=True))
     described = {part.content.part for part in files.each("parts/")}
     kinds = next((file for file, name, _ in files.facts() if name == PART), None)
@@ -114,6 +114,6 @@ def check_gates(files: PackFiles, compiler: Compiler) -> None:
         line = decl.line(part)
         if described.isdisjoint(line) and not any(map(compiler.lost.names, line)):
             place = (PART, "options", part)
-            problem = "no file in parts/ says which gates this part has"
+            problem = "no file in parts/ says which hazards (gates) this part has"
             accepted = f"parts/{part}.yaml, with gates: [] where it has none"
             compiler.faults.append(kinds.fault(place, problem, "", accepted, at_key=True))

@@ -47,7 +47,7 @@ def build_gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
         if decl is None or not decl.gate:
             asked = [name for name, fact in compiler.facts.items() if fact.gate]
             place, accepted = (*loc, "fact"), "a fact declared with gate: yes"
-            compiler.unknown(file, place, "not a gate question", model.fact, asked, accepted)
+            compiler.unknown(file, place, "not a hazard question", model.fact, asked, accepted)
         closed = compiler.condition(file, (*loc, "closed_when"), model.closed_when)
         if closed is None:
             continue
@@ -121,7 +121,8 @@ def _add_from_parts(
     """What the files of parts add: further hazards of a part and of those like it."""
     parts, vehicles = (compiler.facts.get(name) for name in (PART, VEHICLE))
     for file in files.each("parts/"):
-        compiler.check_names(file, ("gates",), file.content.gates, list(pairs), "no such gate")
+        problem = "no such hazard (gate)"
+        compiler.check_names(file, ("gates",), file.content.gates, list(pairs), problem)
         if parts is None or vehicles is None or file.content.part not in parts.keys:
             continue
         here = set(product(parts.kinds_of(file.content.part), vehicles.keys))

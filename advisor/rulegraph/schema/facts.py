@@ -94,7 +94,7 @@ class FactModel(Strict):
         if self.kind != "choice" and self.options:
             raise ValueError("only a choice has options")
         if self.kind == "quantity" and not self.low < self.high:
-            raise ValueError("a quantity needs low below high: what is outside is impossible")
+            raise ValueError("a quantity needs low below high")
         if self.kind == "text" and self.prior is not None:
             raise ValueError("a text has no prior")
         if self.reads is not None and self.kind != "text":

@@ -126,7 +126,7 @@ class StockModel(Strict):
     @model_validator(mode="after")
     def not_below_nothing(self) -> StockModel:
         if self.price is not None and self.price.triple[0] < 0:
-            raise ValueError("a price is not below nothing")
+            raise ValueError("a price is not below 0")
         return self
 
 

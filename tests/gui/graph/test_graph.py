@@ -82,7 +82,7 @@ def test_nodes_say_their_figure_unit_source_and_status(engine: Engine) -> None:
     feel = scope.info("skin.feel")
     assert (feel.figure, feel.origin) == ("Supple", "Told or seen")
     usage = scope.info("usage.hand_stitch.ligament")
-    assert "of what it carries" in usage.figure
+    assert "of its limit" in usage.figure
     glue = scope.info("method.adhesive_bond")
     assert glue.figure == "Fails"
     assert any(line.startswith("Load path: ") for line in glue.lines)
@@ -103,10 +103,10 @@ def test_a_figure_says_what_it_is_worked_out_from(engine: Engine) -> None:
     assert "sit" not in total
     (one,) = scope.info("demand.cover_cyclic").lines
     assert one.startswith("Taken from: A leaning arm, ")
-    assert "Whether it counts hangs on: Leaning and pushing on it, yes." in (
+    assert "Whether it counts depends on: Leaning and pushing on it, yes." in (
         scope.info("people.lean_force").lines
     )
-    assert scope.info("people.lean_drag").lines[0].startswith("Worked out from: Friction of ")
+    assert scope.info("people.lean_drag").lines[0].startswith("Calculated from: Friction of ")
     assert scope.info("place.night_minimum").lines[0] == "Usual range, by: Climate, Frosty."
 
 

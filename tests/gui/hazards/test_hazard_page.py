@@ -206,7 +206,7 @@ def test_what_stops_the_job_is_said_under_the_row_and_on_top(
     assert row.said.contentsRect().x() > 8, "clear of the bar beside it"
     assert in_sight(page, row)
     assert page.current is row, "what stops the job is read before anything else"
-    assert seat.matters.heading.text() == "Referred: a hazard decides, not the forces."
+    assert seat.matters.heading.text() == "Referred: a hazard decides, not the loads."
     assert not seat.alarm.isVisible(), "said once"
     click(page, qtbot, BELT, "none")
     assert not page.stop.isVisible()
@@ -608,7 +608,9 @@ def test_the_strip_offers_what_the_page_does_not_ask(show, engine: Engine, qtbot
     others = [q.title for q in window.session.advice.ask if not q.gate and q.worth_asking]
     assert others
     assert [text for text in offered(window) if text.removeprefix("Hazard: ") in titles] == []
-    assert window.matters.heading.text() == "What matters after this, the most valuable first"
+    assert window.matters.heading.text() == (
+        "Questions that matter after this, the most valuable first"
+    )
     window.hub.go("damage.length")
     assert offered(window)[0] == f"Hazards: {len(page.rows)} open"
 

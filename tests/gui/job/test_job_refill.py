@@ -222,7 +222,7 @@ def test_a_button_works_by_click_right_after_an_answer(at_job, two_more, qtbot) 
 def test_the_note_on_prices_is_plain(at_job) -> None:
     text = shown_text(page_of(at_job("split_armrest")))
     assert (
-        "Prices and rates are the program's examples. Put the shop's own in their place: in the "
+        "Prices and rates are the program's examples. Replace them with the shop's own: in the "
         "window, under Prices and rates."
     ) in text
     assert "overlay" not in text

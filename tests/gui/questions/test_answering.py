@@ -69,7 +69,7 @@ def test_a_split_armrest_from_the_first_question_to_the_verdict(
     page = window.pages[METHOD_PAGE]
     assert isinstance(page, MethodPage)
     assert page.headline.text() == "Stitch the seam by hand; glue would let go."
-    assert window.matters.heading.text() == "Settled: nothing more is worth asking."
+    assert window.matters.heading.text() == "Decided: no further question is worth asking."
     kept = read_case(autosave, window.session.pack.facts)
     assert kept == window.session.case
     assert kept.facts["hazard.airbag"] is False
@@ -232,7 +232,9 @@ def test_the_question_on_the_screen_is_not_offered_again(window: MainWindow, qtb
         "This comes before everything else. A seam over an airbag is not ours."
     )
     assert offered_now(window) == ["State of the foam"]
-    assert window.matters.heading.text() == "What matters after this, the most valuable first"
+    assert window.matters.heading.text() == (
+        "Questions that matter after this, the most valuable first"
+    )
     assert not window.matters.why.isVisible()
     press(window, qtbot, Qt.Key.Key_N)
     window.hub.go("core.state")
@@ -240,7 +242,7 @@ def test_the_question_on_the_screen_is_not_offered_again(window: MainWindow, qtb
     assert offered_now(window) == []
     assert not window.matters.heading.isVisible()
     press(window, qtbot, Qt.Key.Key_1)
-    assert window.matters.heading.text() == "Settled: nothing more is worth asking."
+    assert window.matters.heading.text() == "Decided: no further question is worth asking."
     assert window.matters.heading.isVisible()
 
 

@@ -180,7 +180,7 @@ def test_escape_shows_the_whole_list_again(part, qtbot) -> None:
     before = shown(window)
     type_letters(window, qtbot, "xqz")
     assert shown(window) == []
-    assert heads(window)[0].text().startswith("Nothing in the list is called so.")
+    assert heads(window)[0].text().startswith("Nothing in the list has that name.")
     press(window, qtbot, Qt.Key.Key_Return)
     assert window.hub.screen == PART
     press(window, qtbot, Qt.Key.Key_Escape)

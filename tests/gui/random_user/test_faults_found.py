@@ -214,7 +214,7 @@ def test_a_declined_job_shows_neither_steps_nor_a_price(show, engine: Engine) ->
         texts = texts_of(window)
         assert not [text for text in texts if MONEY.search(text)], screen
         assert "Steps" not in texts and "The plan, in this order" not in texts
-        assert "Advised against; nothing more is worth asking." in texts
+        assert "Advised against; no further question is worth asking." in texts
         if screen != "damage.kind":
             assert any(text.startswith("Do not repair. ") for text in texts), screen
 
@@ -228,7 +228,7 @@ def test_a_trial_of_a_job_without_a_plan_speaks_of_none(
     settled()
     texts = texts_of(window)
     said = "do not repair" if declined else "refer this job"
-    assert f"Nothing moves: {said}." in texts
+    assert f"Nothing changes: {said}." in texts
     assert not [text for text in texts if MONEY.search(text)]
 
 

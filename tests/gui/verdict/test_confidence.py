@@ -44,7 +44,7 @@ def test_the_most_valuable_question_is_offered_with_what_it_settles(
     window.actions_by_key()["Ctrl+J"].trigger()
     assert window.hub.screen == "hazard.airbag"
     press(window, qtbot, Qt.Key.Key_N)
-    assert strip.heading.text() == "Nothing more is worth asking, but for what was left open."
+    assert strip.heading.text() == "No further question is worth asking, except what was left open."
     assert not strip.why.isVisible()
 
 
@@ -122,11 +122,11 @@ def test_the_page_fills_while_it_stands_and_a_flip_can_be_tried(
     slow_window.hub.go(METHOD_PAGE)
     page = slow_window.pages[METHOD_PAGE]
     assert isinstance(page, MethodPage)
-    assert "Being worked out..." in shown_text(page)
+    assert "Being calculated..." in shown_text(page)
     qtbot.waitUntil(lambda: "Flip at gap None." in shown_text(page))
     text = shown_text(page)
-    assert "Being worked out..." not in text
-    assert "Half of the spread comes from: state of the foam" in text
+    assert "Being calculated..." not in text
+    assert "About 50 % of the uncertainty comes from: state of the foam" in text
     assert len(page.tries) == 1
     page.tries[0].setFocus()
     press(slow_window, qtbot, Qt.Key.Key_Space)

@@ -50,5 +50,5 @@ def test_a_single_sentence_on_what_moves_has_no_dot(window: MainWindow, qtbot) -
     qtbot.keyClicks(trial.answer.line, "1 mm")
     press(window, qtbot, Qt.Key.Key_Return)
     text = shown_text(trial)
-    assert "Nothing moves: the same plan, price and strength." in text
+    assert "Nothing changes: the same plan, price and strength." in text
     assert "•" not in text

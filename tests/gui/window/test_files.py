@@ -53,7 +53,9 @@ def test_a_bad_file_lists_every_fault_and_the_case_stays(
     before = window.session.case
     call(window, "Ctrl+O")
     ((heading, faults),) = said
-    assert heading == "bad.yaml cannot be opened. 2 things are wrong in it. The old case stays."
+    assert heading == (
+        "bad.yaml cannot be opened. 2 things are wrong in it. The old case stays open."
+    )
     assert len(faults) == 2
     assert "bad.yaml:4:" in faults[0]
     assert 'did you mean "armrest"' in faults[0] or "armrest" in faults[0]

@@ -1,4 +1,4 @@
-"""A measurement that few computed cases fit: the window goes on while more are worked out."""
+"""A measurement that few simulated cases fit: the window goes on while more are worked out."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ from tests.unit.session.small_pack import SmallPack, small_advise, started, with
 LEFT = Qt.MouseButton.LeftButton
 WIDE = Span(30, 30, "30 mm")
 SURPRISING = Span(20, 20, "20 N")
-HEADLINE = "Worked out from many computed cases"
+HEADLINE = "Calculated from many simulated cases"
 
 
 def rough_where_wide(case: Case, pack: SmallPack) -> Advice:
@@ -70,7 +70,7 @@ class HeldAdvisor:
 
     def _until(self, let_go: threading.Event, watch: Callable[[str], None]) -> None:
         while not let_go.wait(0.002):
-            watch("drawing 65,536 computed cases")
+            watch("drawing 65,536 simulated cases")
 
 
 def never(case: Case, pack: SmallPack, quick: Advised) -> Iterator[Advised]:
@@ -104,7 +104,7 @@ def test_the_window_goes_on_while_more_is_worked_out(
 ) -> None:
     strip = rough_window.rough
     assert strip.isVisible() and strip.bar.isVisible()
-    qtbot.waitUntil(lambda: "drawing 65,536 computed cases." in strip.said.text())
+    qtbot.waitUntil(lambda: "drawing 65,536 simulated cases." in strip.said.text())
     assert held.threads[0] is not threading.main_thread()
     rough_window.hub.go("damage.gap")
     press(rough_window, qtbot, Qt.Key.Key_Left, Qt.KeyboardModifier.AltModifier)
@@ -112,14 +112,14 @@ def test_the_window_goes_on_while_more_is_worked_out(
     rough_window.hub.go(METHOD_PAGE)
     page = rough_window.pages[METHOD_PAGE]
     assert HEADLINE not in shown_text(page)
-    assert "Being worked out..." in shown_text(page)
+    assert "Being calculated..." in shown_text(page)
     held.go.set()
     qtbot.waitUntil(lambda: HEADLINE in shown_text(page))
     assert not strip.isVisible()
-    assert "Being worked out..." in shown_text(page)
+    assert "Being calculated..." in shown_text(page)
     held.go_on.set()
-    qtbot.waitUntil(lambda: "Half of the spread comes from" in shown_text(page))
-    assert "Being worked out..." not in shown_text(page)
+    qtbot.waitUntil(lambda: "About 50 % of the uncertainty comes from" in shown_text(page))
+    assert "Being calculated..." not in shown_text(page)
     assert len(held.cases) == 1
 
 
@@ -130,8 +130,10 @@ def test_it_can_be_stopped_and_begun_again(
     qtbot.mouseClick(strip.button, LEFT)
     assert held.ended.wait(5), "the work goes on after it was stopped"
     assert strip.isVisible() and not strip.bar.isVisible()
-    assert strip.said.text() == "Rough figures: what was measured fits few of the computed cases."
-    assert strip.button.text() == "Work them out"
+    assert strip.said.text() == (
+        "Rough figures: the measurements agree with few of the simulated cases."
+    )
+    assert strip.button.text() == "Calculate them"
     rough_window.hub.refresh()
     assert len(held.cases) == 1
     qtbot.mouseClick(strip.button, LEFT)
@@ -195,7 +197,7 @@ def test_a_fault_in_the_background_is_told_once(
         rough_window.hub.refresh()
     assert [str(fault[1]) for fault in faults] == ["by hand"]
     assert len(held.cases) == 1
-    assert rough_window.rough.button.text() == "Work them out"
+    assert rough_window.rough.button.text() == "Calculate them"
 
 
 def test_an_export_waits_for_the_whole_or_is_called_off(
@@ -244,7 +246,7 @@ def test_a_surprising_pull_ends_in_the_same_advice(show, engine: Engine, qtbot) 
     assert not window.rough.isVisible()
     assert session.advice == advise(case, engine.pack, flips=False)
     assert session.full_advice == advise(case, engine.pack)
-    assert "65536 cases computed" in shown_text(window.pages[METHOD_PAGE])
+    assert "65,536 simulated cases" in shown_text(window.pages[METHOD_PAGE])
 
 
 def test_without_a_window_the_whole_advice_is_waited_for(engine: Engine) -> None:

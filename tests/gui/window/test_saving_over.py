@@ -59,7 +59,7 @@ def test_both_are_shown_and_mine_may_be_kept(window: MainWindow, case_file: Path
     person.done()
     assert person.seen == [
         "HB-1.yaml was changed by another window or program since it was read here. "
-        "A hazard is answered otherwise: look before you choose. Nothing is saved yet."
+        "A hazard has a different answer: check before you choose. Nothing is saved yet."
     ]
     facts = read_case(case_file, FACTS).facts
     assert (facts["hazard.airbag"], facts["skin.material"]) == (False, ("vinyl",))

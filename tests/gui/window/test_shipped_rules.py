@@ -128,8 +128,8 @@ def test_what_would_change_the_choice_follows_at_once(show, engine: Engine, qtbo
     window = show(demo(engine, "split_armrest"))
     window.hub.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert "Being worked out..." in shown_text(page)
-    qtbot.waitUntil(lambda: "Being worked out..." not in shown_text(page))
+    assert "Being calculated..." in shown_text(page)
+    qtbot.waitUntil(lambda: "Being calculated..." not in shown_text(page))
     flips = window.session.full_advice.flips
     assert flips
     assert flips[0].text.rstrip(".") in shown_text(page)

@@ -74,7 +74,7 @@ def test_a_flip_follows_the_units_and_is_tried_in_them(window: MainWindow, qtbot
     window.hub.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
     assert isinstance(page, MethodPage)
-    said = "If “gap at rest” were “over {}” instead of “{}”: glue the lips together would lead."
+    said = "If “gap at rest” were “over {}” instead of “{}”: glue the lips together would be best."
     assert said.format("9 mm", "4 mm") in shown_text(page)
     switch(window)
     assert said.format("0.35 in", "0.157 in") in shown_text(page)

@@ -31,7 +31,7 @@ def test_a_file_is_written_once(command: Command) -> None:
     file = command.put(PRICE)
     ran = command("rules", "format", file)
     assert (ran.code, ran.err) == (0, "")
-    assert ran.out == f"{file}: laid out.\n1 files, 1 changed.\n"
+    assert ran.out == f"{file}: formatted.\n1 files, 1 changed.\n"
     assert file.read_text("utf-8") == LAID_OUT
     assert command("rules", "format", file).out == "1 files, 0 changed.\n"
 
@@ -41,7 +41,7 @@ def test_check_writes_nothing_and_tells_the_first_line(command: Command) -> None
     ran = command("rules", "format", "--check", file)
     assert (ran.code, ran.out) == (3, "")
     assert ran.lines == [
-        f"{file}:2:1: not laid out for reading; accepted: what trim-advisor rules format writes"
+        f"{file}:2:1: not formatted; accepted: what trim-advisor rules format writes"
     ]
     assert file.read_text("utf-8") == PRICE
     told = command("rules", "format", "--check", "--json", file)

@@ -123,8 +123,8 @@ def test_scalars(put: Put, text: str, value: object) -> None:
         ("a: 1\n\tb: 2\n",
          "harbour.yaml:2:1: not valid YAML: a tab stands where spaces are wanted"),
         ("a: b: c\n",
-         "harbour.yaml:1:5: not valid YAML: a colon that names nothing; put quotation marks "
-         "around text with colons"),
+         "harbour.yaml:1:5: not valid YAML: a second colon on this line; put the text in "
+         "quotation marks"),
         ("a: 1\nb: \x07\n", "harbour.yaml:2:4: a control character (U+0007) is in the text; "
          "accepted: text in UTF-8"),
     ],

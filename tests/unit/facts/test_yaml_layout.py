@@ -14,7 +14,7 @@ from advisor.facts.faults import BadInput
 from advisor.facts.marked_yaml import marked_text
 from advisor.facts.yaml_layout import comment_words, laid_out
 
-#: What is written, and how it is laid out.
+#: What is written, and how it is formatted.
 LAID_OUT = {
     "a short mapping stays on its line": (
         "a: {low: 1, high: 2.50}\n",

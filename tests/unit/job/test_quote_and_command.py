@@ -91,7 +91,7 @@ def test_a_referred_job_says_why_and_offers_nothing() -> None:
     assert document.heading == "No quote"
     assert document.working == ()
     text = job_text(job_of("airbag_seam"))
-    assert "Not for this bench" in text
+    assert "Do not repair this here" in text
     assert "Agreed" not in text
 
 

@@ -64,7 +64,7 @@ def test_price_lines_add_up_to_the_quote(name: str) -> None:
 
 def test_a_referred_job_has_no_sheet() -> None:
     sheet = sheet_of("airbag_seam")
-    assert sheet.withheld.startswith("Not for this bench")
+    assert sheet.withheld.startswith("Do not repair this here")
     assert sheet.steps == ()
     assert sheet.price is None
     job = together([sheet], shipped())

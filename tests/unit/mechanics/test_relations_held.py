@@ -1,4 +1,4 @@
-"""Every relation is held by a figure that was not computed by the program."""
+"""Every relation is held by a figure that was not calculated by the program."""
 
 from __future__ import annotations
 

@@ -197,7 +197,7 @@ def advice_plan() -> Advice:
         "supple",
         "brittle",
         "recover_panel",
-        "If the skin were brittle instead of supple, a new cover would lead",
+        "If the skin were brittle instead of supple, a new cover would be best",
     )
     return Advice(
         case="HB-2041", title="Split seam on a driver's armrest, harbour shuttle bus",

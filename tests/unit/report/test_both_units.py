@@ -44,7 +44,7 @@ SAID = {name: read_phrase(text) for name, text in {
     "caution": "Above 60 °C it gives off fumes",
     "gate": "Stay 25 mm away from the bag",
     "note": "Measured 6 mm beside the seam",
-    "flip": "If “edge” were “over 6 mm from it”: sewing would lead.",
+    "flip": "If “edge” were “over 6 mm from it”: sewing would be best.",
 }.items()}  # fmt: skip
 BOTH = {
     "6 mm": "6 mm (0.24 in)", "25 mm": "25 mm (0.98 in)", "40 °C": "40 °C (104 °F)",

@@ -66,7 +66,7 @@ def test_every_verdict_is_said_and_signed(advice: Advice, say: Callable[[Advice]
     assert advice.headline in said
     assert advice.title in said and "HB-2041" in said and "25 November 2026" in said
     assert FOOTER in said
-    for mark in ("0.3.0", "9f2c41d7a0b3", "3141592653", "4096 computed cases"):
+    for mark in ("0.3.0", "9f2c41d7a0b3", "3141592653", "4,096 simulated cases"):
         assert mark in said
 
 
@@ -75,8 +75,8 @@ def test_the_plan_is_offered(
 ) -> None:
     said = say(make_advice("plan"))
     assert "About EUR 130 (92 to 185)" in said
-    assert "Holds in 96 of 100 computed cases" in said
-    assert "A computed case is your part" in said
+    assert "Holds in 96 of 100 simulated cases" in said
+    assert "We simulated your part 4,096 times" in said
     assert "Hand stitch through the existing holes, then recolour." in said
     assert "3.6 kg" in said
     assert "PROVISIONAL" not in said.upper()
@@ -90,7 +90,7 @@ def test_failing_methods_tell_their_load_path(
     for path in ("glue line creeps", "patch peels at its edge"):
         assert f"Shrunk skin > pull across the seam, all the time > {path}" in said
     assert "there is no solid plastic to weld" in said
-    assert "Rests on: Part and Backing" in said and "Part > Backing" not in said
+    assert "Based on: Part and Backing" in said and "Part > Backing" not in said
 
 
 def test_a_proposed_method_is_not_called_failing(
@@ -112,10 +112,10 @@ def test_left_out_loads_are_in_the_working(
         replace(advice, loads=(*advice.loads, elsewhere)), case, System.METRIC, DAY
     )
     first = plain(rationale_text(replace(model, working=())))
-    assert "Peel at the edge" not in first and "stand in the working" in first
+    assert "Peel at the edge" not in first and "are in the details" in first
     assert "Peel at the edge" in plain(rationale_text(model))
     whole = build_rationale(advice, case, System.METRIC, DAY)
-    assert "stand in the working" not in rationale_text(whole)
+    assert "are in the details" not in rationale_text(whole)
 
 
 def test_a_helper_is_not_called_proposed_and_failing(
@@ -151,7 +151,7 @@ def test_a_referral_does_not_say_everything_twice(
 ) -> None:
     refer = make_advice("refer")
     (gate,) = refer.gates
-    said = say(replace(refer, headline=f"Not for this bench. {gate.text}", reasons=()))
+    said = say(replace(refer, headline=f"Do not repair this here. {gate.text}", reasons=()))
     assert plain(said.replace("|", " ")).count("the cover seam opens when the bag fires") == 1
     assert "Who this goes to" not in said and "STOPS THE JOB" in said
 
@@ -162,11 +162,11 @@ def test_the_working_is_complete(
     said = say(make_advice("plan"))
     for words in (
         "shrunk skin 0.10 0.22 0.45", "Gap at rest", "0.9 to 1.3 mm",
-        "If the skin were brittle instead of supple, a new cover would lead.",
+        "If the skin were brittle instead of supple, a new cover would be best.",
         "Do not sand; it may hold fibres.", "Wear eye protection at the hot-air gun.",
         "(looked up)", "(from memory)", "(common practice, no source)", "(estimate)",
         "Tried before", "contact glue, opened again, lasted 3 weeks",
-        "gives way first: thread fatigue",
+        "fails first: thread fatigue",
         "Not needed for this damage: hot staples and backfill the foam.",
     ):  # fmt: skip
         assert words in said, words
@@ -335,7 +335,7 @@ def test_every_page_of_the_pdf_is_signed(advice: Advice, case: Case, tmp_path: P
 def test_the_customer_needs_one_page(case: Case, make_advice: Callable[[str], Advice]) -> None:
     for verdict in ("plan", "ask", "decline"):
         pages = pdf_pages(build_rationale(make_advice(verdict), case, System.METRIC, DAY))
-        assert "The methods compared" in pages[0] and "The working" in pages[1]
+        assert "The methods compared" in pages[0] and "The details" in pages[1]
 
 
 def test_a_pdf_is_the_same_twice(case: Case, make_advice: Callable[[str], Advice]) -> None:

@@ -78,7 +78,7 @@ def test_loads_and_sources_in_words() -> None:
 def test_how_settled_and_how_it_breaks() -> None:
     started = Case("HB-1", facts={"part.kind": ("armrest",), "damage.kind": ("seam_open",)})
     advice = small_advise(started, SmallPack())
-    assert words.settled_line(advice) == "Leads so far: best in 93 of 100 computed cases."
+    assert words.settled_line(advice) == "Best so far: in 93 of 100 simulated cases."
     glue = advice.methods[0]
     assert words.breaks_by(glue) == "Skin shrank > Pull all the time > Glue line creeps"
     assert words.settled_line(small_advise(CASE, SmallPack())) == "No plan yet."

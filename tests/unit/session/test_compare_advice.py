@@ -29,10 +29,10 @@ def test_the_comparison_says_what_moves() -> None:
         "Hand stitch through the existing holes", "Glue the lips together",
     ]
     said = "\n".join(moved(before, after))
-    assert "Hand stitch through the existing holes: 16 % used now, 1.2 times" in said or (
-        "16 % used now" in said
+    assert "Hand stitch through the existing holes: loaded to 16 % now, 1.2 times" in said or (
+        "loaded to 16 % now" in said
     )
-    assert moved(before, before) == ("Nothing moves: the same plan, price and strength.",)
+    assert moved(before, before) == ("Nothing changes: the same plan, price and strength.",)
 
 
 def test_the_comparison_names_the_new_lead_price_and_helpers() -> None:
@@ -45,9 +45,9 @@ def test_the_comparison_names_the_new_lead_price_and_helpers() -> None:
     )
     said = moved(before, replace(before, plan=plan))
     assert said == (
-        "Glue the lips together leads instead of: hand stitch through the existing holes.",
+        "Glue the lips together is best instead of: hand stitch through the existing holes.",
         "Also needed: weld the plastic.",
         "No longer needed: touch up the colour.",
         "It costs about EUR 47 more.",
-        "It holds less often: in 50 of 100 computed cases, now in 96 of 100.",
+        "It holds less often: in 50 of 100 simulated cases instead of 96 of 100.",
     )

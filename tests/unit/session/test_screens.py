@@ -73,11 +73,11 @@ def test_settled_is_said_in_so_many_words() -> None:
     done = CLEARED.with_fact("core.state", ("springs_back",))
     advice = small_advise(done, PACK)
     assert next_open(advice) is None
-    assert settled_text(advice) == "Settled: nothing more is worth asking."
+    assert settled_text(advice) == "Decided: no further question is worth asking."
 
 
 def test_a_referred_case_asks_nothing_more() -> None:
     stopped = STARTED.with_fact("hazard.airbag", True)
     advice = small_advise(stopped, PACK)
     assert matters(advice) == ()
-    assert settled_text(advice) == "Referred: a hazard decides, not the forces."
+    assert settled_text(advice) == "Referred: a hazard decides, not the loads."

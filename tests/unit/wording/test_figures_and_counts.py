@@ -72,8 +72,8 @@ def test_the_band_holds_the_share(share: float, draws: float) -> None:
 
 
 def test_a_thin_count_says_its_band() -> None:
-    assert holds_in(0.9, 100) == "holds in 90 of 100 computed cases (between 83 and 94)"
-    assert holds_in(0.963, 40000) == "holds in 96 of 100 computed cases"
+    assert holds_in(0.9, 100) == "holds in 90 of 100 simulated cases (between 83 and 94)"
+    assert holds_in(0.963, 40000) == "holds in 96 of 100 simulated cases"
 
 
 @pytest.mark.parametrize(
@@ -97,10 +97,10 @@ def test_price() -> None:
 @pytest.mark.parametrize(
     ("usage", "text"),
     [
-        (Range(0.14, 0.31, 0.78), "loaded to 31 % of what it carries (14 % to 78 %)"),
-        (Range(1.6, 3.4, 7.9), "loaded to 3.4 times what it carries (1.6 to 7.9 times)"),
-        (Range(5.0, 1e6, math.inf), "carries nothing for years"),
-        (Range(0.4, 0.9, 2.6), "loaded to 90 % of what it carries (40 % to 2.6 times)"),
+        (Range(0.14, 0.31, 0.78), "loaded to 31 % of its limit (14 % to 78 %)"),
+        (Range(1.6, 3.4, 7.9), "loaded to 3.4 times its limit (1.6 to 7.9 times)"),
+        (Range(5.0, 1e6, math.inf), "carries no long-term load"),
+        (Range(0.4, 0.9, 2.6), "loaded to 90 % of its limit (40 % to 2.6 times)"),
     ],
 )
 def test_usage(usage: Range, text: str) -> None:

@@ -49,7 +49,7 @@ def test_a_new_part_is_not_advised_where_there_is_none(pack: RulePack) -> None:
     told = demo("donor_piece", pack)
     advice = advise(told, pack, flips=False)
     assert advice.verdict is Verdict.DECLINE
-    assert advice.headline.endswith("Say so to the customer.")
+    assert advice.headline.endswith("Tell the customer.")
     had = advise(told.with_fact("part.available", True), pack, flips=False)
     assert had.verdict is Verdict.PLAN
 

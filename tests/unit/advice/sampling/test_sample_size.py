@@ -135,14 +135,14 @@ def test_a_watch_is_told_each_stage(surprising: Case, pack: RulePack) -> None:
     watched = advise(surprising, pack, flips=False, watch=told.append)
     stages = list(dict.fromkeys(told))
     assert stages == [
-        "drawing 4,096 computed cases", "drawing 16,384 computed cases",
-        "drawing 65,536 computed cases", "working the methods out", "weighing the questions",
+        "drawing 4,096 simulated cases", "drawing 16,384 simulated cases",
+        "drawing 65,536 simulated cases", "calculating the methods", "ranking the questions",
     ]  # fmt: skip
     assert watched == advise(surprising, pack, flips=False)
 
 
-@pytest.mark.parametrize("stage", ["drawing 65,536 computed cases", "working the methods out",
-                                   "weighing the questions"])  # fmt: skip
+@pytest.mark.parametrize("stage", ["drawing 65,536 simulated cases", "calculating the methods",
+                                   "ranking the questions"])  # fmt: skip
 def test_a_watch_may_stop_the_work_at_any_stage(
     stage: str, surprising: Case, pack: RulePack
 ) -> None:

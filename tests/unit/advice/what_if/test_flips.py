@@ -56,10 +56,11 @@ def quantity_flip() -> Flip:
 def test_a_flip_is_told_in_both_systems() -> None:
     flip = quantity_flip()
     assert flip.text_in(METRIC) == (
-        "If “skin thickness” were “over 1.9 mm” instead of “1 mm”: hand stitch would lead."
+        "If “skin thickness” were “over 1.9 mm” instead of “1 mm”: hand stitch would be best."
     )
     assert flip.text_in(IMPERIAL) == (
-        "If “skin thickness” were “over 0.075 in” instead of “0.0394 in”: hand stitch would lead."
+        "If “skin thickness” were “over 0.075 in” instead of “0.0394 in”: hand stitch "
+        "would be best."
     )
     assert flip.to_in(IMPERIAL) == "over 0.075 in"
 
@@ -147,4 +148,4 @@ def advice_text(flip: Flip) -> str:
     was = flip.was if flip.was[:2].isupper() else flip.was[:1].lower() + flip.was[1:]
     instead = "" if flip.was == "not known" else f" instead of “{was}”"
     title = flip.title if flip.title[:2].isupper() else flip.title[:1].lower() + flip.title[1:]
-    return f"If “{title}” were “{to}”{instead}: {then} would lead."
+    return f"If “{title}” were “{to}”{instead}: {then} would be best."

@@ -38,7 +38,7 @@ def test_one_mark_written_in_many_ways(text: str) -> None:
 @pytest.mark.parametrize(("text", "written", "words"), [
     ("PP-T20", ">PP-T20<", "PP, 20 % talc"),
     ("pptd20", ">PP-TD20<", "PP, 20 % talc powder"),
-    ("PP-T", ">PP-T<", "PP, talc (how much is not told)"),
+    ("PP-T", ">PP-T<", "PP, talc (amount not marked)"),
     ("PA66 GF30", ">PA66-GF30<", "PA66, 30 % glass fibre"),
     ("PA 6.6-GF30", ">PA66-GF30<", "PA66, 30 % glass fibre"),
     ("PA6/66", ">PA6/66<", "PA6/66"),
@@ -46,7 +46,7 @@ def test_one_mark_written_in_many_ways(text: str) -> None:
     ("PA66-(GF+MD)40", ">PA66-(GF+MD)40<",
      "PA66, 40 % glass fibre and mineral powder together"),
     ("PA66-(GF+MD)", ">PA66-(GF+MD)<",
-     "PA66, glass fibre and mineral powder (how much is not told)"),
+     "PA66, glass fibre and mineral powder (amount not marked)"),
     ("E/P", ">E/P<", "E/P"),
     ("PP+E/P-TD15", ">PP+E/P-TD15<", "PP with E/P, 15 % talc powder"),
     ("TPO", ">TPO<", "TPO"),
@@ -98,7 +98,7 @@ def test_share_of_all_fillers(text: str, filled: float | None) -> None:
      'the fillers come to more than the whole; found "100 %"; accepted: 99 % at most'),
     ("ABS+ABS", 'ABS is named twice; found "ABS+ABS"; accepted: each plastic once'),
     (">PP<>ABS<", 'more than one mark; found ">PP<>ABS<"; accepted: the mark of one piece'),
-    ("><", f'nothing stands in the mark; found "><"; {ACCEPTED}'),
+    ("><", f'the mark is empty; found "><"; {ACCEPTED}'),
     (">PP,<", f"no such plastic; {ACCEPTED}"),
     (">,<", f"no such plastic; {ACCEPTED}"),
 ])  # fmt: skip

@@ -15,8 +15,8 @@ def test_what_is_declined_is_no_plan(make_advice: Callable[[str], Advice]) -> No
     plan = make_advice("plan").plan
     assert plan is not None
     told = brief_text(replace(make_advice("decline"), plan=plan, plans=(plan,))).splitlines()
-    assert "Weighed and found wanting" in told
-    assert "Plan" not in told and "Leading so far (provisional)" not in told
+    assert "Best that was found, not advised" in told
+    assert "Plan" not in told and "Best so far (provisional)" not in told
 
 
 @pytest.mark.parametrize(("share", "word"), [(0.49, "fails"), (0.5, "may fail")])

@@ -83,7 +83,10 @@ def test_a_material_counts_as_its_kind_and_keeps_its_own_figures(pack: RulePack)
     [
         ("jump_rest: {title: Jump rest, like: armrst}", "no such option"),
         ("jump_rest: {title: Jump rest, like: jump_rest}", "kinds of each other in a circle"),
-        ("jump_rest: {title: Jump rest}", "no file in parts/ says which gates this part has"),
+        (
+            "jump_rest: {title: Jump rest}",
+            "no file in parts/ says which hazards (gates) this part has",
+        ),
     ],
 )
 def test_a_kind_of_nothing_is_refused(line: str, problem: str, spoiled: Spoiled) -> None:
