@@ -4,7 +4,7 @@
     python -m tests.field.same_advice compare OLD NEW   "same", or what differs
 
 Each case is advised, priced and reasoned on the command line, as JSON and as text, on a
-fixed day. A figure, verdict, order or key that differs is told as DIFFERENT and makes the
+fixed day. A figure, verdict, order or key that differs is listed as DIFFERENT and makes the
 command fail; a sentence that only differs in words is listed old beside new. The digest of
 the rules is left out: writing the same rule in another way changes it.
 """
@@ -27,6 +27,8 @@ from typing import Any
 ROOT = Path(__file__).parents[2]
 NUMBER = re.compile(r"(?<![\w.])[-−]?\d[\d,]*(?:\.\d+)?")
 LEFT_OUT = {"digest"}
+#: Equal words between two changes of wording that are listed as one.
+SAME_SENTENCE = 12
 
 
 class OneDay(datetime.date):
@@ -87,7 +89,7 @@ def run(words: Sequence[str]) -> str:
 
 
 def compare(old: Path, new: Path) -> int:
-    """Tell what differs; the number of figures, orders and keys that do."""
+    """Print what differs; the number of figures, orders and keys that do."""
     differ: list[str] = []
     sentences: dict[tuple[str, str], str] = {}
     names = {path.name for path in old.iterdir()} | {path.name for path in new.iterdir()}
@@ -144,14 +146,22 @@ def in_json(was: Any, now: Any, where: str) -> Iterator[tuple[str, Any, Any]]:
 def in_text(was: str, now: str, where: str) -> Iterator[tuple[str, str, str]]:
     """Runs of words that differ between two texts, however they are broken into lines.
 
-    Each with the words around it, so that a sentence can be recognised.
+    Each with the words around it, so that a sentence can be recognised. Runs close to each
+    other are one: a figure that two wordings share may lie between them.
     """
     one, other = words_of(was), words_of(now)
     matcher = difflib.SequenceMatcher(None, one, other, autojunk=False)
+    runs: list[list[int]] = []
     for tag, a, b, c, d in matcher.get_opcodes():
-        if tag != "equal":
-            around = one[max(0, a - 3) : b + 3], other[max(0, c - 3) : d + 3]
-            yield where, " ".join(around[0]), " ".join(around[1])
+        if tag == "equal":
+            continue
+        if runs and a - runs[-1][1] <= SAME_SENTENCE:
+            runs[-1][1], runs[-1][3] = b, d
+        else:
+            runs.append([a, b, c, d])
+    for a, b, c, d in runs:
+        around = one[max(0, a - 3) : b + 3], other[max(0, c - 3) : d + 3]
+        yield where, " ".join(around[0]), " ".join(around[1])
 
 
 def words_of(text: str) -> list[str]:

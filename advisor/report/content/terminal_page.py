@@ -124,7 +124,7 @@ def _number(value: float) -> str:
 def _loads(advice: Advice, system: System) -> Iterator[str]:
     if not advice.loads or advice.verdict is Verdict.REFER:
         return
-    yield "Loads (5th, 50th and 95th of 100 simulated cases)"
+    yield "Loads (5 of 100, middle, 95 of 100)"
     for load in advice.loads:
         low, middle, high = (
             show(float(f"{v:.2g}"), load.dimension, system).removesuffix(
