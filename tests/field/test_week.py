@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections import Counter
 from collections.abc import Iterable
 
 import pytest
@@ -30,6 +31,7 @@ from tests.field.week_cases import (
     Answers,
     PriceRule,
     Row,
+    Telling,
     WeekCase,
     read_method_words,
     read_week,
@@ -37,7 +39,7 @@ from tests.field.week_cases import (
 
 WEEK = read_week()
 WORDS = read_method_words()
-BY_ID = {case.id: case for case in WEEK.cases}
+BY_ID = WEEK.by_id
 #: Per cent of each shop's week that is right; raised with the rules, never lowered in silence.
 REACHED = {"mobile": 16.0, "canvas": 21.0, "upholsterer": 18.0, "depot": 15.0}
 
@@ -150,6 +152,26 @@ def test_finer_words_map_to_words_that_no_case_uses() -> None:
     assert not set(WORDS.coarser.values()) & {word for case in WEEK.cases for word in case.methods}
 
 
+def test_jobs_are_told_in_three_ways() -> None:
+    told = Counter(telling.of for telling in WEEK.tellings)
+    assert len(told) >= 15 and set(told.values()) == {2}
+    assert told.keys() <= WEEK.by_id.keys()
+    words = [telling.told for telling in WEEK.tellings]
+    assert len(set(words)) == len(words)
+
+
+@pytest.mark.parametrize("telling", WEEK.tellings, ids=lambda telling: telling.told[:40])
+def test_other_words_lead_to_answers_that_can_be_named(telling: Telling, pack: RulePack) -> None:
+    entry = WEEK.by_id[telling.of]
+    own = {**WEEK.settings[entry.setting], **entry.facts, **entry.wants}
+    for name, raw in telling.answers.items():
+        assert name not in own or own[name] != raw, name
+        assert (raw is None and name in own) or _nameable(name, raw, pack), name
+    assert set(telling.apart) <= {*pack.facts, *WEEK.wanted}
+    left = {**own, **telling.answers}
+    assert all(left.get(name) is None for name in telling.apart), "asked for what is told"
+
+
 def _wanted(name: str, raw: object) -> bool:
     wanted = WEEK.wanted.get(name)
     if wanted is None:
@@ -224,6 +246,21 @@ def test_a_price_that_moves_the_wrong_way_is_a_fault(judge: Judge) -> None:
             entry.model_copy(update={"price": (PriceRule.model_validate(rule),)})
         )
         assert outcome.planned and len(outcome.price_faults) == 1 and not outcome.right
+
+
+def test_other_words_may_lead_to_the_same_or_to_a_question(judge: Judge) -> None:
+    other = Telling(
+        of="W01-2",
+        told="The thread on the hood is loose",
+        answers={"damage.kind": "thread_run", "damage.failed": None, "damage.count": None},
+        apart=("damage.failed",),
+    )
+    assert judge.retold(other) == ()
+    torn = {"damage.kind": "tear", "damage.failed": None, "damage.hole_state": None}
+    faults = judge.retold(other.model_copy(update={"answers": torn}))
+    assert faults and all("lead" in fault or "asks" in fault for fault in faults)
+    unknown = other.model_copy(update={"answers": {"damage.kind": "moth_holes"}})
+    assert judge.retold(unknown) == ("no answer damage.kind: moth_holes",)
 
 
 def test_columns_weigh_each_kind_by_its_share_of_right_cases() -> None:

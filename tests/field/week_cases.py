@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -143,6 +143,15 @@ class WeekCase(Strict):
         return tuple(rule.if_ for rule in self.price if rule.if_ is not None)
 
 
+class Telling(Strict):
+    """A case as another customer words it; its answers take the place of the case's own."""
+
+    of: str
+    told: str
+    answers: Answers
+    apart: Annotated[Words, Field(min_length=1)]
+
+
 class Week(Strict):
     """Everything in ``week.yaml``."""
 
@@ -150,6 +159,12 @@ class Week(Strict):
     settings: dict[str, Answers]
     wanted: dict[str, Wanted]
     cases: tuple[WeekCase, ...]
+    tellings: tuple[Telling, ...]
+
+    @cached_property
+    def by_id(self) -> dict[str, WeekCase]:
+        """The cases by their name."""
+        return {case.id: case for case in self.cases}
 
     def of_row(self, no: int) -> tuple[WeekCase, ...]:
         """The cases of one kind of job."""
