@@ -121,7 +121,10 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
     verdict = _verdict(gates, questions, plans, sampled)
     refused = verdict is Verdict.REFER
     methods = methods_shown(working, gates)
-    shown = [plan_shown(plan, working) for plan in _worth_showing(plans, sampled)]
+    withheld = any(gate.state is GateState.OPEN for gate in gates)
+    shown = [
+        plan_shown(plan, working, withheld=withheld) for plan in _worth_showing(plans, sampled)
+    ]
     plan = shown[0] if shown and not refused else None
     sites = sites_shown(working)
     return Advice(
@@ -150,8 +153,9 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
         cautions=_cautions(plan, gates, pack),
         findings=(*(misfit.finding for misfit in sampled.misfits), *sampled.remarks),
         notes=notes_of(sampled),
-        deciding_now=_deciding_now(plans, sampled),
+        deciding_now=None if withheld else _deciding_now(plans, sampled),
         rough=is_thin(sampled, asked),
+        own_rules=pack.own,
     )
 
 
@@ -176,7 +180,7 @@ def _unstarted(
         reasons=beginning_reasons(gates, missing, pack),
         plan=None, provisional=False, plans=(), settled=0.0, needs=(), methods=(), loads=(),
         gates=gates, ask=() if closed else tuple(asks), flips=(), facts=(),
-        cautions=_cautions(None, gates, pack), findings=(), notes=(),
+        cautions=_cautions(None, gates, pack), findings=(), notes=(), own_rules=pack.own,
     )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from advisor.facts.case import Span, Value
 from advisor.facts.quantity import System, show
+from advisor.rulegraph.model.own_rules import NO_OWN_RULES, OwnRules
 from advisor.wording.amounts import Bounds
 from advisor.wording.figures import Range
 from advisor.wording.phrases import in_units
@@ -138,8 +139,9 @@ class MethodAdvice:
     """Key of the limiting mode, empty where nothing is computed."""
     limiting_title: str
     because: tuple[Reason, ...]
-    minutes: Range
-    price: Range
+    minutes: Range | None
+    """None, as the price, while a hazard is open: nothing is promised before."""
+    price: Range | None
     looks: str
     """``unseen``, ``slight`` or ``visible``."""
 
@@ -154,12 +156,13 @@ class PlanAdvice:
     lead_title: str
     hold_probability: float
     """Of the worlds in which it can be carried out, the share in which everything holds."""
-    price: Range
-    minutes: Range
-    expected_cost: float
+    price: Range | None
+    """None, as every figure of work and money, while a hazard is open; no steps are told then."""
+    minutes: Range | None
+    expected_cost: float | None
     """Price, comeback and looks together; what plans are ranked by."""
-    comeback_cost: float
-    looks_charge: float
+    comeback_cost: float | None
+    looks_charge: float | None
     steps: tuple[Step, ...]
     tools: tuple[str, ...]
     materials: tuple[str, ...]
@@ -311,9 +314,17 @@ class Advice:
     findings: tuple[str, ...]
     notes: tuple[str, ...]
     """Ranges left, what was assumed, "Estimate, not a test result"."""
-    deciding_now: float = 0.0
-    """Expected loss of deciding now against knowing everything, in the currency."""
+    deciding_now: float | None = 0.0
+    """Expected loss of deciding now against knowing everything, in the currency; None while a
+    hazard is open."""
     drivers: tuple[Driver, ...] = ()
     """What carries the spread of the leading method's usage, most first."""
     rough: bool = False
     """True where more worlds would be drawn, were there the time: few fit what was measured."""
+    own_rules: OwnRules = NO_OWN_RULES
+    """What the shop's own folder does to the rules; said wherever the advice is."""
+
+    @property
+    def open_hazards(self) -> tuple[GateAdvice, ...]:
+        """Hazards nobody has answered: while there is one there is no price and no step."""
+        return tuple(gate for gate in self.gates if gate.state is GateState.OPEN)

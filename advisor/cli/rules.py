@@ -30,6 +30,8 @@ def rules_check(folder: Path | None, as_json: bool) -> None:
             "shipped rules, by: trim-advisor rules check"
         )
     pack = load_rules(folder)
+    if pack.own.kept:
+        raise BadInput([_left_out(entry) for entry in pack.own.kept])
     counts = {
         "facts": len(pack.facts),
         "nodes": len(pack.nodes),
@@ -39,15 +41,26 @@ def rules_check(folder: Path | None, as_json: bool) -> None:
         "sources": len(pack.sources),
     }
     if as_json:
-        overlaid = list(pack.overlaid)
-        form = {"version": pack.version, "digest": pack.digest, "overlaid": overlaid, **counts}
+        from advisor.report.json_forms.advice import own_form
+
+        form = {"version": pack.version, "digest": pack.digest, "own": own_form(pack.own), **counts}
         say_form({"format": 1, "rules": form})
         return
     say(f"{pack.title}, version {pack.version}, digest {pack.digest[:12]}: no faults.")
     titles = {"gates": "hazards"}
     say(", ".join(f"{number} {titles.get(what, what)}" for what, number in counts.items()) + ".")
-    for name in pack.overlaid:
-        say(f"Your own file stands in: {name}")
+    for sentence in pack.own.sentences:
+        say(sentence)
+
+
+def _left_out(entry: str) -> Fault:
+    """A hazard that an own file leaves out: it is asked all the same, and the owner must know."""
+    from advisor.paths import overlay_folder
+
+    file, _, what = entry.partition(": ")
+    problem = f"leaves out {what}, which is asked all the same: a hazard cannot be taken away"
+    accepted = "your own additions alone, or the entry as the program has it"
+    return Fault(str(overlay_folder() / file), 0, 0, "", problem, "", accepted)
 
 
 @rules.command("facts")

@@ -11,7 +11,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
 # PySide6 hooks every later import and slows it, so what knows no Qt comes before it.
 # isort: off
-from advisor.rulegraph.load import load_pack
+from advisor.rulegraph.load import load_pack, load_without_own
 from advisor.session.advice_service import (
     Advise,
     AdviseInSlices,
@@ -27,7 +27,7 @@ from advisor.session.run_lock import Keeper
 # isort: on
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -46,6 +46,16 @@ from advisor.gui.window.main_window import MainWindow
 #: Milliseconds before each piece of the advisor is loaded, while the first question is read.
 BETWEEN_PIECES = 50
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
+
+
+WITHOUT_OWN = (
+    "Your own rules cannot be used. The program goes on with its own rules alone; none of your "
+    "files counts until this is mended."
+)
+OWN_HAZARDS = (
+    "Your own rules cannot be used, and they may ask for hazards of your own. The program does "
+    "not go on without these. Mend this and start again."
+)
 
 
 def prepare(app: QApplication) -> None:
@@ -121,8 +131,27 @@ def load_engine(rules: Path | None) -> Engine:
     return Engine(pack, quick_advice, full_in_slices, thoroughly)
 
 
-def lasting_engine(rules: Path | None) -> Engine:
+def told_of_faults(bad: BadInput) -> Engine:
+    """Tell what is wrong in the shop's own folder, and go on with the shipped rules alone.
+
+    Raises ``bad`` again, once it was told, where that would remove a hazard of the shop's.
+    """
+    faults = [fault.text for fault in bad.faults]
+    try:
+        pack = load_without_own(bad)
+    except BadInput:
+        dialogs.show_faults(None, OWN_HAZARDS, faults)
+        raise
+    dialogs.show_faults(None, WITHOUT_OWN, faults)
+    return Engine(pack, quick_advice, full_in_slices, thoroughly)
+
+
+def lasting_engine(
+    rules: Path | None, otherwise: Callable[[BadInput], Engine] | None = None
+) -> Engine:
     """The engine of a program that runs until it ends. Raises BadInput for a bad pack.
+
+    ``otherwise`` is asked for another engine where the shop's own folder has faults.
 
     What is there by then stays; it is no longer looked through for garbage, which would
     stop the window for ten milliseconds now and then.
@@ -130,6 +159,10 @@ def lasting_engine(rules: Path | None) -> Engine:
     gc.disable()
     try:
         return load_engine(rules)
+    except BadInput as bad:
+        if otherwise is None or rules is not None:
+            raise
+        return otherwise(bad)
     finally:
         gc.freeze()
         gc.enable()
@@ -160,10 +193,10 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
 
     Raises BadInput where the rule pack or the given case cannot be used.
     """
-    engine = lasting_engine(rules)
     existing = QApplication.instance()
     app = existing if isinstance(existing, QApplication) else QApplication(sys.argv[:1])
     prepare(app)
+    engine = lasting_engine(rules, told_of_faults)
     keeper, fault = find_place()
     session = Session(
         engine.pack, engine.quick, autosave=keeper.autosave if keeper else None,

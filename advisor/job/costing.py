@@ -193,7 +193,7 @@ def choices_of(
 ) -> tuple[tuple[Choice, ...], str]:
     """Repair, renewal and doing nothing with their cost per year, and a sentence on them."""
     plan = advice.plan
-    assert plan is not None
+    assert plan is not None and plan.comeback_cost is not None
     word = method_word(plan.lead)
     found = []
     years = sample.life(plan.lead)
@@ -249,12 +249,14 @@ def _renewal(
     if years is None:
         return None
     if plan is None:
+        assert method.price is not None
         cost = charged(method.price.typical, sample.worlds.pack.prices.call_out_minimum.mean)
         return _choice(key, title, cost, 0.0, years, sample)
     others = [name for k, name in zip(plan.methods, plan.titles, strict=True)
               if k != method.method]
     said = f"{title} ({', '.join(lowered(name) for name in others)} with it)"
     whole = said if others else title
+    assert plan.price is not None and plan.comeback_cost is not None
     return _choice(key, whole, plan.price.typical, plan.comeback_cost, years, sample)
 
 

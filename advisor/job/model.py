@@ -9,6 +9,7 @@ from advisor.job.amount import Amount
 from advisor.job.cutting.hides import Hides
 from advisor.job.cutting.yardage import Cutting, Panel
 from advisor.job.estimates import Estimate
+from advisor.rulegraph.model.own_rules import NO_OWN_RULES, OwnRules
 from advisor.wording.figures import Range
 
 
@@ -215,6 +216,15 @@ class Vehicle:
 
 
 @dataclass(frozen=True)
+class OpenHazard:
+    """A hazard question that nobody has answered: what is asked, and how to find out."""
+
+    title: str
+    ask: str
+    how: str
+
+
+@dataclass(frozen=True)
 class JobSheet:
     """Everything to do, buy and quote for one damaged part."""
 
@@ -223,6 +233,8 @@ class JobSheet:
     vehicle: Vehicle
     part: str
     withheld: str
+    open_hazards: tuple[OpenHazard, ...]
+    """Hazards to clear before there is a price or a step."""
     """Why there is no job; empty where there is one."""
     provisional: bool
     lead: str
@@ -258,6 +270,8 @@ class JobSheet:
     notes: tuple[str, ...]
     rules_version: str
     rules_digest: str
+    own_rules: OwnRules = NO_OWN_RULES
+    """What the shop's own folder does to the rules."""
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from advisor.advice.choosing.methods import title_here
 from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
@@ -21,7 +22,16 @@ from advisor.job.costing import (
 from advisor.job.effort import in_order, ready_times, schedule, tasks_of, waits_of, work_items
 from advisor.job.estimates import NOTHING, total
 from advisor.job.measured_and_agreed import Wishes
-from advisor.job.model import CutPlan, JobSheet, Material, SheetStep, VehicleJob, Visit, WorkKind
+from advisor.job.model import (
+    CutPlan,
+    JobSheet,
+    Material,
+    OpenHazard,
+    SheetStep,
+    VehicleJob,
+    Visit,
+    WorkKind,
+)
 from advisor.job.new_cover import cut_plan
 from advisor.job.quantities.of_plan import quantity_groups
 from advisor.job.sample import Sample
@@ -36,19 +46,23 @@ from advisor.wording.phrases import joined
 #: Worlds for the quantities: their spread is wide, so fewer are enough.
 WORLDS = 2 * FLIP_WORLDS
 
+CLEAR_FIRST = "Clear these hazards first; until then there is no price and there are no steps."
+CLEAR_OTHERS = "Another part of this job has hazards to clear first."
+
 
 def job_sheet(
     case: Case, pack: RulePack, advice: Advice, wishes: Wishes | None = None
 ) -> JobSheet:
     """Quantities, steps, times and price of the plan that leads.
 
-    ``advice`` is what ``advise(case, pack)`` gave. Where the job is referred or declined,
+    ``advice`` is what ``advise(case, pack)`` gave. Where the job is referred or declined, a
+    hazard is open,
     or nothing is known yet, the sheet is empty and ``withheld`` says why; nothing may then
     be offered. The same input gives the same sheet. Raises ValueError for wishes out of
     range.
     """
     plan = advice.plan
-    if plan is None or advice.verdict in (Verdict.REFER, Verdict.DECLINE):
+    if plan is None or advice.open_hazards or advice.verdict in (Verdict.REFER, Verdict.DECLINE):
         return _withheld(case, pack, advice)
     sample = Sample(SampledWorlds(case, pack, WORLDS), wishes or Wishes())
     return _sheet(advice, plan, sample)
@@ -75,6 +89,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         vehicle=vehicle_of(sample.worlds.case, pack),
         part=pack.parts.get(sample.choice(PART), ""),
         withheld="",
+        open_hazards=(),
         provisional=advice.provisional,
         lead=plan.lead,
         lead_title=plan.lead_title,
@@ -105,20 +120,39 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         notes=_notes(cut, materials, pack),
         rules_version=advice.rules_version,
         rules_digest=advice.rules_digest,
+        own_rules=advice.own_rules,
     )
 
 
 def _withheld(case: Case, pack: RulePack, advice: Advice) -> JobSheet:
-    why = advice.headline or "There is no plan yet."
+    hazards = tuple(
+        OpenHazard(question.title, question.ask, question.how)
+        for question in advice.ask
+        if question.gate
+    )
+    why = CLEAR_FIRST if hazards else advice.headline or "There is no plan yet."
     return JobSheet(
         case=advice.case, title=advice.title, vehicle=vehicle_of(case, pack), part="",
-        withheld=why,
+        withheld=why, open_hazards=hazards,
         provisional=False, lead="", lead_title="", methods=(), titles=(),
         hold_probability=0.0, damage="", why="", groups=(), cut=None, items=(), minutes=NOTHING,
         set_up=NOTHING, waits=(), steps=(), tasks=(), timeline=(), ready=(), tools=(), materials=(),
         price=None, choices=(), advice_on_choice="", holes=None, deposit=None,
         cautions=advice.cautions, not_covered=(), notes=(),
         rules_version=advice.rules_version, rules_digest=advice.rules_digest,
+        own_rules=advice.own_rules,
+    )  # fmt: skip
+
+
+def _held_back(sheet: JobSheet) -> JobSheet:
+    """A sheet without work, time and price, since another part of the job has a hazard open."""
+    if sheet.withheld:
+        return sheet
+    return replace(
+        sheet, withheld=CLEAR_OTHERS, groups=(), cut=None, items=(), minutes=NOTHING,
+        set_up=NOTHING, waits=(), steps=(), tasks=(), timeline=(), ready=(), tools=(), materials=(),
+        price=None, choices=(), advice_on_choice="", holes=None, deposit=None, not_covered=(),
+        notes=(),
     )  # fmt: skip
 
 
@@ -144,6 +178,8 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
         if method.status is Status.FAILS
         and method.method not in plan.methods
         and method.hold_probability < 0.5
+        and method.price is not None
+        and plan.price is not None
         and method.price.typical < plan.price.typical + 1.0
     ]
     if failing:
@@ -206,6 +242,9 @@ def together(
     Withheld sheets stay in the list and add nothing. With one sheet it is that job.
     """
     agreed = wishes or Wishes()
+    # One quote is signed for all of it: a hazard of one part holds back the whole.
+    if any(sheet.open_hazards for sheet in sheets):
+        sheets = [_held_back(sheet) for sheet in sheets]
     groups, said = by_vehicle([sheet for sheet in sheets if not sheet.withheld])
     visits = tuple(_visit(group, pack, agreed) for group in groups)
     titles = [" and ".join(_name(sheet) for sheet in visit.sheets) for visit in visits]

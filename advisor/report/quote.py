@@ -56,6 +56,7 @@ def build_quote(
         footer_detail=(
             f"Rules {first.rules_version} ({first.rules_digest[:SHORT_DIGEST]}). "
             + ("Prices are examples." if job.example_prices else "")
+            + "".join(f" {change}" for change in first.own_rules.changes)
         ),
         author="trim-advisor",
         front_on_one_page=True,

@@ -58,6 +58,7 @@ def build_rationale(
             f"Case {advice.case}. Rules {advice.rules_version} "
             f"({advice.rules_digest[:SHORT_DIGEST]}), seed {advice.seed}, "
             f"{simulated_cases(advice.worlds)}."
+            + "".join(f" {change}" for change in advice.own_rules.changes)
         ),
         author="trim-advisor",
     )

@@ -10,12 +10,15 @@ import secrets
 import stat
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from advisor import __version__
+from advisor.facts.faults import BadInput
 from advisor.facts.whole_file import private_folder, write_whole
 from advisor.paths import PACKAGE, cache_folder, overlay_folder, rules_folder, seal_key_file
 from advisor.rulegraph.kept_pack import packed, unpacked
+from advisor.rulegraph.model.own_rules import OwnRules
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.reading.folders import base_files, check_base, found_files, there
 
@@ -23,6 +26,27 @@ from advisor.rulegraph.reading.folders import base_files, check_base, found_file
 LARGEST = 20_000_000
 #: Bytes of the seal behind a kept pack, and of the key it is made with.
 SEAL = 32
+
+
+def load_without_own(bad: BadInput) -> RulePack:
+    """The shipped rules, where the shop's own folder has the faults of ``bad``.
+
+    Raises ``bad`` again where that would remove a hazard of the shop's own, or where there is
+    no such folder.
+    """
+    from advisor.rulegraph.reading.own_folder import may_hold_hazards
+
+    overlay = overlay_folder()
+    broken = {
+        Path(fault.file).relative_to(overlay).as_posix()
+        for fault in bad.faults
+        if Path(fault.file).is_relative_to(overlay)
+    }
+    if not os.path.lexists(overlay) or may_hold_hazards(overlay, rules_folder()):
+        raise bad
+    # A fault may show in a shipped file that names what an own file no longer has.
+    broken = broken or set(found_files(overlay))
+    return replace(load_pack(rules_folder()), own=OwnRules(broken=tuple(sorted(broken))))
 
 
 def load_pack(folder: Path | None = None, overlay: Path | None = None) -> RulePack:

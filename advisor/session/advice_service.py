@@ -12,6 +12,7 @@ from advisor.facts.declaration import FactDecl
 
 if TYPE_CHECKING:
     from advisor.advice.advise import Advised
+    from advisor.rulegraph.model.own_rules import OwnRules
     from advisor.rulegraph.model.pack import RulePack
     from advisor.rulegraph.model.plastics import Reading
     from advisor.rulegraph.model.roles import Roles
@@ -58,6 +59,11 @@ class Pack(Protocol):
     @property
     def digest(self) -> str:
         """Digest of the rules, overlay included."""
+        ...
+
+    @property
+    def own(self) -> OwnRules:
+        """What the shop's own folder does to the rules."""
         ...
 
     @property

@@ -66,8 +66,9 @@ def _cells(advice: Advice, pack: Pack) -> dict[str, str]:
     cells |= dict.fromkeys(("Price", "Time", "Holds", "Best"), "-")
     if plan is not None:
         cells["Plan"] = "\n".join(f"{i}. {t}" for i, t in enumerate(plan.titles, start=1))
-        cells["Price"] = price_text(plan.price, advice.currency)
-        cells["Time"] = duration_with_range(plan.minutes)
+        if plan.price is not None and plan.minutes is not None:
+            cells["Price"] = price_text(plan.price, advice.currency)
+            cells["Time"] = duration_with_range(plan.minutes)
         cells["Holds"] = f"in {of_hundred(plan.hold_probability)} simulated cases"
         cells["Best"] = f"in {of_hundred(advice.settled)} simulated cases"
     fact = next_open(advice)
@@ -125,10 +126,11 @@ def _plan(before: Advice, after: Advice) -> list[str]:
         extra = [t for k, t in pairs_of if k not in others.methods and k != ours.lead]
         if extra:
             said.append(f"{lead}: {listed(tuple(lowered(t) for t in extra))}.")
-    more = new.price.typical - old.price.typical
-    if abs(more) > max(NOTICED * old.price.typical, 1.0):
-        word = "more" if more > 0 else "less"
-        said.append(f"It costs about {after.currency} {round_money(abs(more))} {word}.")
+    if new.price is not None and old.price is not None:
+        more = new.price.typical - old.price.typical
+        if abs(more) > max(NOTICED * old.price.typical, 1.0):
+            word = "more" if more > 0 else "less"
+            said.append(f"It costs about {after.currency} {round_money(abs(more))} {word}.")
     was, now = (of_hundred(p.hold_probability) for p in (old, new))
     if abs(new.hold_probability - old.hold_probability) >= 0.01 and was != now:
         word = "more" if new.hold_probability > old.hold_probability else "less"

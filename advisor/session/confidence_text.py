@@ -19,7 +19,7 @@ THINNED = 0.9
 
 def risk_line(advice: Advice) -> str:
     """What deciding now is expected to cost, compared with knowing everything."""
-    if advice.plan is None:
+    if advice.plan is None or advice.deciding_now is None:
         return ""
     amount = round_money(advice.deciding_now)
     much = f"about {advice.currency} {amount}" if advice.deciding_now >= 0.5 else (

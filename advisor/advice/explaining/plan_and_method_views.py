@@ -29,7 +29,8 @@ from advisor.wording.figures import Range
 from advisor.wording.phrases import filled
 
 
-def plan_shown(plan: Plan, working: Working) -> PlanAdvice:
+def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanAdvice:
+    """A plan in words and ranges; ``withheld`` leaves out what it costs and how it is done."""
     worlds = working.situation.worlds
     pack = worlds.pack
     methods = [pack.methods[key] for key in plan.methods]
@@ -48,12 +49,19 @@ def plan_shown(plan: Plan, working: Working) -> PlanAdvice:
         for charge in method.materials:
             if worlds.mostly(charge.when) and charge.what not in materials:
                 materials.append(charge.what)
+    holds = worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12)
+    if withheld:
+        return PlanAdvice(
+            plan.methods, tuple(outcomes[key].title for key in plan.methods), plan.lead,
+            outcomes[plan.lead].title, holds, None, None, None, None, None, (), (), (),
+            worlds.mean(plan.possible),
+        )  # fmt: skip
     return PlanAdvice(
         methods=plan.methods,
         titles=tuple(outcomes[key].title for key in plan.methods),
         lead=plan.lead,
         lead_title=outcomes[plan.lead].title,
-        hold_probability=worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12),
+        hold_probability=holds,
         price=range_of(worlds, price),
         minutes=range_of(worlds, minutes),
         expected_cost=worlds.mean(plan.cost),
@@ -72,6 +80,7 @@ def methods_shown(working: Working, gates: Sequence[GateAdvice]) -> tuple[Method
     leading = working.plans[0].methods if working.plans else ()
     chosen = working.plans[0].chosen if working.plans else ()
     helpers = set(leading) - set(chosen)
+    withheld = any(gate.state is GateState.OPEN for gate in gates)
     closed = tuple(
         Reason(
             filled("{}. {}", gate.title, gate.text), (gate.fact,), (gate.title,), (), gate.source
@@ -83,7 +92,7 @@ def methods_shown(working: Working, gates: Sequence[GateAdvice]) -> tuple[Method
     found = [
         _stopped(outcome, closed)
         if closed
-        else _method(outcome, situation, outcome.method.key in helpers)
+        else _method(outcome, situation, outcome.method.key in helpers, withheld)
         for outcome in situation.outcomes.values()
         if shown & set(outcome.method.meets) or outcome.method.key in leading
     ]
@@ -96,15 +105,16 @@ def methods_shown(working: Working, gates: Sequence[GateAdvice]) -> tuple[Method
 
 def _stopped(outcome: MethodOutcome, closed: tuple[Reason, ...]) -> MethodAdvice:
     """A method behind a closed gate: nothing is said about whether it would hold."""
-    none = Range(0.0, 0.0, 0.0)
     method = outcome.method
     return MethodAdvice(
         method.key, outcome.title, method.meets, Status.BLOCKED, 0.0, None, "", "", closed,
-        none, none, method.looks,
+        None, None, method.looks,
     )  # fmt: skip
 
 
-def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> MethodAdvice:
+def _method(
+    outcome: MethodOutcome, situation: Situation, helps: bool, withheld: bool
+) -> MethodAdvice:
     """One method judged by the needs it meets; one that only helps another by itself."""
     worlds = situation.worlds
     pack = worlds.pack
@@ -153,8 +163,8 @@ def _method(outcome: MethodOutcome, situation: Situation, helps: bool) -> Method
         limiting=limiting,
         limiting_title=limiting_title,
         because=because,
-        minutes=range_of(worlds, outcome.minutes_spread),
-        price=range_of(worlds, price_alone(outcome, worlds)),
+        minutes=None if withheld else range_of(worlds, outcome.minutes_spread),
+        price=None if withheld else range_of(worlds, price_alone(outcome, worlds)),
         looks=outcome.method.looks,
     )
 

@@ -141,9 +141,10 @@ class RecordPage(Page):
         if self._fill_table(self._rows()):
             self._fit.start(0)
         pack = session.pack
+        changes = "".join(f"\n{change}" for change in pack.own.changes)
         self.rules.setText(
             f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
-            f"Seed {case.seed}, {simulated_cases(session.advice.worlds)}."
+            f"Seed {case.seed}, {simulated_cases(session.advice.worlds)}.{changes}"
         )
 
     def _rows(self) -> list[tuple[str, str, str]]:

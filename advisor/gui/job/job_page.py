@@ -30,6 +30,7 @@ from advisor.session.answer_text import ESTIMATE
 from advisor.session.vehicle_job import CaseJob
 from advisor.wording.durations import duration_with_range
 from advisor.wording.money import price_text
+from advisor.wording.phrases import filled
 from advisor.wording.sentences import capital
 
 BESIDE = 560
@@ -58,6 +59,12 @@ class JobPage(Page):
         elif declined(advice):
             told.say(declined(advice), "refer")
             told.say("No steps and no price are shown.")
+        elif advice.open_hazards:
+            told.say("Clear these hazards first", "headline")
+            told.say("Until then there are no steps, no price and no quote.", "now")
+            for question in advice.ask:
+                if question.gate:
+                    told.say(filled("{} {}", question.ask, question.how), "fault")
         elif advice.plan is None:
             told.say("No plan yet", "headline")
             told.say("Answer the questions that still matter; the steps will appear here.")
@@ -79,8 +86,9 @@ class JobPage(Page):
 
         plan = self.advice.plan
         assert plan is not None
-        price = price_text(plan.price, self.advice.currency)
-        told.say(f"{capital(duration_with_range(plan.minutes))}. {capital(price)}.")
+        if plan.price is not None and plan.minutes is not None:
+            price = price_text(plan.price, self.advice.currency)
+            told.say(f"{capital(duration_with_range(plan.minutes))}. {capital(price)}.")
         beside = {text for step in plan.steps for text in step.cautions}
         told.cautions(self.advice.cautions, beside)
         told.head("Steps")

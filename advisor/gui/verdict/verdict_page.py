@@ -131,10 +131,11 @@ class MethodPage(Page):
         self.head("Best so far, not final" if advice.provisional else "The plan, in this order")
         for number, title in enumerate(plan.titles, start=1):
             self.put(point(f"{number}.", title, self.inside))
-        self.say(
-            f"{capital(price_text(plan.price, advice.currency))}. "
-            f"{capital(duration_with_range(plan.minutes))}. {capital(hold_line(plan))}.",
-        )
+        said = f"{capital(hold_line(plan))}."
+        if plan.price is not None and plan.minutes is not None:
+            price, time = price_text(plan.price, advice.currency), duration_with_range(plan.minutes)
+            said = f"{capital(price)}. {capital(time)}. {said}"
+        self.say(said)
 
     def _nearest(self, plan: PlanAdvice | None) -> None:
         """What was found where a repair is advised against: no price, so that nobody does it."""
@@ -177,9 +178,11 @@ class MethodPage(Page):
         if others:
             self.head("Other ways")
         for other in others[:4]:
-            price = price_text(other.price, self.advice.currency)
             self.say(plan_line(other))
-            under = self.say(f"{capital(price)}; {hold_line(other)}.", "quiet")
+            said = hold_line(other)
+            if other.price is not None:
+                said = f"{price_text(other.price, self.advice.currency)}; {said}"
+            under = self.say(f"{capital(said)}.", "quiet")
             under.setContentsMargins(18, 0, 0, 4)
 
     def _why(self) -> None:

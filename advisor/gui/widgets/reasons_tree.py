@@ -203,7 +203,7 @@ def summary_of(method: MethodAdvice, currency: str) -> list[str]:
         lines.append(f"Holds in {of_hundred(method.hold_probability)} simulated cases.")
     if method.limiting_title:
         lines.append(f"What fails first: {method.limiting_title}.")
-    if method.price.high > 0:
+    if method.price is not None and method.minutes is not None and method.price.high > 0:
         price = price_text(method.price, currency)
         lines.append(f"{capital(price)}, {duration_with_range(method.minutes)}.")
     return lines

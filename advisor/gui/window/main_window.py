@@ -94,11 +94,20 @@ class MainWindow(QMainWindow):
         whole.setContentsMargins(8, 6, 8, 8)
         whole.setSpacing(6)
         whole.addWidget(self.stages)
+        self.switched_off = QLabel("\n".join(self._switched_off()), self)
+        self.switched_off.setObjectName("fault")
+        self.switched_off.setWordWrap(True)
+        self.switched_off.setVisible(bool(self._switched_off()))
+        whole.addWidget(self.switched_off)
         self.rough = RoughStrip(self.hub, self)
         whole.addWidget(self.rough)
         self.floor = Floor(self.hub, self.split, self)
         whole.addWidget(self.floor, 1)
         self.setCentralWidget(ground)
+
+    def _switched_off(self) -> list[str]:
+        """Hazard questions that this shop does not ask: said over every screen."""
+        return [one.sentence for one in self.hub.session.pack.own.switched_off]
 
     def _connect(self) -> None:
         self.card.trying.connect(self.hub.try_answer)

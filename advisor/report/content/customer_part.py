@@ -66,6 +66,10 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
     label, tone = VERDICT_LABEL[advice.verdict]
     opening = [Box(label, sentence(advice.headline), tone)]
     opening += [Box("Check this first", sentence(f), Tone.WARN) for f in advice.findings]
+    opening += [
+        Box("A hazard question is switched off", one.sentence, Tone.WARN)
+        for one in advice.own_rules.switched_off
+    ]
     sections = [Section("", tuple(opening))]
     if advice.verdict is Verdict.REFER:
         sections.append(_referred(advice, cites))
@@ -83,10 +87,15 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
 def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
     title = "What is best so far" if advice.provisional else "What we propose"
     holding = holds_in(plan.hold_probability, advice.effective_worlds)
+    costs: tuple[tuple[str, str], ...] = ()
+    if plan.price is not None and plan.minutes is not None:
+        costs = (
+            ("Price", sentence(price_text(plan.price, advice.currency))),
+            ("Working time", sentence(duration_with_range(plan.minutes))),
+        )
     rows = (
         ("The work", sentence(in_turn(plan.titles))),
-        ("Price", sentence(price_text(plan.price, advice.currency))),
-        ("Working time", sentence(duration_with_range(plan.minutes))),
+        *costs,
         ("Will it hold", sentence(holding)),
         *_appearance(advice, plan),
     )
@@ -204,8 +213,9 @@ def _questions(advice: Advice, measures: Measures) -> Section:
     gates = tuple(_question(q, measures) for q in asked if q.gate)
     others = tuple(_question(q, measures) for q in asked if not q.gate)
     if gates:
-        blocks += [Text("Before any work starts, for safety:", strong=True), Items(gates)]
-    if others:
+        said = "Clear these hazards first. Until then there is no price and there are no steps."
+        blocks += [Text(said, strong=True), Items(gates)]
+    if others and not gates:
         shown = others[:MOST_QUESTIONS]
         blocks += [Text("To decide between methods, most useful first:", strong=True)]
         blocks.append(Items(shown, Mark.NUMBER))

@@ -61,7 +61,7 @@ def _worth_a_bar(advice: Advice, computed: list[MethodAdvice]) -> list[MethodAdv
     """The plan's methods, the best others, and the quickest that fail: those people ask for."""
     others = [m for m in computed if m.status is Status.HOLDS and not is_proposed(m, advice)]
     failing = [m for m in computed if m.status is Status.FAILS and not is_proposed(m, advice)]
-    failing.sort(key=lambda m: m.minutes.typical)
+    failing.sort(key=lambda m: m.minutes.typical if m.minutes else 0.0)
     chosen = others[:MOST_OTHERS] + failing[:MOST_FAILING]
     return [m for m in computed if is_proposed(m, advice) or m in chosen]
 

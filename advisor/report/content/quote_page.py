@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from advisor.job.model import JobSheet, Price, VehicleJob, WorkKind
 from advisor.report.blocks import (
+    Block,
     Box,
     Item,
     Items,
@@ -33,9 +34,13 @@ FUMES = ("fresh air", "entilat", "fumes", "isocyanate", "vapour")
 def front_sections(job: VehicleJob, live: Sequence[JobSheet]) -> list[Section]:
     """What, why, price range, what else, what is not covered, cautions, place to sign."""
     sections = [
-        Section("", (Box(f"No work on {s.title or s.case}", s.withheld, Tone.BAD),))
+        Section("", (Box(f"No work on {s.title or s.case}", s.withheld, Tone.BAD), *_hazards(s)))
         for s in job.sheets
         if s.withheld
+    ]
+    sections += [
+        Section("", (Box("A hazard question is switched off", one.sentence, Tone.WARN),))
+        for one in job.sheets[0].own_rules.switched_off
     ]
     sections += [_work(sheet, len(live) > 1) for sheet in live]
     if job.price is None:
@@ -49,6 +54,13 @@ def front_sections(job: VehicleJob, live: Sequence[JobSheet]) -> list[Section]:
     sections.append(Section("", (*terms, Text("Caution", strong=True), cautions)))
     sections.append(_sign(job.price))
     return sections
+
+
+def _hazards(sheet: JobSheet) -> tuple[Block, ...]:
+    """Each open hazard with how it is cleared."""
+    if not sheet.open_hazards:
+        return ()
+    return (Items(tuple(Item(one.ask, (one.how,)) for one in sheet.open_hazards)),)
 
 
 def _work(sheet: JobSheet, several: bool) -> Section:

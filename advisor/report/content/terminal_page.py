@@ -68,22 +68,28 @@ def _plan(advice: Advice, system: System) -> Iterator[str]:
 
 
 def _plan_words(plan: PlanAdvice, advice: Advice) -> str:
-    price = plan.price
+    price, minutes = plan.price, plan.minutes
     words = f"holds in {round(100 * plan.hold_probability)} of 100 simulated cases"
     if plan.possible_probability < 0.995:
         words += f", can be done in {round(100 * plan.possible_probability)} of 100"
+    if price is None or minutes is None:
+        return words
     cost = f"{price.typical:.0f} {advice.currency}"
     if round(price.low) != round(price.high):
         cost = f"{price.low:.0f} to {price.high:.0f} {advice.currency} (about {price.typical:.0f})"
-    return f"{words}; {cost}; {plan.minutes.typical:.0f} minutes of work"
+    return f"{words}; {cost}; {minutes.typical:.0f} minutes of work"
 
 
 def _ask(advice: Advice, system: System) -> Iterator[str]:
     wanted = [question for question in advice.ask if question.worth_asking or question.gate]
     if advice.verdict is not Verdict.ASK or not wanted:
         return
-    yield "Ask next"
-    for question in wanted[:5]:
+    hazards = [question for question in wanted if question.gate]
+    if hazards:
+        yield "Clear these hazards first; until then there is no price and there are no steps"
+    else:
+        yield "Ask next"
+    for question in hazards or wanted[:5]:
         yield from _wrapped(filled("{} {}", question.ask, question.how), system, "  - ", "    ")
         if question.why:
             yield from _wrapped(question.why_in(system) + ".", system, "    ")
@@ -157,6 +163,8 @@ def _cautions(advice: Advice, system: System) -> Iterator[str]:
 
 
 def _foot(advice: Advice, system: System) -> Iterator[str]:
+    for sentence in advice.own_rules.sentences:
+        yield from _wrapped(sentence, system)
     for note in advice.notes or ("Estimate, not a test result.",):
         yield from _wrapped(note, system)
     yield (

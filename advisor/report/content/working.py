@@ -76,7 +76,8 @@ def working(
         _given(advice, case, measures),
         *([] if referred else [_assumed(advice, measures), _flips(advice, measures)]),
         _hazards(advice, cites),
-        *([_steps(plan, provisional=advice.verdict is Verdict.ASK)] if plan else []),
+        *([_steps(plan, provisional=advice.verdict is Verdict.ASK)]
+          if plan and plan.steps else []),
         _notes(advice),
         Section("Sources", _some_items(cites.items(), Mark.NONE)),
     ]
@@ -160,6 +161,14 @@ def _figure(figure: Figure, measures: Measures, cites: Citations) -> str:
     return f"{figure.title}: {shown.text()}, {origin}{cites.mark(figure.source)}"
 
 
+def _price(plan: PlanAdvice, currency: str) -> str:
+    return price_text(plan.price, currency).removeprefix("about ") if plan.price else "-"
+
+
+def _in_the_long_run(plan: PlanAdvice, currency: str) -> str:
+    return "-" if plan.expected_cost is None else f"{currency} {round_money(plan.expected_cost)}"
+
+
 def _plans(advice: Advice) -> Section:
     if not advice.plans:
         return Section("Other ways to do it", ())
@@ -168,8 +177,8 @@ def _plans(advice: Advice) -> Section:
             (
                 in_turn(plan.titles),
                 of_hundred(plan.hold_probability),
-                price_text(plan.price, advice.currency).removeprefix("about "),
-                f"{advice.currency} {round_money(plan.expected_cost)}",
+                _price(plan, advice.currency),
+                _in_the_long_run(plan, advice.currency),
             ),
             strong=index == 0,
         )

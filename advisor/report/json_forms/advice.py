@@ -19,6 +19,7 @@ from advisor.advice.result import (
     Verdict,
 )
 from advisor.facts.case import Span
+from advisor.rulegraph.model.own_rules import OwnRules
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.figures import Range
 
@@ -83,6 +84,15 @@ def _step(step: Step) -> dict[str, Any]:
     return {"method": step.method, "text": step.text, "cautions": list(step.cautions)}
 
 
+def _price(price: Range | None, name: str, currency: str) -> dict[str, Any] | None:
+    """A price; None while a hazard is open."""
+    return None if price is None else {**_range(price, name), "currency": currency}
+
+
+def _money(amount: float | None, name: str) -> float | None:
+    return None if amount is None else number(amount, name)
+
+
 def _plan(plan: PlanAdvice, currency: str, *, provisional: bool) -> dict[str, Any]:
     return {
         "methods": [method_word(key) for key in plan.methods],
@@ -90,11 +100,11 @@ def _plan(plan: PlanAdvice, currency: str, *, provisional: bool) -> dict[str, An
         "lead": method_word(plan.lead),
         "hold_probability": number(plan.hold_probability, "plan.hold_probability"),
         "possible_probability": number(plan.possible_probability, "plan.possible_probability"),
-        "price": {**_range(plan.price, "plan.price"), "currency": currency},
-        "minutes": _range(plan.minutes, "plan.minutes"),
-        "expected_cost": number(plan.expected_cost, "plan.expected_cost"),
-        "comeback_cost": number(plan.comeback_cost, "plan.comeback_cost"),
-        "looks_charge": number(plan.looks_charge, "plan.looks_charge"),
+        "price": _price(plan.price, "plan.price", currency),
+        "minutes": plan.minutes and _range(plan.minutes, "plan.minutes"),
+        "expected_cost": _money(plan.expected_cost, "plan.expected_cost"),
+        "comeback_cost": _money(plan.comeback_cost, "plan.comeback_cost"),
+        "looks_charge": _money(plan.looks_charge, "plan.looks_charge"),
         "provisional": provisional,
         "steps": [_step(step) for step in plan.steps],
         "tools": list(plan.tools),
@@ -114,8 +124,8 @@ def _method(method: MethodAdvice, currency: str) -> dict[str, Any]:
         "usage": _usage(method.usage, f"{name}.usage"),
         "limiting": method.limiting,
         "because": [_reason(reason) for reason in method.because],
-        "minutes": _range(method.minutes, f"{name}.minutes"),
-        "price": {**_range(method.price, f"{name}.price"), "currency": currency},
+        "minutes": method.minutes and _range(method.minutes, f"{name}.minutes"),
+        "price": _price(method.price, f"{name}.price", currency),
         "looks": method.looks,
     }
 
@@ -181,10 +191,28 @@ def _gate(gate: GateAdvice) -> dict[str, Any]:
     }
 
 
+def own_form(own: OwnRules) -> dict[str, Any] | None:
+    """What a shop's own folder does to the rules; None where there is none."""
+    if not own:
+        return None
+    return {
+        "added": list(own.added),
+        "replaced": list(own.replaced),
+        "left_out": list(own.hidden),
+        "kept": list(own.kept),
+        "switched_off": [
+            {"hazard": one.hazard, "title": one.title, "reason": one.reason, "name": one.name,
+             "date": one.day}
+            for one in own.switched_off
+        ],
+    }  # fmt: skip
+
+
 def advice_json(advice: Advice) -> dict[str, Any]:
     """The advice as a plain dictionary that ``json.dumps`` can write.
 
-    ``plan`` is null where the job is referred or declined: it may not be offered.
+    ``plan`` is null where the job is referred or declined: it may not be offered. While a
+    hazard is open every price, cost and time of work is null and there are no steps.
     Its shape is ``advisor/report/json_forms/schema/advise-1.json``. Numbers stand in the unit named
     beside them, to four significant digits. Raises ValueError naming the field where
     a figure is not finite; an unbounded usage alone becomes null.
@@ -195,7 +223,11 @@ def advice_json(advice: Advice) -> dict[str, Any]:
         "format": FORMAT,
         "case": advice.case,
         "title": advice.title,
-        "rules": {"version": advice.rules_version, "digest": advice.rules_digest},
+        "rules": {
+            "version": advice.rules_version,
+            "digest": advice.rules_digest,
+            "own": own_form(advice.own_rules),
+        },
         "seed": advice.seed,
         "worlds": advice.worlds,
         "effective_worlds": number(advice.effective_worlds, "effective_worlds"),
@@ -203,7 +235,7 @@ def advice_json(advice: Advice) -> dict[str, Any]:
         "headline": advice.headline,
         "reasons": [_reason(reason) for reason in advice.reasons],
         "settled": number(advice.settled, "settled"),
-        "deciding_now": number(advice.deciding_now, "deciding_now"),
+        "deciding_now": _money(advice.deciding_now, "deciding_now"),
         "drivers": [
             {"name": d.name, "title": d.title, "share": number(d.share, d.name)}
             for d in advice.drivers

@@ -20,7 +20,7 @@ from advisor.job.model import (
     VehicleJob,
     Visit,
 )
-from advisor.report.json_forms.advice import number
+from advisor.report.json_forms.advice import number, own_form
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.figures import Range
 
@@ -91,8 +91,16 @@ def _sheet(sheet: JobSheet) -> dict[str, Any]:
     return {
         "case": sheet.case,
         "title": sheet.title,
-        "rules": {"version": sheet.rules_version, "digest": sheet.rules_digest},
+        "rules": {
+            "version": sheet.rules_version,
+            "digest": sheet.rules_digest,
+            "own": own_form(sheet.own_rules),
+        },
         "withheld": sheet.withheld,
+        "open_hazards": [
+            {"title": hazard.title, "ask": hazard.ask, "how": hazard.how}
+            for hazard in sheet.open_hazards
+        ],
         "provisional": sheet.provisional,
         "lead": method_word(sheet.lead) if sheet.lead else None,
         "methods": list(sheet.methods),
@@ -108,8 +116,10 @@ def _sheet(sheet: JobSheet) -> dict[str, Any]:
             for group in sheet.groups
         ],
         "cutting": None if sheet.cut is None else _cut(sheet.cut),
-        "minutes": _estimate(sheet.minutes, certainty, "minutes"),
-        "set_up_minutes": _estimate(sheet.set_up, certainty, "set_up_minutes"),
+        "minutes": None if sheet.withheld else _estimate(sheet.minutes, certainty, "minutes"),
+        "set_up_minutes": (
+            None if sheet.withheld else _estimate(sheet.set_up, certainty, "set_up_minutes")
+        ),
         "work": [
             {
                 "method": item.method,

@@ -9,6 +9,7 @@ from typing import Any
 from advisor.facts.case import DAMAGE, PART, VEHICLE
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.model.asked import GateRule, Origin
+from advisor.rulegraph.model.own_rules import OwnRules, SwitchedOff
 from advisor.rulegraph.model.rules import Caution, Need
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.rule_files import AskedForModel, GateModel
@@ -66,6 +67,24 @@ def build_gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
     return gates
 
 
+def build_own_rules(
+    files: PackFiles, compiler: Compiler, gates: Mapping[str, GateRule]
+) -> OwnRules:
+    """What a shop's own folder adds, replaces, leaves out and switches off."""
+    switched_off = []
+    for file, key, model in _entries(files, "hazards.yaml", "switched_off"):
+        place = ("switched_off", key)
+        if key not in gates:
+            compiler.unknown(file, place, "no such gate", key, list(gates), at_key=True)
+            continue
+        signed = model.date.isoformat()
+        switched_off.append(SwitchedOff(key, gates[key].title, model.reason, model.name, signed))
+    added = tuple(name for name in files.overlaid if name not in files.replaced)
+    return OwnRules(
+        added, tuple(files.replaced), tuple(files.hidden), tuple(files.kept), tuple(switched_off)
+    )
+
+
 def _pairs_asked(
     files: PackFiles, compiler: Compiler, entries: Sequence[tuple[PackFile, str, GateModel]]
 ) -> dict[str, set[tuple[str, str]]]:
@@ -99,8 +118,9 @@ def _pairs_asked(
                 file, (*place, "vehicles"), names, vehicles.keys, "no such vehicle"
             )
             known_vehicles.update(names)
+    lines = {part: set(parts.line(part)) for part in parts.keys}
     for part, vehicle in product(parts.keys, vehicles.keys):
-        line = set(parts.line(part))
+        line = lines[part]
         unknown = vehicle not in known_vehicles or line.isdisjoint(known_parts)
         for _, key, model in entries:
             called = any(_applies(row, line, vehicle) for row in model.asked_for)
@@ -125,9 +145,8 @@ def _add_from_parts(
         compiler.check_names(file, ("gates",), file.content.gates, list(pairs), problem)
         if parts is None or vehicles is None or file.content.part not in parts.keys:
             continue
-        here = set(product(parts.kinds_of(file.content.part), vehicles.keys))
         for gate in set(file.content.gates) & pairs.keys():
-            pairs[gate].update(here)
+            pairs[gate].update(product(parts.kinds_of(file.content.part), vehicles.keys))
 
 
 def _entries(files: PackFiles, name: str, section: str) -> Iterator[tuple[PackFile, str, Any]]:

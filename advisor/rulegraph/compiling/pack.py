@@ -10,10 +10,12 @@ from advisor.facts.faults import BadInput
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.cross_checks import check_declared, check_facts, check_gates
 from advisor.rulegraph.compiling.facts import build_declarations, build_fact_rules
+from advisor.rulegraph.compiling.hazard_check import check_hazards
 from advisor.rulegraph.compiling.hazards import (
     build_cautions,
     build_gates,
     build_needs,
+    build_own_rules,
 )
 from advisor.rulegraph.compiling.job import build_job
 from advisor.rulegraph.compiling.load_path_graph import (
@@ -37,11 +39,12 @@ PRICES = "prices.yaml"
 assert _mechanics  # importing it registers the relations
 
 
-def build_pack(files: PackFiles) -> RulePack:
+def build_pack(files: PackFiles, *, hold_hazards: bool = True) -> RulePack:
     """Compile the pack; raises BadInput with every fault, of form, of a name, unit or circle.
 
     Names and units are judged wherever the form allows it: what was left out of a file
-    as misshapen is no fault for those who refer to it.
+    as misshapen is no fault for those who refer to it. ``hold_hazards`` False is for writing
+    the table of required hazards, and for nothing else.
     """
     check_declared(files)
     facts = build_declarations(files)
@@ -81,6 +84,9 @@ def build_pack(files: PackFiles) -> RulePack:
     plastics = build_plastics(files, compiler, tables)
     check_facts(files, compiler, measurements, methods)
     check_gates(files, compiler)
+    own = build_own_rules(files, compiler, gates)
+    if hold_hazards:
+        check_hazards(files, compiler, gates)
     if files.faults or compiler.faults:
         raise BadInput(dict.fromkeys([*files.faults, *compiler.faults]))
     (head,) = (file.content for file in files.each("pack.yaml"))
@@ -88,7 +94,7 @@ def build_pack(files: PackFiles) -> RulePack:
         version=head.version,
         title=head.title,
         digest=files.digest,
-        overlaid=tuple(files.overlaid),
+        own=own,
         facts=facts,
         fact_rules=rules,
         earlier_facts={

@@ -198,6 +198,17 @@ class Not(Condition):
         return None if answer is None else not answer
 
 
+def simple_parts(condition: Condition) -> Iterator[Condition]:
+    """The tests of single facts or nodes that a condition is made of."""
+    if isinstance(condition, AllOrAny):
+        for part in condition.parts:
+            yield from simple_parts(part)
+    elif isinstance(condition, Not):
+        yield from simple_parts(condition.part)
+    else:
+        yield condition
+
+
 def against(condition: Condition, holds: Callable[[Condition], Mask]) -> list[tuple[str, Mask]]:
     """Tests that speak against a condition where it does not hold, in its own order.
 

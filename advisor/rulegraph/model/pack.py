@@ -11,6 +11,7 @@ from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model import marks_read, questions_asked
 from advisor.rulegraph.model.asked import FactRule, GateRule
+from advisor.rulegraph.model.own_rules import OwnRules
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -47,7 +48,8 @@ class RulePack:
     version: str
     title: str
     digest: str
-    overlaid: tuple[str, ...]
+    own: OwnRules
+    """What a shop's own folder does to the rules."""
     facts: Mapping[str, FactDecl]
     fact_rules: Mapping[str, FactRule]
     earlier_facts: Mapping[str, str]
@@ -166,6 +168,11 @@ class RulePack:
         from advisor.rulegraph.model.rules import method_word
 
         return self.methods.get(method_word(method), self.methods[method])
+
+    @property
+    def switched_off(self) -> frozenset[str]:
+        """Hazards that the shop does not ask about; one that was told stops all the same."""
+        return frozenset(one.hazard for one in self.own.switched_off)
 
     @property
     def currency(self) -> str:

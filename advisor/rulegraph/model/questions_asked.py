@@ -20,6 +20,11 @@ class AsksHazards(ReadsMarks, Protocol):
         """Every hazard rule by key."""
         ...
 
+    @property
+    def switched_off(self) -> frozenset[str]:
+        """Hazards that the shop does not ask about."""
+        ...
+
 
 
 
@@ -50,7 +55,8 @@ def _gate_asked(pack: AsksHazards, gate: GateRule, case: Case) -> bool:
         return True
     if gate.asked_when is not None and gate.asked_when.known(case) is False:
         return False
-    return _called_for(pack, gate, case) or _not_clear(gate, case)
+    called = gate.key not in pack.switched_off and _called_for(pack, gate, case)
+    return called or _not_clear(gate, case)
 
 
 def _called_for(pack: AsksHazards, gate: GateRule, case: Case) -> bool:

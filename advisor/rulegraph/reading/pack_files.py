@@ -120,6 +120,12 @@ class PackFiles:
     files: dict[str, PackFile] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     overlaid: list[str] = field(default_factory=list)
+    replaced: list[str] = field(default_factory=list)
+    """Those of the overlaid files that stand in the place of a shipped one."""
+    hidden: list[str] = field(default_factory=list)
+    """Entries of shipped files that the files in their place do not have."""
+    kept: list[str] = field(default_factory=list)
+    """Of these, what stays all the same: hazards."""
     digest: str = ""
     lost: Lost = field(default_factory=Lost)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ from advisor.facts.faults import BadInput, Fault, nearest_name
 from advisor.facts.marked_yaml import read_marked
 from advisor.facts.text_file import read_text
 from advisor.rulegraph.reading.folders import base_files, check_base, found_files, there
+from advisor.rulegraph.reading.own_folder import keep_hazards, left_out
 from advisor.rulegraph.reading.pack_files import PackFile, PackFiles
 from advisor.rulegraph.reading.partial_files import well_formed
 from advisor.rulegraph.reading.validation_faults import kind_of_file
@@ -42,14 +44,16 @@ def read_files(base: Path, overlay: Path | None) -> PackFiles:
     overlay = there(overlay)
     found = PackFiles()
     paths: dict[str, Path] = {}
+    replaced: dict[str, Path] = {}
     for files in (base_files(base), {} if overlay is None else found_files(overlay)):
         # Others were meant for the pack but would be passed over for their suffix.
         named = {name: path for name, path in files.items() if path.suffix == ".yaml"}
         for path in (path for name, path in files.items() if name not in named):
             accepted = path.with_suffix(".yaml").name
             _misplaced(found, path, "the name must end in .yaml", path.name, accepted)
+        replaced = {name: paths[name] for name in sorted(named.keys() & paths.keys())}
         paths |= named
-        found.overlaid = sorted(named)
+        found.overlaid, found.replaced = sorted(named), list(replaced)
     for required in CONTENTS:
         if required not in OPTIONAL and not any(name.startswith(required) for name in paths):
             accepted = f"{required}*.yaml" if required.endswith("/") else required
@@ -62,6 +66,7 @@ def read_files(base: Path, overlay: Path | None) -> PackFiles:
     inherit(found)
     _judge_form(found)
     found.digest = digest.hexdigest()
+    _keep_what_is_replaced(found, replaced)
     return found
 
 
@@ -73,6 +78,22 @@ def _judge_form(found: PackFiles) -> None:
         said[file.name] = {(fault.field, fault.problem) for fault in faults}
         known = said[file.base.name] if file.base is not None else ()
         found.faults += [one for one in faults if (one.field, one.problem) not in known]
+
+
+def _keep_what_is_replaced(found: PackFiles, replaced: Mapping[str, Path]) -> None:
+    """Note what own files leave out of the shipped ones, and put the hazards back."""
+    shipped = PackFiles()
+    for name, path in replaced.items():
+        _read_one(shipped, name, path, hashlib.sha256())
+    _judge_form(shipped)
+    keep_hazards(found, shipped.files)
+    found.hidden = [
+        entry
+        for name, file in shipped.files.items()
+        if name in found.files
+        for entry in left_out(found.files[name], file)
+        if entry not in found.kept
+    ]
 
 
 def _read_one(found: PackFiles, name: str, path: Path, digest: Any) -> None:

@@ -95,6 +95,10 @@ def _fault(file: PackFile, loc: Loc, item: Item, form: TypeAdapter[Any]) -> Faul
         if isinstance(said, AnswerError):
             problem, accepted, nearest = said.problem, said.accepted, said.nearest
             found, found_is = said.found, said.found_is
+    elif kind == "string_too_short" and item["ctx"]["min_length"] > 1:
+        problem, accepted = "too short a text", f"at least {item['ctx']['min_length']} letters"
+    elif kind.startswith("date"):
+        problem, accepted = "not a date", "year, month and day, such as 2026-11-30"
     elif kind == "too_short":
         problem, found, found_is = "nothing is listed", "", ""
     elif kind == "literal_error":

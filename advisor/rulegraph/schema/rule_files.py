@@ -7,6 +7,7 @@ are checked in ``build``.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from datetime import date
 from typing import Annotated, Any, get_args
 
 from pydantic import Field, StringConstraints, field_validator
@@ -80,11 +81,20 @@ class CautionModel(Strict):
     status: Status
 
 
+class SwitchedOffModel(Strict):
+    """A hazard question that a shop does not ask: why, who says so, and when."""
+
+    reason: Annotated[str, StringConstraints(min_length=10, max_length=300)]
+    name: Annotated[str, StringConstraints(min_length=3, max_length=80)]
+    date: date
+
+
 class HazardsModel(Strict):
-    gates: dict[Name, GateModel]
+    gates: dict[Name, GateModel] = Field(default_factory=dict)
     parts_without_hazards: tuple[Name, ...] = ()
     """Looked at, and asked only what every part is asked."""
-    cautions: dict[Name, CautionModel]
+    cautions: dict[Name, CautionModel] = Field(default_factory=dict)
+    switched_off: dict[Name, SwitchedOffModel] = Field(default_factory=dict)
 
 
 #: Three capital letters, as in ISO 4217.

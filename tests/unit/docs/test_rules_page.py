@@ -176,7 +176,7 @@ def test_a_copied_file_loads_as_the_shipped_one(tmp_path: Path, shipped: RulePac
 
 def test_the_examples_load_together(extended: RulePack, shipped: RulePack, overlay: Path) -> None:
     files = sorted(path.relative_to(overlay).as_posix() for path in overlay.rglob("*.yaml"))
-    assert list(extended.overlaid) == files
+    assert list(extended.own.files) == files
     assert {name for name, _ in marked("file: ")} <= set(files)
     assert extended.digest != shipped.digest
     assert set(extended.methods) - set(shipped.methods) == {"sewn_patch", "hand_stitch.heavy"}

@@ -29,6 +29,7 @@ from advisor.advice.result import (
 )
 from advisor.facts.case import Case, Span
 from advisor.facts.declaration import FactDecl, Kind, Option, Stage
+from advisor.rulegraph.model.own_rules import NO_OWN_RULES
 from advisor.rulegraph.model.roles import Roles
 from advisor.rulegraph.model.section import SectionLook, SectionRules, SiteLook
 from advisor.wording.figures import Range
@@ -133,6 +134,7 @@ class SmallPack:
     version = "small 1"
     digest = "0123456789abcdef"
     currency = "EUR"
+    own = NO_OWN_RULES
     roles = Roles(
         "damage.length", "damage.gap", "damage.count", "seam.pitch", "skin.thickness",
         "core.thickness", "carrier.thickness", "carrier.density", "job.access_minutes",

@@ -52,8 +52,14 @@ def asked_pairs(files: Files) -> dict[str, set[tuple[str, str]]]:
     parts = files[PARTS][PART]["options"]
     vehicles = list(files[PARTS][VEHICLE]["options"])
     found: dict[str, set[tuple[str, str]]] = {}
+    named = set(files[HAZARDS].get("parts_without_hazards", ()))
+    for entry in files[HAZARDS]["gates"].values():
+        for row in entry["asked_for"]:
+            named |= {*row.get("parts", ()), *row.get("except_parts", ())}
     for hazard, entry in files[HAZARDS]["gates"].items():
+        # A part that is like none that is named is asked everything.
         pairs = found.setdefault(hazard, set())
+        pairs |= {(p, v) for p in parts if not _line(parts, p) & named for v in vehicles}
         for row in entry["asked_for"]:
             for part in parts:
                 line = _line(parts, part)
@@ -480,14 +486,17 @@ def _likened(files: Files, pairs: dict[str, set[tuple[str, str]]]) -> Iterator[C
         for part in row.get("except_parts", ())
     })
     for part, option in options.items():
+        changes = [
+            Change("made like", f"{part}, {other}", like(part, other), (PARTS,))
+            for other in excepted
+            if other != part and part not in _line(options, other)
+        ]
         if "like" in option:
-            yield Change("no longer like", part, like(part, None), (PARTS,))
-        for other in excepted:
-            if other != part and part not in _line(options, other):
-                change = Change("made like", f"{part}, {other}", like(part, other), (PARTS,))
-                after = asked_pairs(change.made(files))
-                if any(before - after[hazard] for hazard, before in pairs.items()):
-                    yield change
+            changes.append(Change("no longer like", part, like(part, None), (PARTS,)))
+        for change in changes:
+            after = asked_pairs(change.made(files))
+            if any(before - after[hazard] for hazard, before in pairs.items()):
+                yield change
 
 
 # -- changes that do no harm ---------------------------------------------------------------------
