@@ -28,8 +28,8 @@ from advisor.rulegraph.compiling.required_hazards import (
     answers_of,
     required_hazards,
 )
+from advisor.rulegraph.model.asked import GateRule
 from advisor.rulegraph.model.conditions import Condition, Within, simple_parts
-from advisor.rulegraph.model.rules import GateRule
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.facts import FactModel
 

@@ -18,8 +18,8 @@ import yaml
 
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl, Kind
+from advisor.rulegraph.model.asked import GateRule
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import GateRule
 
 FILE = Path(__file__).with_name("required_hazards.yaml")
 PART, VEHICLE = "part.kind", "vehicle.kind"

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 #: What the first question needs of a pack that was kept; the rest is opened when first asked for.
 FIRST = (
-    "version", "title", "digest", "overlaid", "facts", "fact_rules", "earlier_facts", "parts",
+    "version", "title", "digest", "own", "facts", "fact_rules", "earlier_facts", "parts",
     "gates",
 )  # fmt: skip
 
