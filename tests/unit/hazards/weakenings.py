@@ -82,16 +82,21 @@ def _line(options: Files, key: str) -> set[str]:
 
 def weakenings(files: Files) -> Iterator[Change]:
     """Every change that takes something away from a hazard."""
-    pairs = asked_pairs(files)
-    for hazard, entry in files[HAZARDS]["gates"].items():
-        yield from _dropped(hazard, entry["fact"])
-        yield from _taken_from(hazard, sorted(pairs[hazard]))
-        yield from _narrowed(files, hazard, sorted(pairs[hazard]))
-        yield from _turned(files, hazard, entry)
-        yield from _question_changed(files, hazard, entry["fact"])
-        yield from _preset(files, hazard, entry["fact"])
-        yield from _reworded(files, hazard, entry)
-    yield from _likened(files, pairs)
+    for hazard in files[HAZARDS]["gates"]:
+        yield from weakenings_of(files, hazard)
+    yield from likened(files)
+
+
+def weakenings_of(files: Files, hazard: str) -> Iterator[Change]:
+    """Every change to one hazard, its question, and where it is asked."""
+    entry, pairs = files[HAZARDS]["gates"][hazard], sorted(asked_pairs(files)[hazard])
+    yield from _dropped(hazard, entry["fact"])
+    yield from _taken_from(hazard, pairs)
+    yield from _narrowed(files, hazard, pairs)
+    yield from _turned(files, hazard, entry)
+    yield from _question_changed(files, hazard, entry["fact"])
+    yield from _preset(files, hazard, entry["fact"])
+    yield from _reworded(files, hazard, entry)
 
 
 # -- dropped, or taken from a part or vehicle ------------------------------------------------
@@ -465,8 +470,9 @@ def _sentence(fact: str, option: str) -> Callable[[Files], None]:
 # -- by the way of another part ----------------------------------------------------------------
 
 
-def _likened(files: Files, pairs: dict[str, set[tuple[str, str]]]) -> Iterator[Change]:
-    """A part made like another, and a part that is no longer like one."""
+def likened(files: Files) -> Iterator[Change]:
+    """A part made like another, or no longer like one, where a hazard is lost by it."""
+    pairs = asked_pairs(files)
     options = files[PARTS][PART]["options"]
 
     def like(part: str, other: str | None) -> Callable[[Files], None]:
@@ -509,7 +515,7 @@ def harmless(files: Files) -> Iterator[Change]:
     for name, content in list(files.items()):
         if not name.startswith("methods/"):
             continue
-        if "steps" in content:
+        if isinstance(content.get("steps"), list):  # a variant changes them by number
             yield Change("a step reworded", name, _step(name), (name,))
         if "title" in content:
             yield Change("a method retitled", name, _retitled(name), (name,))
