@@ -6,6 +6,7 @@ Each tried as a shop owner would: files put into the folder, then the commands.
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -314,3 +315,21 @@ def test_an_open_hazard_is_asked(pack: RulePack) -> None:
         facts = {**ARMREST, "part.kind": (part,), "vehicle.kind": (vehicle,)}
         found = {one.gate: one.state for one in advise(Case("x", facts=facts), pack, 64).gates}
         assert found[key] in (GateState.OPEN, GateState.CLOSED), key
+
+
+@pytest.mark.parametrize("hazard", ["airbag", "high_voltage"])
+def test_a_whole_pack_without_a_hazard_is_refused(
+    tmp_path: Path, command: Command, hazard: str
+) -> None:
+    """A pack of somebody's own, its hazard and question taken out: no check, no advice."""
+    folder = tmp_path / "rules"
+    shutil.copytree(rules_folder(), folder)
+    hazards, questions = copy_of(HAZARDS), copy_of(QUESTIONS)
+    del questions[hazards["gates"].pop(hazard)["fact"]]
+    (folder / HAZARDS).write_text(as_text(hazards), encoding="utf-8")
+    (folder / QUESTIONS).write_text(as_text(questions), encoding="utf-8")
+    demo = str(paths.demo_folder() / "airbag_seam.yaml")
+    for words in (("rules", "check", folder), ("advise", demo, "--rules", folder)):
+        ran = command(*words)
+        assert ran.code == 3 and ran.out == ""
+        assert f"the hazard {hazard} is missing" in ran.err
