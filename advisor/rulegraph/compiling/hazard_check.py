@@ -16,13 +16,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.facts.case import PART, VEHICLE
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.required_hazards import (
     CLEAR,
-    PART,
     STOP,
-    VEHICLE,
     RequiredHazard,
     RequiredHazards,
     answers_of,

@@ -16,13 +16,12 @@ from typing import Any
 
 import yaml
 
-from advisor.facts.case import Case
+from advisor.facts.case import PART, VEHICLE, Case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.asked import GateRule
 from advisor.rulegraph.model.pack import RulePack
 
 FILE = Path(__file__).with_name("required_hazards.yaml")
-PART, VEHICLE = "part.kind", "vehicle.kind"
 STOP, CAUTION, CLEAR = "stop", "caution", "clear"
 #: Behind a hazard in the table: this part stops the job there, whatever is answered.
 ALWAYS = "!"

@@ -108,7 +108,7 @@ def test_the_job_page_names_the_open_hazards_and_promises_nothing(engine, show, 
         qapp.processEvents()
     said = "\n".join(texts(window))
     assert "Clear these hazards first" in said
-    assert "Is there an airbag behind or in this very section" in said
+    assert "Is there an airbag behind or in this section" in said
     assert "Look for a label or tag" in said and "blood, other body fluid" in said
     pressed = [one.text() for one in window.findChildren(QPushButton) if one.isVisible()]
     assert "Write the quote..." not in pressed
