@@ -8,10 +8,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.advice.asking.ranking import gate_question, rank_questions
-from advisor.advice.choosing.hazards import judge_gates
+from advisor.advice.choosing.hazards import judge_gates, source_of
 from advisor.advice.choosing.plans import Plan
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.explaining.fact_states import fact_states
+from advisor.advice.explaining.not_covered import (
+    not_covered,
+    questions_not_covered,
+    reason_not_covered,
+)
 from advisor.advice.explaining.plan_and_method_views import methods_shown, plan_shown, sites_shown
 from advisor.advice.explaining.reasons import loads_of
 from advisor.advice.explaining.verdict_text import (
@@ -24,8 +29,10 @@ from advisor.advice.result import (
     Advice,
     GateAdvice,
     GateState,
+    NotCovered,
     PlanAdvice,
     Question,
+    Reason,
     Verdict,
 )
 from advisor.advice.sampling.sample_size import is_thin
@@ -106,8 +113,10 @@ def advise_quick(
         if not decl.may_stay_open and not decl.gate and decl.name not in case.facts
     ]
     gates = judge_gates(case, pack)
-    if missing:
-        return Advised(_unstarted(case, pack, gates, worlds, [decl.name for decl in missing]))
+    told = not_covered(case, pack)
+    if missing or told is not None:
+        names = [decl.name for decl in missing]
+        return Advised(_unstarted(case, pack, gates, worlds, names, told))
     working = work_out(case, pack, worlds, watch, rough=rough)
     return Advised(_from(working, gates, worlds), working)
 
@@ -160,9 +169,10 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
 
 
 def _unstarted(
-    case: Case, pack: RulePack, gates: tuple[GateAdvice, ...], n: int, missing: Sequence[str]
-) -> Advice:
-    """Nothing can be worked out before the part and the damage are known."""
+    case: Case, pack: RulePack, gates: tuple[GateAdvice, ...], n: int, missing: Sequence[str],
+    told: NotCovered | None,
+) -> Advice:  # fmt: skip
+    """Nothing can be worked out before the part and the damage are known, and go together."""
     asks = [gate_question(gate, pack) for gate in gates if gate.state is GateState.OPEN]
     for name in missing:
         decl = pack.facts[name]
@@ -170,18 +180,30 @@ def _unstarted(
         asks.append(
             Question(name, decl.title, decl.ask, decl.how, 0.0, decl.minutes, False, why, True)
         )
+    if told is not None:
+        asks += questions_not_covered(told, case, pack)
     closed = [gate for gate in gates if gate.state is GateState.CLOSED]
     verdict = Verdict.REFER if closed else Verdict.ASK
     return Advice(
         case=case.name, title=case.title, rules_version=pack.version,
         rules_digest=pack.digest, seed=case.seed, worlds=n, effective_worlds=float(n),
         currency=pack.currency, verdict=verdict,
-        headline=headline_of(verdict, gates, asks, None, (), pack),
-        reasons=beginning_reasons(gates, missing, pack),
+        headline=headline_of(verdict, gates, asks, None, (), pack, told),
+        reasons=(*_why_not_covered(told, closed, pack), *beginning_reasons(gates, missing, pack)),
         plan=None, provisional=False, plans=(), settled=0.0, needs=(), methods=(), loads=(),
         gates=gates, ask=() if closed else tuple(asks), flips=(), facts=(),
-        cautions=_cautions(None, gates, pack), findings=(), notes=(), own_rules=pack.own,
+        cautions=_cautions(None, gates, pack), findings=(), notes=(), not_covered=told,
+        own_rules=pack.own,
     )  # fmt: skip
+
+
+def _why_not_covered(
+    told: NotCovered | None, closed: Sequence[GateAdvice], pack: RulePack
+) -> list[Reason]:
+    origin = pack.coverage.origin
+    if told is None or origin is None or closed:
+        return []
+    return [reason_not_covered(told, source_of(pack, origin))]
 
 
 def _verdict(

@@ -230,6 +230,42 @@ class Flip:
         return flip_sentence(self.title, self.to_in(system), was, self.then_title)
 
 
+@dataclass(frozen=True)
+class Near:
+    """A part, a kind of damage or a method of the rules, by key and title."""
+
+    key: str
+    title: str
+
+
+@dataclass(frozen=True)
+class NotCovered:
+    """Why nothing can be calculated, what is nearest, and what a person looks at."""
+
+    facts: tuple[str, ...]
+    """Facts answered with "none of these", or the two that do not go together."""
+    text: str
+    parts: tuple[Near, ...]
+    damages: tuple[Near, ...]
+    methods: tuple[Near, ...]
+    """Those of the nearest damages; nothing was calculated for them."""
+    check: tuple[str, ...]
+    pair: bool = False
+    """True where part and damage are known each, and do not go together."""
+
+    @property
+    def nearest_lines(self) -> tuple[tuple[str, str], ...]:
+        """What is nearest, each with its heading."""
+        lines = (
+            ("Nearest parts", self.parts),
+            ("Nearest kinds of damage", self.damages),
+            ("Methods used for those, none of them calculated for this", self.methods),
+        )
+        return tuple(
+            (head, "; ".join(lowered(one.title) for one in near)) for head, near in lines if near
+        )
+
+
 #: How an open fact stands in a flip.
 NOT_KNOWN = "not known"
 
@@ -321,6 +357,8 @@ class Advice:
     """What carries the spread of the leading method's usage, most first."""
     rough: bool = False
     """True where more worlds would be drawn, were there the time: few fit what was measured."""
+    not_covered: NotCovered | None = None
+    """Part or damage is none of those known: nothing was calculated, and there is no plan."""
     own_rules: OwnRules = NO_OWN_RULES
     """What the shop's own folder does to the rules; said wherever the advice is."""
 

@@ -58,6 +58,8 @@ class Option:
     """Heading under which a long list shows it; empty where the list has no headings."""
     usual_in: tuple[str, ...] = ()
     """Answers to ``vehicle.kind`` with which it is usual; empty: with all of them."""
+    not_covered: bool = False
+    """None of the others fits: nothing can be calculated, and a person has to look."""
 
 
 @dataclass(frozen=True)

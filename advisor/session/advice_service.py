@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, Protocol
 
 from advisor.facts.case import Case
-from advisor.facts.declaration import FactDecl
+from advisor.facts.declaration import FactDecl, Option
 
 if TYPE_CHECKING:
     from advisor.advice.advise import Advised
@@ -59,6 +59,10 @@ class Pack(Protocol):
     @property
     def digest(self) -> str:
         """Digest of the rules, overlay included."""
+        ...
+
+    def offered(self, fact: str, case: Case) -> tuple[Option, ...]:
+        """Options of a choice that go with the other answers of the case."""
         ...
 
     @property

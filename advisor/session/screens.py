@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from advisor.facts.case import Case
+from advisor.facts.case import DAMAGE, PART, Case
 from advisor.facts.declaration import FactDecl, Stage
 from advisor.session.advice_service import Pack
 
@@ -84,6 +84,18 @@ def entries(pack: Pack, case: Case) -> tuple[Entry, ...]:
     asked[Tab.JOB].append(Entry(JOB_SHEET, Tab.JOB, "The work"))
     asked[Tab.RECORD].append(Entry(RECORD_PAGE, Tab.RECORD, "The record"))
     return tuple(entry for tab in Tab for entry in asked[tab])
+
+
+def left_out(pack: Pack, fact: FactDecl, case: Case) -> str:
+    """Which options are not offered and why, in words; empty where all are."""
+    missing = len(fact.options) - len(pack.offered(fact.name, case))
+    if not missing:
+        return ""
+    other = pack.facts[DAMAGE if fact.name == PART else PART]
+    given = case.facts.get(other.name, ())
+    assert isinstance(given, tuple)
+    told = " or ".join(other.option(key).title for key in given)
+    return f"Left out: {missing} that do not go with “{told}”."
 
 
 def answered(entry: Entry, case: Case) -> bool:
@@ -188,6 +200,8 @@ def settled_text(advice: Advice, left: Collection[str] = ()) -> str:
         return "A hazard question is open. It comes before any plan."
     if next_open(advice, left) is not None:
         return ""
+    if advice.not_covered is not None:
+        return "This cannot be calculated: a person has to look at it."
     if matters(advice):
         return "No further question is worth asking, except what was left open."
     if advice.verdict is Verdict.DECLINE:

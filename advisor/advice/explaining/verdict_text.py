@@ -10,6 +10,7 @@ from advisor.advice.result import (
     GateAdvice,
     GateState,
     MethodAdvice,
+    NotCovered,
     PlanAdvice,
     Question,
     Reason,
@@ -36,11 +37,14 @@ def headline_of(
     plan: PlanAdvice | None,
     methods: Sequence[MethodAdvice],
     pack: RulePack,
+    told: NotCovered | None = None,
 ) -> str:
     """One sentence that a customer understands."""
     if verdict is Verdict.REFER:
         closed = next(gate for gate in gates if gate.state is GateState.CLOSED)
         return filled("Do not repair this here: {}. {}", lowered(closed.title), closed.text)
+    if told is not None:
+        return told.text
     if verdict is Verdict.ASK:
         first = questions[0]
         begin = f"First find out: {lowered(first.title)}."

@@ -23,7 +23,7 @@ from advisor.facts.declaration import FactDecl, Kind
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.answers.answer_widget import answer_widget
-from advisor.session.screens import EARLIER_REPAIRS, Entry, matters, next_open, place_of
+from advisor.session.screens import EARLIER_REPAIRS, Entry, left_out, matters, next_open, place_of
 from advisor.session.size_limits import taken_back
 from advisor.wording.phrases import in_units
 
@@ -147,10 +147,13 @@ class QuestionCard(QFrame):
         session = self._hub.session
         if self.entry.fact is not None:
             self.ask.setText(in_units(self.entry.fact.ask, session.system))
-            self.how.setText(in_units(self.entry.fact.how, session.system))
-            self.how.setVisible(bool(self.entry.fact.how))
+            how = in_units(self.entry.fact.how, session.system)
+            odd = left_out(session.pack, self.entry.fact, session.case)
+            self.how.setText(f"{how} {odd}".strip())
+            self.how.setVisible(bool(self.how.text()))
         if self.answer is not None:
             value = session.case.facts.get(self.entry.key)
+            self.answer.offer(session.pack.offered(self.entry.key, session.case))
             self.answer.show_answer(value, session.case, session.system)
         elif self.editor is not None:
             self.editor.show_case(session.case)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
-from advisor.advice.result import Flip, GateState, PlanAdvice
+from advisor.advice.result import Flip, GateState, NotCovered, PlanAdvice
 from advisor.gui import theme
 from advisor.gui.navigator import Hub
 from advisor.gui.widgets.page import (
@@ -89,6 +89,8 @@ class MethodPage(Page):
             self.column.addWidget(self.flips)
         elif plan_withheld(advice):
             self.say("No plan is shown while a hazard stops the job.")
+        elif advice.not_covered is not None:
+            self._not_covered(advice.not_covered)
         self._why()
         self.column.addStretch(1)
 
@@ -125,6 +127,15 @@ class MethodPage(Page):
             text = "\n".join(sentence(finding) for finding in self.advice.findings)
             said = f"Measure again: a measurement does not agree with the rest.\n{text}"
             self.say(said, "finding")
+
+    def _not_covered(self, told: NotCovered) -> None:
+        """What is nearest, and what a person checks: no method, no price."""
+        for head, near in told.nearest_lines:
+            self.head(head)
+            self.say(capital(near) + ".")
+        self.head("What a person checks")
+        for text in told.check:
+            self.put(point("•", text, self.inside))
 
     def _plan(self, plan: PlanAdvice) -> None:
         advice = self.advice

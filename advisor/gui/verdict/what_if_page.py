@@ -193,6 +193,7 @@ class TrialPage(QFrame):
         self.how.setVisible(bool(trial.fact.how))
         given = session.case.facts.get(trial.fact.name)
         value = trial.value if trial.after is not None else given
+        self.answer.offer(session.pack.offered(self.answer.fact.name, session.case))
         self.answer.show_answer(value, session.case, session.system)
         self.comparison.redraw()
         new = trial.after is not None and repr(value) != repr(given)

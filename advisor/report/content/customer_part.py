@@ -7,6 +7,7 @@ from advisor.advice.result import (
     Cause,
     GateState,
     Load,
+    NotCovered,
     PlanAdvice,
     Question,
     Reason,
@@ -64,6 +65,9 @@ MOST_REASONS = 2
 def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section, ...]:
     """Sections of the customer's part, in reading order."""
     label, tone = VERDICT_LABEL[advice.verdict]
+    odd = advice.not_covered if advice.verdict is Verdict.ASK else None
+    if odd is not None:
+        label = "This cannot be calculated"
     opening = [Box(label, sentence(advice.headline), tone)]
     opening += [Box("Check this first", sentence(f), Tone.WARN) for f in advice.findings]
     opening += [
@@ -76,12 +80,23 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
         return tuple(sections)
     if advice.verdict is Verdict.ASK:
         sections.append(_questions(advice, measures))
+    if odd is not None:
+        sections.append(_not_covered(odd))
+        return tuple(section for section in sections if section.blocks)
     plan = proposed(advice)
     if plan is not None:
         sections.append(_proposal(advice, plan))
     sections.append(_why(advice, measures, cites, full=advice.verdict is not Verdict.ASK))
     sections.append(compared(advice))
     return tuple(section for section in sections if section.blocks)
+
+
+def _not_covered(told: NotCovered) -> Section:
+    rows = tuple((head, sentence(near)) for head, near in told.nearest_lines)
+    return Section(
+        "What is nearest, and what a person checks",
+        (*([Pairs(rows)] if rows else []), Items(tuple(Item(text, ()) for text in told.check))),
+    )
 
 
 def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
@@ -217,7 +232,10 @@ def _questions(advice: Advice, measures: Measures) -> Section:
         blocks += [Text(said, strong=True), Items(gates)]
     if others and not gates:
         shown = others[:MOST_QUESTIONS]
-        blocks += [Text("To decide between methods, most useful first:", strong=True)]
+        said = "To decide between methods, most useful first:"
+        if advice.not_covered is not None:
+            said = "For the person who looks at it:"
+        blocks += [Text(said, strong=True)]
         blocks.append(Items(shown, Mark.NUMBER))
     return Section("What still has to be answered", tuple(blocks))
 

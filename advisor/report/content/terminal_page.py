@@ -25,7 +25,7 @@ def brief_text(advice: Advice, system: System = System.METRIC) -> str:
     Lines of at most 96 characters; ends without a newline.
     """
     lines: list[str] = []
-    for block in (_head, _plan, _ask, _methods, _loads, _flips, _cautions, _foot):
+    for block in (_head, _not_covered, _plan, _ask, _methods, _loads, _flips, _cautions, _foot):
         part = list(block(advice, system))
         if part and lines:
             lines.append("")
@@ -45,6 +45,17 @@ def _head(advice: Advice, system: System) -> Iterator[str]:
     yield from _wrapped(filled("{}: {}", advice.verdict.upper(), advice.headline), system)
     for finding in advice.findings:
         yield from _wrapped(filled("Finding: {}", finding), system)
+
+
+def _not_covered(advice: Advice, system: System) -> Iterator[str]:
+    told = advice.not_covered
+    if told is None or advice.verdict is Verdict.REFER:
+        return
+    for head, near in told.nearest_lines:
+        yield from _wrapped(filled("{}: {}", head, near), system, "", "  ")
+    yield "What a person checks"
+    for text in told.check:
+        yield from _wrapped(text, system, "  - ", "    ")
 
 
 def _plan(advice: Advice, system: System) -> Iterator[str]:

@@ -12,6 +12,7 @@ from advisor.advice.result import (
     GateAdvice,
     Load,
     MethodAdvice,
+    NotCovered,
     PlanAdvice,
     Question,
     Reason,
@@ -191,6 +192,20 @@ def _gate(gate: GateAdvice) -> dict[str, Any]:
     }
 
 
+def _not_covered(told: NotCovered | None) -> dict[str, Any] | None:
+    """What is nearest and what to check; None where part and damage are covered."""
+    if told is None:
+        return None
+    return {
+        "facts": list(told.facts),
+        "text": told.text,
+        "parts": [{"part": one.key, "title": one.title} for one in told.parts],
+        "damages": [{"damage": one.key, "title": one.title} for one in told.damages],
+        "methods": [{"method": one.key, "title": one.title} for one in told.methods],
+        "check": list(told.check),
+    }
+
+
 def own_form(own: OwnRules) -> dict[str, Any] | None:
     """What a shop's own folder does to the rules; None where there is none."""
     if not own:
@@ -211,7 +226,8 @@ def own_form(own: OwnRules) -> dict[str, Any] | None:
 def advice_json(advice: Advice) -> dict[str, Any]:
     """The advice as a plain dictionary that ``json.dumps`` can write.
 
-    ``plan`` is null where the job is referred or declined: it may not be offered. While a
+    ``plan`` is null where the job is referred or declined: it may not be offered; so it is where
+    part or damage is not covered, which ``not_covered`` then tells of. While a
     hazard is open every price, cost and time of work is null and there are no steps.
     Its shape is ``advisor/report/json_forms/schema/advise-1.json``. Numbers stand in the unit named
     beside them, to four significant digits. Raises ValueError naming the field where
@@ -252,5 +268,6 @@ def advice_json(advice: Advice) -> dict[str, Any]:
         "flips": [_flip(flip) for flip in advice.flips],
         "cautions": list(advice.cautions),
         "findings": list(advice.findings),
+        "not_covered": _not_covered(advice.not_covered),
         "notes": list(advice.notes),
     }

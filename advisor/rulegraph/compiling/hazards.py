@@ -7,6 +7,7 @@ from itertools import product
 from typing import Any
 
 from advisor.facts.case import DAMAGE, PART, VEHICLE
+from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.model.asked import GateRule, Origin
 from advisor.rulegraph.model.own_rules import OwnRules, SwitchedOff
@@ -122,11 +123,22 @@ def _pairs_asked(
     for part, vehicle in product(parts.keys, vehicles.keys):
         line = lines[part]
         unknown = vehicle not in known_vehicles or line.isdisjoint(known_parts)
+        if parts.option(part).not_covered:
+            continue
         for _, key, model in entries:
             called = any(_applies(row, line, vehicle) for row in model.asked_for)
             if called or unknown or key in everywhere:
                 pairs[key].add((part, vehicle))
+    _add_unnamed(parts, pairs)
     return pairs
+
+
+def _add_unnamed(parts: FactDecl, pairs: Mapping[str, set[tuple[str, str]]]) -> None:
+    """A part that is none of these is asked what any part is asked in its vehicle."""
+    for option in parts.options:
+        if option.not_covered:
+            for found in pairs.values():
+                found.update({(option.key, vehicle) for _, vehicle in found})
 
 
 def _applies(row: AskedForModel, line: set[str], vehicle: str) -> bool:

@@ -8,6 +8,7 @@ from advisor import mechanics as _mechanics
 from advisor.facts.case import PART
 from advisor.facts.faults import BadInput
 from advisor.rulegraph.compiling.compiler import Compiler
+from advisor.rulegraph.compiling.coverage import build_coverage
 from advisor.rulegraph.compiling.cross_checks import check_declared, check_facts, check_gates
 from advisor.rulegraph.compiling.facts import build_declarations, build_fact_rules
 from advisor.rulegraph.compiling.hazard_check import check_hazards
@@ -82,6 +83,7 @@ def build_pack(files: PackFiles, *, hold_hazards: bool = True) -> RulePack:
         for played in roles
     ]
     plastics = build_plastics(files, compiler, tables)
+    coverage = build_coverage(files, compiler)
     check_facts(files, compiler, measurements, methods)
     check_gates(files, compiler)
     own = build_own_rules(files, compiler, gates)
@@ -116,6 +118,7 @@ def build_pack(files: PackFiles, *, hold_hazards: bool = True) -> RulePack:
         section=section[0],
         sources=sources,
         plastics=plastics,
+        coverage=coverage,
     )
 
 

@@ -8,9 +8,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from advisor.facts.case import Case
-from advisor.facts.declaration import FactDecl
-from advisor.rulegraph.model import marks_read, questions_asked
+from advisor.facts.declaration import FactDecl, Option
+from advisor.rulegraph.model import coverage, marks_read, questions_asked
 from advisor.rulegraph.model.asked import FactRule, GateRule
+from advisor.rulegraph.model.coverage import Coverage
 from advisor.rulegraph.model.own_rules import OwnRules
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
 #: What the first question needs of a pack that was kept; the rest is opened when first asked for.
 FIRST = (
     "version", "title", "digest", "own", "facts", "fact_rules", "earlier_facts", "parts",
-    "gates",
+    "gates", "coverage",
 )  # fmt: skip
 
 
@@ -73,6 +74,8 @@ class RulePack:
     sources: Mapping[str, PackSource]
     plastics: PlasticRules | None = field(default_factory=lambda: None)
     """What marks are read as; None where the pack says nothing about plastics."""
+    coverage: Coverage = field(default_factory=Coverage)
+    """Which damage occurs on which part, and what is said where it is none of these."""
 
     if not TYPE_CHECKING:  # a misspelt name stays an error
 
@@ -205,6 +208,14 @@ class RulePack:
     def reading(self, fact: str, text: str) -> Reading | None:
         """What a text says about another fact; None where nothing is read from that fact."""
         return marks_read.reading_of(self, fact, text)
+
+    def offered(self, fact: str, case: Case) -> tuple[Option, ...]:
+        """Options of a choice that go with the other answers of the case."""
+        return coverage.offered(self, fact, case)
+
+    def is_covered(self, case: Case) -> bool:
+        """Whether part and damage, as far as answered, are something that can be calculated."""
+        return coverage.is_covered(self, case)
 
     def gates_asked(self, case: Case) -> tuple[str, ...]:
         """Gates that must be asked outright in this case."""

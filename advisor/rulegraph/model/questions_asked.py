@@ -9,10 +9,11 @@ from typing import Protocol
 from advisor.facts.case import PART, VEHICLE, Case
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model.asked import GateRule
+from advisor.rulegraph.model.coverage import Covers, unnamed
 from advisor.rulegraph.model.marks_read import ReadsMarks, as_read
 
 
-class AsksHazards(ReadsMarks, Protocol):
+class AsksHazards(ReadsMarks, Covers, Protocol):
     """What of a rule pack says which hazards are asked about."""
 
     @property
@@ -29,12 +30,19 @@ class AsksHazards(ReadsMarks, Protocol):
 
 
 def facts_asked(pack: AsksHazards, case: Case) -> tuple[FactDecl, ...]:
-    """Facts that apply to this case as far as it is known, in asking order."""
+    """Facts that apply to this case as far as it is known, in asking order.
+
+    Where part or damage is none of those that are known, besides the hazards only what a
+    person needs who looks at it: nothing else would be calculated with.
+    """
     case = as_read(pack, case)
+    odd = bool(unnamed(pack, case))
     gate_facts = {pack.gates[key].fact for key in gates_asked(pack, case)}
     found = []
     for name, rule in pack.fact_rules.items():
         if rule.decl.gate and name not in gate_facts:
+            continue
+        if rule.decl.may_stay_open and not rule.decl.gate and odd != (name in pack.coverage.ask):
             continue
         if rule.asked_when is not None and rule.asked_when.known(case) is False:
             continue

@@ -56,6 +56,8 @@ class OptionModel(Strict):
     """Heading under which a long list shows it."""
     usual_in: tuple[Name, ...] = ()
     """Kinds of vehicle in which it is usual; all, where none is named."""
+    not_covered: bool = False
+    """None of the others fits: nothing is calculated then."""
 
 
 class FactModel(Strict):

@@ -22,6 +22,7 @@ from advisor.rulegraph.schema.base import (
     Strict,
     Text,
 )
+from advisor.rulegraph.schema.coverage import CoverageModel
 from advisor.rulegraph.schema.facts import FactModel
 from advisor.rulegraph.schema.job import JobModel, QuoteModel
 from advisor.rulegraph.schema.loads import LoadsModel
@@ -157,6 +158,7 @@ CONTENTS: Mapping[str, Any] = {
     "sources.yaml": dict[Name, SourceModel],
     "needs.yaml": NeedsModel,
     "hazards.yaml": HazardsModel,
+    "coverage.yaml": CoverageModel,
     "prices.yaml": PricesModel,
     "job.yaml": JobModel,
     "roles.yaml": RolesModel,
@@ -170,4 +172,4 @@ CONTENTS: Mapping[str, Any] = {
     "methods/": MethodModel,
 }
 #: What a pack may do without.
-OPTIONAL = ("plastics.yaml",)
+OPTIONAL = ("plastics.yaml", "coverage.yaml")

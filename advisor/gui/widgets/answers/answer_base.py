@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from advisor.facts.case import Case, Value
-from advisor.facts.declaration import FactDecl
+from advisor.facts.declaration import FactDecl, Option
 from advisor.facts.quantity import System
 
 #: With one of these a key types no letter.
@@ -33,6 +33,9 @@ class Answer(QWidget):
     def show_answer(self, value: Value | None, case: Case, system: System) -> None:
         """Show what the case holds."""
         raise NotImplementedError  # Qt does not check abstract methods; a test does.
+
+    def offer(self, options: tuple[Option, ...]) -> None:
+        """Show only these options, where it shows any."""
 
     def commit(self) -> bool:
         """Hand over what is typed; False where it cannot be used."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from itertools import pairwise
 from typing import cast
 
@@ -11,7 +12,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QW
 
 from advisor.drawing.picker_layout import found
 from advisor.facts.case import Case, Value
-from advisor.facts.declaration import FactDecl
+from advisor.facts.declaration import FactDecl, Option
 from advisor.facts.quantity import System
 from advisor.gui.widgets.answers.answer_base import NO_TEXT, Answer
 from advisor.gui.widgets.option_button import OptionButton
@@ -32,6 +33,8 @@ class ChoiceAnswer(Answer):
         super().__init__(fact, parent)
         self.buttons = [OptionButton(o.key, o.title, o.sentence, "", self) for o in fact.options]
         self.shown: list[OptionButton] = []
+        self.offered = fact.options
+        """The options that go with the other answers of the case."""
         self.search = QLineEdit(self)
         self.search.setPlaceholderText("Type a word to shorten the list")
         self.search.setAccessibleName("Shorten the list")
@@ -60,6 +63,12 @@ class ChoiceAnswer(Answer):
             button.set_ticks(self.several.isChecked())
             button.setChecked(button.key in chosen)
             button.update()
+
+    def offer(self, options: tuple[Option, ...]) -> None:
+        """Show only these options, in this order."""
+        if options != self.offered:
+            self.offered = options
+            self._lay_out()
 
     def first_focus(self) -> QWidget | None:
         """The chosen button, else the first one."""
@@ -139,7 +148,7 @@ class ChoiceAnswer(Answer):
         return 2 if len(self.buttons) > 3 and self.width() >= TWO_COLUMNS else 1
 
     def _lay_out(self) -> None:
-        keys = [option.key for option in found(self.fact.options, self.search.text())]
+        keys = [option.key for option in self._found()]
         self._show([button for key in keys for button in self.buttons if button.key == key])
         self._columns = self._wanted_columns()
         for button in self.buttons:
@@ -148,6 +157,12 @@ class ChoiceAnswer(Answer):
             self.grid.addWidget(button, index // self._columns, index % self._columns)
         for column in range(2):
             self.grid.setColumnStretch(column, 1 if column < self._columns else 0)
+
+    def _found(self, vehicles: Collection[str] = ()) -> list[Option]:
+        """The options that match what was typed; "none of these" always does, and is last."""
+        matching = found(self.offered, self.search.text(), vehicles)
+        odd = [option for option in self.offered if option.not_covered]
+        return [*(option for option in matching if not option.not_covered), *odd]
 
     def _show(self, shown: list[OptionButton]) -> None:
         """Show these buttons, in this order, the first nine with their number."""

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from advisor.drawing.picker_layout import Block, blocks, columns, found, usual
+from advisor.drawing.picker_layout import Block, blocks, columns, usual
 from advisor.facts.case import VEHICLE, Case, Value
 from advisor.facts.declaration import Option
 from advisor.facts.quantity import System
@@ -116,13 +116,13 @@ class GroupedAnswer(ChoiceAnswer):
 
     def _lay_found(self) -> None:
         """The options that match, the best first, each with its sentence."""
-        options = found(self.fact.options, self.search.text(), self._vehicles)
+        options = self._found(self._vehicles)
         shown = self._buttons(option.key for option in options)
         count = max(1, min(self._columns, 3, len(shown)))
         for index, button in enumerate(shown):
             button.set_short(False)
             self.first.add(button, index % count)
-        if not shown:
+        if all(option.not_covered for option in options):
             self.first.add(self._head(NOTHING), 0)
             count = 1
         self.first.spread(count)
@@ -130,8 +130,8 @@ class GroupedAnswer(ChoiceAnswer):
 
     def _lay_all(self) -> None:
         """Every option: the usual ones on top, the others below a line."""
-        at_home = usual(self.fact.options, self._vehicles)
-        others = [option for option in self.fact.options if option not in at_home]
+        at_home = usual(self.offered, self._vehicles)
+        others = [option for option in self.offered if option not in at_home]
         shown = self._lay_blocks(self.first, at_home)
         if others:
             shown += self._lay_blocks(self.rest, others)
