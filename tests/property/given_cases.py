@@ -162,7 +162,11 @@ def interviews(**how: Any) -> st.SearchStrategy[Case]:
 
 
 def _fitting(facts: dict[str, Value]) -> dict[str, Value]:
-    """Quantities cut to what the kind of part allows, as a case file is read."""
+    """Quantities cut to what the kind of part allows, as a case file is read.
+
+    And a damage that occurs on the part: what is not covered is calculated for nobody.
+    """
+    _go_together(facts)
     kinds = facts.get("part.kind", ())
     assert isinstance(kinds, tuple)
     for name, value in facts.items():
@@ -171,6 +175,21 @@ def _fitting(facts: dict[str, Value]) -> dict[str, Value]:
             most = max(by.get(kind, PACK.facts[name].high) for kind in kinds)
             facts[name] = Span(min(value.low, most), min(value.high, most))
     return facts
+
+
+def _go_together(facts: dict[str, Value]) -> None:
+    for name in ("part.kind", "damage.kind"):
+        keys, named = PACK.facts[name].keys, facts.get(name, ())
+        assert isinstance(named, tuple)
+        known = tuple(key for key in named if not PACK.facts[name].option(key).not_covered)
+        if named:
+            facts[name] = known or keys[:1]
+    parts, damages = facts.get("part.kind", ()), facts.get("damage.kind", ())
+    assert isinstance(parts, tuple) and isinstance(damages, tuple)
+    if parts and damages and not PACK.is_covered(Case("HB-1", facts=facts)):
+        occurring = sorted(PACK.coverage.usual[parts[0]])
+        place = PACK.facts["damage.kind"].keys.index(damages[0])
+        facts["damage.kind"] = (occurring[place % len(occurring)],)
 
 
 def as_asked(told: Case) -> Case:

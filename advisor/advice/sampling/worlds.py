@@ -15,9 +15,10 @@ from advisor.advice.sampling.fact_draws import draw_fact
 from advisor.advice.sampling.likelihood import log_chance, log_likelihood
 from advisor.advice.sampling.quantiles import RANGE, weighted_quantiles
 from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
-from advisor.facts.case import Case, Span, Value
+from advisor.facts.case import DAMAGE, PART, Case, Span, Value
 from advisor.facts.declaration import Kind
 from advisor.rulegraph.model.conditions import Condition, Mask
+from advisor.rulegraph.model.coverage import pairs
 from advisor.rulegraph.model.marks_read import remarks_on
 from advisor.rulegraph.model.nodes import Array, Node
 from advisor.rulegraph.model.pack import RulePack
@@ -234,6 +235,26 @@ class SampledWorlds:
         finally:
             self._evaluating = False
 
+    def _log_of_pairs(self) -> Array:
+        """0 where part and damage go together, else minus infinity.
+
+        Of several answers only the pairs that occur are calculated with.
+        """
+        told = pairs(self.case)
+        occurs = [self.pack.coverage.occurs(*pair) for pair in told]
+        if all(occurs) or not any(occurs):
+            return np.zeros(self.n)
+        parts, damages = (self.pack.facts[name].keys for name in (PART, DAMAGE))
+        possible = np.zeros(self.n, dtype=np.bool_)
+        for (part, damage), does in zip(told, occurs, strict=True):
+            if does:
+                possible |= (self.values[PART] == parts.index(part)) & (
+                    self.values[DAMAGE] == damages.index(damage)
+                )
+        if not possible.any():
+            return np.zeros(self.n)
+        return np.where(possible, 0.0, -np.inf)
+
     def _condition(self, known: Mapping[str, Array | float]) -> None:
         """Weight the worlds by how well they explain what was measured.
 
@@ -244,7 +265,7 @@ class SampledWorlds:
                 self.misfits.append(Misfit(remark.fact, remark.text))
             else:
                 self.remarks.append(remark.text)
-        log_weights = np.zeros(self.n)
+        log_weights = self._log_of_pairs()
         for rule in self.pack.fact_rules.values():
             given = self.case.facts.get(rule.decl.name)
             if isinstance(given, bool | tuple):

@@ -16,7 +16,8 @@ from advisor.rulegraph.model.conditions import Condition
 SAME_WORD = 4
 #: Words that tell nothing about a part or a damage.
 COMMON = frozenset(
-    ["the", "and", "for", "that", "has", "have", "with", "from", "its", "not", "out", "off", "one", "two", "over", "under", "into", "are", "was", "what", "which", "where", "when", "none", "this", "these", "very", "any", "all", "also"]
+    """the and for that has have with from its not out off one two over under into are was what
+    which where when none this these very any all also""".split()  # noqa: SIM905
 )
 #: Nearest parts, and nearest damages, that are told.
 NEAREST = 3
@@ -86,7 +87,7 @@ def unnamed(pack: Covers, case: Case) -> tuple[str, ...]:
     return tuple(found)
 
 
-def pairs(pack: Covers, case: Case) -> list[tuple[str, str]]:
+def pairs(case: Case) -> list[tuple[str, str]]:
     """Pairs of part and damage that the answers leave, whether they occur or not."""
     parts, damages = (case.facts.get(name, ()) for name in (PART, DAMAGE))
     assert isinstance(parts, tuple) and isinstance(damages, tuple)
@@ -95,7 +96,7 @@ def pairs(pack: Covers, case: Case) -> list[tuple[str, str]]:
 
 def impossible(pack: Covers, case: Case) -> bool:
     """Whether part and damage are both answered, and none of the pairs occurs."""
-    told = pairs(pack, case)
+    told = pairs(case)
     return bool(told) and not any(pack.coverage.occurs(*pair) for pair in told)
 
 

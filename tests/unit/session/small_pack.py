@@ -159,6 +159,10 @@ class SmallPack:
         bare = case.choice("skin.material") == "none"
         return tuple(f for f in FACTS if not (bare and f.name == "skin.thickness"))
 
+    def offered(self, fact: str, case: Case) -> tuple[Option, ...]:
+        """All options go with all others."""
+        return self.facts[fact].options
+
 
 def pull(case: Case) -> float:
     """Pull at rest in N/mm: grows with the gap."""
