@@ -75,7 +75,7 @@ def test_hazards_are_asked_of_a_part_that_is_in_no_list(pack: RulePack) -> None:
 
 
 def test_the_nearest_is_found_by_own_words_and_by_the_layer(pack: RulePack) -> None:
-    told = advised(pack, NONE, NONE, damage__layer="base").not_covered
+    told = advised(pack, NONE, NONE, damage__layer="board_below").not_covered
     assert told is not None
     assert {near.key for near in told.damages} == {"carrier_crack", "carrier_rotten"}
     words = case(part__kind=NONE, vehicle__kind="boat", damage__kind=NONE)

@@ -27,6 +27,7 @@ from advisor.rulegraph.compiling.conditions import compile_condition
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Looks
 from advisor.rulegraph.schema import base as schema_base
+from advisor.rulegraph.schema import coverage as schema_coverage
 from advisor.rulegraph.schema import facts as schema_facts
 from advisor.rulegraph.schema import job as schema_job
 from advisor.rulegraph.schema import loads as schema_loads
@@ -312,7 +313,7 @@ def test_the_example_values_are_values(text: str, shipped: RulePack) -> None:
 def models() -> list[type[BaseModel]]:
     modules = (
         schema_base, schema_facts, schema_loads, schema_tables, schema_methods, schema_job,
-        schema_plastics, schema,
+        schema_plastics, schema_coverage, schema,
     )  # fmt: skip
     named = {name: value for module in modules for name, value in vars(module).items()}
     classes = [value for value in named.values() if isinstance(value, type)]

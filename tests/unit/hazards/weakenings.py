@@ -69,6 +69,10 @@ def asked_pairs(files: Files) -> dict[str, set[tuple[str, str]]]:
                 if line & set(row.get("except_parts", ())):
                     continue
                 pairs |= {(part, vehicle) for vehicle in row.get("vehicles", vehicles)}
+        # What is in no list is asked what any part is asked in its vehicle.
+        odd = {part for part in parts if parts[part].get("not_covered")}
+        listed = {pair for pair in pairs if pair[0] not in odd}
+        found[hazard] = listed | {(part, vehicle) for part in odd for _, vehicle in listed}
     return found
 
 
