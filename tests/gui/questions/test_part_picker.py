@@ -20,6 +20,8 @@ LEFT = Qt.MouseButton.LeftButton
 PART, VEHICLE = "part.kind", "vehicle.kind"
 SIZES = [(1024, 600), (1366, 768), (760, 620)]
 VEHICLES = ("car", "bus", "camper", "boat", "farm_machine", "aircraft", "motorcycle")
+#: What is offered always, and last.
+NONE = "none_of_these"
 STARTED = {VEHICLE: ("camper",), "damage.kind": ("seam_open",)}
 
 
@@ -76,8 +78,9 @@ def type_letters(window: MainWindow, qtbot, text: str) -> None:
 def test_usual_parts_come_first_and_none_is_left_out(part, engine: Engine, vehicle: str) -> None:
     window = part(vehicle)
     options = engine.pack.facts[PART].options
-    at_home = [option.key for option in usual(options, [vehicle])]
+    at_home = [option.key for option in usual(options, [vehicle]) if not option.not_covered]
     listed = shown(window)
+    assert listed[-1] == NONE
     assert set(listed[: len(at_home)]) == set(at_home)
     assert sorted(listed) == sorted(option.key for option in options)
     assert len(at_home) >= 3
@@ -89,7 +92,7 @@ def test_every_heading_of_the_usual_parts_is_in_sight_on_a_small_screen(
 ) -> None:
     window = part(vehicle)
     options = usual(engine.pack.facts[PART].options, [vehicle])
-    wanted = list(dict.fromkeys(option.group for option in options))
+    wanted = list(dict.fromkeys(option.group for option in options if not option.not_covered))
     above = heads(window)[: len(wanted)]
     assert sorted(head.text() for head in above) == sorted(wanted)
     assert all(in_sight(window, head) for head in above)
@@ -149,8 +152,8 @@ def test_letters_typed_anywhere_shorten_the_list_and_enter_picks(part, qtbot) ->
     window = part("boat")
     type_letters(window, qtbot, "bimi")
     assert picker(window).search.text() == "bimi"
-    assert shown(window) == ["boat_canopy"]
-    assert [b.key for b in picker(window).buttons if b.isVisible()] == ["boat_canopy"]
+    assert shown(window) == ["boat_canopy", NONE]
+    assert [b.key for b in picker(window).buttons if b.isVisible()] == ["boat_canopy", NONE]
     order = [entry.key for entry in window.hub.order]
     press(window, qtbot, Qt.Key.Key_Return)
     assert window.session.case.facts[PART] == ("boat_canopy",)
@@ -160,8 +163,8 @@ def test_letters_typed_anywhere_shorten_the_list_and_enter_picks(part, qtbot) ->
 def test_a_digit_picks_among_what_is_left(part, qtbot) -> None:
     window = part("car")
     type_letters(window, qtbot, "sun")
-    assert shown(window) == ["sun_visor", "sun_deck"]
-    assert [b.digit for b in picker(window).shown] == ["1", "2"]
+    assert shown(window) == ["sun_visor", "sun_deck", NONE]
+    assert [b.digit for b in picker(window).shown] == ["1", "2", "3"]
     type_letters(window, qtbot, "2")
     assert window.session.case.facts[PART] == ("sun_deck",)
 
@@ -170,7 +173,7 @@ def test_what_is_left_of_a_short_list_is_explained(part, qtbot) -> None:
     window = part("car")
     short = button(window, "dash_pad").height()
     type_letters(window, qtbot, "dashb")
-    assert shown(window) == ["dash_pad"]
+    assert shown(window) == ["dash_pad", NONE]
     qtbot.waitUntil(lambda: button(window, "dash_pad").height() > short)
     assert clipped(window) == []
 
@@ -179,7 +182,7 @@ def test_escape_shows_the_whole_list_again(part, qtbot) -> None:
     window = part("car")
     before = shown(window)
     type_letters(window, qtbot, "xqz")
-    assert shown(window) == []
+    assert shown(window) == [NONE]
     assert heads(window)[0].text().startswith("Nothing in the list has that name.")
     press(window, qtbot, Qt.Key.Key_Return)
     assert window.hub.screen == PART

@@ -101,7 +101,11 @@ class ChoiceAnswer(Answer):
         """Enter picks the best match, digits one of the first nine, Escape shows all again."""
         key, typed = event.key(), bool(self.search.text().strip())
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and typed:
-            self._pick(self.shown[:1])
+            # "None of these" is chosen on purpose, never for want of a match.
+            self._pick([
+                button for button in self.shown[:1]
+                if not self.fact.option(button.key).not_covered
+            ])  # fmt: skip
         elif key == Qt.Key.Key_Escape and self.search.text():
             self.search.clear()
             self._focus_list()

@@ -44,6 +44,8 @@ class GroupedAnswer(ChoiceAnswer):
     """Titles in columns under headings, what is usual in this vehicle first."""
 
     _vehicles: tuple[str, ...] = ()
+    _less_often = False
+    """Whether below the usual options there are others than "none of these"."""
 
     def show_answer(self, value: Value | None, case: Case, system: System) -> None:
         """Tick the answers; the vehicle of the case decides what comes first."""
@@ -96,7 +98,7 @@ class GroupedAnswer(ChoiceAnswer):
             self._lay_found()
         else:
             self._lay_all()
-        self.less.setVisible(self.rest.filled)
+        self.less.setVisible(self.rest.filled and self._less_often)
         focus = self.focusWidget()
         self._say(focus if isinstance(focus, OptionButton) and focus in self.shown else None)
 
@@ -130,8 +132,9 @@ class GroupedAnswer(ChoiceAnswer):
 
     def _lay_all(self) -> None:
         """Every option: the usual ones on top, the others below a line."""
-        at_home = usual(self.offered, self._vehicles)
+        at_home = [o for o in usual(self.offered, self._vehicles) if not o.not_covered]
         others = [option for option in self.offered if option not in at_home]
+        self._less_often = not all(option.not_covered for option in others)
         shown = self._lay_blocks(self.first, at_home)
         if others:
             shown += self._lay_blocks(self.rest, others)
