@@ -53,7 +53,7 @@ def test_an_unsettled_case_asks_and_shows_the_leader_so_far(advices: dict[str, A
     advice = advices["unknown_split"]
     assert advice.verdict is Verdict.ASK and advice.provisional and advice.plan is not None
     assert advice.headline.startswith("First find out:")
-    assert "Leading so far" in advice.headline
+    assert "Best so far" in advice.headline
 
 
 def test_a_case_without_a_part_asks_for_it(pack: RulePack) -> None:
@@ -67,7 +67,7 @@ def test_what_nothing_meets_is_declined(pack: RulePack) -> None:
     advice = advise(NO_PART, pack, 512)
     assert advice.verdict is Verdict.DECLINE and advice.plan is None and advice.plans == ()
     assert all(m.status is not Status.HOLDS for m in advice.methods)
-    assert "Nothing known here mends all of this" in advice.headline
+    assert "No known method repairs all of this damage." in advice.headline
 
 
 def test_what_seldom_holds_is_declined(pack: RulePack) -> None:
