@@ -30,7 +30,7 @@ from advisor.facts.quantity import System
 from advisor.gui.app import Engine, load_engine, prepare
 from advisor.gui.job.cutting_view import CuttingView
 from advisor.gui.job.prices_dialog import open_prices
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, RECORD_PAGE
@@ -93,23 +93,23 @@ def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
     window = MainWindow(session)
     window.resize(*shot.size)
     window.show()
-    window.hub.go(shot.screen)
+    window.navigator.go(shot.screen)
     for found in session.advice.methods:
         if found.method == shot.method:
             window.picture.show_method(found)
     if shot.tried:
-        window.hub.try_answer(shot.screen, (shot.tried,))
+        window.navigator.try_answer(shot.screen, (shot.tried,))
     if shot.graph:
         window.show_graph()
     for _ in range(200):
         app.processEvents()
     page = window.pages.shown()
-    while isinstance(page, MethodPage) and page.is_working:
+    while isinstance(page, VerdictPage) and page.is_working:
         app.processEvents()
     if window.graph is not None and shot.graph:
         window.graph.view.choose(shot.graph)
     _scroll(window, shot)
-    dialog = open_prices(window.hub, window) if shot.prices else None
+    dialog = open_prices(window.navigator, window) if shot.prices else None
     app.processEvents()
     image = (dialog or window).grab().toImage()
     window.hide()

@@ -27,7 +27,7 @@ LEGEND = 46.0
 
 
 @dataclass
-class Bench:
+class DrawingFrame:
     """Work space while a drawing is built."""
 
     layers: Layers
@@ -86,19 +86,21 @@ def drop(x: float, radius: float | None, half: float) -> float:
     return flat - math.sqrt(max(flat * flat - x * x, 0.0))
 
 
-def radius_px(bench: Bench) -> float | None:
-    return bench.layers.radius * bench.scale if bench.layers.radius else None
+def radius_px(frame: DrawingFrame) -> float | None:
+    return frame.layers.radius * frame.scale if frame.layers.radius else None
 
 
-def surface(bench: Bench, x0: float, x1: float, depth: float) -> list[Point]:
+def surface(frame: DrawingFrame, x0: float, x1: float, depth: float) -> list[Point]:
     """Points of a surface ``depth`` px under the crown, from ``x0`` to ``x1``."""
-    half = 0.5 * (bench.right - bench.left)
-    radius = radius_px(bench)
+    half = 0.5 * (frame.right - frame.left)
+    radius = radius_px(frame)
     xs = [x0 + (x1 - x0) * i / STEPS for i in range(STEPS + 1)]
-    return [(x, bench.top + depth + drop(x - bench.middle, radius, half)) for x in xs]
+    return [(x, frame.top + depth + drop(x - frame.middle, radius, half)) for x in xs]
 
 
-def band(bench: Bench, x0: float, x1: float, depth: float, thick: float) -> tuple[Point, ...]:
-    above = surface(bench, x0, x1, depth)
-    below = surface(bench, x0, x1, depth + thick)
+def band(
+    frame: DrawingFrame, x0: float, x1: float, depth: float, thick: float
+) -> tuple[Point, ...]:
+    above = surface(frame, x0, x1, depth)
+    below = surface(frame, x0, x1, depth + thick)
     return (*above, *reversed(below))

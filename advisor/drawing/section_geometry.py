@@ -17,7 +17,7 @@ from advisor.drawing.section_frame import (
     NAMES,
     SAG_PX,
     SKIN_PX,
-    Bench,
+    DrawingFrame,
     drop,
     held,
     radius_px,
@@ -60,67 +60,67 @@ def draw(layers: Layers, width: float, height: float, head: float = 0.0) -> Draw
     if layers.skin_missing:
         gap = max(gap, 0.16 * width)
     spare = max(room - (skin + foam + carrier) * squeeze, 0.0)
-    bench = Bench(
+    frame = DrawingFrame(
         layers, EDGE, width - NAMES, head + 0.35 * spare, scale, skin * squeeze,
         foam * squeeze, carrier * squeeze, gap,
     )
     if carrier:
-        add_carrier(bench)
+        add_carrier(frame)
     if foam:
-        add_foam(bench)
+        add_foam(frame)
     if layers.skin is not None:
-        add_skin(bench)
+        add_skin(frame)
     if layers.worn:
-        add_worn(bench)
+        add_worn(frame)
     if layers.fixing_broken:
-        add_fixing(bench)
-    _names(bench)
-    return _finish(bench, width, height)
+        add_fixing(frame)
+    _names(frame)
+    return _finish(frame, width, height)
 
 
-def _names(bench: Bench) -> None:
+def _names(frame: DrawingFrame) -> None:
     """Words at the right edge, each beside its layer."""
-    half = 0.5 * (bench.right - bench.left)
-    edge = bench.top + drop(half, radius_px(bench), half)
-    x = bench.right + 6.0
-    layers = bench.layers
+    half = 0.5 * (frame.right - frame.left)
+    edge = frame.top + drop(half, radius_px(frame), half)
+    x = frame.right + 6.0
+    layers = frame.layers
     rows: list[tuple[float, str, str]] = []
     if layers.skin is not None:
-        rows.append((edge + 0.5 * bench.skin, "skin", "skin"))
-    if bench.foam:
+        rows.append((edge + 0.5 * frame.skin, "skin", "skin"))
+    if frame.foam:
         word = FOAM_WORDS[layers.foam_state]
-        rows.append((edge + bench.skin + 0.5 * bench.foam, word, "foam"))
+        rows.append((edge + frame.skin + 0.5 * frame.foam, word, "foam"))
     word = layers.base if layers.skin is not None else "hard part"
     if layers.carrier_state != "sound":
         word += f", {layers.carrier_state}"
-    if bench.carrier:
-        rows.append((edge + bench.skin + bench.foam + 0.5 * bench.carrier, word, "carrier"))
+    if frame.carrier:
+        rows.append((edge + frame.skin + frame.foam + 0.5 * frame.carrier, word, "carrier"))
     last = -1e9
     for y, text, key in rows:
         y = max(y, last + 17.0)
         last = y
         tail = " *" if key in layers.assumed else ""
-        bench.notes.append(Note(text + tail, (x, y)))
+        frame.notes.append(Note(text + tail, (x, y)))
 
 
-def _finish(bench: Bench, width: float, height: float) -> Drawing:
-    layers = bench.layers
+def _finish(frame: DrawingFrame, width: float, height: float) -> Drawing:
+    layers = frame.layers
     flip = layers.hanging
-    depth = bench.skin + bench.foam
-    at = bench.top - (hang(bench, bench.middle) if layers.hanging else 0.0)
-    y = at + 0.5 * bench.skin
-    lips = ((bench.middle - bench.lip, y), (bench.middle + bench.lip, y))
-    below = bench.top + depth + 0.5 * bench.carrier
-    carrier = ((bench.middle - 3.0, below), (bench.middle + 3.0, below))
+    depth = frame.skin + frame.foam
+    at = frame.top - (hang(frame, frame.middle) if layers.hanging else 0.0)
+    y = at + 0.5 * frame.skin
+    lips = ((frame.middle - frame.lip, y), (frame.middle + frame.lip, y))
+    below = frame.top + depth + 0.5 * frame.carrier
+    carrier = ((frame.middle - 3.0, below), (frame.middle + 3.0, below))
     drawn = {
-        "skin": (layers.skin or 0) * bench.scale, "foam": (layers.foam or 0) * bench.scale,
-        "carrier": (layers.carrier or 0) * bench.scale,
+        "skin": (layers.skin or 0) * frame.scale, "foam": (layers.foam or 0) * frame.scale,
+        "carrier": (layers.carrier or 0) * frame.scale,
     }
-    shown = {"skin": bench.skin, "foam": bench.foam, "carrier": bench.carrier}
+    shown = {"skin": frame.skin, "foam": frame.foam, "carrier": frame.carrier}
     true = all(abs(drawn[key] - shown[key]) < 0.5 for key in drawn if shown[key])
     drawing = Drawing(
-        tuple(bench.shapes), tuple(bench.strokes), tuple(bench.notes), lips, carrier,
-        bench.scale, true, flip,
+        tuple(frame.shapes), tuple(frame.strokes), tuple(frame.notes), lips, carrier,
+        frame.scale, true, flip,
     )
     return flipped(drawing, height) if flip else drawing
 

@@ -23,7 +23,7 @@ from advisor.session.advice_service import (
     thoroughly,
 )
 from advisor.session.case_session import Session
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 # isort: on
 
 import sys
@@ -168,14 +168,14 @@ def lasting_engine(
         gc.enable()
 
 
-def find_place() -> tuple[Keeper | None, str]:
+def find_place() -> tuple[RunLock | None, str]:
     """Where answers are kept, tidied; None and why where there is no such place."""
     try:
-        keeper = Keeper(paths.autosave_folder())
+        run_lock = RunLock(paths.autosave_folder())
     except BadInput as error:
         return None, str(error)
-    keeper.tidy()
-    return keeper, ""
+    run_lock.tidy()
+    return run_lock, ""
 
 
 def load_ahead(pieces: Iterator[str]) -> None:
@@ -197,9 +197,9 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     app = existing if isinstance(existing, QApplication) else QApplication(sys.argv[:1])
     prepare(app)
     engine = lasting_engine(rules, told_of_faults)
-    keeper, fault = find_place()
+    run_lock, fault = find_place()
     session = Session(
-        engine.pack, engine.quick, autosave=keeper.autosave if keeper else None,
+        engine.pack, engine.quick, autosave=run_lock.autosave if run_lock else None,
         advise_fully=engine.full, advise_thoroughly=engine.thorough,
     )  # fmt: skip
     session.autosave_fault = fault
@@ -212,9 +212,9 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     try:
         window.resize(1280, 800)
         window.show()
-        window.files.keeper = keeper
+        window.files.run_lock = run_lock
         if case_path is not None:
-            window.hub.restart()
+            window.navigator.restart()
             window.files.after_opening(case_path)
         else:
             window.files.offer_kept()
@@ -225,5 +225,5 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
         rescue.window = None
         shut_down(app, window)
         session.release()
-        if keeper is not None:
-            keeper.release()
+        if run_lock is not None:
+            run_lock.release()

@@ -1,4 +1,4 @@
-"""The one place that tells every panel to look again."""
+"""The one place that tells every panel to show the case anew."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from advisor.session.what_if import Trial
 
 
-class Hub(QObject):
+class Navigator(QObject):
     """Carries changes from the panels to the session and back.
 
     ``changed`` follows every answer, undo, unit switch and opened case; ``moved``

@@ -10,7 +10,7 @@ from advisor.facts.quantity import System
 from advisor.facts.whole_file import write_whole
 from advisor.job.model import VehicleJob
 from advisor.report.blocks import Document
-from advisor.report.content.job_sections import bench_sections
+from advisor.report.content.job_sections import workshop_sections
 from advisor.report.content.quote_page import front_sections
 from advisor.report.formats import html as html_form
 from advisor.report.formats import pdf as pdf_form
@@ -51,7 +51,7 @@ def build_quote(
             "For the workshop. Likely figure first, low to high in brackets. Where no source "
             "is named the figure is calculated."
         ),
-        working=tuple(bench_sections(job, system)) if live else (),
+        working=tuple(workshop_sections(job, system)) if live else (),
         footer=ESTIMATE,
         footer_detail=(
             f"Rules {first.rules_version} ({first.rules_digest[:SHORT_DIGEST]}). "

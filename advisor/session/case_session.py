@@ -26,7 +26,7 @@ from advisor.session.autosave import (
     write_autosave,
 )
 from advisor.session.background import Aside, Thorough
-from advisor.session.history import Moment, fresh_case, same
+from advisor.session.history import BeforeAnswer, fresh_case, same
 from advisor.session.known_file import (
     KnownFile,
     digest_of,
@@ -73,7 +73,7 @@ class Session:
         self._full = FullAdvice()
         self.thorough = Thorough(pack, advise_thoroughly)
         self._thorough_found: Advised | None = None
-        self._history: list[Moment] = []
+        self._history: list[BeforeAnswer] = []
         self._saved: Case | None = None if case else self.case
         self._advised: Advised | None = None
 
@@ -340,7 +340,7 @@ class Session:
     def _change(self, case: Case, screen: str) -> None:
         if same(case, self.case):
             return
-        self._history.append(Moment(self.case, screen))
+        self._history.append(BeforeAnswer(self.case, screen))
         del self._history[:-DEPTH]
         self.case = case
         self._settle()

@@ -9,7 +9,7 @@ from advisor.facts.case import Case
 
 
 @dataclass(frozen=True)
-class Moment:
+class BeforeAnswer:
     """The case before an answer, and the screen on which it was given."""
 
     case: Case

@@ -19,7 +19,7 @@ from advisor.session.os_lock import OsLock, waiting_for
 NO_FILE = ""
 
 
-class Standing(StrEnum):
+class FileState(StrEnum):
     """How a file on disk is, against what was last read or written there."""
 
     AS_KNOWN = "as known"
@@ -81,7 +81,7 @@ class KnownFile:
         name = f"open-{hashlib.sha256(place).hexdigest()[:16]}.lock"
         self._place = locks / name if locks is not None else None
         self._lock: OsLock | None = None
-        self._looked: tuple[tuple[int, ...], Standing] | None = None
+        self._looked: tuple[tuple[int, ...], FileState] | None = None
 
     @property
     def elsewhere(self) -> bool:
@@ -92,7 +92,7 @@ class KnownFile:
                 return self._lock is None
         return False
 
-    def standing(self) -> Standing:
+    def standing(self) -> FileState:
         """Whether it still is on disk as it is known here, as far as a glance tells.
 
         For a notice after each answer: the bytes are read only where the file's times or
@@ -103,12 +103,12 @@ class KnownFile:
             signs = (info.st_ino, info.st_size, info.st_mtime_ns, info.st_ctime_ns)
             if self._looked is None or self._looked[0] != signs:
                 known = digest_of(self.path) == self.digest
-                self._looked = signs, Standing.AS_KNOWN if known else Standing.CHANGED
+                self._looked = signs, FileState.AS_KNOWN if known else FileState.CHANGED
             return self._looked[1]
         except FileNotFoundError:
-            return Standing.GONE
+            return FileState.GONE
         except OSError:
-            return Standing.CHANGED
+            return FileState.CHANGED
 
     def know(self, digest: str, case: Case) -> None:
         """It holds this now, and this window has seen it."""
@@ -131,9 +131,9 @@ def file_notice(file: KnownFile | None) -> str:
     if file is None:
         return ""
     standing, name = file.standing(), file.path.name
-    if standing is Standing.GONE:
+    if standing is FileState.GONE:
         return f"{name} is no longer there: it was renamed, moved or deleted."
-    if standing is Standing.CHANGED:
+    if standing is FileState.CHANGED:
         return (
             f"{name} was changed by another window or program since it was read here. "
             "Saving shows both and asks."

@@ -15,7 +15,7 @@ from advisor.session.os_lock import OsLock
 GLANCE = 0.05
 
 
-class Keeper:
+class RunLock:
     """Holds a lock file for this run; an autosave whose lock is free was left behind."""
 
     def __init__(self, folder: Path) -> None:

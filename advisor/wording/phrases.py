@@ -59,7 +59,7 @@ class Named:
 
         return f"{_SIGNED.sub(again, self.figures)} {other}"
 
-    def told(self, written: str, _: System) -> str:
+    def in_system(self, written: str, _: System) -> str:
         """As the rules write it, and the same in the other units."""
         return f"{written} ({self.also()})"
 
@@ -72,7 +72,7 @@ class Computed:
     end: int
     bounds: Bounds
 
-    def told(self, _: str, system: System) -> str:
+    def in_system(self, _: str, system: System) -> str:
         """In the units of ``system``."""
         return self.bounds.words(system)
 
@@ -182,7 +182,7 @@ def in_units(text: str, system: System) -> str:
     found, at = [], 0
     for one in text.amounts:
         written = str(text)[one.start : one.end]
-        found += [str(text)[at : one.start], one.told(written, system)]
+        found += [str(text)[at : one.start], one.in_system(written, system)]
         at = one.end
     return "".join((*found, str(text)[at:]))
 

@@ -41,8 +41,8 @@ def with_open_hazards(path: Path, engine: Engine) -> Case:
 
 def timed(running: Running, rounds: int) -> list[tuple[str, float, float]]:
     """What was done, its milliseconds, and those of the advice alone."""
-    hub, found = running.window.hub, []
-    advise, spent = hub.session._advise, [0.0]
+    navigator, found = running.window.navigator, []
+    advise, spent = navigator.session._advise, [0.0]
 
     def watched(*args: object) -> object:
         start = time.perf_counter()
@@ -50,23 +50,23 @@ def timed(running: Running, rounds: int) -> list[tuple[str, float, float]]:
         spent[0] = 1e3 * (time.perf_counter() - start)
         return advice
 
-    hub.session._advise = watched  # type: ignore[assignment]
-    hub.go(HAZARD_PAGE)
+    navigator.session._advise = watched  # type: ignore[assignment]
+    navigator.go(HAZARD_PAGE)
     running.settle()
     page = running.window.pages[HAZARD_PAGE]
     assert isinstance(page, HazardPage)
     for turn in range(rounds):
-        for name in open_gates(hub.order, hub.session.case):
+        for name in open_gates(navigator.order, navigator.session.case):
             row = next((row for row in page.rows if row.fact.name == name), None)
             if row is None:
                 continue
             button = row.options.buttons[(turn - 1) % len(row.options.buttons)]
-            for done, action in (("answer", button.click), ("undo", hub.undo),
+            for done, action in (("answer", button.click), ("undo", navigator.undo),
                                  ("answer", button.click)):
                 found.append((done, running.spent(action), spent[0]))
                 running.settle()
-        while hub.session.can_undo:
-            hub.undo()
+        while navigator.session.can_undo:
+            navigator.undo()
     return found
 
 

@@ -30,7 +30,7 @@ from advisor.facts.case import Case, Span, Value
 from advisor.facts.case_file import read_case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.gui.app import Engine, lasting_engine, prepare, shut_down
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
@@ -76,7 +76,7 @@ class Running:
             self.app.processEvents()
             longest = max(longest, time.perf_counter() - start)
             page = self.window.pages.get(METHOD_PAGE)
-            later = isinstance(page, MethodPage) and page.is_working
+            later = isinstance(page, VerdictPage) and page.is_working
             if session.thorough.case is None and not later:
                 return 1e3 * longest
 
@@ -95,35 +95,35 @@ class Running:
 
 def timed_pages(running: Running, engine: Engine, count: int) -> Iterator[tuple[str, float]]:
     """Page and milliseconds of every answer, and of the longest slice after it."""
-    hub = running.window.hub
-    case = hub.session.case
+    navigator = running.window.navigator
+    case = navigator.session.case
     for page, screen in {"question": "", **PAGES}.items():
         for decl, value in other_answers(case, engine, count):
-            hub.go(screen or decl.name)
+            navigator.go(screen or decl.name)
             running.settle()
-            yield page, running.spent(hub.answer, decl.name, value)
+            yield page, running.spent(navigator.answer, decl.name, value)
             longest = running.settle()
             if page == "Method":
                 yield "longest slice after it", longest
-            hub.answer(decl.name, case.facts[decl.name]) if decl.name in case.facts else (
-                hub.undo() if hub.session.can_undo else None
+            navigator.answer(decl.name, case.facts[decl.name]) if decl.name in case.facts else (
+                navigator.undo() if navigator.session.can_undo else None
             )
             running.settle()
     for decl, value in other_answers(case, engine, count):
-        hub.go(METHOD_PAGE)
-        hub.try_answer(decl.name)
+        navigator.go(METHOD_PAGE)
+        navigator.try_answer(decl.name)
         running.settle()
-        yield "trial", running.spent(hub.set_trial, value)
-        hub.drop_trial()
+        yield "trial", running.spent(navigator.set_trial, value)
+        navigator.drop_trial()
         running.settle()
 
 
 def frozen(running: Running, fact: str, value: Value) -> tuple[float, float, float]:
     """Answer, longest time without an event, and time to the end, in ms."""
-    running.window.hub.go(METHOD_PAGE)
+    running.window.navigator.go(METHOD_PAGE)
     running.settle()
     start = time.perf_counter()
-    first = running.spent(running.window.hub.answer, fact, value)
+    first = running.spent(running.window.navigator.answer, fact, value)
     longest = running.settle()
     return first, longest, 1e3 * (time.perf_counter() - start)
 

@@ -115,7 +115,7 @@ def at_job(
 
     def opened(name: str) -> MainWindow:
         window = show(read_case(demo_folder() / f"{name}.yaml", engine.pack.facts))
-        window.hub.go(JOB_SHEET)
+        window.navigator.go(JOB_SHEET)
         for _ in range(6):
             qapp.processEvents()
         qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)

@@ -15,7 +15,7 @@ from advisor.gui.app import Rescue
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Found
 from advisor.session.case_session import Session
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 
@@ -28,9 +28,9 @@ def crashed(tmp_path: Path) -> Path:
     return path
 
 
-def run_of(keeper: Keeper) -> Session:
+def run_of(run_lock: RunLock) -> Session:
     """A session of another run."""
-    return Session(SmallPack(), without_working(small_advise), autosave=keeper.autosave)
+    return Session(SmallPack(), without_working(small_advise), autosave=run_lock.autosave)
 
 
 def test_a_crash_left_case_is_offered_and_taken_up(
@@ -43,16 +43,16 @@ def test_a_crash_left_case_is_offered_and_taken_up(
         return Found.TAKE_UP
 
     monkeypatch.setattr(dialogs, "ask_found", take)
-    keeper = Keeper(tmp_path)
-    window = open_window(run_of(keeper))
-    window.files.keeper = keeper
+    run_lock = RunLock(tmp_path)
+    window = open_window(run_of(run_lock))
+    window.files.run_lock = run_lock
     window.files.offer_kept()
     assert len(asked) == 1
     assert asked[0][1] == 1
     assert window.session.case.facts["part.kind"] == ("dash_top",)
     assert not crashed.exists()
-    assert keeper.autosave.exists()
-    keeper.release()
+    assert run_lock.autosave.exists()
+    run_lock.release()
 
 
 @pytest.mark.parametrize(("choice", "stays"), [(Found.LATER, True), (Found.DELETE, False)])
@@ -60,17 +60,17 @@ def test_a_crash_left_case_may_wait_or_go(
     open_window, monkeypatch, tmp_path: Path, crashed: Path, choice: Found, stays: bool
 ) -> None:
     monkeypatch.setattr(dialogs, "ask_found", lambda *args: choice)
-    keeper = Keeper(tmp_path)
-    window = open_window(run_of(keeper))
-    window.files.keeper = keeper
+    run_lock = RunLock(tmp_path)
+    window = open_window(run_of(run_lock))
+    window.files.run_lock = run_lock
     window.files.offer_kept()
     assert window.session.case.facts == {}
     assert crashed.exists() is stays
-    keeper.release()
+    run_lock.release()
 
 
 def test_the_case_of_a_living_run_is_not_offered(tmp_path: Path) -> None:
-    alive, other = Keeper(tmp_path), Keeper(tmp_path)
+    alive, other = RunLock(tmp_path), RunLock(tmp_path)
     assert not other.is_free(alive.autosave)
     alive.release()
     assert other.is_free(alive.autosave)
@@ -85,16 +85,16 @@ def test_an_autosave_of_which_nothing_can_be_read_is_told_and_never_deleted(
     left.write_text("format: 1\n")
     monkeypatch.setattr(dialogs, "ask_unreadable", lambda *args: asked.append(args[1]) or choice)
     monkeypatch.setattr(dialogs, "tell", lambda parent, title, text: told.append(text))
-    keeper = Keeper(tmp_path)
-    window = open_window(run_of(keeper))
-    window.files.keeper = keeper
+    run_lock = RunLock(tmp_path)
+    window = open_window(run_of(run_lock))
+    window.files.run_lock = run_lock
     window.files.offer_kept()
     assert asked == [left.name]
     assert left.exists() is stays
     put_by = tmp_path / f"unread-{left.name}"
     assert put_by.exists() is not stays
     assert stays or (put_by.read_text() == "format: 1\n" and str(put_by) in told[0])
-    keeper.release()
+    run_lock.release()
 
 
 def test_an_error_keeps_the_answers_and_says_where(monkeypatch, session: Session, autosave) -> None:

@@ -15,7 +15,7 @@ from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.session.autosave import Origin, read_autosave, write_autosave
 from advisor.session.known_file import digest_of
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 from tests.unit.session.small_pack import SmallPack
 
 ROOT = Path(__file__).parents[2]
@@ -148,9 +148,9 @@ def test_the_lock_of_a_killed_run_is_free(tmp_path: Path) -> None:
     code = (
         "import sys, time\n"
         "from pathlib import Path\n"
-        "from advisor.session.run_lock import Keeper\n"
-        f"keeper = Keeper(Path({str(tmp_path)!r}))\n"
-        "print(keeper.autosave, flush=True)\n"
+        "from advisor.session.run_lock import RunLock\n"
+        f"run_lock = RunLock(Path({str(tmp_path)!r}))\n"
+        "print(run_lock.autosave, flush=True)\n"
         "sys.stdin.read()\n"
     )
     with subprocess.Popen(
@@ -159,7 +159,7 @@ def test_the_lock_of_a_killed_run_is_free(tmp_path: Path) -> None:
     ) as running:
         assert running.stdout is not None
         autosave = Path(running.stdout.readline().strip())
-        me = Keeper(tmp_path)
+        me = RunLock(tmp_path)
         assert not me.is_free(autosave)
         running.send_signal(signal.SIGKILL)
         running.wait(timeout=20)

@@ -84,7 +84,7 @@ def test_hold_chances_are_right_as_often_as_they_say() -> None:
     """Coverage: told some of what is true in a world, how often does the joint hold there?
 
     300 worlds are drawn and some of their choices told; the hold chance then given is
-    compared with whether the joint holds in the world that was told from. Told chances of
+    compared with whether the joint holds in the world that was told from. AnswerWords chances of
     about 0.9 must come true in about 0.9, within four standard errors of the count.
     """
     rng = np.random.default_rng(7)

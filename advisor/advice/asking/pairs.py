@@ -50,9 +50,9 @@ def best_pair(
     for first, second in combinations(ranked, 2):
         worlds.tick()
         one, two = knowing(first, worlds, costs), knowing(second, worlds, costs)
-        count = len(two.told)
+        count = len(two.answers)
         value, error, shares, plans = worth_of_knowing(
-            one.groups * count + two.groups, len(one.told) * count, costs, worlds.weights
+            one.groups * count + two.groups, len(one.answers) * count, costs, worlds.weights
         )
         gain = value - ERRORS * error - least - rate * (first.minutes + second.minutes)
         if gain > most:
@@ -67,7 +67,7 @@ def moves(known: Knowing, worlds: SampledWorlds, costs: Array) -> float:
 
     Standard deviation of the mean difference over the answers, of the plan with the largest.
     """
-    count = len(known.told)
+    count = len(known.answers)
     shares = np.bincount(known.groups, weights=worlds.weights, minlength=count)
     largest = 0.0
     for plan in range(1, costs.shape[1]):

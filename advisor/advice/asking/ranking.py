@@ -141,14 +141,14 @@ def _why(
     worlds: SampledWorlds,
 ) -> str:
     """Which other plan an answer would bring up, and the answer where it is a quantity."""
-    shares, best, told = known.shares, known.best, known.told
+    shares, best, answers = known.shares, known.best, known.answers
     others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]
     if not others:
         return ""
     group = others[0]
-    amount = told[group].amount
+    amount = answers[group].amount
     lead, other = plans[0].lead, plans[int(best[group])]
-    answer = lowered(told[group].words) if amount is None else computed(amount)
+    answer = lowered(answers[group].words) if amount is None else computed(amount)
     then = _called(other.lead, worlds)
     if method_word(other.lead) != method_word(lead):
         return filled("Settles {} or {}. If {}: {}", _called(lead, worlds), then, answer, then)

@@ -39,28 +39,28 @@ def open_facts(case: Case, worlds: SampledWorlds) -> list[FactDecl]:
 
 
 @dataclass(frozen=True)
-class Told:
+class AnswerWords:
     """An answer in words; of a quantity the bounds, for readers of other units."""
 
     words: str
     amount: Bounds | None = None
 
 
-def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], list[Told]]:
+def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], list[AnswerWords]]:
     """Group number of every world by the answer to ``decl``, and the answers in words."""
     column = worlds.values[decl.name]
     if decl.kind is Kind.CHOICE:
-        return column.astype(np.intp), [Told(option.title) for option in decl.options]
+        return column.astype(np.intp), [AnswerWords(option.title) for option in decl.options]
     if decl.kind is Kind.YES_NO:
-        return column.astype(np.intp), [Told("no"), Told("yes")]
+        return column.astype(np.intp), [AnswerWords("no"), AnswerWords("yes")]
     edges = worlds.quantiles(column, tuple(k / BINS for k in range(1, BINS)))
     edges = np.unique(edges)
     marks = [None, *[float(e) for e in edges], None]
     if edges.size == 1 and column.min() == column.max():
         marks = [float(edges[0])] * 3
     amounts = [Bounds(low, high, decl.dimension) for low, high in pairwise(marks)]
-    told = [Told(amount.words(), amount) for amount in amounts]
-    return (column >= edges[:, None]).sum(axis=0, dtype=np.intp), told
+    answers = [AnswerWords(amount.words(), amount) for amount in amounts]
+    return (column >= edges[:, None]).sum(axis=0, dtype=np.intp), answers
 
 
 def _middle(column: Array, mask: Mask) -> float:
@@ -73,7 +73,7 @@ class Knowing:
     """What knowing a fact is worth: groups by answer, their shares and best plans."""
 
     groups: NDArray[np.intp]
-    told: list[Told]
+    answers: list[AnswerWords]
     value: float
     error: float
     shares: Array
@@ -93,9 +93,9 @@ def knowing(decl: FactDecl, worlds: SampledWorlds, costs: Array) -> Knowing:
     """What knowing ``decl`` before choosing is worth; worked out once for the worlds."""
     found = worlds.knowing.get(decl.name)
     if found is None:
-        groups, told = groups_of(decl, worlds)
-        worth = worth_of_knowing(groups, len(told), costs, worlds.weights)
-        found = worlds.knowing[decl.name] = Knowing(groups, told, *worth)
+        groups, answers = groups_of(decl, worlds)
+        worth = worth_of_knowing(groups, len(answers), costs, worlds.weights)
+        found = worlds.knowing[decl.name] = Knowing(groups, answers, *worth)
     assert isinstance(found, Knowing)
     return found
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
-from advisor.advice.asking.value_of_information import Told, knowing, open_facts
+from advisor.advice.asking.value_of_information import AnswerWords, knowing, open_facts
 from advisor.advice.choosing.methods import title_here
 from advisor.advice.choosing.plans import Plan, by_cost, costs_of
 from advisor.advice.result import NOT_KNOWN, Flip, flip_sentence
@@ -22,7 +22,7 @@ from advisor.wording.answers import in_words
 #: Halvings of the distance to the nearest value that flips.
 SEARCH_STEPS = 4
 
-#: How far beyond the edge of a flip its answer lies: edges are told to two digits.
+#: How far beyond the edge of a flip its answer lies: edges are given to two digits.
 BEYOND = 0.1
 
 #: Lead of the best plan with one fact answered otherwise, or None where there is no plan.
@@ -45,10 +45,10 @@ def open_flips(
             promised = plans[int(known.best[k])].lead
             if method_word(promised) == method_word(lead) or known.shares[k] <= 0:
                 continue
-            value, told = known.answer(decl, int(k), worlds), known.told[k]
+            value, words = known.answer(decl, int(k), worlds), known.answers[k]
             other = leader(decl.name, value)
             if other is not None and method_word(other) != method_word(lead):
-                yield _flip(decl, None, value, told, other, worlds)
+                yield _flip(decl, None, value, words, other, worlds)
                 break
             yield None
 
@@ -66,15 +66,15 @@ def given_flips(
         value = case.facts.get(decl.name)
         if value is None or decl.gate or decl.identity:
             continue
-        for changed, told in alternatives(decl, value, _most(decl, case)):
+        for changed, words in alternatives(decl, value, _most(decl, case)):
             other = leader(decl.name, changed)
             if other is None or method_word(other) == method_word(lead):
                 yield None
                 continue
             if isinstance(value, Span) and isinstance(changed, Span):
                 most = _most(decl, case)
-                changed, told = _nearest(decl, (value, changed), most, lead, leader)
-            yield _flip(decl, value, changed, told, other, worlds)
+                changed, words = _nearest(decl, (value, changed), most, lead, leader)
+            yield _flip(decl, value, changed, words, other, worlds)
             break
 
 
@@ -86,7 +86,7 @@ def _most(decl: FactDecl, case: Case) -> float:
 
 def _nearest(
     decl: FactDecl, ends: tuple[Span, Span], most: float, lead: str, leader: Leader
-) -> tuple[Span, Told]:
+) -> tuple[Span, AnswerWords]:
     """The nearest change of a quantity: an answer clearly beyond the edge, and the edge."""
     value, changed = ends
     edge = _edge(decl, (value.middle, changed.middle), lead, leader)
@@ -101,7 +101,7 @@ def _nearest(
     other = leader(decl.name, Span(beyond, beyond))
     if other is not None and method_word(other) != method_word(lead):
         changed = Span(beyond, beyond)
-    return changed, Told(amount.words(), amount)
+    return changed, AnswerWords(amount.words(), amount)
 
 
 def _edge(
@@ -119,28 +119,29 @@ def _edge(
     return flips
 
 
-def alternatives(decl: FactDecl, value: Value, most: float) -> list[tuple[Value, Told]]:
+def alternatives(decl: FactDecl, value: Value, most: float) -> list[tuple[Value, AnswerWords]]:
     """Other answers, nearest first; a quantity up to ``most``."""
     if isinstance(value, bool):
-        return [(not value, Told("no" if value else "yes"))]
+        return [(not value, AnswerWords("no" if value else "yes"))]
     if decl.kind is Kind.CHOICE and isinstance(value, tuple):
         here = decl.keys.index(value[0])
         order = sorted(range(len(decl.keys)), key=lambda i: (abs(i - here), i))
         keys = [decl.keys[i] for i in order if decl.keys[i] not in value]
-        return [((key,), Told(decl.option(key).title)) for key in keys]
+        return [((key,), AnswerWords(decl.option(key).title)) for key in keys]
     if isinstance(value, Span) and decl.kind is Kind.QUANTITY and value.middle > 0:
-        found: list[tuple[Value, Told]] = []
+        found: list[tuple[Value, AnswerWords]] = []
         for factor in (2.0, 0.5, 5.0, 0.2):
             changed = min(max(value.middle * factor, decl.low), most)
             if changed != value.middle:
                 amount = Bounds(changed, changed, decl.dimension)
-                found.append((Span(changed, changed), Told(amount.words(), amount)))
+                found.append((Span(changed, changed), AnswerWords(amount.words(), amount)))
         return found
     return []
 
 
 def _flip(
-    decl: FactDecl, was: Value | None, to: Value, told: Told, then: str, worlds: SampledWorlds
+    decl: FactDecl, was: Value | None, to: Value, words: AnswerWords, then: str,
+    worlds: SampledWorlds,
 ) -> Flip:
     title = title_here(worlds.pack.methods[then], worlds)
     known = NOT_KNOWN if was is None else in_words(decl, was)
@@ -148,12 +149,12 @@ def _flip(
         fact=decl.name,
         title=decl.title,
         was=known,
-        to=told.words,
+        to=words.words,
         then=then,
-        text=flip_sentence(decl.title, told.words, known, title),
+        text=flip_sentence(decl.title, words.words, known, title),
         value=to,
         unit=decl.unit if isinstance(to, Span) else "",
         then_title=title,
         given=was if isinstance(was, Span) else None,
-        amount=told.amount,
+        amount=words.amount,
     )

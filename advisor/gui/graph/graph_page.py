@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from advisor.drawing.layered_graph import draw
 from advisor.gui import theme
 from advisor.gui.graph.graph_view import STEP, GraphView
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.page import Page, label
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import METHOD
@@ -61,12 +61,12 @@ class Details(Page):
 class GraphPage(QFrame):
     """Graph and details, over the whole window."""
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._hub = hub
+        self._navigator = navigator
         self._scope: GraphScope | None = None
         self.view = GraphView(self)
-        self.details = Details(hub, self)
+        self.details = Details(navigator, self)
         self.method = QComboBox(self)
         self.method.setAccessibleName("Method whose load path is lit")
         self.all = QCheckBox("Show everything that was calculated", self)
@@ -82,9 +82,9 @@ class GraphPage(QFrame):
         self.bigger.clicked.connect(lambda: self.view.zoom(STEP))
         self.smaller.clicked.connect(lambda: self.view.zoom(1 / STEP))
         self.fit.clicked.connect(self.view.fit)
-        self.back.clicked.connect(hub.hide_graph)
+        self.back.clicked.connect(navigator.hide_graph)
         self.view.chosen.connect(self._chosen)
-        hub.changed.connect(self._changed)
+        navigator.changed.connect(self._changed)
 
     def _lay_out(self) -> None:
         for button, name in ((self.bigger, "Bigger"), (self.smaller, "Smaller")):
@@ -121,7 +121,7 @@ class GraphPage(QFrame):
 
     def open(self) -> None:
         """Show the graph of the case as it stands, the leading method's path lit."""
-        session = self._hub.session
+        session = self._navigator.session
         pack = session.pack
         assert isinstance(pack, RulePack)
         self._scope = GraphScope(

@@ -28,7 +28,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.advice.result import Origin
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.page import Page
 from advisor.report.status_words import ORIGIN
 from advisor.session.answer_text import answer_text, assumed_text
@@ -65,8 +65,8 @@ class RecordPage(Page):
     save_wanted = Signal()
     export_wanted = Signal()
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
-        super().__init__(hub, parent)
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
+        super().__init__(navigator, parent)
         self.title = QLineEdit(self.inside)
         self.title.setPlaceholderText("for example: shuttle bus 7, row 3, left armrest")
         self.title.setAccessibleName("Name of the job")
@@ -132,7 +132,7 @@ class RecordPage(Page):
 
     def redraw(self) -> None:
         """Show what the case holds; a field being written in stays."""
-        session = self.hub.session
+        session = self.navigator.session
         case = session.case
         if not self.title.hasFocus():
             self.title.setText(case.title)
@@ -149,10 +149,10 @@ class RecordPage(Page):
 
     def _rows(self) -> list[tuple[str, str, str]]:
         """Every question of the case with its answer and how that is known."""
-        session = self.hub.session
+        session = self.navigator.session
         states = {state.fact: state for state in session.advice.facts}
         rows = []
-        for entry in self.hub.order:
+        for entry in self.navigator.order:
             if entry.fact is None:
                 continue
             value = session.case.facts.get(entry.key)
@@ -191,14 +191,14 @@ class RecordPage(Page):
     def commit(self) -> None:
         """Keep what is being written."""
         title, note = self.title.text().strip(), self.note.toPlainText()
-        case = self.hub.session.case
+        case = self.navigator.session.case
         if (title, note) == (case.title, case.note):
             return
         if title != case.title:
-            self.hub.session.set_title(title)
+            self.navigator.session.set_title(title)
         if note != case.note:
-            self.hub.session.set_note(note)
-        self.hub.refresh()
+            self.navigator.session.set_note(note)
+        self.navigator.refresh()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Leaving the note keeps it."""

@@ -56,7 +56,7 @@ def standing_of(gates: Iterable[GateAdvice], value: Value | None, system: System
     return Standing(state, said)
 
 
-class StateMark(QWidget):
+class HazardBadge(QWidget):
     """A ring, a tick, a triangle or a filled square, with the word beside it."""
 
     def __init__(self, parent: QWidget | None = None) -> None:

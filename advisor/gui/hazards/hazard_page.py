@@ -13,7 +13,7 @@ from advisor.advice.result import GateAdvice, GateState
 from advisor.facts.declaration import Kind
 from advisor.gui.hazards.hazard_badge import standing_of
 from advisor.gui.hazards.hazard_row import HazardRow
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.answers.answer_base import NO_TEXT
 from advisor.gui.widgets.page import Page
 from advisor.gui.widgets.row_scroll import RowScroll
@@ -37,8 +37,8 @@ class HazardPage(Page):
     moving_on = Signal()
     turned = Signal()
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
-        super().__init__(hub, parent)
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
+        super().__init__(navigator, parent)
         self.inside.installEventFilter(self)
         self.stop, self.count = QLabel(self), QLabel(self)
         for label, look in ((self.stop, "refer"), (self.count, "section")):
@@ -66,7 +66,7 @@ class HazardPage(Page):
         anchor = self.current
         place = self._scroll.place(anchor)
         self._settle_rows()
-        session = self.hub.session
+        session = self.navigator.session
         case = session.case
         found: dict[str, list[GateAdvice]] = {}
         for gate in self.advice.gates if session.begun else ():
@@ -81,7 +81,7 @@ class HazardPage(Page):
 
     def _settle_rows(self) -> None:
         """Rows for the questions that are asked now, in their order."""
-        facts = [entry.fact for entry in self.hub.order if entry.fact and entry.fact.gate]
+        facts = [entry.fact for entry in self.navigator.order if entry.fact and entry.fact.gate]
         wanted = [self._row(fact.name) for fact in facts]
         if wanted == self.rows:
             return
@@ -101,7 +101,7 @@ class HazardPage(Page):
     def _row(self, name: str) -> HazardRow:
         row = self._made.get(name)
         if row is None:
-            fact = self.hub.session.pack.facts[name]
+            fact = self.navigator.session.pack.facts[name]
             row = self._made[name] = HazardRow(fact, self.inside)
             row.given.connect(self._given)
             row.entered.connect(self._entered)
@@ -126,14 +126,14 @@ class HazardPage(Page):
     # -- which row -----------------------------------------------------------------
 
     def take_focus(self, afresh: bool) -> None:
-        """The keyboard to the row the hub names, else the current or first open one.
+        """The keyboard to the row the navigator names, else the current or first open one.
 
         ``afresh`` where another screen was shown before: no row is open for its help then.
         """
         if afresh:
             self.forget()
-        named = next((row for row in self.rows if row.fact.name == self.hub.row), None)
-        self.hub.row = ""
+        named = next((row for row in self.rows if row.fact.name == self.navigator.row), None)
+        self.navigator.row = ""
         self._focus(named or self.current or self._first_open() or next(iter(self.rows), None))
         # The rows know their places once the page is formatted.
         QTimer.singleShot(0, self, self._reveal_current)
@@ -149,7 +149,7 @@ class HazardPage(Page):
             self._scroll.reveal(self.current)
 
     def _first_open(self) -> HazardRow | None:
-        return self._called(next_gate(self.hub.order, self.hub.session.case))
+        return self._called(next_gate(self.navigator.order, self.navigator.session.case))
 
     def _called(self, name: str) -> HazardRow | None:
         return next((row for row in self.rows if row.fact.name == name), None)
@@ -177,13 +177,14 @@ class HazardPage(Page):
         if not isinstance(row, HazardRow):
             return
         self._mark(row)
-        self.hub.answer(row.fact.name, value)  # type: ignore[arg-type]
+        self.navigator.answer(row.fact.name, value)  # type: ignore[arg-type]
         if row not in self.rows:
             # Its own answer has taken the row away, and the keyboard must not go with it.
             self._focus(self._first_open() or next(iter(self.rows), None), reveal=by_key)
             return
         self._scroll.reveal(row)
-        ahead = self._called(next_gate(self.hub.order, self.hub.session.case, row.fact.name))
+        case = self.navigator.session.case
+        ahead = self._called(next_gate(self.navigator.order, case, row.fact.name))
         if ahead is None or row.standing.state is GateState.CLOSED:
             # What stops the job is read first; nothing is left to go to.
             self._focus(row)
@@ -195,9 +196,9 @@ class HazardPage(Page):
 
         From a row that is passed over only rows below are gone to: nobody is kept here.
         """
-        case, asked = self.hub.session.case, gates(self.hub.order)
+        case, asked = self.navigator.session.case, gates(self.navigator.order)
         here = self.current.fact.name if self.current is not None else ""
-        found = next_gate(self.hub.order, case, here)
+        found = next_gate(self.navigator.order, case, here)
         passed = here in asked and here not in case.facts
         if passed and found and asked.index(found) <= asked.index(here):
             return None
@@ -211,9 +212,9 @@ class HazardPage(Page):
 
     def try_other(self) -> None:
         """Try another answer to the question of the current row."""
-        session = self.hub.session
+        session = self.navigator.session
         if self.current is not None and session.begun and session.advice.methods:
-            self.hub.try_answer(self.current.fact.name)
+            self.navigator.try_answer(self.current.fact.name)
 
     def _entered(self) -> None:
         row = self.sender()
@@ -223,7 +224,7 @@ class HazardPage(Page):
     def _open_whole(self) -> None:
         row = self.sender()
         if isinstance(row, HazardRow):
-            self.hub.go(row.fact.name)
+            self.navigator.go(row.fact.name)
 
     def _help_toggled(self, opened: bool) -> None:
         button = self.sender()

@@ -19,7 +19,7 @@ from advisor.facts.case import Value
 from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.hazards.hazard_badge import Standing, StateMark
+from advisor.gui.hazards.hazard_badge import HazardBadge, Standing
 from advisor.gui.widgets.option_row import OptionRow
 from advisor.wording.phrases import in_units
 
@@ -50,7 +50,7 @@ class HazardRow(QWidget):
         self.title = _label(fact.title, "section", self)
         self.ask = _label(fact.ask, "", self)
         self.options = OptionRow(fact, self)
-        self.mark = StateMark(self)
+        self.mark = HazardBadge(self)
         self.more = QPushButton(HELP, self)
         self.more.setCheckable(True)
         self.more.setAccessibleName(f"{fact.title}: how to see it")

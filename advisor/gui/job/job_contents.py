@@ -10,7 +10,7 @@ from advisor.facts.quantity import System
 from advisor.gui.job.cutting_view import Cut, runs_down
 from advisor.gui.job.job_blocks import pairs, steps, table
 from advisor.gui.job.timeline_view import Clock
-from advisor.gui.widgets.line_blocks import Blocks
+from advisor.gui.widgets.line_blocks import LineBlocks
 from advisor.report.blocks import (
     Block,
     Box,
@@ -29,7 +29,7 @@ from advisor.wording.sentences import sentence
 LOOKS = {Tone.SMALL: "small", Tone.WARN: "now"}
 
 
-class JobContents(Blocks):
+class JobContents(LineBlocks):
     """The blocks of the page, from the top."""
 
     def __init__(self, system: System, *, beside: bool) -> None:
@@ -51,7 +51,7 @@ class JobContents(Blocks):
             self.blocks(section.title, section.blocks)
 
     def blocks(self, about: str, blocks: Iterable[Block]) -> None:
-        """Blocks of a report; ``about`` is the heading they stand under."""
+        """Blocks of a report; ``about`` is the heading they are under."""
         for block in in_units_of(tuple(blocks), self._system):
             self._block(about, block)
 

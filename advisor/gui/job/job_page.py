@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QWidget
 
 from advisor.facts.faults import BadInput
 from advisor.gui.job.job_contents import JobContents
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.line_blocks import Press, Presses
 from advisor.gui.widgets.page import Page, declined, plan_withheld, stopping_lines
-from advisor.gui.widgets.refilled_column import Column
+from advisor.gui.widgets.refilled_column import RefilledColumn
 from advisor.job.model import JobSheet, VehicleJob
 from advisor.report.content.job_sections import (
     choices_blocks,
@@ -40,47 +40,47 @@ BESIDE = 560
 class JobPage(Page):
     """What to do, in order, and what it costs."""
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
-        super().__init__(hub, parent)
-        self.of_case = CaseJob(hub.session)
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
+        super().__init__(navigator, parent)
+        self.of_case = CaseJob(navigator.session)
         self.folder = Path.home()
         self._beside = True
-        self._shown = Column(self.column, self.inside, self.area)
+        self._shown = RefilledColumn(self.column, self.inside, self.area)
 
     def redraw(self) -> None:
         """Fill the page from the leading plan; what is the same as before stays."""
         advice = self.advice
         self._beside = self._wide_enough()
-        told = JobContents(self.hub.session.system, beside=self._beside)
+        contents = JobContents(self.navigator.session.system, beside=self._beside)
         if plan_withheld(advice):
-            told.say("Stop: this job is referred. No steps are shown.", "refer")
+            contents.say("Stop: this job is referred. No steps are shown.", "refer")
             for line in stopping_lines(advice):
-                told.say(line, "fault")
+                contents.say(line, "fault")
         elif declined(advice):
-            told.say(declined(advice), "refer")
-            told.say("No steps and no price are shown.")
+            contents.say(declined(advice), "refer")
+            contents.say("No steps and no price are shown.")
         elif advice.open_hazards:
-            told.say("Clear these hazards first", "headline")
-            told.say("Until then there are no steps, no price and no quote.", "now")
+            contents.say("Clear these hazards first", "headline")
+            contents.say("Until then there are no steps, no price and no quote.", "now")
             for question in advice.ask:
                 if question.gate:
-                    told.say(filled("{} {}", question.ask, question.how), "fault")
+                    contents.say(filled("{} {}", question.ask, question.how), "fault")
         elif advice.plan is None:
-            told.say("No plan yet", "headline")
-            told.say("Answer the questions that still matter; the steps will appear here.")
+            contents.say("No plan yet", "headline")
+            contents.say("Answer the questions that still matter; the steps will appear here.")
         else:
-            told.say("The job", "headline")
+            contents.say("The job", "headline")
             if advice.provisional:
-                told.say("Not final: questions that matter are still open.", "now")
+                contents.say("Not final: questions that matter are still open.", "now")
             job, sheet = self.of_case.job(), self.of_case.sheet()
             if job is not None and sheet is not None:
-                self._whole(told, job, sheet)
+                self._whole(contents, job, sheet)
             else:
-                self._bare(told)
-            told.say(ESTIMATE, "small")
-        self._shown.fill(told)
+                self._bare(contents)
+            contents.say(ESTIMATE, "small")
+        self._shown.fill(contents)
 
-    def _bare(self, told: JobContents) -> None:
+    def _bare(self, contents: JobContents) -> None:
         """Steps and lists of a plan whose rules have no job sheet."""
         from advisor.report.content.working import plan_steps
 
@@ -88,47 +88,47 @@ class JobPage(Page):
         assert plan is not None
         if plan.price is not None and plan.minutes is not None:
             price = price_text(plan.price, self.advice.currency)
-            told.say(f"{capital(duration_with_range(plan.minutes))}. {capital(price)}.")
+            contents.say(f"{capital(duration_with_range(plan.minutes))}. {capital(price)}.")
         beside = {text for step in plan.steps for text in step.cautions}
-        told.cautions(self.advice.cautions, beside)
-        told.head("Steps")
-        told.blocks("Steps", plan_steps(plan))
+        contents.cautions(self.advice.cautions, beside)
+        contents.head("Steps")
+        contents.blocks("Steps", plan_steps(plan))
 
-    def _whole(self, told: JobContents, job: VehicleJob, sheet: JobSheet) -> None:
+    def _whole(self, contents: JobContents, job: VehicleJob, sheet: JobSheet) -> None:
         price = job.price
         assert price is not None
-        told.say(time_said(job, price))
-        told.say(price_said(price))
-        told.append(Presses((
+        contents.say(time_said(job, price))
+        contents.say(price_said(price))
+        contents.append(Presses((
             Press("Measures...", self.ask_measures),
             Press("Prices and rates...", self.ask_prices),
             Press("Write the quote...", self.write_quote),
         )))
         beside = {text for step in sheet.steps for text in step.cautions}
-        told.cautions(sheet.cautions, beside)
-        told.sections(part_sections(sheet, self.hub.session.system))
-        told.sections(timeline_sections(job))
-        told.head("Quote")
-        told.blocks("Quote", price_blocks(job, price))
+        contents.cautions(sheet.cautions, beside)
+        contents.sections(part_sections(sheet, self.navigator.session.system))
+        contents.sections(timeline_sections(job))
+        contents.head("Quote")
+        contents.blocks("Quote", price_blocks(job, price))
         if len(job.visits) == 1 and len(job.visits[0].sheets) == 1 and sheet.choices:
-            told.head("Repair, renew, or leave it")
-            told.blocks("choices", choices_blocks(sheet, price.currency))
-        told.head("Terms")
-        told.blocks("terms", terms_blocks(job, [sheet], price))
-        self._others(told, job)
+            contents.head("Repair, renew, or leave it")
+            contents.blocks("choices", choices_blocks(sheet, price.currency))
+        contents.head("Terms")
+        contents.blocks("terms", terms_blocks(job, [sheet], price))
+        self._others(contents, job)
 
-    def _others(self, told: JobContents, job: VehicleJob) -> None:
+    def _others(self, contents: JobContents, job: VehicleJob) -> None:
         """Other damages on the vehicle, which share the call-out."""
-        told.head("Other damage on this vehicle")
+        contents.head("Other damage on this vehicle")
         for case in self.of_case.others:
             sheet = next((s for s in job.sheets if s.case == case.name), None)
             said = case.title or case.name
             if sheet is not None and sheet.withheld:
                 said = f"{said}: {sheet.withheld}"
-            told.say(said)
+            contents.say(said)
             drop = partial(self._drop, case.name)
-            told.append(Presses((Press(f"Take out {case.name}", drop),)))
-        told.append(Presses((Press("Add another damage...", self.ask_other),)))
+            contents.append(Presses((Press(f"Take out {case.name}", drop),)))
+        contents.append(Presses((Press("Add another damage...", self.ask_other),)))
 
     def _wide_enough(self) -> bool:
         return self.width() >= BESIDE
@@ -145,7 +145,7 @@ class JobPage(Page):
         """Open the shop's prices and rates."""
         from advisor.gui.job.prices_dialog import open_prices
 
-        open_prices(self.hub, self.window())
+        open_prices(self.navigator, self.window())
 
     def ask_measures(self) -> None:
         """Open what is measured and agreed for this job."""
@@ -153,7 +153,7 @@ class JobPage(Page):
 
         sheet = self.of_case.sheet()
         if sheet is not None:
-            dialog = MeasuresDialog(self.hub.session.case, sheet, self.window())
+            dialog = MeasuresDialog(self.navigator.session.case, sheet, self.window())
             dialog.accepted.connect(self.redraw)
             dialog.finished.connect(dialog.deleteLater)
             dialog.open()
@@ -180,7 +180,7 @@ class JobPage(Page):
         """Write quote and job sheet as PDF, web page or text."""
         from advisor.report.quote import write_quote
 
-        job, session = self.of_case.job(), self.hub.session
+        job, session = self.of_case.job(), self.navigator.session
         if job is None or not isinstance(session.pack, RulePack):
             return
         proposed = self.folder / f"{session.case.name} quote.pdf"

@@ -10,7 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QLineEdit, QWidget
 
 from advisor.facts.faults import BadInput, Fault, sentence
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.form_dialog import FormDialog
 from advisor.job.price_file import (
     PriceFile,
@@ -254,22 +254,22 @@ def fault_line(fault: Fault) -> str:
     return f"{figure.title}: {said}{share}"
 
 
-def open_prices(hub: Hub, window: QWidget) -> PricesDialog | None:
+def open_prices(navigator: Navigator, window: QWidget) -> PricesDialog | None:
     """Open the dialog on ``window``; what is saved is reckoned with at once.
 
     None where the rules in the window have no prices.
     """
-    pack = hub.session.pack
+    pack = navigator.session.pack
     if not isinstance(pack, RulePack):
         return None
     dialog = PricesDialog(pack, window)
-    dialog.saved.connect(lambda new: use_pack(hub, new))
+    dialog.saved.connect(lambda new: use_pack(navigator, new))
     dialog.finished.connect(dialog.deleteLater)
     dialog.open()
     return dialog
 
 
-def use_pack(hub: Hub, pack: RulePack) -> None:
+def use_pack(navigator: Navigator, pack: RulePack) -> None:
     """Reckon with other rules from now on; the answers stay."""
-    hub.session.use_pack(pack)
-    hub.refresh()
+    navigator.session.use_pack(pack)
+    navigator.refresh()

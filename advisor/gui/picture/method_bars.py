@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import Advice, MethodAdvice, Status
 from advisor.drawing.usage_bar import TICKS, position
 from advisor.gui import theme
-from advisor.gui.widgets.method_bar import PAD, MethodRow, sized_font
+from advisor.gui.widgets.method_bar import PAD, MethodBar, sized_font
 from advisor.gui.widgets.page import declined
 from advisor.gui.widgets.refilled_column import empty
 from advisor.session.answer_text import settled_line
@@ -82,7 +82,7 @@ class MethodBars(QWidget):
         for widget in (self.heading, self.settled, self.axis):
             layout.addWidget(widget)
         layout.addWidget(self.area, 1)
-        self.rows: list[MethodRow] = []
+        self.rows: list[MethodBar] = []
 
     def show_advice(self, advice: Advice) -> None:
         """Draw the methods of ``advice``; the keyboard stays on the same method."""
@@ -93,7 +93,7 @@ class MethodBars(QWidget):
         planned = set(advice.plan.methods) if advice.plan and not declined(advice) else set()
         self.rows = []
         for method in in_order(advice):
-            row = MethodRow(method, method.method in planned, self.inside)
+            row = MethodBar(method, method.method in planned, self.inside)
             row.clicked.connect(self._clicked)
             self.rows_layout.addWidget(row)
             row.show()
@@ -105,7 +105,7 @@ class MethodBars(QWidget):
 
     def _clicked(self) -> None:
         row = self.sender()
-        if isinstance(row, MethodRow):
+        if isinstance(row, MethodBar):
             self.chosen.emit(row.method)
 
 

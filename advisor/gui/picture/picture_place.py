@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 
 if TYPE_CHECKING:
     from advisor.gui.picture.picture_side import PictureSide
@@ -19,9 +19,9 @@ AFTER_FIRST_PAINT = 20
 class PicturePlace(QWidget):
     """Holds the section and the bars, and makes them when they are first needed."""
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._hub = hub
+        self._navigator = navigator
         self._picture: PictureSide | None = None
         self._beside = True
         self._layout = QVBoxLayout(self)
@@ -38,7 +38,7 @@ class PicturePlace(QWidget):
         if self._picture is None:
             from advisor.gui.picture.picture_side import PictureSide
 
-            self._picture = PictureSide(self._hub, self)
+            self._picture = PictureSide(self._navigator, self)
             self.turn(self._beside)
             self._layout.addWidget(self._picture)
             self._picture.show()
@@ -61,5 +61,5 @@ class PicturePlace(QWidget):
         _ = self.picture
 
     def _load_advisor(self) -> None:
-        _ = self._hub.session.advice
+        _ = self._navigator.session.advice
         QTimer.singleShot(0, self, self.make)

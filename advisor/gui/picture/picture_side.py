@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from advisor.advice.result import MethodAdvice
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.picture.method_bars import MethodBars
 from advisor.gui.picture.section_view import SectionView
 from advisor.gui.widgets.reasons_tree import MethodReasons
@@ -15,9 +15,9 @@ from advisor.gui.widgets.reasons_tree import MethodReasons
 class PictureSide(QSplitter):
     """Drawing above, bars below; side by side where the window is narrow."""
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(Qt.Orientation.Vertical, parent)
-        self._hub = hub
+        self._navigator = navigator
         self.setChildrenCollapsible(False)
         self.setHandleWidth(8)
         self.section = SectionView(self)
@@ -32,12 +32,12 @@ class PictureSide(QSplitter):
         self.setStretchFactor(1, 6)
         self.bars.chosen.connect(self.show_method)
         self.reasons.closed.connect(self.show_bars)
-        hub.changed.connect(self.redraw)
+        navigator.changed.connect(self.redraw)
         self.redraw()
 
     def redraw(self) -> None:
         """Draw the case as it stands."""
-        session = self._hub.session
+        session = self._navigator.session
         self.section.show_advice(session.advice, session.pack, session.system)
         self.bars.show_advice(session.advice)
         if self.stack.currentWidget() is self.reasons:
@@ -49,7 +49,7 @@ class PictureSide(QSplitter):
 
     def show_method(self, method: MethodAdvice) -> None:
         """Open the reasons of one method."""
-        session = self._hub.session
+        session = self._navigator.session
         self.reasons.show_method(method, session.system, session.advice.currency)
         self.stack.setCurrentWidget(self.reasons)
         self.reasons.tree.setFocus()

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.facts.declaration import FactDecl, Kind
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.answers.answer_widget import answer_widget
 from advisor.session.screens import EARLIER_REPAIRS, Entry, left_out, matters, next_open, place_of
@@ -50,10 +50,10 @@ class QuestionCard(QFrame):
     moving_on = Signal()
     trying = Signal(str)
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
-        self._hub = hub
+        self._navigator = navigator
         self._drafts: dict[str, str] = {}
         self.entry: Entry | None = None
         self.answer: Answer | None = None
@@ -109,10 +109,11 @@ class QuestionCard(QFrame):
 
             repairs = entry.key == EARLIER_REPAIRS
             self.editor = (
-                RepairsEditor(self._hub.session.pack, self.area) if repairs
+                RepairsEditor(self._navigator.session.pack, self.area) if repairs
                 else PhotosEditor(self.area)
             )
-            self.editor.given.connect(self._hub.set_repairs if repairs else self._hub.set_photos)
+            keep = self._navigator.set_repairs if repairs else self._navigator.set_photos
+            self.editor.given.connect(keep)
             widget = self.editor
             ask, how = EDITOR_WORDS.get(entry.key, PHOTO_WORDS)
             self.ask.setText(ask)
@@ -125,13 +126,13 @@ class QuestionCard(QFrame):
     def _widget_for(self, fact: FactDecl) -> Answer:
         if not fact.reads:
             return answer_widget(fact, self.area)
-        from advisor.gui.widgets.answers.plastic_mark_answer import MarkAnswer
+        from advisor.gui.widgets.answers.plastic_mark_answer import PlasticMarkAnswer
 
-        return MarkAnswer(fact, partial(self._understood, fact.name), self.area)
+        return PlasticMarkAnswer(fact, partial(self._understood, fact.name), self.area)
 
     def _understood(self, fact: str, text: str) -> str:
         """What a text says about another fact, in words."""
-        reading = self._hub.session.pack.reading(fact, text)
+        reading = self._navigator.session.pack.reading(fact, text)
         return reading.words if reading is not None else ""
 
     def _show_again(self) -> None:
@@ -144,7 +145,7 @@ class QuestionCard(QFrame):
         """The case or the units changed; what is typed stays."""
         if self.entry is None:
             return
-        session = self._hub.session
+        session = self._navigator.session
         if self.entry.fact is not None:
             self.ask.setText(in_units(self.entry.fact.ask, session.system))
             how = in_units(self.entry.fact.how, session.system)
@@ -176,7 +177,7 @@ class QuestionCard(QFrame):
 
     def _known(self) -> str:
         """What another answer says about this question, where nobody answered it."""
-        session = self._hub.session
+        session = self._navigator.session
         if self.entry is None or self.entry.key in session.case.facts or not session.begun:
             return ""
         states = session.advice.facts
@@ -186,23 +187,23 @@ class QuestionCard(QFrame):
 
     def _place(self) -> str:
         assert self.entry is not None
-        text = place_of(self._hub.order, self.entry)
-        if self.entry.key in self._hub.session.left_open:
+        text = place_of(self._navigator.order, self.entry)
+        if self.entry.key in self._navigator.session.left_open:
             text += ", left open"
         return text
 
     def _question(self) -> Question | None:
         """The advice's question on this card, where it is worth asking."""
-        if self.entry is None or not self._hub.session.begun:
+        if self.entry is None or not self._navigator.session.begun:
             return None
-        worth = matters(self._hub.session.advice)
+        worth = matters(self._navigator.session.advice)
         return next((q for q in worth if q.fact == self.entry.key), None)
 
     def _rank(self, question: Question) -> str:
         """How much the question on this card matters, in a sentence."""
         if question.gate:
             return "This comes before everything else."
-        first = next_open(self._hub.session.advice, self._hub.session.left_open)
+        first = next_open(self._navigator.session.advice, self._navigator.session.left_open)
         return "Matters most now." if question.fact == first else "Matters as well."
 
     @property
@@ -213,7 +214,7 @@ class QuestionCard(QFrame):
     @property
     def may_try(self) -> bool:
         """Whether another answer to this question can be tried."""
-        fact, session = self.entry.fact if self.entry is not None else None, self._hub.session
+        fact, session = self.entry.fact if self.entry is not None else None, self._navigator.session
         if fact is None or fact.kind is Kind.TEXT or not session.begun:
             return False
         return bool(session.advice.methods)
@@ -256,9 +257,9 @@ class QuestionCard(QFrame):
     def _given(self, value: object) -> None:
         assert self.entry is not None
         if value is None:
-            self._hub.leave_open(self.entry.key)
+            self._navigator.leave_open(self.entry.key)
         else:
-            self._hub.answer(self.entry.key, value)  # type: ignore[arg-type]
+            self._navigator.answer(self.entry.key, value)  # type: ignore[arg-type]
 
     def _bring_back_draft(self) -> None:
         if self.entry is not None and self.answer is not None:

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
 from advisor.advice.result import Flip, GateState, NotCovered, PlanAdvice
 from advisor.gui import theme
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.page import (
     Page,
     declined,
@@ -17,7 +17,7 @@ from advisor.gui.widgets.page import (
     plan_withheld,
     point,
 )
-from advisor.gui.widgets.page_part import Box
+from advisor.gui.widgets.page_part import PagePart
 from advisor.gui.widgets.reasons_tree import ReasonsTree
 from advisor.gui.widgets.stop_banner import STOP
 from advisor.session.answer_text import ESTIMATE, hold_line, plan_line, settled_line
@@ -34,14 +34,14 @@ MOST_FLIPS = 5
 SOON = 30
 
 
-class MethodPage(Page):
+class VerdictPage(Page):
     """The argued choice. ``asked`` carries a question to go to."""
 
     asked = Signal(str)
     graph_wanted = Signal()
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
-        super().__init__(hub, parent)
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
+        super().__init__(navigator, parent)
         self.tree = ReasonsTree(self.inside)
         self.tree.grow_with_content()
         self.area.verticalScrollBar().valueChanged.connect(self.tree.viewport().update)
@@ -52,8 +52,8 @@ class MethodPage(Page):
         self.graph = QPushButton("Show the rule graph", self.inside)
         self.graph.setToolTip("Ctrl+G: from the facts to the methods, step by step")
         self.graph.clicked.connect(self.graph_wanted)
-        self.drivers = Box(self.inside)
-        self.flips = Box(self.inside)
+        self.drivers = PagePart(self.inside)
+        self.flips = PagePart(self.inside)
         self.tries: list[QPushButton] = []
         self.more = QPushButton(self.flips)
         self.more.clicked.connect(self._show_every_flip)
@@ -76,7 +76,7 @@ class MethodPage(Page):
         self.headline = self.say(text, "refer" if loud else "headline")
         for gate in advice.gates:
             if gate.state is GateState.CLOSED and gate.text not in text:
-                self.say(gate_line(gate, self.hub.session.pack), "fault")
+                self.say(gate_line(gate, self.navigator.session.pack), "fault")
         self._next_question()
         self._cautions()
         self._findings()
@@ -95,8 +95,8 @@ class MethodPage(Page):
         self.column.addStretch(1)
 
     def _next_question(self) -> None:
-        session = self.hub.session
-        known = {entry.key for entry in self.hub.order}
+        session = self.navigator.session
+        known = {entry.key for entry in self.navigator.order}
         fact = next_open(self.advice, session.left_open, known)
         self.question.setVisible(fact is not None)
         self.column.addWidget(self.question)
@@ -119,7 +119,7 @@ class MethodPage(Page):
     def _cautions(self) -> None:
         for gate in self.advice.gates:
             if gate.state is GateState.CAUTION:
-                self.say(gate_line(gate, self.hub.session.pack), "caution")
+                self.say(gate_line(gate, self.navigator.session.pack), "caution")
 
     def _findings(self) -> None:
         """Measurements that nothing known here explains."""
@@ -172,7 +172,7 @@ class MethodPage(Page):
 
     def _work_on(self) -> None:
         """Begin what takes longer."""
-        session = self.hub.session
+        session = self.navigator.session
         # What takes many simulated cases comes from the background, and the page is redrawn.
         in_background = session.unfinished or session.thorough.case is session.case
         if not session.full_is_ready and not in_background:
@@ -198,7 +198,7 @@ class MethodPage(Page):
 
     def _why(self) -> None:
         self.head("Why")
-        self.tree.show_reasons(self.advice.reasons, self.hub.session.system)
+        self.tree.show_reasons(self.advice.reasons, self.navigator.session.system)
         self.column.addWidget(self.tree)
         self.tree.show()
         self.column.addWidget(self.graph)
@@ -214,7 +214,7 @@ class MethodPage(Page):
         return self._later.isActive()
 
     def _work_a_slice(self) -> None:
-        session = self.hub.session
+        session = self.navigator.session
         if not self.isVisible() or session.full_is_ready or session.unfinished:
             self._later.stop()
             return
@@ -225,7 +225,7 @@ class MethodPage(Page):
             self._fill_flips()
 
     def _fill_drivers(self) -> None:
-        session = self.hub.session
+        session = self.navigator.session
         advice = session.full_so_far
         asked = {f.name for f in session.pack.asked(session.case)}
         lines = driver_lines(advice, asked - set(session.case.facts))
@@ -241,7 +241,7 @@ class MethodPage(Page):
         self.drivers.setVisible(bool(lines))
 
     def _fill_flips(self) -> None:
-        session = self.hub.session
+        session = self.navigator.session
         ready = session.full_is_ready
         found = session.full_so_far.flips if ready else ()
         # One more takes no more room than the button that would offer it.
@@ -270,7 +270,7 @@ class MethodPage(Page):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setVerticalSpacing(8)
         grid.setHorizontalSpacing(18)
-        system = self.hub.session.system
+        system = self.navigator.session.system
         for line, flip in enumerate(flips):
             grid.addWidget(label(sentence(flip.text_in(system)), "", rows), line, 0)
             button = QPushButton("Try it", rows)
@@ -300,5 +300,5 @@ class MethodPage(Page):
 
     def try_flip(self, flip: Flip) -> None:
         """Lay the trial of a flip over the page."""
-        self.hub.try_answer(flip.fact, flip_value(flip, self.hub.session))
+        self.navigator.try_answer(flip.fact, flip_value(flip, self.navigator.session))
 

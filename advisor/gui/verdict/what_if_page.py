@@ -19,11 +19,11 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.gui import theme
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.answers.answer_widget import answer_widget
 from advisor.gui.widgets.answers.typed_answers import LineAnswer
-from advisor.gui.widgets.compared_bars import PairRow
+from advisor.gui.widgets.compared_bars import ComparedBars
 from advisor.gui.widgets.page import Page, label, point
 from advisor.session.answer_text import answer_text
 from advisor.session.compare_advice import Row, moved, pairs, rows
@@ -40,7 +40,7 @@ class ComparisonPage(Page):
     def redraw(self) -> None:
         """Fill the page from the trial."""
         self.clear_column()
-        trial = self.hub.trial
+        trial = self.navigator.trial
         if trial is None:
             return
         if trial.after is None:
@@ -51,7 +51,7 @@ class ComparisonPage(Page):
 
     def _compare(self, trial: Trial) -> None:
         assert trial.after is not None
-        pack = self.hub.session.pack
+        pack = self.navigator.session.pack
         self.head("What changes")
         self._moved(moved(trial.before, trial.after))
         found = rows(trial.before, trial.after, pack)
@@ -62,7 +62,7 @@ class ComparisonPage(Page):
             self.head("How close each joint comes to its limit")
             self.say("The thick line marks the limit; left of it a joint holds.", "small")
         for pair in both:
-            self.put(PairRow(pair, self.inside))
+            self.put(ComparedBars(pair, self.inside))
 
     def _moved(self, said: tuple[str, ...]) -> None:
         """One sentence, or several that each hang from a dot."""
@@ -79,7 +79,7 @@ class ComparisonPage(Page):
         self.put(box)
 
     def _grid(self, trial: Trial, found: tuple[Row, ...]) -> None:
-        session = self.hub.session
+        session = self.navigator.session
         box = QWidget(self.inside)
         grid = QGridLayout(box)
         grid.setContentsMargins(0, 0, 0, 0)
@@ -104,26 +104,26 @@ class ComparisonPage(Page):
         self.put(box)
 
 
-class TrialPage(QFrame):
+class WhatIfPage(QFrame):
     """The question again, the comparison, and the two ways on."""
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._hub = hub
+        self._navigator = navigator
         self.answer: Answer | None = None
         self.title = _label("headline")
         self.promise = _label("now")
         self.promise.setText("Only tried: the case stays as it is until you keep the new answer.")
         self.ask = _label("section")
         self.how = _label("quiet")
-        self.comparison = ComparisonPage(hub, self)
+        self.comparison = ComparisonPage(navigator, self)
         self.back = QPushButton("Keep the old answer", self)
         self.keep = QPushButton("Keep the new answer", self)
         self.keep.setObjectName("main")
-        self.back.clicked.connect(hub.drop_trial)
+        self.back.clicked.connect(navigator.drop_trial)
         self.keep.clicked.connect(self._keep)
-        hub.tried.connect(self.redraw)
-        hub.changed.connect(self.redraw)
+        navigator.tried.connect(self.redraw)
+        navigator.changed.connect(self.redraw)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -166,11 +166,11 @@ class TrialPage(QFrame):
 
     def open(self) -> None:
         """Show the trial that was begun."""
-        trial = self._hub.trial
+        trial = self._navigator.trial
         assert trial is not None
         self._clear()
         self.answer = answer_widget(trial.fact, self.area)
-        self.answer.given.connect(self._hub.set_trial)
+        self.answer.given.connect(self._navigator.set_trial)
         if isinstance(self.answer, LineAnswer):
             self.answer.line.textEdited.connect(self._typing)
         self._column.insertWidget(4, self.answer)
@@ -185,7 +185,7 @@ class TrialPage(QFrame):
 
     def redraw(self) -> None:
         """Another answer was picked, or the units were switched."""
-        trial, session = self._hub.trial, self._hub.session
+        trial, session = self._navigator.trial, self._navigator.session
         if trial is None or self.answer is None:
             return
         self.ask.setText(in_units(trial.fact.ask, session.system))
@@ -232,7 +232,7 @@ class TrialPage(QFrame):
     def _keep(self) -> None:
         """Take over what is still being written, then keep it."""
         if self.answer is None or self.answer.commit():
-            self._hub.keep_trial()
+            self._navigator.keep_trial()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Answer beside the comparison, or above it where the window is narrow."""

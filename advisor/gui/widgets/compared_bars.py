@@ -19,7 +19,7 @@ SIDE = 48
 """Room for the words "now" and "tried"."""
 
 
-class PairRow(QWidget):
+class ComparedBars(QWidget):
     """Title, then a line each for now and tried: bar, whisker and the word of its state."""
 
     def __init__(self, pair: Pair, parent: QWidget | None = None) -> None:

@@ -108,7 +108,7 @@ class Presses:
         """Never called: blocks of this kind are equal."""
 
 
-class Blocks(list[Block]):
+class LineBlocks(list[Block]):
     """The blocks of a page as they are told, from the top."""
 
     def say(self, text: str, look: str = "") -> None:

@@ -51,7 +51,7 @@ def under_of(method: MethodAdvice) -> str:
     return f"Holds in {share}. Would break by: {told}"
 
 
-class MethodRow(QAbstractButton):
+class MethodBar(QAbstractButton):
     """One method: title, the word of its state, bar with whisker, what breaks it."""
 
     def __init__(self, method: MethodAdvice, in_plan: bool, parent: QWidget | None = None) -> None:

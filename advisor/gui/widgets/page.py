@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.refilled_column import empty
 from advisor.gui.widgets.stop_banner import stopping
 from advisor.session.advice_service import Pack
@@ -28,10 +28,10 @@ class Page(QFrame):
     says_stop = True
     """Whether the page itself says what stops the job."""
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
-        self.hub = hub
+        self.navigator = navigator
         self.area = QScrollArea(self)
         self.area.setWidgetResizable(True)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -49,7 +49,7 @@ class Page(QFrame):
     @property
     def advice(self) -> Advice:
         """The advice as it stands."""
-        return self.hub.session.advice
+        return self.navigator.session.advice
 
     def redraw(self) -> None:
         """Fill the page anew."""

@@ -8,7 +8,7 @@ from advisor.gui.widgets.page import label
 from advisor.gui.widgets.refilled_column import empty
 
 
-class Box(QWidget):
+class PagePart(QWidget):
     """A part of the page that is filled later."""
 
     def __init__(self, parent: QWidget | None = None) -> None:

@@ -100,7 +100,7 @@ def read_in_order(widgets: Sequence[QWidget]) -> None:
         one.stackUnder(after)
 
 
-class Column:
+class RefilledColumn:
     """Blocks one under the other in a layout that is all theirs."""
 
     def __init__(self, layout: QBoxLayout, parent: QWidget, before: QWidget) -> None:

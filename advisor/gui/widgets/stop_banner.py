@@ -48,7 +48,7 @@ def wordings(stops: Sequence[Stopping]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-class Alarm(QLabel):
+class StopBanner(QLabel):
     """Says as much as a third of the height has room for; the question must not be lost."""
 
     def __init__(self, parent: QWidget) -> None:

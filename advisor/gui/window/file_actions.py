@@ -8,15 +8,15 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from advisor.facts.faults import AnswerError, BadInput
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Leave
 from advisor.gui.widgets.two_versions import Choice
 from advisor.session.known_file import FileChanged
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 
 
-class Files(QObject):
+class FileActions(QObject):
     """What the Case menu does.
 
     ``writing`` goes out before a case is judged saved or written, so that what is being
@@ -26,17 +26,17 @@ class Files(QObject):
     writing = Signal()
     replaced = Signal()
 
-    def __init__(self, hub: Hub, window: QWidget) -> None:
+    def __init__(self, navigator: Navigator, window: QWidget) -> None:
         super().__init__(window)
-        self._hub = hub
+        self._navigator = navigator
         self._window = window
         self._folder = Path.home()
-        self.keeper: Keeper | None = None
+        self.run_lock: RunLock | None = None
 
     def new(self) -> None:
         """Begin an empty case."""
         if self._may_replace():
-            self._hub.session.start_new()
+            self._navigator.session.start_new()
             self._fresh()
 
     def open(self) -> None:
@@ -50,7 +50,7 @@ class Files(QObject):
 
     def open_path(self, path: Path) -> bool:
         """Open a case file; a bad one is explained and the old case stays."""
-        session = self._hub.session
+        session = self._navigator.session
         try:
             session.read(path)
             if not self._may_replace():
@@ -69,7 +69,7 @@ class Files(QObject):
 
     def after_opening(self, path: Path) -> None:
         """Say where another window has the file open too; offer what was kept of it."""
-        file = self._hub.session.file
+        file = self._navigator.session.file
         if file is not None and file.elsewhere:
             text = (
                 f"{file.path.name} is open in another window.\n\nWhat is answered there is not "
@@ -80,23 +80,23 @@ class Files(QObject):
 
     def offer_kept(self, own: Path | None = None) -> None:
         """Offer what earlier runs kept; with ``own`` only what came from that file."""
-        session = self._hub.session
-        if self.keeper is None or not self.keeper.left_behind(session.autosave):
+        session = self._navigator.session
+        if self.run_lock is None or not self.run_lock.left_behind(session.autosave):
             return
         from advisor.gui.window.kept_cases import offer_left_behind
 
-        if offer_left_behind(session, self._window, self.keeper, own):
+        if offer_left_behind(session, self._window, self.run_lock, own):
             self._fresh()
 
     def save(self) -> bool:
         """Save to the case's own file; ask for one where it has none."""
-        path = self._hub.session.path
+        path = self._navigator.session.path
         return self._save_to(path) if path is not None else self.save_as()
 
     def save_as(self) -> bool:
         """Ask for a file and save there."""
         self.writing.emit()
-        session = self._hub.session
+        session = self._navigator.session
         proposed = session.path or self._folder / f"{session.case.name}.yaml"
         path = dialogs.ask_save(self._window, proposed)
         return path is not None and self._save_to(path)
@@ -106,7 +106,7 @@ class Files(QObject):
         from advisor.report.rationale import write_rationale
 
         self.writing.emit()
-        session = self._hub.session
+        session = self._navigator.session
         proposed = self._folder / f"{session.case.name}.pdf"
         path = dialogs.ask_export(self._window, proposed)
         if path is None or not self._full_is_there():
@@ -121,7 +121,7 @@ class Files(QObject):
 
     def _full_is_there(self) -> bool:
         """Wait for what the background still works out; False where nobody wants to wait."""
-        session = self._hub.session
+        session = self._navigator.session
         if session.thorough.case is not session.case:
             return True
         text = "The measurements agree with few simulated cases. More are being calculated."
@@ -129,7 +129,7 @@ class Files(QObject):
 
     def may_leave(self) -> bool:
         """Before the window closes: whether it may."""
-        session = self._hub.session
+        session = self._navigator.session
         if not session.dirty:
             session.drop_autosave()
             return True
@@ -146,7 +146,7 @@ class Files(QObject):
     def _may_replace(self) -> bool:
         """Before another case takes the place of this one."""
         self.writing.emit()
-        session = self._hub.session
+        session = self._navigator.session
         if not session.dirty:
             return True
         choice = self._ask_leave()
@@ -158,19 +158,19 @@ class Files(QObject):
         return choice is not Leave.STAY
 
     def _ask_leave(self) -> Leave:
-        session = self._hub.session
+        session = self._navigator.session
         not_kept = "" if session.kept else session.autosave_fault or "there is no place for it"
         title = session.case.title or session.case.name
         return dialogs.ask_leave(self._window, title, not_kept)
 
     def _is_kept(self) -> bool:
         """Whether the answers are on disk for the next start; says so where they are not."""
-        session = self._hub.session
+        session = self._navigator.session
         if not session.autosave_fault and session.autosave is not None:
             return True
         heading = "The answers cannot be kept for the next start. Save the case in a file."
         dialogs.show_faults(self._window, heading, [session.autosave_fault])
-        self._hub.refresh()
+        self._navigator.refresh()
         return False
 
     # -- saving over what is there -------------------------------------------------------
@@ -178,7 +178,7 @@ class Files(QObject):
     def _save_to(self, path: Path) -> bool:
         """Save; where others changed the file, a person decides what it shall hold."""
         self.writing.emit()
-        session, over = self._hub.session, None
+        session, over = self._navigator.session, None
         from advisor.gui.window.saving_over import settle
 
         try:
@@ -201,10 +201,10 @@ class Files(QObject):
             dialogs.show_faults(self._window, "The case was not saved.", [str(error)])
             return False
         finally:
-            self._hub.refresh()
+            self._navigator.refresh()
         self._folder = path.parent
         return True
 
     def _fresh(self) -> None:
         self.replaced.emit()
-        self._hub.restart()
+        self._navigator.restart()

@@ -15,7 +15,7 @@ from advisor.session.autosave import KeptCase, forget, put_by, read_autosave
 from advisor.session.case_session import Session
 from advisor.session.compare_cases import differences, merged
 from advisor.session.known_file import NO_FILE, digest_of, same_place
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 
 SAME = "The file has not been changed since these answers were given."
 CHANGED = "The file was changed after these answers were given, here or by somebody else."
@@ -23,15 +23,15 @@ LATER = "Ask again later"
 
 
 def offer_left_behind(
-    session: Session, parent: QWidget, keeper: Keeper, own: Path | None = None
+    session: Session, parent: QWidget, run_lock: RunLock, own: Path | None = None
 ) -> bool:
     """Offer what earlier runs left in the autosave folder; whether one was taken up.
 
     With ``own`` only what came from that file. What a living window works on, or another
     one is offering, is not offered here.
     """
-    for path in keeper.left_behind(session.autosave):
-        with keeper.offering(path) as free:
+    for path in run_lock.left_behind(session.autosave):
+        with run_lock.offering(path) as free:
             if not free:
                 continue
             pack = session.pack

@@ -10,20 +10,20 @@ from PySide6.QtWidgets import QLabel, QMainWindow, QStackedWidget, QVBoxLayout, 
 
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.gui.picture.picture_place import PicturePlace
 from advisor.gui.questions.question_card import QuestionCard
-from advisor.gui.widgets.stop_banner import Alarm, stopping
+from advisor.gui.widgets.stop_banner import StopBanner, stopping
 from advisor.gui.window import shortcuts
-from advisor.gui.window.file_actions import Files
+from advisor.gui.window.file_actions import FileActions
 from advisor.gui.window.focus_order import put_in_order
 from advisor.gui.window.menus import add_menus
-from advisor.gui.window.next_back_bar import WayBar
-from advisor.gui.window.next_questions_bar import MattersStrip
-from advisor.gui.window.overlay import Floor
+from advisor.gui.window.next_back_bar import NextBackBar
+from advisor.gui.window.next_questions_bar import NextQuestionsBar
+from advisor.gui.window.overlay import Overlay
 from advisor.gui.window.page_factory import ClosingPages, WindowCalls
-from advisor.gui.window.rough_banner import RoughStrip
-from advisor.gui.window.splitter import WindowSplit
+from advisor.gui.window.rough_banner import RoughBanner
+from advisor.gui.window.splitter import WindowSplitter
 from advisor.gui.window.stage_bar import StageBar
 from advisor.session.case_session import Session
 from advisor.session.known_file import file_notice
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from advisor.gui.graph.graph_page import GraphPage
     from advisor.gui.hazards.hazard_page import HazardPage
     from advisor.gui.picture.picture_side import PictureSide
-    from advisor.gui.verdict.what_if_page import TrialPage
+    from advisor.gui.verdict.what_if_page import WhatIfPage
 
 
 class MainWindow(QMainWindow):
@@ -43,18 +43,18 @@ class MainWindow(QMainWindow):
         super().__init__(parent)
         self.setStyleSheet(theme.style_sheet())
         self.session = session
-        self.hub = Hub(session, self)
-        self.files = Files(self.hub, self)
-        self.stages = StageBar(self.hub, self)
+        self.navigator = Navigator(session, self)
+        self.files = FileActions(self.navigator, self)
+        self.stages = StageBar(self.navigator, self)
         self.left = QWidget(self)
-        self.alarm = Alarm(self.left)
-        self.card = QuestionCard(self.hub, self)
+        self.alarm = StopBanner(self.left)
+        self.card = QuestionCard(self.navigator, self)
         self.stack = QStackedWidget(self)
         calls = WindowCalls(self.go_on, self.name_next, self.show_graph)
-        self.pages = ClosingPages(self.hub, self.files, self.stack, calls)
-        self.matters = MattersStrip(self.hub, self)
-        self.side = PicturePlace(self.hub, self)
-        self.way = WayBar(self)
+        self.pages = ClosingPages(self.navigator, self.files, self.stack, calls)
+        self.matters = NextQuestionsBar(self.navigator, self)
+        self.side = PicturePlace(self.navigator, self)
+        self.way = NextBackBar(self)
         self.back, self.leave = self.way.back, self.way.leave
         self.next, self.undo = self.way.next, self.way.undo
         self.kept = QLabel(self)
@@ -87,7 +87,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self.stack, 1)
         column.addWidget(self.way)
         column.addWidget(self.matters)
-        self.split = WindowSplit(self.left, self.side, self)
+        self.split = WindowSplitter(self.left, self.side, self)
         ground = QWidget(self)
         ground.setObjectName("ground")
         whole = QVBoxLayout(ground)
@@ -99,27 +99,27 @@ class MainWindow(QMainWindow):
         self.switched_off.setWordWrap(True)
         self.switched_off.setVisible(bool(self._switched_off()))
         whole.addWidget(self.switched_off)
-        self.rough = RoughStrip(self.hub, self)
+        self.rough = RoughBanner(self.navigator, self)
         whole.addWidget(self.rough)
-        self.floor = Floor(self.hub, self.split, self)
-        whole.addWidget(self.floor, 1)
+        self.overlay = Overlay(self.navigator, self.split, self)
+        whole.addWidget(self.overlay, 1)
         self.setCentralWidget(ground)
 
     def _switched_off(self) -> list[str]:
         """Hazard questions that this shop does not ask: said over every screen."""
-        return [one.sentence for one in self.hub.session.pack.own.switched_off]
+        return [one.sentence for one in self.navigator.session.pack.own.switched_off]
 
     def _connect(self) -> None:
-        self.card.trying.connect(self.hub.try_answer)
-        self.hub.changed.connect(self._redraw)
-        self.hub.moved.connect(self._move)
+        self.card.trying.connect(self.navigator.try_answer)
+        self.navigator.changed.connect(self._redraw)
+        self.navigator.moved.connect(self._move)
         self.stages.picked.connect(self.go_tab)
-        self.matters.picked.connect(self.hub.go_ask)
+        self.matters.picked.connect(self.navigator.go_ask)
         self.card.moving_on.connect(self.go_on)
         self.back.clicked.connect(self.go_back)
         self.next.clicked.connect(self.go_on)
         self.leave.clicked.connect(self._leave_open)
-        self.undo.clicked.connect(self.hub.undo)
+        self.undo.clicked.connect(self.navigator.undo)
         self.files.writing.connect(self.commit)
         self.files.replaced.connect(self.card.forget_drafts)
 
@@ -140,20 +140,20 @@ class MainWindow(QMainWindow):
         if self.over is not None or (self.hazards is not None and self.hazards.go_on()):
             return
         if self.stack.currentWidget() is not self.card or self.card.commit():
-            self.hub.step(1)
+            self.navigator.step(1)
 
     def go_back(self) -> None:
         """To the screen before; what is typed is kept. Takes off what lies over it."""
-        if self.hub.trial is not None:
-            self.hub.drop_trial()
-        elif self.hub.graph_open:
-            self.hub.hide_graph()
+        if self.navigator.trial is not None:
+            self.navigator.drop_trial()
+        elif self.navigator.graph_open:
+            self.navigator.hide_graph()
         else:
-            self.hub.step(-1)
+            self.navigator.step(-1)
 
     def go_tab(self, tab: Tab) -> None:
         """To a stage."""
-        self.hub.go_tab(tab)
+        self.navigator.go_tab(tab)
 
     def commit(self) -> None:
         """Take over what is being written, before a file is written or the window closes."""
@@ -166,19 +166,19 @@ class MainWindow(QMainWindow):
             page.commit()
 
     def _leave_open(self) -> None:
-        entry = self.hub.entry
+        entry = self.navigator.entry
         if entry.fact is not None:
             self.card.drop_draft()
-            self.hub.leave_open(entry.key)
+            self.navigator.leave_open(entry.key)
         elif entry.key == "earlier_repairs":
-            self.hub.set_repairs(None)
-        self.hub.step(1)
+            self.navigator.set_repairs(None)
+        self.navigator.step(1)
 
     def try_other(self) -> None:
         """Try another answer to the question on the card, or to the hazard the keys are for."""
         if self.hazards is not None and self.over is None:
             self.hazards.try_other()
-        elif self.stack.currentWidget() is self.card and self.hub.trial is None:
+        elif self.stack.currentWidget() is self.card and self.navigator.trial is None:
             self.card.try_other()
 
     @property
@@ -189,28 +189,28 @@ class MainWindow(QMainWindow):
     @property
     def over(self) -> QWidget | None:
         """What lies over the screen: a trial, the rule graph, or nothing."""
-        return self.floor.over
+        return self.overlay.over
 
     @property
-    def trial(self) -> TrialPage | None:
+    def trial(self) -> WhatIfPage | None:
         """The page on which another answer is tried, once it was needed."""
-        return self.floor.trial
+        return self.overlay.trial
 
     @property
     def graph(self) -> GraphPage | None:
         """The page of the rule graph, once it was needed."""
-        return self.floor.graph
+        return self.overlay.graph
 
     def show_graph(self) -> None:
         """The rule graph, once there is something computed to show."""
         if self.session.begun and self.session.advice.methods and self.card.commit():
-            self.hub.show_graph()
+            self.navigator.show_graph()
 
     def _move(self) -> None:
         self._leave_record()
-        if self.floor.lay():
+        if self.overlay.lay():
             return
-        entry = self.hub.entry
+        entry = self.navigator.entry
         page = self.pages[entry.key] if entry.key in PAGES else None
         before = self.stack.currentWidget()
         if page is None:
@@ -227,9 +227,9 @@ class MainWindow(QMainWindow):
         self.matters.setHidden(wide)
         self._sound_alarm()
         self.name_next()
-        index = position(self.hub.order, entry.key)
+        index = position(self.navigator.order, entry.key)
         self.back.setEnabled(index > 0)
-        self.next.setEnabled(index < len(self.hub.order) - 1)
+        self.next.setEnabled(index < len(self.navigator.order) - 1)
         self.leave.setVisible(page is None)
 
     def actions_by_key(self) -> dict[str, QAction]:

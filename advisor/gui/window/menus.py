@@ -8,17 +8,17 @@ from typing import Protocol
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMainWindow
 
-from advisor.gui.navigator import Hub
-from advisor.gui.window.file_actions import Files
-from advisor.gui.window.next_questions_bar import MattersStrip
+from advisor.gui.navigator import Navigator
+from advisor.gui.window.file_actions import FileActions
+from advisor.gui.window.next_questions_bar import NextQuestionsBar
 
 
 class MenuCalls(Protocol):
     """What of the window the menus call."""
 
-    files: Files
-    hub: Hub
-    matters: MattersStrip
+    files: FileActions
+    navigator: Navigator
+    matters: NextQuestionsBar
     units: QAction
 
     def go_on(self) -> None:
@@ -40,9 +40,9 @@ class MenuCalls(Protocol):
 
 def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
     """Put the menus on the window. Every entry also has a key."""
-    files, hub = calls.files, calls.hub
+    files, navigator = calls.files, calls.navigator
     calls.units.setShortcut(QKeySequence("Ctrl+U"))
-    calls.units.triggered.connect(hub.switch_units)
+    calls.units.triggered.connect(navigator.switch_units)
     bar = window.menuBar()
     case = bar.addMenu("Case")
     for text, key, slot in (
@@ -51,13 +51,13 @@ def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
         ("Save", "Ctrl+S", files.save),
         ("Save as...", "Ctrl+Shift+S", files.save_as),
         ("Export rationale...", "Ctrl+E", files.export),
-        ("Prices and rates...", "Ctrl+P", lambda: _open_prices(hub, window)),
+        ("Prices and rates...", "Ctrl+P", lambda: _open_prices(navigator, window)),
     ):
         case.addAction(_action(window, text, key, slot))
     case.addSeparator()
     case.addAction(_action(window, "Close", "Ctrl+Q", window.close))
     answers = bar.addMenu("Answers")
-    answers.addAction(_action(window, "Undo last answer", "Ctrl+Z", hub.undo))
+    answers.addAction(_action(window, "Undo last answer", "Ctrl+Z", navigator.undo))
     answers.addAction(_action(window, "Next", "Alt+Right", calls.go_on))
     answers.addAction(_action(window, "Back", "Alt+Left", calls.go_back))
     answers.addSeparator()
@@ -68,10 +68,10 @@ def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
     view.addAction(calls.units)
 
 
-def _open_prices(hub: Hub, window: QMainWindow) -> None:
+def _open_prices(navigator: Navigator, window: QMainWindow) -> None:
     from advisor.gui.job.prices_dialog import open_prices
 
-    open_prices(hub, window)
+    open_prices(navigator, window)
 
 
 def _action(window: QMainWindow, text: str, key: str, slot: Callable[..., object]) -> QAction:

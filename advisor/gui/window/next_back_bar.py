@@ -9,7 +9,7 @@ from advisor.gui import theme
 NEXT, NEXT_OPEN = "Next", "Next open"
 
 
-class WayBar(QWidget):
+class NextBackBar(QWidget):
     """*Next* says whether it leads to an open row of the page that is shown."""
 
     def __init__(self, parent: QWidget | None = None) -> None:

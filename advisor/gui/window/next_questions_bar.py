@@ -11,7 +11,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from advisor.facts.quantity import System
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.session.screens import (
     HAZARD_PAGE,
     METHOD_PAGE,
@@ -56,7 +56,7 @@ def offers(questions: Sequence[Question], system: System, more: str = "") -> tup
     return tuple(found)
 
 
-class MattersStrip(QWidget):
+class NextQuestionsBar(QWidget):
     """The most valuable question first, with what its answer settles; others beside it.
 
     Up to three stand as buttons, the rest in a menu; ``picked`` carries the fact, or the page
@@ -65,9 +65,9 @@ class MattersStrip(QWidget):
 
     picked = Signal(str)
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._hub = hub
+        self._navigator = navigator
         self.heading = QLabel(self)
         self.heading.setObjectName("section")
         self.heading.setWordWrap(True)
@@ -93,22 +93,22 @@ class MattersStrip(QWidget):
         layout.addLayout(row)
         self._questions: tuple[Question, ...] = ()
         self._offered: tuple[Offer, ...] = ()
-        hub.changed.connect(self.redraw)
-        hub.moved.connect(self.redraw)
+        navigator.changed.connect(self.redraw)
+        navigator.moved.connect(self.redraw)
         self.redraw()
 
     def redraw(self) -> None:
         """Show what the advice asks for now."""
-        if not self._hub.session.begun:
+        if not self._navigator.session.begun:
             self._questions = self._offered = ()
             self._head(FIRST)
             self.why.hide()
             self._fill()
             return
-        known = {entry.key for entry in self._hub.order}
-        advice, left = self._hub.session.advice, self._hub.session.left_open
+        known = {entry.key for entry in self._navigator.order}
+        advice, left = self._navigator.session.advice, self._navigator.session.left_open
         self._questions = offered(advice, known, left)
-        above, system = self._asked_above(), self._hub.session.system
+        above, system = self._asked_above(), self._navigator.session.system
         after = tuple(q for q in self._questions if q.fact not in above)
         asked = any(question.gate and question.fact in above for question in self._questions)
         self._offered = offers(after, system, "more " if asked else "")
@@ -132,18 +132,18 @@ class MattersStrip(QWidget):
 
     def _asked_above(self) -> tuple[str, ...]:
         """The facts that the screen asks: the question on the card, or those of the page."""
-        session, screen = self._hub.session, self._hub.screen
+        session, screen = self._navigator.session, self._navigator.screen
         if screen == HAZARD_PAGE:
-            return gates(self._hub.order)
+            return gates(self._navigator.order)
         if screen != METHOD_PAGE:
             return (screen,)
-        asked, known = gates(self._hub.order), {entry.key for entry in self._hub.order}
+        asked, known = gates(self._navigator.order), {entry.key for entry in self._navigator.order}
         first = next_open(session.advice, session.left_open, known) or ""
         return asked if first in asked else (first,)
 
     def first(self) -> Question | None:
         """The question to ask before any other; None where nothing is worth asking."""
-        return first_of(self._questions, self._hub.session.left_open)
+        return first_of(self._questions, self._navigator.session.left_open)
 
     def go_first(self) -> None:
         """To the most valuable question."""

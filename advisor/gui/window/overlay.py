@@ -6,22 +6,24 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 
 if TYPE_CHECKING:
     from advisor.gui.graph.graph_page import GraphPage
-    from advisor.gui.verdict.what_if_page import TrialPage
+    from advisor.gui.verdict.what_if_page import WhatIfPage
 
 
-class Floor(QStackedWidget):
-    """Shows the screen, a trial or the graph as the hub says; the latter are made when needed."""
+class Overlay(QStackedWidget):
+    """Shows the screen, a trial or the graph; the latter are made when first needed."""
 
-    def __init__(self, hub: Hub, screen: QWidget, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, navigator: Navigator, screen: QWidget, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self._hub = hub
+        self._navigator = navigator
         self._screen = screen
         self.addWidget(screen)
-        self.trial: TrialPage | None = None
+        self.trial: WhatIfPage | None = None
         self.graph: GraphPage | None = None
 
     @property
@@ -32,11 +34,11 @@ class Floor(QStackedWidget):
 
     def lay(self) -> bool:
         """Lay a trial or the graph over the screen, or take it off; whether one lies there."""
-        if self._hub.trial is None and self.trial is not None:
+        if self._navigator.trial is None and self.trial is not None:
             self.trial.close_trial()
-        if self._hub.graph_open:
+        if self._navigator.graph_open:
             self._lay_graph()
-        elif self._hub.trial is not None:
+        elif self._navigator.trial is not None:
             self._lay_trial()
         else:
             self.setCurrentWidget(self._screen)
@@ -44,9 +46,9 @@ class Floor(QStackedWidget):
 
     def _lay_trial(self) -> None:
         if self.trial is None:
-            from advisor.gui.verdict.what_if_page import TrialPage
+            from advisor.gui.verdict.what_if_page import WhatIfPage
 
-            self.trial = TrialPage(self._hub, self)
+            self.trial = WhatIfPage(self._navigator, self)
             self.addWidget(self.trial)
         self.setCurrentWidget(self.trial)
         self.trial.open()
@@ -55,7 +57,7 @@ class Floor(QStackedWidget):
         if self.graph is None:
             from advisor.gui.graph.graph_page import GraphPage
 
-            self.graph = GraphPage(self._hub, self)
+            self.graph = GraphPage(self._navigator, self)
             self.addWidget(self.graph)
         self.setCurrentWidget(self.graph)
         self.graph.open()

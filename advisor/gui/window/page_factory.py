@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QStackedWidget
 
-from advisor.gui.navigator import Hub
-from advisor.gui.window.file_actions import Files
+from advisor.gui.navigator import Navigator
+from advisor.gui.window.file_actions import FileActions
 from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE
 
 if TYPE_CHECKING:
@@ -29,9 +29,11 @@ class WindowCalls:
 class ClosingPages(dict[str, "Page"]):
     """All hazard questions, Method, Job and Record by the key of their screen."""
 
-    def __init__(self, hub: Hub, files: Files, stack: QStackedWidget, window: WindowCalls) -> None:
+    def __init__(
+        self, navigator: Navigator, files: FileActions, stack: QStackedWidget, window: WindowCalls
+    ) -> None:
         super().__init__()
-        self._hub = hub
+        self._navigator = navigator
         self._files = files
         self._stack = stack
         self._window = window
@@ -57,29 +59,29 @@ class ClosingPages(dict[str, "Page"]):
 
     def _made(self, key: str) -> Page:
         """A page, with what it may ask for connected."""
-        hub, files, window = self._hub, self._files, self._window
+        navigator, files, window = self._navigator, self._files, self._window
         if key == HAZARD_PAGE:
             from advisor.gui.hazards.hazard_page import HazardPage
 
-            hazards = HazardPage(hub, self._stack)
+            hazards = HazardPage(navigator, self._stack)
             hazards.moving_on.connect(window.go_on)
             hazards.turned.connect(window.name_next)
             files.replaced.connect(hazards.forget)
             return hazards
         if key == METHOD_PAGE:
-            from advisor.gui.verdict.verdict_page import MethodPage
+            from advisor.gui.verdict.verdict_page import VerdictPage
 
-            method = MethodPage(hub, self._stack)
-            method.asked.connect(hub.go_ask)
+            method = VerdictPage(navigator, self._stack)
+            method.asked.connect(navigator.go_ask)
             method.graph_wanted.connect(window.show_graph)
             return method
         if key == JOB_SHEET:
             from advisor.gui.job.job_page import JobPage
 
-            return JobPage(hub, self._stack)
+            return JobPage(navigator, self._stack)
         from advisor.gui.handover.record_page import RecordPage
 
-        record = RecordPage(hub, self._stack)
+        record = RecordPage(navigator, self._stack)
         record.save_wanted.connect(files.save_as)
         record.export_wanted.connect(files.export)
         return record

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QW
 
 from advisor.facts.case import Case
 from advisor.gui import theme
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 
 #: Milliseconds between two looks at the background.
 LOOK = 30
@@ -18,12 +18,12 @@ WORKING = "The measurements agree with few simulated cases. More are being calcu
 ROUGH = "Rough figures: the measurements agree with few of the simulated cases."
 
 
-class RoughStrip(QWidget):
+class RoughBanner(QWidget):
     """Starts the work where it is needed, shows how far it is, and lets it be stopped."""
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._hub = hub
+        self._navigator = navigator
         self.said = QLabel(self)
         self.said.setObjectName("now")
         self.said.setWordWrap(True)
@@ -42,14 +42,14 @@ class RoughStrip(QWidget):
         row.addWidget(self.button)
         self._look = QTimer(self)
         self._look.timeout.connect(self.look)
-        for signal in (hub.changed, hub.moved, hub.tried):
+        for signal in (navigator.changed, navigator.moved, navigator.tried):
             signal.connect(self.redraw)
         self.redraw()
 
     @property
     def _wanted(self) -> Case | None:
         """The case whose figures on the screen are rough."""
-        session, trial = self._hub.session, self._hub.trial
+        session, trial = self._navigator.session, self._navigator.trial
         if not session.thorough.possible:
             return None
         if trial is not None and trial.after is not None and trial.after.rough:
@@ -60,7 +60,8 @@ class RoughStrip(QWidget):
 
     def redraw(self) -> None:
         """Begin or end the work as the case on the screen demands."""
-        session, thorough, rough = self._hub.session, self._hub.session.thorough, self._wanted
+        session, rough = self._navigator.session, self._wanted
+        thorough = session.thorough
         working = rough is not None and rough is not thorough.waved_off
         going_on = session.unfinished and session.case is not thorough.waved_off
         wanted = rough if working else session.case if going_on else None
@@ -74,7 +75,7 @@ class RoughStrip(QWidget):
         self._say(working, rough=rough is not None)
 
     def _say(self, working: bool, rough: bool) -> None:
-        doing = self._hub.session.thorough.doing
+        doing = self._navigator.session.thorough.doing
         self.said.setText(f"{WORKING}: {doing}." if working and doing
                           else f"{WORKING}." if working else ROUGH)
         self.button.setText("Stop" if working else "Calculate them")
@@ -83,23 +84,23 @@ class RoughStrip(QWidget):
 
     def look(self) -> None:
         """Take over what the background has found."""
-        hub, session = self._hub, self._hub.session
-        trial, thorough = hub.trial, session.thorough
+        navigator, session = self._navigator, self._navigator.session
+        trial, thorough = navigator.trial, session.thorough
         if trial is not None and trial.case is not None and thorough.case is trial.case:
             quick, _ = thorough.take(trial.case)
             if quick is not None:
                 thorough.stop()
-                hub.trial = replace(trial, after=quick.advice)
-                hub.tried.emit()
+                navigator.trial = replace(trial, after=quick.advice)
+                navigator.tried.emit()
             else:
                 self.redraw()
         elif session.take_thorough():
-            hub.changed.emit()
+            navigator.changed.emit()
         else:
             self.redraw()
 
     def _pressed(self) -> None:
         """Stop the work, or begin it after all."""
-        thorough, wanted = self._hub.session.thorough, self._wanted
+        thorough, wanted = self._navigator.session.thorough, self._wanted
         thorough.waved_off = None if thorough.waved_off is wanted else wanted
         self.redraw()

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractButton, QPlainTextEdit, QPushButton, QSta
 from advisor.gui.questions.question_card import QuestionCard
 
 if TYPE_CHECKING:
-    from advisor.gui.verdict.what_if_page import TrialPage
+    from advisor.gui.verdict.what_if_page import WhatIfPage
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -28,7 +28,7 @@ class TakesKeys(Protocol):
         ...
 
     @property
-    def trial(self) -> TrialPage | None:
+    def trial(self) -> WhatIfPage | None:
         """The page on which another answer is tried."""
         ...
 

@@ -16,7 +16,7 @@ ALARM = 100
 """Height in px that it takes more of where a stop is said above the question."""
 
 
-class WindowSplit(QSplitter):
+class WindowSplitter(QSplitter):
     """Turns when the window gets wide or narrow; a share set by hand stays until then."""
 
     def __init__(self, left: QWidget, side: PicturePlace, parent: QWidget | None = None) -> None:

@@ -7,7 +7,7 @@ from PySide6.QtGui import QFont, QFontMetrics, QKeySequence, QResizeEvent, QShor
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from advisor.gui import theme
-from advisor.gui.navigator import Hub
+from advisor.gui.navigator import Navigator
 from advisor.session.screens import TAB_TITLES, Tab, done_in
 
 
@@ -16,9 +16,9 @@ class StageBar(QWidget):
 
     picked = Signal(object)
 
-    def __init__(self, hub: Hub, parent: QWidget | None = None) -> None:
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._hub = hub
+        self._navigator = navigator
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -39,26 +39,26 @@ class StageBar(QWidget):
             button.clicked.connect(self._clicked)
             layout.addWidget(button)
             self.buttons[tab] = button
-        hub.changed.connect(self.redraw)
-        hub.moved.connect(self.redraw)
+        navigator.changed.connect(self.redraw)
+        navigator.moved.connect(self.redraw)
         self.redraw()
 
     def redraw(self) -> None:
         """Counts and the stage that is shown."""
         for tab, button in self.buttons.items():
-            done, asked = done_in(self._hub.order, tab, self._hub.session.case)
-            filled = any(entry.tab is tab for entry in self._hub.order)
+            done, asked = done_in(self._navigator.order, tab, self._navigator.session.case)
+            filled = any(entry.tab is tab for entry in self._navigator.order)
             under = f"\n{self._count(button, done, asked)}" if asked else ""
             under = under if filled else f"\n{self._none()}"
             button.setEnabled(filled)
             button.setText(TAB_TITLES[tab] + under)
-            button.setChecked(self._hub.entry.tab is tab)
+            button.setChecked(self._navigator.entry.tab is tab)
             said = f"{TAB_TITLES[tab]}, {done} of {asked} answered" if asked else TAB_TITLES[tab]
             button.setAccessibleName(said)
 
     def _none(self) -> str:
         """Said of an empty stage; nothing is ruled out before the part is known."""
-        session = self._hub.session
+        session = self._navigator.session
         return "none here" if session.begun and session.advice.methods else "not known yet"
 
     @staticmethod

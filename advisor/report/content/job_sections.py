@@ -49,7 +49,7 @@ from advisor.wording.sentences import listed, lowered, sentence
 WORTH_TELLING = 30.0
 
 
-def bench_sections(job: VehicleJob, system: System) -> Iterator[Section]:
+def workshop_sections(job: VehicleJob, system: System) -> Iterator[Section]:
     """Every part's quantities, cutting, steps and times; then the timeline of each visit."""
     live = [sheet for sheet in job.sheets if not sheet.withheld]
     for sheet in live:

@@ -18,7 +18,7 @@ from advisor.gui.app import Engine
 from advisor.gui.graph.graph_items import broken
 from advisor.gui.graph.graph_page import GraphPage
 from advisor.gui.graph.graph_view import READABLE, GraphView
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_graph import GraphScope
 from advisor.session.screens import METHOD_PAGE
@@ -80,7 +80,7 @@ def test_nodes_say_their_figure_unit_source_and_status(engine: Engine) -> None:
     assert mass.figure.endswith(" kg")
     assert any(line.startswith("Source: ") and "(looked up)" in line for line in mass.lines)
     feel = scope.info("skin.feel")
-    assert (feel.figure, feel.origin) == ("Supple", "Told or seen")
+    assert (feel.figure, feel.origin) == ("Supple", "Entered")
     usage = scope.info("usage.hand_stitch.ligament")
     assert "of its limit" in usage.figure
     glue = scope.info("method.adhesive_bond")
@@ -104,7 +104,10 @@ def test_a_figure_says_what_it_is_worked_out_from(engine: Engine) -> None:
     (one,) = scope.info("demand.cover_cyclic").lines
     assert one.startswith("Taken from: A leaning arm, ")
     assert "Whether it counts depends on: Leaning and pushing on it, yes." in (
-        scope.info("people.lean_force").lines
+        scope.info("people.push_force").lines
+    )
+    assert scope.info("people.lean_force").lines[0] == (
+        "Depends on: Force of a leaning arm, 130 N; Leaning and pushing on it, yes."
     )
     assert scope.info("people.lean_drag").lines[0].startswith("Calculated from: Friction of ")
     assert scope.info("place.night_minimum").lines[0] == "Usual range, by: Climate, Frosty."
@@ -148,9 +151,9 @@ def test_every_node_of_every_demo_case_can_be_looked_at(engine: Engine, name: st
 def graph(show: Show, engine: Engine, qtbot) -> GraphPage:
     """The graph of the split armrest, opened from the method page."""
     window = show(demo(engine, "split_armrest"))
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     page.graph.setFocus()
     press(window, qtbot, Qt.Key.Key_Space)
     assert window.graph is not None
@@ -342,7 +345,7 @@ def test_every_way_out_leads_back(graph: GraphPage, qtbot, way: str) -> None:
     else:
         qtbot.mouseClick(next(iter(window.stages.buttons.values())), LEFT)
     assert not graph.isVisible()
-    assert window.hub.screen == (METHOD_PAGE if way != "stage" else window.hub.screen)
+    assert window.navigator.screen == (METHOD_PAGE if way != "stage" else window.navigator.screen)
     assert window.split.isVisible()
 
 

@@ -15,7 +15,7 @@ def test_the_record_rewrites_only_what_differs(
     window: MainWindow, qapp: QApplication
 ) -> None:
     give(window, part_kind=("armrest",), damage_gap=Span(4, 4, "4 mm"))
-    window.hub.go(RECORD_PAGE)
+    window.navigator.go(RECORD_PAGE)
     page = window.pages[RECORD_PAGE]
     assert isinstance(page, RecordPage)
     qapp.processEvents()
@@ -39,5 +39,5 @@ def test_the_record_rewrites_only_what_differs(
     for _ in range(3):
         qapp.processEvents()
     titles = [page.table.item(y, 0).text() for y in range(page.table.rowCount())]
-    assert titles == [entry.title for entry in window.hub.order if entry.fact is not None]
+    assert titles == [entry.title for entry in window.navigator.order if entry.fact is not None]
     assert "Skin thickness" not in titles

@@ -42,7 +42,7 @@ def to_hazards(window: MainWindow, qtbot) -> HazardPage:
     laid_out()
     page = window.hazards
     assert page is not None
-    assert window.hub.screen == HAZARD_PAGE
+    assert window.navigator.screen == HAZARD_PAGE
     return page
 
 
@@ -85,5 +85,5 @@ def in_sight(page: HazardPage, row: HazardRow) -> bool:
 
 def still_open(page: HazardPage) -> list[str]:
     """Facts of the rows without an answer."""
-    case = page.hub.session.case
+    case = page.navigator.session.case
     return [row.fact.name for row in page.rows if row.fact.name not in case.facts]

@@ -15,7 +15,7 @@ from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.app import Engine
 from advisor.gui.hazards.hazard_badge import UNCERTAIN
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer
 from advisor.gui.window.main_window import MainWindow
 from advisor.gui.window.next_back_bar import NEXT, NEXT_OPEN
@@ -271,7 +271,7 @@ def test_rows_above_may_go_without_moving_the_one_that_is_looked_at(
     row.setFocus()
     place = screen_y(row)
     seat.session.answer(STATION, True)
-    seat.hub.refresh()
+    seat.navigator.refresh()
     laid_out()
     assert OPERATOR in still_open(page), "four rows came above"
     assert row.y() > 500
@@ -296,7 +296,7 @@ def test_undo_takes_one_answer_back_and_goes_to_its_row(seat: MainWindow, qtbot,
         laid_out()
 
     undo()
-    assert seat.hub.screen == HAZARD_PAGE
+    assert seat.navigator.screen == HAZARD_PAGE
     assert BELT not in seat.session.case.facts
     assert {STATION, OPERATOR} <= set(seat.session.case.facts)
     assert row_of(page, BELT).mark.text == "open"
@@ -357,7 +357,7 @@ def test_several_possible_are_marked_on_the_card_and_the_way_leads_back(
     qtbot.mouseClick(row.more, LEFT)
     laid_out()
     qtbot.mouseClick(row.whole, LEFT)
-    assert seat.hub.screen == AIRBAG
+    assert seat.navigator.screen == AIRBAG
     answer = seat.card.answer
     assert isinstance(answer, ChoiceAnswer)
     box = answer.several
@@ -392,13 +392,13 @@ def test_one_open_question_is_asked_on_its_card(show, engine: Engine, qtbot) -> 
     case = read_case_of(engine, "split_armrest").without(AIRBAG)
     window = show(case)
     qtbot.mouseClick(window.stages.buttons[Tab.HAZARDS], LEFT)
-    assert window.hub.screen == AIRBAG
+    assert window.navigator.screen == AIRBAG
     assert window.card.isVisible()
     qtbot.keyClick(window.focusWidget(), Key.Key_3)
     assert window.session.case.facts[AIRBAG] == ("none",)
-    assert window.hub.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is Tab.FORCES
     qtbot.mouseClick(window.stages.buttons[Tab.HAZARDS], LEFT)
-    assert window.hub.screen == HAZARD_PAGE, "all that were answered at a glance"
+    assert window.navigator.screen == HAZARD_PAGE, "all that were answered at a glance"
     assert window.hazards is not None
     assert still_open(window.hazards) == []
 
@@ -406,17 +406,17 @@ def test_one_open_question_is_asked_on_its_card(show, engine: Engine, qtbot) -> 
 def test_the_way_from_the_damage_to_the_forces_is_one_step_over_the_page(
     seat: MainWindow, qtbot
 ) -> None:
-    seat.hub.go("photos")
+    seat.navigator.go("photos")
     qtbot.mouseClick(seat.next, LEFT)
     laid_out()
     page = seat.hazards
     assert page is not None
     assert page.current is page.rows[0]
     qtbot.mouseClick(seat.back, LEFT)
-    assert seat.hub.screen == "photos"
+    assert seat.navigator.screen == "photos"
     qtbot.mouseClick(seat.stages.buttons[Tab.FORCES], LEFT)
     qtbot.mouseClick(seat.back, LEFT)
-    assert seat.hub.screen == HAZARD_PAGE
+    assert seat.navigator.screen == HAZARD_PAGE
 
 
 # -- by key -----------------------------------------------------------------------------------
@@ -442,7 +442,7 @@ def test_by_keys_alone_from_the_first_row_to_the_forces(seat: MainWindow, qtbot,
     assert page.count.text() == f"All {len(page.rows)} hazard questions are answered."
     assert seat.next.text() == NEXT
     press(seat, qtbot, Key.Key_Return)
-    assert seat.hub.entry.tab is Tab.FORCES
+    assert seat.navigator.entry.tab is Tab.FORCES
 
 
 def test_up_and_down_go_from_row_to_row_and_come_into_sight(seat: MainWindow, qtbot) -> None:
@@ -512,7 +512,7 @@ def test_enter_goes_on_to_what_is_open_and_keeps_nobody(seat: MainWindow, qtbot)
         assert page.current is row
     assert seat.next.text() == NEXT
     press(seat, qtbot, Key.Key_Return)
-    assert seat.hub.entry.tab is Tab.FORCES
+    assert seat.navigator.entry.tab is Tab.FORCES
     assert len(still_open(page)) == len(opened), "passed over is not answered"
 
 
@@ -529,7 +529,7 @@ def test_alt_and_the_arrows_go_on_and_back(seat: MainWindow, qtbot) -> None:
     qtbot.keyClick(seat.focusWidget(), Key.Key_Right, alt)
     assert page.current is page.rows[1]
     qtbot.keyClick(seat.focusWidget(), Key.Key_Left, alt)
-    assert seat.hub.screen == "photos"
+    assert seat.navigator.screen == "photos"
 
 
 def test_the_next_button_goes_the_same_way(seat: MainWindow, qtbot) -> None:
@@ -584,7 +584,7 @@ def test_keys_reach_the_card_that_was_opened_and_come_back(seat: MainWindow, qtb
     assert page.rows[1].how.isVisible()
     page.rows[1].whole.setFocus()
     press(seat, qtbot, Key.Key_Return)
-    assert seat.hub.screen == OPERATOR
+    assert seat.navigator.screen == OPERATOR
     press(seat, qtbot, Key.Key_3)
     assert seat.session.case.facts[OPERATOR] == ("none",)
     assert seat.hazards is page
@@ -611,28 +611,28 @@ def test_the_strip_offers_what_the_page_does_not_ask(show, engine: Engine, qtbot
     assert window.matters.heading.text() == (
         "Questions that matter after this, the most valuable first"
     )
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     assert offered(window)[0] == f"Hazards: {len(page.rows)} open"
 
 
 def test_the_hazards_of_the_strip_lead_to_the_first_open_row(seat: MainWindow, qtbot) -> None:
-    seat.hub.go("damage.length")
+    seat.navigator.go("damage.length")
     button = seat.matters.buttons[0]
     assert button.text() == "Hazards: 10 open"
     qtbot.mouseClick(button, LEFT)
     laid_out()
     assert seat.hazards is not None
     assert seat.focusWidget() is row_of(seat.hazards, STATION)
-    seat.hub.go("damage.length")
+    seat.navigator.go("damage.length")
     seat.actions_by_key()["Ctrl+J"].trigger()
     assert seat.hazards is not None
     assert seat.hazards.current is row_of(seat.hazards, STATION)
 
 
 def test_the_method_page_leads_to_the_rows(seat: MainWindow, qtbot) -> None:
-    seat.hub.go(METHOD_PAGE)
+    seat.navigator.go(METHOD_PAGE)
     page = seat.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     qtbot.mouseClick(page.question, LEFT)
     assert seat.hazards is not None
     assert seat.hazards.current is row_of(seat.hazards, STATION)
@@ -653,8 +653,8 @@ def test_another_answer_is_tried_from_the_row_in_focus(seat: MainWindow, qtbot) 
     click(page, qtbot, STATION, "yes")
     before = seat.session.case
     seat.actions_by_key()["Ctrl+T"].trigger()
-    assert seat.hub.trial is not None
-    assert seat.hub.trial.fact.name == OPERATOR
+    assert seat.navigator.trial is not None
+    assert seat.navigator.trial.fact.name == OPERATOR
     press(seat, qtbot, Key.Key_1)
     assert seat.session.case is before
     press(seat, qtbot, Key.Key_Escape)
@@ -682,7 +682,7 @@ def test_another_case_begins_afresh(seat: MainWindow, engine: Engine, qtbot, tmp
 def test_the_record_names_each_hazard_once(seat: MainWindow, qtbot) -> None:
     page = to_hazards(seat, qtbot)
     click(page, qtbot, AIRBAG, "none")
-    seat.hub.go(RECORD_PAGE)
+    seat.navigator.go(RECORD_PAGE)
     table = seat.pages[RECORD_PAGE].table  # type: ignore[attr-defined]
     names = [table.item(y, 0).text() for y in range(table.rowCount())]
     assert names.count("Airbag") == 1

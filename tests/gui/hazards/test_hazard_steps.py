@@ -184,33 +184,33 @@ def test_when_no_hazard_is_left_the_window_goes_on(opened, qtbot) -> None:
     window = opened(HazardPack(lost=True))
     page = to_hazards(window, qtbot)
     click(page, qtbot, AIRBAG_, "yes")
-    assert window.hub.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is Tab.FORCES
     assert window.card.isVisible()
     assert not window.stages.buttons[Tab.HAZARDS].isEnabled()
     qtbot.mouseClick(window.undo, Qt.MouseButton.LeftButton)
     laid_out()
-    assert window.hub.screen == HAZARD_PAGE
+    assert window.navigator.screen == HAZARD_PAGE
     assert page.current is row_of(page, AIRBAG_)
 
 
 def test_one_hazard_alone_keeps_its_card(opened, qtbot) -> None:
     window = opened(HazardPack(more=()))
-    window.hub.go("photos")
+    window.navigator.go("photos")
     qtbot.mouseClick(window.next, Qt.MouseButton.LeftButton)
-    assert window.hub.screen == AIRBAG_
+    assert window.navigator.screen == AIRBAG_
     press(window, qtbot, Qt.Key.Key_N)
-    assert window.hub.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is Tab.FORCES
     qtbot.mouseClick(window.back, Qt.MouseButton.LeftButton)
-    assert window.hub.screen == AIRBAG_
+    assert window.navigator.screen == AIRBAG_
     qtbot.mouseClick(window.back, Qt.MouseButton.LeftButton)
-    assert window.hub.screen == "photos"
+    assert window.navigator.screen == "photos"
     assert HAZARD_PAGE not in window.pages
 
 
 def test_the_page_is_not_made_before_it_is_shown(opened) -> None:
     window = opened(HazardPack())
-    window.hub.go("damage.gap")
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go("damage.gap")
+    window.navigator.go(METHOD_PAGE)
     assert HAZARD_PAGE not in window.pages
 
 

@@ -93,8 +93,8 @@ def test_a_switched_off_hazard_is_said_over_every_screen(own_folders: None, open
     session = app.Session(engine.pack, engine.quick, advise_fully=engine.full)
     window = open_window(session)
     said = "The shop has switched off a hazard question: A heating element lies under the damage."
-    for entry in window.hub.order[:6]:
-        window.hub.go(entry.key)
+    for entry in window.navigator.order[:6]:
+        window.navigator.go(entry.key)
         assert window.switched_off.isVisible()
         assert window.switched_off.text().startswith(said)
         assert window.switched_off.text().endswith("Signed by Ida Moe on 2026-11-30.")
@@ -103,7 +103,7 @@ def test_a_switched_off_hazard_is_said_over_every_screen(own_folders: None, open
 def test_the_job_page_names_the_open_hazards_and_promises_nothing(engine, show, qapp) -> None:
     case = read_case(demo_folder() / "split_armrest.yaml", engine.pack.facts)
     window = show(case.without("gate.airbag").without("gate.contamination"))
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     for _ in range(6):
         qapp.processEvents()
     said = "\n".join(texts(window))
@@ -120,5 +120,5 @@ def test_what_own_files_do_is_on_the_record_page(own_folders: None, open_window)
     put("prices.yaml", text)
     engine = app.load_engine(None)
     window = open_window(app.Session(engine.pack, engine.quick, advise_fully=engine.full))
-    window.hub.go(window.hub.order[-1].key)
+    window.navigator.go(window.navigator.order[-1].key)
     assert any("Replaced by the shop: prices.yaml." in text for text in texts(window))

@@ -42,7 +42,7 @@ def test_measures_change_the_sheet_and_are_kept(at_job, engine: Engine, show, qt
     assert "1924 x 574" in text
     assert "Travel, 20 km" in text
     again = show(demo(engine, "brittle_bench"))
-    again.hub.go(JOB_SHEET)
+    again.navigator.go(JOB_SHEET)
     assert "1924 x 574" in shown_text(page_of(again))
 
 

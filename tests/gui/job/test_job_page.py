@@ -40,7 +40,7 @@ def test_nothing_is_cut_off(at_job, qapp, size, system) -> None:
         window = at_job(name)
         window.session.system = system
         window.resize(*size)
-        window.hub.refresh()
+        window.navigator.refresh()
         for _ in range(4):
             qapp.processEvents()
         assert clipped(page_of(window)) == [], name
@@ -122,7 +122,7 @@ def test_the_nap_is_an_arrow_on_every_panel(at_job, qapp) -> None:
 def test_leather_is_drawn_on_hides(at_job, engine: Engine, show, qapp) -> None:
     case = demo(engine, "brittle_bench").with_fact("skin.material", ("leather",))
     window = show(case)
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     qapp.processEvents()
     sheet = sheet_of(window)
     assert sheet.cut is not None and sheet.cut.hides is not None

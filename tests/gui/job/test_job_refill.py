@@ -79,15 +79,15 @@ def stops(page: JobPage) -> list[str]:
 @pytest.mark.parametrize("name", CHANGES)
 def test_a_page_filled_anew_is_the_same_as_a_new_one(at_job, qapp, name: str) -> None:
     window = at_job(name)
-    page, hub = page_of(window), window.hub
+    page, navigator = page_of(window), window.navigator
     for step, (fact, value) in enumerate(CHANGES[name]):
-        hub.answer(fact, value)
+        navigator.answer(fact, value)
         if step == 2:
-            hub.switch_units()
+            navigator.switch_units()
         window.resize(*((1280, 800), (1000, 700))[step % 2])
         settled(qapp)
         refilled, words, order = picture(page), shown_text(page), stops(page)
-        fresh = JobPage(hub, window)
+        fresh = JobPage(navigator, window)
         window.stack.addWidget(fresh)
         window.stack.setCurrentWidget(fresh)
         fresh.redraw()
@@ -104,7 +104,7 @@ def test_a_page_filled_anew_is_the_same_as_a_new_one(at_job, qapp, name: str) ->
 def test_an_answer_keeps_the_place_on_the_page_and_its_widgets(at_job, qapp, qtbot) -> None:
     window = at_job("armrest_crumbled_foam")
     page = page_of(window)
-    window.hub.answer("damage.length", Span(80.0, 80.0, "80 mm"))
+    window.navigator.answer("damage.length", Span(80.0, 80.0, "80 mm"))
     settled(qapp)
     for _ in range(3):
         qtbot.keyClick(page.area, Qt.Key.Key_PageDown)
@@ -115,7 +115,7 @@ def test_an_answer_keeps_the_place_on_the_page_and_its_widgets(at_job, qapp, qtb
     at = {w: w.mapTo(page.inside, w.rect().topLeft()) for w in before}
     (line,) = page.findChildren(TimelineView)
     old = sheet_of(window)
-    window.hub.answer("damage.length", Span(85.0, 85.0, "85 mm"))
+    window.navigator.answer("damage.length", Span(85.0, 85.0, "85 mm"))
     settled(qapp)
     new = sheet_of(window)
     assert old.price is not None and new.price is not None and new.price != old.price
@@ -139,7 +139,7 @@ def test_answers_back_and_forth_leave_nothing_behind(at_job, qapp) -> None:
     counts = []
     for _ in range(3):
         for material in ("leather", "vinyl_backed"):
-            window.hub.answer("skin.material", (material,))
+            window.navigator.answer("skin.material", (material,))
             settled(qapp)
         counts.append(len(page.findChildren(QWidget)))
     assert len(set(counts)) == 1
@@ -213,7 +213,7 @@ def test_a_button_works_by_click_right_after_an_answer(at_job, two_more, qtbot) 
     window = at_job("split_armrest")
     page = page_of(window)
     for fact, value in (("damage.length", Span(90.0, 90.0)), ("core.state", ("crumbles",))):
-        window.hub.answer(fact, value)
+        window.navigator.answer(fact, value)
         qtbot.mouseClick(button(page, "Add another damage..."), LEFT)
     assert len(page.of_case.others) == 2
     assert shown_text(page).count("harbour shuttle 4") >= 2

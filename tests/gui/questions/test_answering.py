@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 from advisor.facts.case import EarlierRepair, Span
 from advisor.facts.case_file import read_case
 from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.widgets.answers.typed_answers import AmountAnswer
@@ -57,17 +57,17 @@ def test_a_split_armrest_from_the_first_question_to_the_verdict(
     press(window, qtbot, Qt.Key.Key_Return)
     qtbot.keyClicks(line(window), "4 mm")
     press(window, qtbot, Qt.Key.Key_Return)
-    assert window.hub.screen == EARLIER_REPAIRS
+    assert window.navigator.screen == EARLIER_REPAIRS
     qtbot.mouseClick(window.next, LEFT)
     qtbot.mouseClick(window.next, LEFT)
-    assert window.hub.screen == "hazard.airbag"
+    assert window.navigator.screen == "hazard.airbag"
     press(window, qtbot, Qt.Key.Key_N)
     qtbot.mouseClick(window.leave, LEFT)
-    assert window.hub.screen == "core.state"
+    assert window.navigator.screen == "core.state"
     press(window, qtbot, Qt.Key.Key_1)
-    assert window.hub.screen == METHOD_PAGE
+    assert window.navigator.screen == METHOD_PAGE
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert page.headline.text() == "Stitch the seam by hand; glue would let go."
     assert window.matters.heading.text() == "Decided: no further question is worth asking."
     kept = read_case(autosave, window.session.pack.facts)
@@ -79,13 +79,13 @@ def test_a_split_armrest_from_the_first_question_to_the_verdict(
 def test_digits_pick_and_enter_goes_on(window: MainWindow, qtbot) -> None:
     press(window, qtbot, Qt.Key.Key_2)
     assert window.session.case.facts["part.kind"] == ("seat_cushion",)
-    assert window.hub.screen == "skin.material"
+    assert window.navigator.screen == "skin.material"
     press(window, qtbot, Qt.Key.Key_Return)
-    assert window.hub.screen == "damage.kind"
+    assert window.navigator.screen == "damage.kind"
     press(window, qtbot, Qt.Key.Key_Left, Qt.KeyboardModifier.AltModifier)
-    assert window.hub.screen == "skin.material"
+    assert window.navigator.screen == "skin.material"
     press(window, qtbot, Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
-    assert window.hub.screen == "damage.kind"
+    assert window.navigator.screen == "damage.kind"
 
 
 def test_arrow_keys_and_space_reach_every_option(window: MainWindow, qtbot) -> None:
@@ -114,18 +114,18 @@ def test_several_possible_answers_are_kept_as_several(window: MainWindow, qtbot)
     pick(window, qtbot, "Vinyl")
     pick(window, qtbot, "Leather")
     assert window.session.case.facts["skin.material"] == ("vinyl", "leather")
-    assert window.hub.screen == "skin.material"
+    assert window.navigator.screen == "skin.material"
     pick(window, qtbot, "Vinyl")
     assert window.session.case.facts["skin.material"] == ("leather",)
 
 
 def test_a_wrong_amount_says_so_and_keeps_what_was_typed(window: MainWindow, qtbot) -> None:
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     qtbot.keyClicks(line(window), "12 bananas")
     press(window, qtbot, Qt.Key.Key_Return)
     answer = window.card.answer
     assert isinstance(answer, AmountAnswer)
-    assert window.hub.screen == "damage.length"
+    assert window.navigator.screen == "damage.length"
     assert answer.fault.isVisible()
     assert answer.fault.text().startswith("The unit is not known. Write a length such as 120 mm")
     assert line(window).text() == "12 bananas"
@@ -138,36 +138,36 @@ def test_a_wrong_amount_says_so_and_keeps_what_was_typed(window: MainWindow, qtb
 
 
 def test_a_half_typed_amount_survives_a_jump_to_another_stage(window: MainWindow, qtbot) -> None:
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     qtbot.keyClicks(line(window), "12 ba")
     stage(window, qtbot, Tab.FORCES)
     stage(window, qtbot, Tab.HAZARDS)
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     assert line(window).text() == "12 ba"
 
 
 def test_a_good_amount_is_taken_over_when_one_jumps_away(window: MainWindow, qtbot) -> None:
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     qtbot.keyClicks(line(window), "120 to 130 mm")
     stage(window, qtbot, Tab.METHOD)
     assert window.session.case.facts["damage.length"] == Span(120, 130)
 
 
 def test_the_answer_stays_as_it_was_written(window: MainWindow, qtbot) -> None:
-    window.hub.go("damage.gap")
+    window.navigator.go("damage.gap")
     qtbot.keyClicks(line(window), "1/4 in")
     press(window, qtbot, Qt.Key.Key_Return)
-    window.hub.go("damage.gap")
+    window.navigator.go("damage.gap")
     assert line(window).text() == "1/4 in"
     assert isinstance(window.card.answer, AmountAnswer)
     assert window.card.answer.also.text() == "= 6.35 mm"
 
 
 def test_units_change_what_is_shown_and_not_the_answer(window: MainWindow, qtbot) -> None:
-    window.hub.go("damage.gap")
+    window.navigator.go("damage.gap")
     qtbot.keyClicks(line(window), "12 mm")
     press(window, qtbot, Qt.Key.Key_Return)
-    window.hub.go("damage.gap")
+    window.navigator.go("damage.gap")
     before = window.session.case
     hint = line(window).placeholderText()
     assert "mm" in hint
@@ -185,7 +185,7 @@ def test_undo_takes_the_last_answer_back_and_goes_there(window: MainWindow, qtbo
     stage(window, qtbot, Tab.RECORD)
     qtbot.mouseClick(window.undo, LEFT)
     assert "skin.material" not in window.session.case.facts
-    assert window.hub.screen == "skin.material"
+    assert window.navigator.screen == "skin.material"
     window.actions_by_key()["Ctrl+Z"].trigger()
     assert window.session.case.facts == {}
     assert not window.undo.isEnabled()
@@ -197,7 +197,7 @@ def test_jumping_between_stages_keeps_the_answers(window: MainWindow, qtbot) -> 
     before = window.session.case.facts
     for tab in (*Tab, *reversed(Tab)):
         stage(window, qtbot, tab)
-        assert window.hub.entry.tab is tab
+        assert window.navigator.entry.tab is tab
         assert window.stages.buttons[tab].isChecked()
     assert window.session.case.facts == before
     assert "2 of 2" in window.stages.buttons[Tab.PART].text()
@@ -205,12 +205,12 @@ def test_jumping_between_stages_keeps_the_answers(window: MainWindow, qtbot) -> 
 
 def test_what_still_matters_is_one_touch_away(window: MainWindow, qtbot) -> None:
     pick(window, qtbot, "Armrest")
-    window.hub.go("damage.kind")
+    window.navigator.go("damage.kind")
     pick(window, qtbot, "Seam has opened")
     button = window.matters.buttons[0]
     assert button.text() == "Hazard: Airbag in this section"
     qtbot.mouseClick(button, LEFT)
-    assert window.hub.screen == "hazard.airbag"
+    assert window.navigator.screen == "hazard.airbag"
     assert window.card.now.isVisible()
     assert window.card.now.text().startswith("This comes before everything else.")
 
@@ -224,7 +224,7 @@ def offered_now(window: MainWindow) -> list[str]:
 
 def test_the_question_on_the_screen_is_not_offered_again(window: MainWindow, qtbot) -> None:
     pick(window, qtbot, "Armrest")
-    window.hub.go("damage.kind")
+    window.navigator.go("damage.kind")
     pick(window, qtbot, "Seam has opened")
     assert offered_now(window) == ["Hazard: Airbag in this section", "State of the foam"]
     qtbot.mouseClick(window.matters.buttons[0], LEFT)
@@ -237,7 +237,7 @@ def test_the_question_on_the_screen_is_not_offered_again(window: MainWindow, qtb
     )
     assert not window.matters.why.isVisible()
     press(window, qtbot, Qt.Key.Key_N)
-    window.hub.go("core.state")
+    window.navigator.go("core.state")
     assert window.card.now.text().startswith("Matters most now. Decides between stitching")
     assert offered_now(window) == []
     assert not window.matters.heading.isVisible()
@@ -250,32 +250,32 @@ def test_the_most_valuable_question_is_called_so_and_others_not(
     window: MainWindow, qtbot
 ) -> None:
     pick(window, qtbot, "Armrest")
-    window.hub.go("damage.kind")
+    window.navigator.go("damage.kind")
     pick(window, qtbot, "Seam has opened")
-    window.hub.go("core.state")
+    window.navigator.go("core.state")
     assert window.card.now.text() == "Matters as well. Decides between stitching and new foam."
     assert offered_now(window) == ["Hazard: Airbag in this section"]
     window.actions_by_key()["Ctrl+J"].trigger()
-    assert window.hub.screen == "hazard.airbag"
+    assert window.navigator.screen == "hazard.airbag"
     window.actions_by_key()["Ctrl+J"].trigger()
-    assert window.hub.screen == "hazard.airbag"
+    assert window.navigator.screen == "hazard.airbag"
 
 
 def test_the_method_page_and_the_strip_ask_different_questions(window: MainWindow, qtbot) -> None:
     pick(window, qtbot, "Armrest")
-    window.hub.go("damage.kind")
+    window.navigator.go("damage.kind")
     pick(window, qtbot, "Seam has opened")
     stage(window, qtbot, Tab.METHOD)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert page.question.text() == "Answer the hazard question: Airbag in this section"
     assert offered_now(window) == ["State of the foam"]
     qtbot.mouseClick(window.matters.buttons[0], LEFT)
-    assert window.hub.screen == "core.state"
+    assert window.navigator.screen == "core.state"
 
 
 def test_earlier_repairs_are_listed_or_none(window: MainWindow, qtbot) -> None:
-    window.hub.go(EARLIER_REPAIRS)
+    window.navigator.go(EARLIER_REPAIRS)
     editor = window.card.editor
     assert isinstance(editor, RepairsEditor)
     assert editor.state.text() == "Not asked yet."
@@ -295,7 +295,7 @@ def test_earlier_repairs_are_listed_or_none(window: MainWindow, qtbot) -> None:
 
 def test_photos_are_kept_by_name(window: MainWindow, qtbot, monkeypatch) -> None:
     monkeypatch.setattr(dialogs, "ask_photos", lambda parent: ("a.jpg", "b.jpg"))
-    window.hub.go("photos")
+    window.navigator.go("photos")
     editor = window.card.editor
     assert isinstance(editor, PhotosEditor)
     qtbot.mouseClick(editor.add, LEFT)

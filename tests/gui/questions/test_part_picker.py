@@ -10,7 +10,7 @@ from advisor.drawing.picker_layout import usual
 from advisor.facts.case import Case
 from advisor.gui import theme
 from advisor.gui.app import Engine
-from advisor.gui.widgets.answers.grouped_choice import GroupedAnswer
+from advisor.gui.widgets.answers.grouped_choice import GroupedChoice
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.window.main_window import MainWindow
 from tests.gui.questions.test_answering import press
@@ -33,7 +33,7 @@ def part(show, qapp: QApplication):
         told = {name.replace("_", ".", 1): value for name, value in facts.items()}
         window = show(Case("HB-1", facts={VEHICLE: (vehicle,), **told}))
         window.resize(*size)
-        window.hub.go(PART)
+        window.navigator.go(PART)
         for _ in range(5):
             qapp.processEvents()
         return window
@@ -41,8 +41,8 @@ def part(show, qapp: QApplication):
     return opened
 
 
-def picker(window: MainWindow) -> GroupedAnswer:
-    assert isinstance(window.card.answer, GroupedAnswer)
+def picker(window: MainWindow) -> GroupedChoice:
+    assert isinstance(window.card.answer, GroupedChoice)
     return window.card.answer
 
 
@@ -139,9 +139,9 @@ def test_a_given_answer_is_in_sight_when_one_comes_back(part, qtbot) -> None:
 def test_another_vehicle_brings_other_parts_on_top(part, qtbot) -> None:
     window = part("boat")
     assert shown(window)[0] == "helm_seat"
-    window.hub.go(VEHICLE)
+    window.navigator.go(VEHICLE)
     press(window, qtbot, Qt.Key.Key_6)
-    assert window.hub.screen == PART
+    assert window.navigator.screen == PART
     assert shown(window)[0] == "pilot_seat"
 
 
@@ -154,10 +154,10 @@ def test_letters_typed_anywhere_shorten_the_list_and_enter_picks(part, qtbot) ->
     assert picker(window).search.text() == "bimi"
     assert shown(window) == ["boat_canopy", NONE]
     assert [b.key for b in picker(window).buttons if b.isVisible()] == ["boat_canopy", NONE]
-    order = [entry.key for entry in window.hub.order]
+    order = [entry.key for entry in window.navigator.order]
     press(window, qtbot, Qt.Key.Key_Return)
     assert window.session.case.facts[PART] == ("boat_canopy",)
-    assert window.hub.screen == order[order.index(PART) + 1]
+    assert window.navigator.screen == order[order.index(PART) + 1]
 
 
 def test_a_digit_picks_among_what_is_left(part, qtbot) -> None:
@@ -185,7 +185,7 @@ def test_escape_shows_the_whole_list_again(part, qtbot) -> None:
     assert shown(window) == [NONE]
     assert heads(window)[0].text().startswith("Nothing in the list has that name.")
     press(window, qtbot, Qt.Key.Key_Return)
-    assert window.hub.screen == PART
+    assert window.navigator.screen == PART
     press(window, qtbot, Qt.Key.Key_Escape)
     assert shown(window) == before
     assert isinstance(window.focusWidget(), OptionButton)
@@ -235,7 +235,7 @@ def test_several_parts_stay_possible(part, qtbot) -> None:
     for key in ("seat_cushion", "seat_backrest"):
         qtbot.mouseClick(button(window, key), LEFT)
     assert window.session.case.facts[PART] == ("seat_cushion", "seat_backrest")
-    assert window.hub.screen == PART
+    assert window.navigator.screen == PART
 
 
 def drawn_box(found: OptionButton) -> bool:
@@ -258,7 +258,7 @@ def test_a_box_stands_only_where_it_means_something(part, qtbot) -> None:
     assert not any(drawn_box(found) for found in plain)
     qtbot.mouseClick(plain[0], LEFT)
     assert window.session.case.facts[PART] == (plain[0].key,)
-    window.hub.go(PART)
+    window.navigator.go(PART)
     chosen = button(window, plain[0].key)
     assert chosen.isChecked() and not chosen.boxed
 
@@ -289,9 +289,9 @@ def test_every_part_is_the_first_to_be_found_by_its_own_title(part) -> None:
 def test_a_part_can_be_tried_instead(part, qtbot) -> None:
     window = part("camper", part_kind=("armrest",), damage_kind=("seam_open",))
     window.try_other()
-    assert window.trial is not None and isinstance(window.trial.answer, GroupedAnswer)
+    assert window.trial is not None and isinstance(window.trial.answer, GroupedChoice)
     qtbot.keyClicks(window.trial.answer.search, "box")
     qtbot.keyClick(window.trial.answer.search, Qt.Key.Key_Return)
-    assert window.hub.trial is not None
-    assert window.hub.trial.value == ("box_cushion",)
+    assert window.navigator.trial is not None
+    assert window.navigator.trial.value == ("box_cushion",)
     assert window.session.case.facts[PART] == ("armrest",)

@@ -13,7 +13,7 @@ from advisor import paths
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine
-from advisor.gui.widgets.answers.plastic_mark_answer import MarkAnswer
+from advisor.gui.widgets.answers.plastic_mark_answer import PlasticMarkAnswer
 from advisor.gui.window.main_window import MainWindow
 
 MARK, PLASTIC = "carrier.mark", "carrier.material"
@@ -26,9 +26,9 @@ def bare(engine: Engine) -> Case:
     return read_case(path, engine.pack.facts).without(MARK)
 
 
-def field(window: MainWindow) -> MarkAnswer:
+def field(window: MainWindow) -> PlasticMarkAnswer:
     """The field for the mark, which must be on the card."""
-    assert isinstance(window.card.answer, MarkAnswer)
+    assert isinstance(window.card.answer, PlasticMarkAnswer)
     return window.card.answer
 
 
@@ -40,14 +40,14 @@ def press(window: MainWindow, qtbot, key: Qt.Key) -> None:
 
 def type_in(window: MainWindow, qtbot, text: str) -> None:
     """Type where the keyboard is; the card must have put it on the field."""
-    window.hub.go(MARK)
+    window.navigator.go(MARK)
     assert window.focusWidget() is field(window).line
     qtbot.keyClicks(window.focusWidget(), text)
 
 
 def test_what_the_mark_says_is_shown_while_it_is_typed(show, bare: Case, qtbot) -> None:
     window = show(bare)
-    window.hub.go(MARK)
+    window.navigator.go(MARK)
     answer = field(window)
     assert answer.understood.isHidden()
     said = []
@@ -79,19 +79,19 @@ def test_enter_takes_the_mark_and_the_next_question_knows_the_plastic(
     type_in(window, qtbot, "pp td 20")
     press(window, qtbot, Qt.Key.Key_Return)
     assert window.session.case.facts[MARK] == "pp td 20"
-    assert window.hub.screen == PLASTIC
+    assert window.navigator.screen == PLASTIC
     assert window.card.now.isVisible()
     assert window.card.now.text() == (
         "Known already: PP with talc or EPDM, read from the mark “pp td 20”. "
         "Answer only to put it right."
     )
-    asked = {entry.key for entry in window.hub.order}
+    asked = {entry.key for entry in window.navigator.order}
     assert not asked & {"carrier.floats", "carrier.feel", "carrier.cut"}
     facts = read_case(kept, engine.pack.facts).facts
     assert facts[MARK] == "pp td 20" and PLASTIC not in facts
     window.actions_by_key()[QKeySequence("Ctrl+Z").toString()].trigger()
-    assert MARK not in window.session.case.facts and window.hub.screen == MARK
-    assert "carrier.floats" in {entry.key for entry in window.hub.order}
+    assert MARK not in window.session.case.facts and window.navigator.screen == MARK
+    assert "carrier.floats" in {entry.key for entry in window.navigator.order}
 
 
 def test_a_mark_that_is_none_is_kept_as_it_was_typed(show, bare: Case, qtbot) -> None:
@@ -100,9 +100,9 @@ def test_a_mark_that_is_none_is_kept_as_it_was_typed(show, bare: Case, qtbot) ->
     assert "The rules have no hard part of this plastic." in field(window).understood.text()
     press(window, qtbot, Qt.Key.Key_Return)
     assert window.session.case.facts[MARK] == ">PBT-GF30<"
-    window.hub.go(PLASTIC)
+    window.navigator.go(PLASTIC)
     assert window.card.now.isHidden() or not window.card.now.text().startswith("Known already")
-    window.hub.go(MARK)
+    window.navigator.go(MARK)
     assert field(window).line.text() == ">PBT-GF30<"
     assert field(window).understood.isVisible()
     assert any(">PBT-GF30<" in finding for finding in window.session.advice.findings)
@@ -112,7 +112,7 @@ def test_an_answer_against_the_mark_unsettles_the_choice(show, bare: Case, qtbot
     window = show(bare)
     type_in(window, qtbot, ">ABS<")
     press(window, qtbot, Qt.Key.Key_Return)
-    window.hub.answer(PLASTIC, ("pp",))
+    window.navigator.answer(PLASTIC, ("pp",))
     advice = window.session.advice
     assert advice.verdict == "ask"
     assert next(q.fact for q in advice.ask if q.worth_asking) == MARK
@@ -120,7 +120,7 @@ def test_an_answer_against_the_mark_unsettles_the_choice(show, bare: Case, qtbot
 
 def test_the_mark_of_the_other_piece_is_read_too(show, bare: Case, qtbot) -> None:
     window = show(bare.with_fact("damage.missing_material", True).with_fact(MARK, ">PP<"))
-    window.hub.go("carrier.piece_mark")
+    window.navigator.go("carrier.piece_mark")
     qtbot.keyClicks(window.focusWidget(), ">PE-HD<")
     assert field(window).understood.text().startswith("PE-HD. Taken as: PE-HD.")
     press(window, qtbot, Qt.Key.Key_Return)

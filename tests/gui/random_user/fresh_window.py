@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from advisor.advice.result import Advice
 from advisor.gui.job.job_page import JobPage
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from tests.gui.random_user.window_checks import texts_of
@@ -22,7 +22,7 @@ def strange_words(window: MainWindow) -> list[str]:
 
     Empty while something is typed, tried or worked out, which a fresh window cannot know.
     """
-    session, hub = window.session, window.hub
+    session, navigator = window.session, window.navigator
     grown = session.rough or session._advised is session._thorough_found
     if not session.begun or window.over is not None or grown:
         return []
@@ -36,7 +36,7 @@ def strange_words(window: MainWindow) -> list[str]:
     try:
         fresh.resize(window.size())
         fresh.show()
-        fresh.hub.go(hub.screen)
+        fresh.navigator.go(navigator.screen)
         fresh.split.setSizes(window.split.sizes())
         if window.side.made:
             fresh.side.make()
@@ -44,8 +44,9 @@ def strange_words(window: MainWindow) -> list[str]:
         for shown in (window, fresh):
             _finish(shown)
         here, there = _said(window), _said(fresh)
-        found = [f"stale: {text!r} is still shown on {hub.screen}" for text in here - there]
-        return found + [f"stale: {text!r} is missing on {hub.screen}" for text in there - here]
+        screen = navigator.screen
+        found = [f"stale: {text!r} is still shown on {screen}" for text in here - there]
+        return found + [f"stale: {text!r} is missing on {screen}" for text in there - here]
     finally:
         fresh.session._saved = fresh.session.case
         fresh.hide()
@@ -67,7 +68,7 @@ def _comparable(window: MainWindow) -> bool:
         return False
     if window.hazards is not None and any(row.more.isChecked() for row in window.hazards.rows):
         return False
-    if isinstance(page, MethodPage) and page._every_flip:
+    if isinstance(page, VerdictPage) and page._every_flip:
         return False
     return page is not None or card.answer is None or not _typed(window)
 
@@ -89,7 +90,7 @@ def _finish(window: MainWindow) -> None:
     page = window.pages.shown()
     for _ in range(5):
         QApplication.processEvents()
-    while isinstance(page, MethodPage) and page.is_working:
+    while isinstance(page, VerdictPage) and page.is_working:
         QApplication.processEvents()
 
 

@@ -27,7 +27,7 @@ from advisor.facts.case import Case
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Leave
 from advisor.gui.window.main_window import MainWindow
-from advisor.session.history import Moment
+from advisor.session.history import BeforeAnswer
 from tests.gui.random_user.window_checks import faults_of, told
 
 LEFT = Qt.MouseButton.LeftButton
@@ -67,7 +67,7 @@ class RandomUser:
         self.rng = random.Random(seed)
         self.folder = folder
         self.trail: list[str] = []
-        self._before: dict[int, tuple[Moment, Case]] = {}
+        self._before: dict[int, tuple[BeforeAnswer, Case]] = {}
         """Each step that Undo may take back, with the case that was seen before it."""
         self._ways: list[tuple[int, Callable[[], str]]] = [
             (40, self.click_button), (12, self.press_key), (10, self.press_digit),
@@ -117,7 +117,7 @@ class RandomUser:
             found = faults_of(self.window)
         return found + self._undone(case, history)
 
-    def _undone(self, case: Case, history: list[Moment]) -> list[str]:
+    def _undone(self, case: Case, history: list[BeforeAnswer]) -> list[str]:
         """Whether a step back led to the case as it was seen before the step."""
         session, now = self.window.session, self.window.session._history
         if now[:-1] == history and now:
@@ -197,7 +197,7 @@ class RandomUser:
             # As the next start does it, where the case was kept or thrown away.
             self.window.session.start_new()
             self.window.files.replaced.emit()
-            self.window.hub.restart()
+            self.window.navigator.restart()
             self.window.show()
             QTest.qWaitForWindowActive(self.window)
         return done

@@ -17,7 +17,7 @@ from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine
 from advisor.gui.job.job_page import JobPage
 from advisor.gui.job.prices_dialog import open_prices
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets import page as pages
 from advisor.gui.widgets.dialogs import Leave
@@ -58,9 +58,9 @@ def below(upper: QWidget, lower: QWidget) -> bool:
     return upper.mapToGlobal(QPoint(0, upper.height())).y() <= lower.mapToGlobal(QPoint(0, 0)).y()
 
 
-def work_out(window: MainWindow) -> MethodPage:
+def work_out(window: MainWindow) -> VerdictPage:
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     settled()
     while page.is_working:
         QApplication.processEvents()
@@ -78,7 +78,7 @@ def test_a_stop_for_many_reasons_is_read_whole_and_leaves_the_question_room(
     window = show(stopped_many_times(engine))
     window.resize(*size)
     for screen in ("damage.length", "skin.material", RECORD_PAGE, EARLIER_REPAIRS):
-        window.hub.go(screen)
+        window.navigator.go(screen)
         settled()
         assert window.alarm.isVisible(), screen
         assert window.alarm.text().startswith("Stop: refer this job. An airbag opens through")
@@ -99,7 +99,7 @@ def test_the_stop_is_said_as_fully_as_there_is_room_for() -> None:
 def test_a_wide_window_says_why_it_stops(show, engine: Engine) -> None:
     window = show(demo(engine, "airbag_seam"))
     window.resize(1600, 1000)
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     settled()
     assert "Refer to the vehicle maker's dealer" in window.alarm.text()
 
@@ -117,7 +117,7 @@ def test_the_question_goes_before_the_picture_in_a_low_window(show, engine: Engi
     window = show(demo(engine, "split_armrest"))
     for size, shown in (((760, 600), False), ((800, 1100), True), ((1024, 600), True)):
         window.resize(*size)
-        window.hub.go("damage.length")
+        window.navigator.go("damage.length")
         settled()
         assert window.side.isVisible() is shown, size
 
@@ -144,12 +144,12 @@ def test_what_would_change_the_choice_keeps_its_height_when_filled_again(
     window = show(demo(engine, "split_armrest"))
     window.resize(800, 1100)
     for number in range(4):
-        window.hub.go(METHOD_PAGE)
+        window.navigator.go(METHOD_PAGE)
         page = work_out(window)
         assert page.tries
         assert [*cut_texts(page), *outside(window), *overlaid(window)] == [], number
-        window.hub.switch_units()
-        window.hub.answer("damage.length", Span(90.0 + number, 90.0 + number))
+        window.navigator.switch_units()
+        window.navigator.answer("damage.length", Span(90.0 + number, 90.0 + number))
 
 
 @pytest.mark.parametrize("size", [(760, 600), (1000, 600), (1024, 600)])
@@ -157,14 +157,14 @@ def test_what_would_change_the_choice_keeps_its_height_when_filled_again(
 def test_the_editors_are_no_wider_than_the_card(show, engine: Engine, size, screen) -> None:
     window = show(demo(engine, "split_armrest"))
     window.resize(*size)
-    window.hub.go(screen)
+    window.navigator.go(screen)
     settled()
     assert outside(window) == []
 
 
 def test_a_ticked_box_in_the_prices_is_read_whole(show, engine: Engine, qtbot) -> None:
     window = show(demo(engine, "split_armrest"))
-    dialog = open_prices(window.hub, window)
+    dialog = open_prices(window.navigator, window)
     assert dialog is not None
     settled()
     dialog.activateWindow()
@@ -180,7 +180,7 @@ def test_a_ticked_box_in_the_prices_is_read_whole(show, engine: Engine, qtbot) -
 
 def test_a_dialog_is_no_higher_than_its_fields(show, engine: Engine) -> None:
     window = show(demo(engine, "split_armrest"))
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     page = window.pages[JOB_SHEET]
     assert isinstance(page, JobPage)
     page.ask_measures()
@@ -209,7 +209,7 @@ def test_a_declined_job_shows_neither_steps_nor_a_price(show, engine: Engine) ->
     assert window.session.advice.verdict == "decline"
     assert window.session.advice.plan is not None
     for screen in (METHOD_PAGE, JOB_SHEET, "damage.kind"):
-        window.hub.go(screen)
+        window.navigator.go(screen)
         work_out(window)
         texts = texts_of(window)
         assert not [text for text in texts if MONEY.search(text)], screen
@@ -224,7 +224,7 @@ def test_a_trial_of_a_job_without_a_plan_speaks_of_none(
     show, engine: Engine, declined: bool
 ) -> None:
     window = show(declined_case(engine) if declined else demo(engine, "airbag_seam"))
-    window.hub.try_answer("vehicle.age", Span(3.0, 3.0, "3 yr"))
+    window.navigator.try_answer("vehicle.age", Span(3.0, 3.0, "3 yr"))
     settled()
     texts = texts_of(window)
     said = "do not repair" if declined else "refer this job"
@@ -238,21 +238,21 @@ def test_a_trial_of_a_job_without_a_plan_speaks_of_none(
 def test_a_stage_is_there_as_soon_as_its_key_is_pressed(window: MainWindow, qtbot) -> None:
     """A digit typed right after it must not answer the question before."""
     qtbot.keyClick(window.focusWidget(), Key.Key_F4)
-    assert window.hub.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is Tab.FORCES
 
 
 @pytest.mark.parametrize("screen", [EARLIER_REPAIRS, PHOTOS])
 def test_enter_on_an_editor_goes_on(show, engine: Engine, qtbot, screen) -> None:
     window = show(demo(engine, "split_armrest"))
-    window.hub.go("damage.kind")
-    window.hub.go(screen)
+    window.navigator.go("damage.kind")
+    window.navigator.go(screen)
     settled()
     before = window.session.case
     assert window.card.editor is not None
     assert window.card.editor.isAncestorOf(window.focusWidget())
     qtbot.keyClick(window.focusWidget(), Key.Key_Return)
-    assert window.hub.screen in (PHOTOS, HAZARD_PAGE)
-    assert window.hub.screen != screen
+    assert window.navigator.screen in (PHOTOS, HAZARD_PAGE)
+    assert window.navigator.screen != screen
     assert window.session.case is before
 
 
@@ -271,7 +271,7 @@ def test_tab_goes_from_the_stages_to_the_screen_and_on(
     show, engine: Engine, qtbot, screen: str
 ) -> None:
     window = show(demo(engine, "split_armrest"))
-    window.hub.go(screen)
+    window.navigator.go(screen)
     settled()
     window.stages.buttons[Tab.RECORD].setFocus()
     reached: list[QWidget] = []
@@ -287,10 +287,10 @@ def test_tab_goes_from_the_stages_to_the_screen_and_on(
 
 def test_the_keyboard_is_found_again_after_a_dialog(show, engine: Engine, qtbot) -> None:
     window = show(demo(engine, "split_armrest"))
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     settled()
     window.picture.bars.rows[0].setFocus()
-    dialog = open_prices(window.hub, window)
+    dialog = open_prices(window.navigator, window)
     assert dialog is not None
     dialog.activateWindow()
     qtbot.waitUntil(dialog.isActiveWindow)
@@ -311,31 +311,31 @@ def test_several_hazards_are_one_button_that_leads_to_their_page(
 ) -> None:
     window = show(with_open_hazards(engine, "airbag_seam"))
     for screen in ("damage.length", JOB_SHEET, RECORD_PAGE):
-        window.hub.go(screen)
+        window.navigator.go(screen)
         settled()
         shown = [b for b in window.matters.findChildren(QPushButton) if b.isVisible()]
         assert shown[0].text() == "Hazards: 9 open"
         assert not [b for b in shown if b.text().startswith("Hazard: ")]
         assert window.matters.heading.text().startswith("9 hazard questions are open.")
         qtbot.mouseClick(shown[0], LEFT)
-        assert window.hub.screen == HAZARD_PAGE
+        assert window.navigator.screen == HAZARD_PAGE
 
 
 def test_on_the_card_of_a_hazard_the_others_are_one_button(show, engine: Engine) -> None:
     window = show(with_open_hazards(engine, "airbag_seam"))
-    window.hub.go("gate.airbag")
+    window.navigator.go("gate.airbag")
     assert window.matters.buttons[0].text() == "Hazards: 8 more open"
 
 
 def test_the_method_page_asks_for_all_hazards_at_once(show, engine: Engine, qtbot) -> None:
     window = show(with_open_hazards(engine, "airbag_seam"))
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert page.question.text() == "Answer the 9 open hazard questions"
     assert not [b for b in window.matters.buttons if b.isVisible() and "azard" in b.text()]
     qtbot.mouseClick(page.question, LEFT)
-    assert window.hub.screen == HAZARD_PAGE
+    assert window.navigator.screen == HAZARD_PAGE
 
 
 # -- answers and files -----------------------------------------------------------------------
@@ -348,16 +348,16 @@ def test_a_length_that_is_too_long_for_the_part_since_named_is_taken_back(
     long = demo(engine, "brittle_bench").with_fact("damage.length", Span(1500.0, 1500.0, "1.5 m"))
     kept = tmp_path / "autosave-part-1.yaml"
     window = show(long, kept)
-    window.hub.answer("part.kind", ("armrest",))
+    window.navigator.answer("part.kind", ("armrest",))
     assert "damage.length" not in window.session.case.facts
     assert read_case(kept, engine.pack.facts) == window.session.case
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     settled()
     assert window.card.now.isVisible()
     assert window.card.now.text().startswith("1500 mm was taken back")
-    window.hub.undo()
+    window.navigator.undo()
     assert window.session.case == long
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     assert "taken back" not in window.card.now.text() or not window.card.now.isVisible()
 
 
@@ -366,7 +366,7 @@ def test_opening_called_off_leaves_the_kept_answers_where_they_are(
 ) -> None:
     monkeypatch.setattr(dialogs, "ask_open", lambda parent, folder: None)
     monkeypatch.setattr(dialogs, "ask_leave", lambda *_: Leave.KEEP)
-    window.hub.answer("part.kind", ("armrest",))
+    window.navigator.answer("part.kind", ("armrest",))
     window.actions_by_key()["Ctrl+O"].trigger()
     assert window.session.autosave == autosave
     assert autosave.exists()
@@ -379,8 +379,8 @@ def test_a_hazard_that_its_own_answer_takes_away_hands_the_keyboard_on(
     page = to_hazards(window, qtbot)
     for row in page.rows:
         fact = row.fact
-        window.hub.answer(fact.name, (fact.keys[-1],) if fact.keys else False)
-    first, order = page.rows[0], window.hub.order
+        window.navigator.answer(fact.name, (fact.keys[-1],) if fact.keys else False)
+    first, order = page.rows[0], window.navigator.order
     gone = first.fact.name
     monkeypatch.setattr("advisor.gui.navigator.entries", lambda pack, case: tuple(
         entry for entry in order if entry.key != gone))
@@ -395,11 +395,12 @@ def test_a_hazard_that_its_own_answer_takes_away_hands_the_keyboard_on(
 def test_a_doubted_answer_without_a_screen_is_not_asked_for(show, engine: Engine) -> None:
     """A question may be worth asking that the part since named has no screen for."""
     window = show(demo(engine, "split_armrest").without("damage.hole_state"))
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert page.question.property("fact") == "damage.hole_state"
-    window.hub.order = tuple(e for e in window.hub.order if e.key != "damage.hole_state")
+    kept = (e for e in window.navigator.order if e.key != "damage.hole_state")
+    window.navigator.order = tuple(kept)
     page.redraw()
     assert page.question.property("fact") == "damage.hole_pull"
 

@@ -56,7 +56,7 @@ def opened(show, engine: Engine, seed: int, folder: Path) -> MainWindow:
     window.resize(*SIZES[seed % len(SIZES)])
     QTest.qWaitForWindowActive(window)
     if case is not None:
-        window.hub.restart()
+        window.navigator.restart()
     return window
 
 
@@ -97,13 +97,13 @@ def test_the_window_does_not_grow(show, engine: Engine, tmp_path: Path, qapp) ->
     window = opened(show, engine, 2, tmp_path)
 
     def once_round() -> int:
-        for screen in [entry.key for entry in window.hub.order]:
-            window.hub.go(screen)
-            window.hub.switch_units()
+        for screen in [entry.key for entry in window.navigator.order]:
+            window.navigator.go(screen)
+            window.navigator.switch_units()
             settled(1)
-        window.hub.try_answer("damage.length")
+        window.navigator.try_answer("damage.length")
         window.show_graph()
-        window.hub.go("part.kind")
+        window.navigator.go("part.kind")
         settled()
         return len(window.findChildren(QWidget))
 

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from advisor.advice.result import GateState
 from advisor.facts.case_file import read_case
-from advisor.gui.widgets.method_bar import MethodRow
+from advisor.gui.widgets.method_bar import MethodBar
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
@@ -82,7 +82,7 @@ def _label_is_cut(label: QLabel) -> bool:
 
 
 def _button_is_cut(button: QAbstractButton) -> bool:
-    if isinstance(button, (OptionButton, MethodRow)):
+    if isinstance(button, (OptionButton, MethodBar)):
         return button.heightForWidth(button.width()) > button.height()
     lines = button.text().split("\n")
     metrics = QFontMetrics(button.font())
@@ -161,12 +161,12 @@ def count_faults(window: MainWindow) -> list[str]:
     """The bar of stages counts the answers that the case holds."""
     session, found = window.session, []
     for tab, button in window.stages.buttons.items():
-        facts = [e.key for e in window.hub.order if e.tab is tab and e.fact is not None]
+        facts = [e.key for e in window.navigator.order if e.tab is tab and e.fact is not None]
         done = sum(key in session.case.facts for key in facts)
         words = button.text().replace("\n", " ").split()
         if facts and words[1:4:2] not in ([str(done), str(len(facts))], [str(done)]):
             found.append(f"counts: {button.text()!r} where {done} of {len(facts)} are answered")
-        if button.isChecked() is not (window.hub.entry.tab is Tab(tab)):
+        if button.isChecked() is not (window.navigator.entry.tab is Tab(tab)):
             found.append(f"counts: {button.text()!r} is marked: {button.isChecked()}")
     return found
 
@@ -174,7 +174,7 @@ def count_faults(window: MainWindow) -> list[str]:
 def gate_faults(window: MainWindow) -> list[str]:
     """Where a hazard stops the job there is no plan, no price and no step to be seen."""
     session = window.session
-    if not session.begun or window.hub.trial is not None or window.over is not None:
+    if not session.begun or window.navigator.trial is not None or window.over is not None:
         return []
     if not any(gate.state is GateState.CLOSED for gate in session.advice.gates):
         return []

@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from advisor.advice.result import Flip
 from advisor.facts.case import Span, Value
 from advisor.facts.case_file import read_case
-from advisor.gui.verdict.verdict_page import MethodPage
-from advisor.gui.verdict.what_if_page import TrialPage
+from advisor.gui.verdict.verdict_page import VerdictPage
+from advisor.gui.verdict.what_if_page import WhatIfPage
 from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.widgets.answers.typed_answers import AmountAnswer
-from advisor.gui.widgets.compared_bars import PairRow
+from advisor.gui.widgets.compared_bars import ComparedBars
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.screens import METHOD_PAGE
 from advisor.session.what_if import flip_value
@@ -28,9 +28,9 @@ LEFT = Qt.MouseButton.LeftButton
 PACK = SmallPack()
 
 
-def opened(window: MainWindow, qtbot, screen: str) -> TrialPage:
+def opened(window: MainWindow, qtbot, screen: str) -> WhatIfPage:
     """The trial of the question on ``screen``, opened by its button."""
-    window.hub.go(screen)
+    window.navigator.go(screen)
     qtbot.mouseClick(window.card.other, LEFT)
     assert window.trial is not None
     assert window.trial.isVisible()
@@ -44,7 +44,7 @@ def test_another_answer_is_shown_beside_the_old_and_changes_nothing(
     before, kept = window.session.case, autosave.read_bytes()
     trial = opened(window, qtbot, "core.state")
     assert not trial.keep.isEnabled()
-    assert "Pick another answer." in shown_text(trial)
+    assert "Choose another answer." in shown_text(trial)
     assert isinstance(trial.answer, ChoiceAnswer)
     qtbot.mouseClick(trial.answer.buttons[2], LEFT)
     assert window.session.case is before
@@ -52,12 +52,12 @@ def test_another_answer_is_shown_beside_the_old_and_changes_nothing(
     text = shown_text(trial)
     assert "Now: Springs back" in text
     assert "Tried: Crumbles" in text
-    assert trial.findChildren(PairRow)
+    assert trial.findChildren(ComparedBars)
     assert trial.keep.isEnabled()
     qtbot.mouseClick(trial.back, LEFT)
     assert window.session.case is before
     assert autosave.read_bytes() == kept
-    assert window.hub.screen == "core.state"
+    assert window.navigator.screen == "core.state"
     assert window.card.isVisible()
 
 
@@ -93,7 +93,7 @@ def test_a_hazard_answered_otherwise_shows_no_plan(window: MainWindow, qtbot) ->
 def test_by_keys_alone(window: MainWindow, qtbot) -> None:
     split(window)
     give(window, damage_gap=Span(4, 4, "4 mm"))
-    window.hub.go("damage.gap")
+    window.navigator.go("damage.gap")
     window.actions_by_key()["Ctrl+T"].trigger()
     trial = window.trial
     assert trial is not None
@@ -157,7 +157,7 @@ def test_every_way_out_leaves_the_old_answer(
         assert window.session.case.facts == {}
         before = window.session.case
     assert window.session.case is before
-    assert window.hub.trial is None
+    assert window.navigator.trial is None
     assert not trial.isVisible()
 
 
@@ -165,21 +165,21 @@ def test_a_written_answer_that_cannot_be_used_is_not_lost_to_a_trial(
     window: MainWindow, qtbot
 ) -> None:
     split(window)
-    window.hub.go("damage.gap")
+    window.navigator.go("damage.gap")
     assert isinstance(window.card.answer, AmountAnswer)
     line: QLineEdit = window.card.answer.line
     qtbot.keyClicks(line, "4 bananas")
     qtbot.mouseClick(window.card.other, LEFT)
-    assert window.hub.trial is None
+    assert window.navigator.trial is None
     assert line.text() == "4 bananas"
 
 
 def test_a_flip_is_tried_with_one_touch(window: MainWindow, qtbot) -> None:
     split(window)
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
-    window.hub.try_answer("core.state", ("crumbles",))
+    assert isinstance(page, VerdictPage)
+    window.navigator.try_answer("core.state", ("crumbles",))
     assert window.trial is not None
     assert "Tried: Crumbles" in shown_text(window.trial)
     qtbot.mouseClick(window.trial.back, LEFT)
@@ -190,7 +190,7 @@ def test_units_switch_inside_a_trial(window: MainWindow, qtbot) -> None:
     split(window)
     give(window, damage_gap=Span(25.4, 25.4, "1 in"))
     trial = opened(window, qtbot, "damage.gap")
-    window.hub.set_trial(Span(12, 12, "12 mm"))
+    window.navigator.set_trial(Span(12, 12, "12 mm"))
     assert "Now: 25.4 mm" in shown_text(trial)
     window.actions_by_key()["Ctrl+U"].trigger()
     assert "Now: 1.00 in" in shown_text(trial)
@@ -201,7 +201,7 @@ def test_nothing_is_clipped_in_a_trial(window: MainWindow, qapp: QApplication, s
     split(window)
     window.resize(*size)
     for name, value in (("core.state", ("crumbles",)), ("damage.gap", Span(40, 40, "40 mm"))):
-        window.hub.try_answer(name, value)
+        window.navigator.try_answer(name, value)
         for _ in range(4):
             qapp.processEvents()
         assert clipped(window) == [], name
@@ -221,10 +221,10 @@ def test_the_answer_of_a_flip_is_tried_in_the_units_in_use(
     split(window)
     flip = Flip(fact, "", "", "", "", "", value)
     for words in said:
-        window.hub.try_answer(fact, flip_value(flip, window.session))
-        assert window.hub.trial is not None and window.hub.trial.value == value
+        window.navigator.try_answer(fact, flip_value(flip, window.session))
+        assert window.navigator.trial is not None and window.navigator.trial.value == value
         assert f"Tried: {words}" in shown_text(window.trial)
-        window.hub.drop_trial()
-        window.hub.switch_units()
+        window.navigator.drop_trial()
+        window.navigator.switch_units()
 
 

@@ -26,8 +26,8 @@ def test_what_moves_hangs_from_its_dots(window: MainWindow, qtbot, qapp, size) -
     press(window, qtbot, Qt.Key.Key_Return)
     for _ in range(4):
         qapp.processEvents()
-    assert window.hub.trial is not None and window.hub.trial.after is not None
-    said = moved(window.hub.trial.before, window.hub.trial.after)
+    assert window.navigator.trial is not None and window.navigator.trial.after is not None
+    said = moved(window.navigator.trial.before, window.navigator.trial.after)
     assert len(said) > 1
     box = trial.comparison.findChild(QFrame, "moved")
     assert box is not None and box.isVisible()

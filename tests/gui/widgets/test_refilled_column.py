@@ -18,8 +18,8 @@ from advisor.gui.job.cutting_view import Cut, CuttingView
 from advisor.gui.job.job_blocks import pairs, steps, table
 from advisor.gui.job.timeline_view import Clock, TimelineView
 from advisor.gui.widgets.cell_grid import CellGrid, Cells
-from advisor.gui.widgets.line_blocks import Blocks, Line, Point, Press, Presses
-from advisor.gui.widgets.refilled_column import Block, Column, matched
+from advisor.gui.widgets.line_blocks import Line, LineBlocks, Point, Press, Presses
+from advisor.gui.widgets.refilled_column import Block, RefilledColumn, matched
 from advisor.job.cutting.layout import Piece, Placed
 from advisor.job.model import Slot
 from advisor.report.blocks import Column as TableColumn
@@ -52,10 +52,10 @@ def place(qtbot) -> Iterator[QWidget]:
 
 
 @pytest.fixture
-def column(place: QWidget) -> Column:
+def column(place: QWidget) -> RefilledColumn:
     before = place.findChild(QPushButton)
     assert before is not None
-    return Column(QVBoxLayout(place), place, before)
+    return RefilledColumn(QVBoxLayout(place), place, before)
 
 
 def buttons(*texts: str, action: Callable[[], object] = dict) -> Presses:
@@ -179,7 +179,7 @@ def test_marked_words_stay_marked_where_they_do_not_change(column, place) -> Non
 
 
 def test_an_empty_line_is_not_told() -> None:
-    blocks = Blocks()
+    blocks = LineBlocks()
     blocks.say("")
     blocks.head("H")
     blocks.points(["p"])

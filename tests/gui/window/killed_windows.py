@@ -47,7 +47,7 @@ from advisor.session.autosave import KeptCase, read_autosave
 from advisor.session.case_session import Session
 from advisor.session.known_file import NO_FILE, digest_of
 from advisor.session.os_lock import waiting_for
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 FACTS, METHODS = SmallPack.facts, tuple(SmallPack.methods)
@@ -58,10 +58,10 @@ Event = dict[str, Any]
 COUNTED: Counter[str] = Counter()
 
 
-def session_of(keeper: Keeper) -> Session:
+def session_of(run_lock: RunLock) -> Session:
     """The session of a window."""
     advise = without_working(small_advise)
-    return Session(SmallPack(), advise, autosave=keeper.autosave)
+    return Session(SmallPack(), advise, autosave=run_lock.autosave)
 
 
 # -- one window, in a process of its own -------------------------------------------------------
@@ -76,18 +76,18 @@ class Worker:
         self.serial = 0
         self.file = folder / "HB-1.yaml"
         self._log = os.open(folder / f"{name}.log", os.O_CREAT | os.O_APPEND | os.O_WRONLY)
-        self.keeper = Keeper(folder / "kept")
-        self.keeper.tidy()
-        self.session = session_of(self.keeper)
+        self.run_lock = RunLock(folder / "kept")
+        self.run_lock.tidy()
+        self.session = session_of(self.run_lock)
         self._listen()
         with contextlib.suppress(BadInput):  # deleted before it could be opened
             self.session.open(self.file)
         self.window = MainWindow(self.session)
-        self.window.files.keeper = self.keeper
+        self.window.files.run_lock = self.run_lock
         self._answer_dialogs()
         self.window.resize(1024, 600)
         self.window.show()
-        self.note(run=self.keeper.run, opened=self.text())
+        self.note(run=self.run_lock.run, opened=self.text())
         self.timer = QTimer()
         self.timer.timeout.connect(self.act)
         self.timer.start(0)
@@ -142,18 +142,18 @@ class Worker:
 
     def act(self) -> None:
         """One thing that a person does."""
-        hub, self.serial = self.window.hub, self.serial + 1
+        navigator, self.serial = self.window.navigator, self.serial + 1
         unique = f"{self.name} {self.serial}"
         if self.rng.random() < 0.25:
             self.window.files.save()
         elif self.rng.random() < 0.1:
-            hub.undo()
+            navigator.undo()
         elif self.rng.random() < 0.4:
-            hub.answer("hazard.airbag", self.rng.random() < 0.5)
+            navigator.answer("hazard.airbag", self.rng.random() < 0.5)
         elif self.rng.random() < 0.5:
-            hub.answer("damage.length", Span(self.serial, self.serial, f"{self.serial} mm"))
+            navigator.answer("damage.length", Span(self.serial, self.serial, f"{self.serial} mm"))
         else:
-            hub.answer("job.words", unique)
+            navigator.answer("job.words", unique)
 
 
 def work(folder: Path, name: str, seed: int) -> None:
@@ -280,11 +280,11 @@ def next_start(folder: Path) -> dict[str, tuple[KeptCase, bool]]:
     dialogs.ask_versions, dialogs.ask_found = cancel, later
     dialogs.ask_unreadable = later
     kept_cases.read_autosave = reading
-    keeper = Keeper(folder / "kept")
-    keeper.tidy()
-    window = MainWindow(session_of(keeper))
+    run_lock = RunLock(folder / "kept")
+    run_lock.tidy()
+    window = MainWindow(session_of(run_lock))
     try:
-        window.files.keeper = keeper
+        window.files.run_lock = run_lock
         window.show()
         window.files.offer_kept()
     finally:
@@ -293,7 +293,7 @@ def next_start(folder: Path) -> dict[str, tuple[KeptCase, bool]]:
         window.hide()
         window.deleteLater()
         QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
-        keeper.release()
+        run_lock.release()
     return {run: (kept, run in asked) for run, kept in read.items()}
 
 

@@ -18,7 +18,7 @@ from advisor.gui.widgets.dialogs import Found, Leave
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.autosave import Origin, read_autosave, write_autosave
 from advisor.session.case_session import Session
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 if sys.platform == "win32":
@@ -75,28 +75,28 @@ TROUBLES = pytest.mark.parametrize(
 @pytest.fixture
 def window(open_window, folder: Path) -> Iterator[MainWindow]:
     """A window that keeps its answers in the folder."""
-    keeper = Keeper(folder / "kept")
+    run_lock = RunLock(folder / "kept")
     advise = without_working(small_advise)
-    found: MainWindow = open_window(Session(SmallPack(), advise, autosave=keeper.autosave))
-    found.files.keeper = keeper
+    found: MainWindow = open_window(Session(SmallPack(), advise, autosave=run_lock.autosave))
+    found.files.run_lock = run_lock
     yield found
-    keeper.release()
+    run_lock.release()
 
 
 @TROUBLES
 def test_it_is_told_work_goes_on_and_is_kept_again_afterwards(
     window: MainWindow, folder: Path, trouble: Trouble, reason: str
 ) -> None:
-    window.hub.answer("part.kind", ("armrest",))
+    window.navigator.answer("part.kind", ("armrest",))
     autosave = window.session.autosave
     assert autosave is not None
     before = autosave.read_bytes()
     with trouble(folder):
-        window.hub.answer("skin.material", ("vinyl",))
+        window.navigator.answer("skin.material", ("vinyl",))
         assert window.lost.isVisible() and window.kept.text() == ""
         assert reason in window.lost.text() and str(autosave) in window.lost.text()
     assert autosave.read_bytes() == before
-    window.hub.answer("core.state", ("hollow",))
+    window.navigator.answer("core.state", ("hollow",))
     assert not window.lost.isVisible()
     kept = read_autosave(autosave, SmallPack.facts, ())
     assert kept.case == window.session.case and "skin.material" in window.session.case.facts
@@ -112,7 +112,7 @@ def test_another_case_is_opened_with_its_own_title(
     case_file.write_text(TEXT)
     case_file.chmod(0o644)
     monkeypatch.setattr(dialogs, "ask_leave", lambda *_: Leave.DROP)
-    window.hub.answer("part.kind", ("dash_top",))
+    window.navigator.answer("part.kind", ("dash_top",))
     with trouble(folder):
         assert window.files.open_path(case_file)
         assert window.windowTitle().startswith("HB-1 - ")
@@ -124,16 +124,16 @@ def test_a_start_without_a_place_to_write_opens_and_tells_with_the_first_answer(
     open_window, folder: Path, trouble: Trouble, reason: str
 ) -> None:
     with trouble(folder):
-        keeper = Keeper(folder / "kept")
-        keeper.tidy()
+        run_lock = RunLock(folder / "kept")
+        run_lock.tidy()
         advise = without_working(small_advise)
-        window: MainWindow = open_window(Session(SmallPack(), advise, autosave=keeper.autosave))
-        window.files.keeper = keeper
+        window: MainWindow = open_window(Session(SmallPack(), advise, autosave=run_lock.autosave))
+        window.files.run_lock = run_lock
         window.files.offer_kept()
-        window.hub.answer("part.kind", ("armrest",))
+        window.navigator.answer("part.kind", ("armrest",))
         assert reason in window.lost.text() and window.lost.isVisible()
         assert window.session.case.facts["part.kind"] == ("armrest",)
-    keeper.release()
+    run_lock.release()
 
 
 @pytest.mark.parametrize("trouble", [read_only, full_disk])
@@ -146,16 +146,16 @@ def test_what_an_earlier_run_kept_is_offered_though_nothing_can_be_written(
     left.chmod(0o644)  # as if it were the user's own, whoever that is here
     monkeypatch.setattr(dialogs, "ask_found", lambda *_: Found.TAKE_UP)
     with trouble(folder):
-        keeper = Keeper(folder / "kept")
-        keeper.tidy()
+        run_lock = RunLock(folder / "kept")
+        run_lock.tidy()
         advise = without_working(small_advise)
-        window: MainWindow = open_window(Session(SmallPack(), advise, autosave=keeper.autosave))
-        window.files.keeper = keeper
+        window: MainWindow = open_window(Session(SmallPack(), advise, autosave=run_lock.autosave))
+        window.files.run_lock = run_lock
         window.files.offer_kept()
         assert window.session.case == case
         assert window.lost.isVisible() and not window.session.kept
     assert left.exists()  # kept nowhere else
-    keeper.release()
+    run_lock.release()
 
 
 @TROUBLES
@@ -168,7 +168,7 @@ def test_a_save_that_fails_is_told_and_nothing_is_lost(
     place.chmod(0o644)
     window.files.open_path(place)
     monkeypatch.setattr(dialogs, "show_faults", lambda p, head, faults: told.extend(faults))
-    window.hub.answer("skin.material", ("vinyl",))
+    window.navigator.answer("skin.material", ("vinyl",))
     with trouble(folder):
         assert not window.files.save()
     assert told == [f"{place}: cannot be written: {reason}"]

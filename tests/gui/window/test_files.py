@@ -70,7 +70,7 @@ def test_opening_a_good_case_shows_its_answers(
     monkeypatch.setattr(dialogs, "ask_open", lambda parent, folder: good)
     call(window, "Ctrl+O")
     assert window.session.case.name == "HB-7"
-    assert window.hub.screen == "skin.material"
+    assert window.navigator.screen == "skin.material"
     assert not window.session.dirty
 
 
@@ -79,12 +79,12 @@ def test_what_was_typed_for_the_old_case_is_not_put_into_the_new(
 ) -> None:
     leave_with(monkeypatch, Leave.DROP)
     pick(window, qtbot, "Armrest")
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     assert window.card.answer is not None
     qtbot.keyClicks(window.card.answer.first_focus(), "77 mm")
     call(window, "Ctrl+N")
     assert window.session.case.facts == {}
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     assert window.card.answer.first_focus().text() == ""
 
 
@@ -103,7 +103,7 @@ def test_closing_takes_over_what_is_being_typed(
     window: MainWindow, qtbot, monkeypatch, autosave: Path
 ) -> None:
     leave_with(monkeypatch, Leave.KEEP)
-    window.hub.go("damage.gap")
+    window.navigator.go("damage.gap")
     assert window.card.answer is not None
     qtbot.keyClicks(window.card.answer.first_focus(), "4 mm")
     window.close()
@@ -119,7 +119,7 @@ def test_the_rationale_is_written(
     monkeypatch.setattr(dialogs, "ask_export", lambda parent, proposed: path)
     monkeypatch.setattr(dialogs, "tell", lambda parent, title, text: told.append(text))
     split(window)
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     call(window, "Ctrl+E")
     content = path.read_bytes()
     assert content.startswith(b"%PDF") is (ending == ".pdf")

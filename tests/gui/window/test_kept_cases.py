@@ -19,7 +19,7 @@ from advisor.gui.window.main_window import MainWindow
 from advisor.session.autosave import Origin, read_autosave, write_autosave
 from advisor.session.case_session import Session
 from advisor.session.known_file import digest_of
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 from tests.gui.window.person_at_dialogs import Person, click, pick, press
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
@@ -59,19 +59,19 @@ def left(folder: Path, case_file: Path) -> Path:
 @pytest.fixture
 def start(open_window, folder: Path) -> Iterator[Callable[[], MainWindow]]:
     """Starts a window that keeps its answers in the folder."""
-    keepers: list[Keeper] = []
+    keepers: list[RunLock] = []
 
     def started() -> MainWindow:
-        keeper = Keeper(folder)
-        keepers.append(keeper)
-        session = Session(SmallPack(), QUICK, autosave=keeper.autosave)
+        run_lock = RunLock(folder)
+        keepers.append(run_lock)
+        session = Session(SmallPack(), QUICK, autosave=run_lock.autosave)
         window: MainWindow = open_window(session)
-        window.files.keeper = keeper
+        window.files.run_lock = run_lock
         return window
 
     yield started
-    for keeper in keepers:
-        keeper.release()
+    for run_lock in keepers:
+        run_lock.release()
 
 
 def offered(window: MainWindow, *acts: Callable[[object], None]) -> list[str]:
@@ -226,9 +226,9 @@ def test_a_second_window_is_not_offered_what_the_first_is_being_offered(
 
     def meanwhile(dialog: object) -> None:
         # As another process would: what the first one claims is not free.
-        keeper = second.files.keeper
-        assert keeper is not None
-        with keeper.offering(left) as free:
+        run_lock = second.files.run_lock
+        assert run_lock is not None
+        with run_lock.offering(left) as free:
             while_asked.append([str(free)])
         press(Choice.MINE)(dialog)
 
@@ -266,7 +266,7 @@ def test_what_was_set_aside_here_is_offered_when_its_file_is_opened_again(
 ) -> None:
     window = start()
     opened(window, case_file)
-    window.hub.answer("skin.material", ("vinyl",))
+    window.navigator.answer("skin.material", ("vinyl",))
     monkeypatch.setattr(dialogs, "ask_leave", lambda *_: Leave.KEEP)
     window.files.new()
     opened(window, case_file, press(Choice.MINE))
@@ -285,16 +285,16 @@ def test_a_full_disk_is_told_the_claim_is_gone_and_work_goes_on(
     start, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     window = start()
-    window.hub.answer("part.kind", ("armrest",))
+    window.navigator.answer("part.kind", ("armrest",))
     assert window.kept.text().startswith("Every answer is kept at once")
     with monkeypatch.context() as disk:
         disk.setattr("advisor.session.autosave.write_whole", full)
-        window.hub.answer("skin.material", ("vinyl",))
+        window.navigator.answer("skin.material", ("vinyl",))
         assert window.lost.isVisible() and "No space left on device" in window.lost.text()
         assert window.kept.text() == ""
-        window.hub.answer("damage.gap", Span(4, 4, "4 mm"))
+        window.navigator.answer("damage.gap", Span(4, 4, "4 mm"))
         assert "damage.gap" in window.session.case.facts
-    window.hub.answer("damage.gap", Span(5, 5, "5 mm"))
+    window.navigator.answer("damage.gap", Span(5, 5, "5 mm"))
     assert not window.lost.isVisible()
     assert window.kept.text().startswith("Every answer is kept at once")
 
@@ -306,7 +306,7 @@ def test_keep_for_the_next_start_stays_in_the_window_where_it_cannot(
     said: list[str] = []
     monkeypatch.setattr("advisor.session.autosave.write_whole", full)
     monkeypatch.setattr(dialogs, "show_faults", lambda p, head, faults: said.append(head))
-    window.hub.answer("part.kind", ("armrest",))
+    window.navigator.answer("part.kind", ("armrest",))
 
     def keep(parent: object, title: str, not_kept: str) -> Leave:
         assert "No space left on device" in not_kept
@@ -325,7 +325,7 @@ def test_open_another_never_leaves_the_old_title_over_the_new_case(
 ) -> None:
     """The autosave folder lets nothing be deleted by then."""
     window = start()
-    window.hub.answer("part.kind", ("dash_top",))
+    window.navigator.answer("part.kind", ("dash_top",))
     monkeypatch.setattr(dialogs, "ask_leave", lambda *_: Leave.DROP)
 
     def locked(self: Path, missing_ok: bool = False) -> None:
@@ -350,13 +350,13 @@ def test_no_autosave_folder_is_told_and_the_window_opens(
     else:
         place.symlink_to(tmp_path / "no" / "such" / "folder")
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    keeper, fault = find_place()
-    assert keeper is None and str(place) in fault
+    run_lock, fault = find_place()
+    assert run_lock is None and str(place) in fault
     session = Session(SmallPack(), QUICK)
     session.autosave_fault = fault
     window: MainWindow = open_window(session)
     window.files.offer_kept()
-    window.hub.answer("part.kind", ("armrest",))
+    window.navigator.answer("part.kind", ("armrest",))
     assert window.lost.isVisible() and "NOT kept on disk" in window.lost.text()
     assert window.kept.text() == "" and not window.session.kept
 
@@ -366,11 +366,12 @@ def test_the_place_of_the_answers_is_closed_to_others(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    keeper, _ = find_place()
-    assert keeper is not None
-    session = Session(SmallPack(), QUICK, autosave=keeper.autosave)
+    run_lock, _ = find_place()
+    assert run_lock is not None
+    session = Session(SmallPack(), QUICK, autosave=run_lock.autosave)
     session.answer("part.kind", ("armrest",))
-    rights = {p.name: p.stat().st_mode & 0o777 for p in (keeper.folder, *keeper.folder.iterdir())}
+    folder = run_lock.folder
+    rights = {p.name: p.stat().st_mode & 0o777 for p in (folder, *folder.iterdir())}
     assert rights.pop("autosave") == 0o700
     assert len(rights) == 2 and set(rights.values()) == {0o600}
-    keeper.release()
+    run_lock.release()

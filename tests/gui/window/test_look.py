@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QPushButton
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.widgets.method_bar import MethodRow
+from advisor.gui.widgets.method_bar import MethodBar
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.screens import Tab
@@ -43,7 +43,7 @@ def _label_clipped(label: QLabel) -> bool:
 
 
 def _button_clipped(button: QAbstractButton) -> bool:
-    if isinstance(button, (OptionButton, MethodRow)):
+    if isinstance(button, (OptionButton, MethodBar)):
         return button.heightForWidth(button.width()) > button.height()
     lines = button.text().split("\n")
     metrics = QFontMetrics(button.font())
@@ -77,8 +77,8 @@ def test_nothing_is_clipped_on_any_stage(window: MainWindow, qapp: QApplication,
 @pytest.mark.parametrize("size", SIZES)
 def test_every_question_is_shown_whole(window: MainWindow, qapp: QApplication, size) -> None:
     window.resize(*size)
-    for entry in window.hub.order:
-        window.hub.go(entry.key)
+    for entry in window.navigator.order:
+        window.navigator.go(entry.key)
         for _ in range(3):
             qapp.processEvents()
         assert clipped(window.card) == [], entry.key
@@ -104,7 +104,7 @@ def test_everything_to_touch_is_large_enough(window: MainWindow, qapp: QApplicat
         window.go_tab(tab)
         qapp.processEvents()
         for button in window.findChildren(QAbstractButton):
-            if button.isVisible() and isinstance(button, (QPushButton, OptionButton, MethodRow)):
+            if button.isVisible() and isinstance(button, (QPushButton, OptionButton, MethodBar)):
                 assert button.height() >= 44, button.text()
     assert theme.TARGET >= 44
 
@@ -142,5 +142,5 @@ def test_the_page_about_the_window_names_every_key_and_picture(window: MainWindo
         assert key in page, key
     pictures = set(re.findall(r"screenshots/(\w+\.png)", page))
     assert pictures == {path.name for path in (docs / "screenshots").glob("*.png")}
-    for words in ("Not known - leave open", "Settled: nothing more is worth asking"):
+    for words in ("Not known - leave open", "Decided: no further question is worth asking"):
         assert words in page

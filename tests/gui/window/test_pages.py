@@ -19,7 +19,7 @@ from advisor.gui.app import Engine
 from advisor.gui.handover.record_page import RecordPage
 from advisor.gui.job.job_page import JobPage
 from advisor.gui.job.timeline_view import TimelineView
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets.page import point
 from advisor.gui.widgets.reasons_tree import ReasonsTree
 from advisor.gui.window.main_window import MainWindow
@@ -41,7 +41,7 @@ def demo_case(engine: Engine, name: str) -> Case:
 def give(window: MainWindow, **answers: object) -> None:
     """Answer several questions; ``part_kind`` stands for ``part.kind``."""
     for name, value in answers.items():
-        window.hub.answer(name.replace("_", ".", 1), value)  # type: ignore[arg-type]
+        window.navigator.answer(name.replace("_", ".", 1), value)  # type: ignore[arg-type]
 
 
 def split(window: MainWindow, airbag: bool | None = False) -> None:
@@ -72,9 +72,9 @@ def words_of(tree: QTreeWidget) -> list[str]:
 
 def test_the_method_page_argues_the_choice(window: MainWindow) -> None:
     split(window)
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     text = shown_text(page)
     assert "1.\nHand stitch through the existing holes" in text
     assert "About EUR 53 (40 to 72)." in text
@@ -119,9 +119,9 @@ def many_flips(case: Case, pack: SmallPack) -> Advice:
 def test_what_would_change_the_choice_is_all_one_key_away(open_window, qtbot) -> None:
     window = open_window(Session(SmallPack(), without_working(many_flips)))
     split(window)
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert len(page.tries) == 5
     assert page.more.isVisible()
     assert page.more.text() == "Show 3 more"
@@ -146,9 +146,9 @@ def test_one_flip_more_needs_no_button(open_window) -> None:
 
     window = open_window(Session(SmallPack(), without_working(six)))
     split(window)
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert len(page.tries) == 6
     assert not page.more.isVisible()
 
@@ -199,19 +199,19 @@ def bands_of(rows: list[int]) -> list[list[int]]:
 
 def test_a_referred_case_says_so_loudly_and_shows_no_plan(window: MainWindow, qtbot) -> None:
     split(window, airbag=True)
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     assert window.alarm.isVisible()
     assert "Stop: refer this job." in window.alarm.text()
     assert "An airbag seam must open as it was made to." in window.alarm.text()
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert page.headline.objectName() == "refer"
     assert page.headline.text().startswith("Stop: refer this job.")
     text = shown_text(page)
     assert "No plan is shown while a hazard stops the job." in text
     assert "EUR" not in text
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     text = shown_text(window.pages[JOB_SHEET])
     assert "No steps are shown." in text
     assert "Draw the lips" not in text
@@ -219,18 +219,18 @@ def test_a_referred_case_says_so_loudly_and_shows_no_plan(window: MainWindow, qt
 
 def test_an_open_hazard_is_the_first_thing_on_the_method_page(window: MainWindow, qtbot) -> None:
     split(window, airbag=None)
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert page.question.text() == "Answer the hazard question: Airbag in this section"
     assert "Best so far, not final" in shown_text(page)
     qtbot.mouseClick(page.question, LEFT)
-    assert window.hub.screen == "hazard.airbag"
+    assert window.navigator.screen == "hazard.airbag"
 
 
 def test_steps_stand_in_order_with_their_cautions(window: MainWindow) -> None:
     split(window)
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     text = shown_text(window.pages[JOB_SHEET])
     assert text.index("Draw the lips together") < text.index("Dab the colour on")
     assert "Cut away from yourself." in text
@@ -248,7 +248,7 @@ def test_a_caution_stands_in_full_once_and_is_named_again_after_that() -> None:
 
 def test_the_record_lists_facts_answers_and_how_known(window: MainWindow, qtbot) -> None:
     give(window, part_kind=("armrest",), damage_gap=Span(4, 4, "4 mm"))
-    window.hub.go(RECORD_PAGE)
+    window.navigator.go(RECORD_PAGE)
     page = window.pages[RECORD_PAGE]
     assert isinstance(page, RecordPage)
     rows = [
@@ -262,7 +262,7 @@ def test_the_record_lists_facts_answers_and_how_known(window: MainWindow, qtbot)
     qtbot.keyClicks(page.note, "Call the depot")
     qtbot.mouseClick(window.back, LEFT)
     window.commit()
-    window.hub.go(RECORD_PAGE)
+    window.navigator.go(RECORD_PAGE)
     assert window.session.case.title == "Shuttle bus 7"
     assert window.session.case.note == "Call the depot"
 
@@ -314,9 +314,9 @@ def test_reasons_stay_open_and_follow_the_answers(window: MainWindow, qtbot) -> 
 
 def test_units_switch_in_the_reasons_and_in_the_drawing(window: MainWindow) -> None:
     split(window)
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert "N/mm" in window.picture.section.accessibleDescription()
     window.actions_by_key()["Ctrl+U"].trigger()
     assert "lbf/in" in window.picture.section.accessibleDescription()
@@ -333,7 +333,7 @@ def test_the_drawing_redraws_with_each_answer(window: MainWindow) -> None:
 @pytest.mark.parametrize("name", ["split_armrest", "armrest_crumbled_foam", "brittle_bench"])
 def test_the_job_page_shows_quantities_quote_and_timeline(show, engine, name: str) -> None:
     window = show(demo_case(engine, name))
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     page = window.pages[JOB_SHEET]
     assert isinstance(page, JobPage)
     sheet = job_sheet(window.session.case, engine.pack, window.session.advice)
@@ -360,7 +360,7 @@ def test_the_job_page_shows_quantities_quote_and_timeline(show, engine, name: st
 
 def test_a_referred_job_has_no_quote(show, engine) -> None:
     window = show(demo_case(engine, "airbag_seam"))
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     text = shown_text(window.pages[JOB_SHEET])
     assert "Quote" not in text
     assert "EUR" not in text

@@ -15,7 +15,7 @@ from advisor.advice.advise import Advised, advise
 from advisor.advice.result import Advice, Driver
 from advisor.facts.case import Case, Span
 from advisor.gui.app import Engine
-from advisor.gui.verdict.what_if_page import TrialPage
+from advisor.gui.verdict.what_if_page import WhatIfPage
 from advisor.gui.widgets import dialogs
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
@@ -106,10 +106,10 @@ def test_the_window_goes_on_while_more_is_worked_out(
     assert strip.isVisible() and strip.bar.isVisible()
     qtbot.waitUntil(lambda: "drawing 65,536 simulated cases." in strip.said.text())
     assert held.threads[0] is not threading.main_thread()
-    rough_window.hub.go("damage.gap")
+    rough_window.navigator.go("damage.gap")
     press(rough_window, qtbot, Qt.Key.Key_Left, Qt.KeyboardModifier.AltModifier)
-    assert rough_window.hub.screen == "damage.length"
-    rough_window.hub.go(METHOD_PAGE)
+    assert rough_window.navigator.screen == "damage.length"
+    rough_window.navigator.go(METHOD_PAGE)
     page = rough_window.pages[METHOD_PAGE]
     assert HEADLINE not in shown_text(page)
     assert "Being calculated..." in shown_text(page)
@@ -134,7 +134,7 @@ def test_it_can_be_stopped_and_begun_again(
         "Rough figures: the measurements agree with few of the simulated cases."
     )
     assert strip.button.text() == "Calculate them"
-    rough_window.hub.refresh()
+    rough_window.navigator.refresh()
     assert len(held.cases) == 1
     qtbot.mouseClick(strip.button, LEFT)
     assert strip.bar.isVisible() and strip.button.text() == "Stop"
@@ -172,15 +172,15 @@ def test_a_tried_answer_is_worked_out_too(
     session = Session(SmallPack(), QUICK, case=started(), advise_thoroughly=held)
     window = open_window(session)
     trial = opened(window, qtbot, "damage.gap")
-    assert isinstance(trial, TrialPage) and not window.rough.isVisible()
-    window.hub.set_trial(WIDE)
+    assert isinstance(trial, WhatIfPage) and not window.rough.isVisible()
+    window.navigator.set_trial(WIDE)
     assert window.rough.isVisible()
     qtbot.waitUntil(lambda: bool(held.cases))
     assert held.cases[0].facts["damage.gap"] == WIDE
     held.go.set()
     qtbot.waitUntil(lambda: not window.rough.isVisible())
-    assert window.hub.trial is not None and window.hub.trial.after is not None
-    assert window.hub.trial.after.headline == HEADLINE
+    assert window.navigator.trial is not None and window.navigator.trial.after is not None
+    assert window.navigator.trial.after.headline == HEADLINE
     assert window.session.advice.headline != HEADLINE
     assert trial.keep.isEnabled()
     qtbot.mouseClick(trial.back, LEFT)
@@ -194,7 +194,7 @@ def test_a_fault_in_the_background_is_told_once(
     with qtbot.captureExceptions() as faults:
         held.go.set()
         qtbot.waitUntil(lambda: bool(faults))
-        rough_window.hub.refresh()
+        rough_window.navigator.refresh()
     assert [str(fault[1]) for fault in faults] == ["by hand"]
     assert len(held.cases) == 1
     assert rough_window.rough.button.text() == "Calculate them"
@@ -237,7 +237,7 @@ def test_a_surprising_pull_ends_in_the_same_advice(show, engine: Engine, qtbot) 
     """The shipped rules: what the window shows in the end is what the command line says."""
     case = demo(engine, "split_armrest").with_fact("damage.closing_pull", SURPRISING)
     window = show(case)
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     session = window.session
     assert session.advice.rough and session.advice.worlds == 4096
     assert window.rough.isVisible()

@@ -37,7 +37,7 @@ def window(open_window, tmp_path: Path, case_file: Path) -> MainWindow:
     session = Session(SmallPack(), QUICK, autosave=tmp_path / "autosave-one-1.yaml")
     session.open(case_file)
     found: MainWindow = open_window(session)
-    found.hub.restart()
+    found.navigator.restart()
     return found
 
 
@@ -48,7 +48,7 @@ def save(window: MainWindow) -> None:
 
 def changed_by_others(window: MainWindow, case_file: Path) -> None:
     """Vinyl here; an airbag in the file, which others wrote."""
-    window.hub.answer("skin.material", ("vinyl",))
+    window.navigator.answer("skin.material", ("vinyl",))
     case_file.write_text(TEXT.replace("airbag: no", "airbag: yes"))
 
 
@@ -89,7 +89,7 @@ def test_theirs_comes_into_the_window_and_undo_takes_it_back(
     assert window.session.case == read_case(case_file, FACTS)
     assert not window.session.dirty and not window.notice.isVisible()
     assert window.alarm.isVisible()  # the airbag that they found stops the job here too
-    window.hub.undo()
+    window.navigator.undo()
     assert window.session.case == mine and window.session.dirty
 
 
@@ -155,7 +155,7 @@ def test_a_file_that_became_none_is_told_with_what_is_wrong_in_it(
     window: MainWindow, case_file: Path
 ) -> None:
     case_file.write_text(TEXT.replace("armrest", "helm"))
-    window.hub.answer("skin.material", ("vinyl",))
+    window.navigator.answer("skin.material", ("vinyl",))
 
     def look(dialog: object) -> None:
         assert isinstance(dialog, VersionsDialog)
@@ -172,9 +172,9 @@ def test_a_file_that_became_none_is_told_with_what_is_wrong_in_it(
 def test_a_deleted_file_is_told_and_may_be_written_again(
     window: MainWindow, case_file: Path
 ) -> None:
-    window.hub.answer("skin.material", ("vinyl",))
+    window.navigator.answer("skin.material", ("vinyl",))
     case_file.unlink()
-    window.hub.refresh()
+    window.navigator.refresh()
     assert window.notice.text() == "HB-1.yaml is no longer there: it was renamed, moved or deleted."
     person = Person(press(Choice.CANCEL), press(Choice.MINE))
     save(window)
@@ -185,7 +185,7 @@ def test_a_deleted_file_is_told_and_may_be_written_again(
 
 
 def test_a_comment_written_by_others_asks_nothing(window: MainWindow, case_file: Path) -> None:
-    window.hub.answer("skin.material", ("vinyl",))
+    window.navigator.answer("skin.material", ("vinyl",))
     case_file.write_text(f"# ours\n{TEXT}")
     save(window)
     assert read_case(case_file, FACTS) == window.session.case
@@ -202,9 +202,9 @@ def test_the_second_window_is_told_at_opening_and_the_first_when_it_saves(
     person.done()
     assert person.seen[0].startswith("HB-1.yaml is open in another window.")
     assert second.notice.text().startswith("HB-1.yaml is open in another window too.")
-    second.hub.answer("hazard.airbag", True)
+    second.navigator.answer("hazard.airbag", True)
     save(second)
-    window.hub.answer("skin.material", ("vinyl",))
+    window.navigator.answer("skin.material", ("vinyl",))
     assert "was changed by another window or program" in window.notice.text()
     person = Person(pick("hazard.airbag"))
     save(window)

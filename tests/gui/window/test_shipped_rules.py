@@ -16,7 +16,7 @@ from advisor.facts.case_file import read_case
 from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.widgets.answers.typed_answers import AmountAnswer
@@ -67,7 +67,7 @@ def test_a_whole_interview_leads_to_the_verdict_of_the_case_file(
     autosave = tmp_path / "autosave-real-1.yaml"
     window = show(autosave=autosave)
     for _ in range(200):
-        entry = window.hub.entry
+        entry = window.navigator.entry
         if entry.key == JOB_SHEET:
             break
         if entry.key == HAZARD_PAGE:
@@ -78,7 +78,7 @@ def test_a_whole_interview_leads_to_the_verdict_of_the_case_file(
             qtbot.mouseClick(window.leave, LEFT)
         else:
             qtbot.mouseClick(window.next, LEFT)
-    assert window.hub.screen == JOB_SHEET
+    assert window.navigator.screen == JOB_SHEET
     assert window.session.case.facts == case.facts
     assert read_case(autosave, engine.pack.facts).facts == case.facts
     assert window.session.advice.verdict is Verdict.PLAN
@@ -96,14 +96,14 @@ def test_every_demo_case_opens_on_every_stage(
     window = show(demo(engine, name))
     for system in System:
         window.session.system = system
-        window.hub.refresh()
+        window.navigator.refresh()
         for tab in Tab:
             window.go_tab(tab)
             for _ in range(3):
                 qapp.processEvents()
             assert clipped(window) == [], tab
         for tab in (METHOD_PAGE, JOB_SHEET):
-            window.hub.go(tab)
+            window.navigator.go(tab)
             qapp.processEvents()
             assert clipped(window) == [], tab
 
@@ -115,10 +115,10 @@ def test_every_question_of_the_rules_fits_the_card(
     window = show()
     window.resize(*size)
     for fact in engine.pack.facts.values():
-        entry = next((e for e in window.hub.order if e.key == fact.name), None)
+        entry = next((e for e in window.navigator.order if e.key == fact.name), None)
         if entry is None:
             continue
-        window.hub.go(entry.key)
+        window.navigator.go(entry.key)
         for _ in range(3):
             qapp.processEvents()
         assert clipped(window.card) == [], entry.key
@@ -126,7 +126,7 @@ def test_every_question_of_the_rules_fits_the_card(
 
 def test_what_would_change_the_choice_follows_at_once(show, engine: Engine, qtbot) -> None:
     window = show(demo(engine, "split_armrest"))
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
     assert "Being calculated..." in shown_text(page)
     qtbot.waitUntil(lambda: "Being calculated..." not in shown_text(page))
@@ -139,23 +139,23 @@ def test_a_stage_with_nothing_to_ask_says_so(show, engine: Engine, qtbot) -> Non
     roof = demo(engine, "cracked_panel").with_fact("part.kind", ("folding_roof",))
     window = show(roof)
     button = window.stages.buttons[Tab.HAZARDS]
-    assert not any(entry.tab is Tab.HAZARDS for entry in window.hub.order)
+    assert not any(entry.tab is Tab.HAZARDS for entry in window.navigator.order)
     assert button.text() == "Hazards\nnone here"
     assert not button.isEnabled()
     window.go_tab(Tab.HAZARDS)
-    assert window.hub.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is Tab.FORCES
 
 
 def test_a_hazard_in_the_section_withholds_the_plan(show, engine: Engine) -> None:
     window = show(demo(engine, "airbag_seam"))
-    window.hub.go("part.kind")
+    window.navigator.go("part.kind")
     assert window.alarm.isVisible()
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert page.headline.text().startswith("Stop: refer this job.")
     assert "EUR" not in shown_text(page)
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     assert "No steps are shown." in shown_text(window.pages[JOB_SHEET])
 
 
@@ -164,9 +164,9 @@ def test_an_open_hazard_question_is_asked_before_anything_else(show, engine: Eng
     window = show(case)
     assert window.matters.heading.text() == "A hazard question is open. It comes before any plan."
     assert window.matters.buttons[0].text().startswith("Hazard: ")
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     assert page.question.text().startswith("Answer the hazard question: ")
 
 
@@ -176,7 +176,7 @@ def test_all_answers_to_the_airbag_question_are_in_sight_on_a_tablet(
 ) -> None:
     window = show(demo(engine, name).without("gate.airbag"))
     window.resize(800, 1100)
-    window.hub.go("gate.airbag")
+    window.navigator.go("gate.airbag")
     for _ in range(5):
         qapp.processEvents()
     assert isinstance(window.card.answer, ChoiceAnswer)
@@ -232,9 +232,9 @@ def test_all_buttons_of_the_strip_lead_somewhere(show, engine: Engine, qtbot) ->
             else:
                 row = window.hazards.current
                 assert row is not None
-                still = open_gates(window.hub.order, window.session.case)
+                still = open_gates(window.navigator.order, window.session.case)
                 assert text == f"Hazards: {len(still)} open"
-                window.hub.go("damage.length")
+                window.navigator.go("damage.length")
 
 
 def test_before_the_part_is_known_no_hazard_is_ruled_out(show, qtbot) -> None:

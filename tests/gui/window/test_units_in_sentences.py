@@ -12,7 +12,7 @@ from advisor.facts.case import Case, Span
 from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.verdict.verdict_page import MethodPage
+from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets.answers.typed_answers import AmountAnswer
 from advisor.gui.window.main_window import MainWindow
 from advisor.rulegraph.model.pack import RulePack
@@ -71,9 +71,9 @@ def switch(window: MainWindow) -> None:
 
 
 def test_a_flip_follows_the_units_and_is_tried_in_them(window: MainWindow, qtbot) -> None:
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
-    assert isinstance(page, MethodPage)
+    assert isinstance(page, VerdictPage)
     said = "If “gap at rest” were “over {}” instead of “{}”: glue the lips together would be best."
     assert said.format("9 mm", "4 mm") in shown_text(page)
     switch(window)
@@ -88,17 +88,17 @@ def test_a_flip_follows_the_units_and_is_tried_in_them(window: MainWindow, qtbot
 
 
 def test_what_a_question_settles_follows_the_units(window: MainWindow) -> None:
-    window.hub.go(METHOD_PAGE)
+    window.navigator.go(METHOD_PAGE)
     page = window.pages[METHOD_PAGE]
     assert "If under 25 mm: glue as well." in shown_text(page)
     switch(window)
     assert "If under 1 in: glue as well." in shown_text(page)
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     assert "Matters most now. If under 1 in: glue as well" in shown_text(window.card)
 
 
 def test_the_strip_of_what_matters_follows_the_units(window: MainWindow) -> None:
-    window.hub.go("skin.material")
+    window.navigator.go("skin.material")
     strip = window.matters
     assert "if under 25 mm: glue as well." in strip.why.text()
     assert strip.buttons[0].toolTip() == "If under 25 mm: glue as well"
@@ -114,21 +114,21 @@ def test_degrees_are_written_as_people_write_them(show, engine: Engine, qtbot) -
     """The demo file says 62 degC; nobody at the window reads that."""
     window = show(demo(engine, "fallen_headlining"))
     assert window.session.case.facts[PEAK].written == "62 degC"
-    window.hub.go(PEAK)
+    window.navigator.go(PEAK)
     answer = window.card.answer
     assert isinstance(answer, AmountAnswer)
     assert answer.line.text() == "62 °C"
     assert answer.hint.text().startswith("Written like -5 °C, 23 °F. C or F alone will do.")
     # Looking at it changes nothing, and what is typed with a plain letter is taken.
-    window.hub.step(1)
+    window.navigator.step(1)
     assert window.session.case.facts[PEAK].written == "62 degC"
-    window.hub.go(PEAK)
+    window.navigator.go(PEAK)
     line = window.card.answer.line  # type: ignore[union-attr]
     line.selectAll()
     qtbot.keyClicks(line, "70 C")
     press(window, qtbot, Qt.Key.Key_Return)
     assert window.session.case.facts[PEAK].low == 70.0
-    window.hub.go(PEAK)
+    window.navigator.go(PEAK)
     line = window.card.answer.line  # type: ignore[union-attr]
     line.selectAll()
     qtbot.keyClicks(line, "70 degx")
@@ -166,7 +166,7 @@ def test_no_sentence_of_the_rules_and_no_answer_in_words_says_degc(engine: Engin
 
 def test_the_steps_tell_their_degrees_in_the_units_in_use(show, engine: Engine) -> None:
     window = show(demo(engine, "lifted_dash_edge"))
-    window.hub.go(JOB_SHEET)
+    window.navigator.go(JOB_SHEET)
     assert "below 60 °C by the thermometer" in shown_text(window.pages[JOB_SHEET])
     switch(window)
     assert "below 60 °C (140 °F) by the thermometer" in shown_text(window.pages[JOB_SHEET])
@@ -179,7 +179,7 @@ def test_the_example_of_a_temperature_is_one_that_occurs(engine: Engine) -> None
 
 
 def test_a_question_tells_its_measures_in_both_units(window: MainWindow) -> None:
-    window.hub.go("damage.length")
+    window.navigator.go("damage.length")
     assert "How long is it, along a 50 mm bar?" in shown_text(window.card)
     switch(window)
     text = shown_text(window.card)

@@ -26,7 +26,7 @@ from advisor.session.autosave import (
 from advisor.session.case_session import Session
 from advisor.session.known_file import digest_of
 from advisor.session.os_lock import OsLock
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 FACTS = SmallPack.facts
@@ -199,7 +199,7 @@ def test_forgetting_what_cannot_be_deleted_raises_nothing(
 
 
 def test_two_windows_never_offer_one_autosave_at_once(kept: Path) -> None:
-    one, two = Keeper(kept.parent), Keeper(kept.parent)
+    one, two = RunLock(kept.parent), RunLock(kept.parent)
     with one.offering(kept) as first, two.offering(kept) as second:
         assert (first, second) == (True, False)
     with two.offering(kept) as later:
@@ -216,15 +216,15 @@ def test_two_processes_racing_for_one_autosave_both_end_and_one_has_it(kept: Pat
     code = (
         "import sys, time\n"
         "from pathlib import Path\n"
-        "from advisor.session.run_lock import Keeper\n"
-        f"keeper = Keeper(Path({str(kept.parent)!r}))\n"
+        "from advisor.session.run_lock import RunLock\n"
+        f"run_lock = RunLock(Path({str(kept.parent)!r}))\n"
         "print('ready', flush=True)\n"
         "sys.stdin.readline()\n"
-        "for path in keeper.left_behind(keeper.autosave):\n"
-        "    with keeper.offering(path) as mine:\n"
+        "for path in run_lock.left_behind(run_lock.autosave):\n"
+        "    with run_lock.offering(path) as mine:\n"
         "        print(mine, flush=True)\n"
         "        sys.stdin.readline()\n"
-        "keeper.release()\n"
+        "run_lock.release()\n"
     )
     for _ in range(5):
         racers = [
@@ -248,27 +248,27 @@ def test_the_lock_of_a_renamed_machine_hides_nothing(kept: Path) -> None:
     """Earlier releases wrote process, program and machine into the lock file."""
     lock = kept.parent / "run-dead-1.lock".replace("-1", "")
     lock.write_text(f"{os.getpid()}\npython3\nformerly-{socket.gethostname()}\n\n\n")
-    keeper = Keeper(kept.parent)
-    with keeper.offering(kept) as mine:
+    run_lock = RunLock(kept.parent)
+    with run_lock.offering(kept) as mine:
         assert mine
-    keeper.release()
+    run_lock.release()
 
 
 def test_what_this_run_set_aside_it_may_offer_itself(tmp_path: Path) -> None:
-    keeper = Keeper(tmp_path)
-    session = Session(SmallPack(), QUICK, autosave=keeper.autosave)
+    run_lock = RunLock(tmp_path)
+    session = Session(SmallPack(), QUICK, autosave=run_lock.autosave)
     session.answer("part.kind", ("armrest",))
     session.set_aside()
     session.start_new()
-    (found,) = keeper.left_behind(session.autosave)
-    assert found == keeper.autosave
-    with keeper.offering(found) as mine:
+    (found,) = run_lock.left_behind(session.autosave)
+    assert found == run_lock.autosave
+    with run_lock.offering(found) as mine:
         assert mine
-    keeper.release()
+    run_lock.release()
 
 
 def test_strays_of_killed_runs_are_cleaned_and_nothing_else(tmp_path: Path, kept: Path) -> None:
-    alive = Keeper(tmp_path)
+    alive = RunLock(tmp_path)
     write_autosave(alive.autosave, CASE, FACTS, Origin())
     strays = ["run-gone.lock", "open-0123.lock", ".autosave-gone-1.yaml-0011.tmp",
               ".autosave-gone-1.origin.json-22.tmp", "autosave-gone-2.origin.json"]
@@ -278,13 +278,13 @@ def test_strays_of_killed_runs_are_cleaned_and_nothing_else(tmp_path: Path, kept
     others = ["unread-autosave-old-1.yaml", "notes.txt"]
     for name in others:
         (tmp_path / name).write_text("x")
-    keeper = Keeper(tmp_path)
-    keeper.tidy()
+    run_lock = RunLock(tmp_path)
+    run_lock.tidy()
     left = {path.name for path in tmp_path.iterdir()}
     assert left.isdisjoint(strays)
     assert {*living, *others, kept.name, origin_file(kept).name, alive.autosave.name} <= left
     alive.release()
-    keeper.release()
+    run_lock.release()
     assert not list(tmp_path.glob("*.lock"))
 
 

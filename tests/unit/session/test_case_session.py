@@ -19,7 +19,7 @@ from advisor.session.autosave import KeptCase, next_autosave, read_autosave, sto
 from advisor.session.case_session import Session
 from advisor.session.history import fresh_case
 from advisor.session.known_file import digest_of
-from advisor.session.run_lock import Keeper
+from advisor.session.run_lock import RunLock
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
 QUICK = without_working(small_advise)
@@ -131,14 +131,14 @@ def test_what_a_crash_left_is_found_and_taken_up(
 def test_what_was_left_behind_is_listed_newest_first_and_without_the_own_one(
     tmp_path: Path,
 ) -> None:
-    keeper = Keeper(tmp_path)
-    for age, name in ((10, "autosave-a-1.yaml"), (5, "autosave-b-1.yaml"), (0, keeper.autosave)):
+    run_lock = RunLock(tmp_path)
+    for age, name in ((10, "autosave-a-1.yaml"), (5, "autosave-b-1.yaml"), (0, run_lock.autosave)):
         path = tmp_path / name
         path.write_text("x")
         os.utime(path, (1_000_000 - age, 1_000_000 - age))
-    names = [path.name for path in keeper.left_behind(keeper.autosave)]
+    names = [path.name for path in run_lock.left_behind(run_lock.autosave)]
     assert names == ["autosave-b-1.yaml", "autosave-a-1.yaml"]
-    keeper.release()
+    run_lock.release()
 
 
 def test_setting_aside_keeps_the_file_and_goes_on_in_another(

@@ -14,7 +14,7 @@ from advisor.facts.text_file import MAX_BYTES
 from advisor.session import known_file
 from advisor.session.autosave import origin_file, read_autosave
 from advisor.session.case_session import Session
-from advisor.session.known_file import FileChanged, Standing, digest_of, file_notice
+from advisor.session.known_file import FileChanged, FileState, digest_of, file_notice
 from advisor.session.os_lock import OsLock
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
@@ -233,7 +233,7 @@ def test_the_first_window_sees_that_the_second_has_saved(begin: Begin, case_file
     two.open(case_file)
     two.answer("skin.material", ("vinyl",))
     two.save(case_file)
-    assert one.file is not None and one.file.standing() is Standing.CHANGED
+    assert one.file is not None and one.file.standing() is FileState.CHANGED
     assert "was changed by another window or program" in file_notice(one.file)
 
 
@@ -304,7 +304,7 @@ def test_a_file_that_cannot_be_read_counts_as_changed(
 
     monkeypatch.setattr(known_file, "digest_of", locked)
     assert session.file is not None
-    assert session.file.standing() is Standing.CHANGED
+    assert session.file.standing() is FileState.CHANGED
     session.answer("hazard.airbag", True)
     with pytest.raises(BadInput, match="Permission denied"):
         session.save(case_file)

@@ -11,9 +11,9 @@ from advisor.gui.widgets.answers.answer_base import Answer
 def answer_widget(fact: FactDecl, parent: QWidget | None = None) -> Answer:
     """The widget that takes the answer to ``fact``."""
     if fact.kind is Kind.CHOICE and any(option.group for option in fact.options):
-        from advisor.gui.widgets.answers.grouped_choice import GroupedAnswer
+        from advisor.gui.widgets.answers.grouped_choice import GroupedChoice
 
-        return GroupedAnswer(fact, parent)
+        return GroupedChoice(fact, parent)
     if fact.kind in (Kind.CHOICE, Kind.YES_NO):
         from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer, YesNoAnswer
 

@@ -40,7 +40,7 @@ ARROWS = {
 }
 
 
-class GroupedAnswer(ChoiceAnswer):
+class GroupedChoice(ChoiceAnswer):
     """Titles in columns under headings, what is usual in this vehicle first."""
 
     _vehicles: tuple[str, ...] = ()

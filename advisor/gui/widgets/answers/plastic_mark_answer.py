@@ -12,7 +12,7 @@ from advisor.gui.widgets.answers.typed_answers import TextAnswer
 EXAMPLE = "for example >PP+EPDM-TD20<"
 
 
-class MarkAnswer(TextAnswer):
+class PlasticMarkAnswer(TextAnswer):
     """One line for a mark. ``read`` gives what a text is understood as, in words.
 
     What is not understood is an answer all the same: it is kept as it was typed, and the

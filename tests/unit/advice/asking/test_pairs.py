@@ -117,15 +117,15 @@ def test_what_a_pair_is_worth_against_a_run_for_every_two_answers(pack: RulePack
     first, second = (pack.facts[name] for name in names)
     one, two = (knowing(decl, worlds, costs_of(working)) for decl in (first, second))
     told = 0.0
-    for i in range(len(one.told)):
-        for k in range(len(two.told)):
+    for i in range(len(one.answers)):
+        for k in range(len(two.answers)):
             share = worlds.mean((one.groups == i) & (two.groups == k))
             if share > 0:
                 known = PANEL.with_fact(names[0], one.answer(first, i, worlds))
                 known = known.with_fact(names[1], two.answer(second, k, worlds))
                 told += share * cheapest(known, pack)
-    groups = one.groups * len(two.told) + two.groups
-    count = len(one.told) * len(two.told)
+    groups = one.groups * len(two.answers) + two.groups
+    count = len(one.answers) * len(two.answers)
     value, error, _, _ = worth_of_knowing(groups, count, costs_of(working), worlds.weights)
     now = float(worlds.mean(costs_of(working)[:, 0]))
     # 2 % of the cost is the noise of runs of 8 192 worlds each.
