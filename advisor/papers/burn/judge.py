@@ -61,6 +61,9 @@ class Compared:
     limit: Limit
     direction: str
     unit: str
+    """The unit it is shown in: that of the readings where they have one in common."""
+    read_in: tuple[str, ...]
+    """The units of the readings."""
     kind: str
     at_most: Fraction | None
     mean: Fraction | None
@@ -191,13 +194,16 @@ def _said(kind: Verdict, said: Said) -> Finding:
 
 
 def _also_asked(record: BurnRecord, item: ItemClass, rules: BurnRules) -> tuple[AlsoAsked, ...]:
-    """Tests the rule set asks of the item besides this one; a stand-in is not asked."""
+    """Tests the rule set asks of the item besides this one, and which no other stands in for."""
     seats = record.passengers
+    own = item.tests.get(record.test or "")
     return tuple(
         AlsoAsked(name, rules.tests[name].title, asked.from_passengers if seats is None else None)
         for name, asked in item.tests.items()
         if name != record.test
         and asked.review is None
+        and not asked.instead_of
+        and not (own and name in own.instead_of)
         and not (asked.from_passengers and seats is not None and seats < asked.from_passengers)
     )
 
@@ -213,11 +219,9 @@ def _judged(
     yield from _directions(record, test)
     for direction, specimens in record.specimens.items():
         if len(specimens) < test.specimens.least:
-            yield Finding(
-                Verdict.INCOMPLETE,
-                f"{direction}: {len(specimens)} of at least {test.specimens.least} specimens.",
-                test.specimens,
-            )
+            along = "" if direction == "any" else f" along the {direction}"
+            text = f"{len(specimens)} of at least {test.specimens.least} specimens{along}."
+            yield Finding(Verdict.INCOMPLETE, text, test.specimens)
     yield from _missing(record, asked)
     if any(limit.agreed for limit in asked.limits) and record.agreed_limit is None:
         text = "agreed_limit is not told; the standard itself sets none."
@@ -302,7 +306,7 @@ def _short(record: BurnRecord, least: Measured | None) -> Iterator[Finding]:
             timed = one.distance
             if one.went_out == "did_not" and timed is not None and timed.value < wanted.value:
                 text = (
-                    f"{direction}, specimen {number}: timed over {timed.written}; the method "
+                    f"{_place(direction, number)}: timed over {timed.written}; the method "
                     f"times {wanted.written} where the flame does not go out."
                 )
                 yield Finding(Verdict.REVIEW, text, least)
@@ -317,7 +321,7 @@ def _missing(record: BurnRecord, asked: ItemTest) -> Iterator[Finding]:
     for direction, specimens in record.specimens.items():
         for number, specimen in enumerate(specimens, 1):
             for name in dict.fromkeys(n for q in quantities for n in _blanks(specimen, q)):
-                text = f"{direction}, specimen {number}: {name} is blank. A blank is not 0."
+                text = f"{_place(direction, number)}: {name} is blank. A blank is not 0."
                 yield Finding(Verdict.INCOMPLETE, text)
 
 
@@ -373,11 +377,11 @@ def _compared(
     count = len(specimens)
     if any(_blanks(one, limit.quantity) for one in specimens):
         return Compared(
-            limit, direction, unit, kind, at_most, None, None, None, count, None, None
+            limit, direction, unit, (), kind, at_most, None, None, None, count, None, None
         )  # fmt: skip
     read = [_value(one, limit.quantity) for one in specimens]
-    units = {unit for _, unit in read if unit}
-    unit = units.pop() if len(units) == 1 else unit
+    units = tuple(sorted({unit for _, unit in read if unit}))
+    unit = units[0] if len(units) == 1 else unit
     values = [value for value, _ in read]
     worst = max(values)
     mean = sum(values, Fraction(0)) / count if limit.judged == "mean" else None
@@ -400,7 +404,7 @@ def _compared(
         failing = [value for value, met in zip(values, meets, strict=True) if not met]
         worst = max(failing or values)
     return Compared(
-        limit, direction, unit, kind, at_most, mean, worst, values.index(worst) + 1, count,
+        limit, direction, unit, units, kind, at_most, mean, worst, values.index(worst) + 1, count,
         meeting, within,
     )  # fmt: skip
 
@@ -448,15 +452,26 @@ def limit_words(one: Compared) -> str:
     return own
 
 
+def reading_words(one: Compared) -> str:
+    """``burn length along the fill``; no direction where the material has none."""
+    along = "" if one.direction == "any" else f" along the {one.direction}"
+    return f"{TITLES[one.limit.quantity]}{along}"
+
+
+def _place(direction: str, number: int) -> str:
+    along = "" if direction == "any" else f"{direction}, "
+    return f"{along}specimen {number}"
+
+
 def _over(one: Compared) -> str:
     """Which limit is not kept, and by what."""
-    title, limit = TITLES[one.limit.quantity], limit_words(one)
+    title, limit = reading_words(one), limit_words(one)
     if one.limit.judged == "mean":
-        return f"{title}, {one.direction}: mean {one.shown(one.mean)}, limit {limit}."
+        return f"{title}: mean {one.shown(one.mean)}, limit {limit}."
     if one.limit.judged == "never":
         lit = one.specimens - (one.meeting or 0)
-        return f"{title}, {one.direction}: {lit} of {one.specimens} specimens, none is allowed."
-    text = f"{title}, {one.direction}: {one.meeting} of {one.specimens} within {limit}"
+        return f"{title}: {lit} of {one.specimens} specimens, none is allowed."
+    text = f"{title}: {one.meeting} of {one.specimens} within {limit}"
     wanted = f"{one.limit.share} of them" if one.limit.share else "each of them"
     return f"{text}, {wanted} must be; the worst {one.shown(one.worst)}."
 
@@ -467,7 +482,7 @@ def _by_rounding(one: Compared, step: Measured | None) -> Iterator[Finding]:
     half = read_amount(step.amount, one.kind).value / 2
     if one.mean <= one.at_most + half:
         text = (
-            f"{TITLES[one.limit.quantity]}, {one.direction}: the mean {one.shown(one.mean)} "
+            f"{reading_words(one)}: the mean {one.shown(one.mean)} "
             f"would be on the limit if rounded to {step.amount}. The method reads to "
             f"{step.amount} and says nothing of rounding means; it is not rounded here."
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.papers.burn.judge import TITLES, AlsoAsked, Compared, Judged, Verdict, limit_words
+from advisor.papers.burn.record import Conditioning
 from advisor.papers.burn.rule_sets import Said, Sourced
 from advisor.report.blocks import (
     Block,
@@ -40,8 +41,8 @@ SENTENCES = {
 }
 _TONES = {Verdict.PASS: Tone.GOOD, Verdict.FAIL: Tone.BAD, Verdict.INVALID: Tone.BAD}
 _COLUMNS = (
-    Column("Reading", 2.2), Column("Along", 0.8), Column("Compared", 2.2),
-    Column("Worst", 2.0), Column("Limit", 1.8), Column("Result", 1.6),
+    Column("Reading", 2.0), Column("Along", 0.7), Column("Compared", 2.5),
+    Column("Worst", 1.9), Column("Limit", 1.7), Column("Result", 1.4),
 )  # fmt: skip
 _HEADINGS = {
     Verdict.NOT_REQUIRED: "Why it is not asked",
@@ -98,6 +99,7 @@ def _verdict(judged: Judged) -> Iterable[Block]:
         ("Certificate", record.certificate or ""),
         ("Date of the test", record.date or ""),
         ("Tested", ", ".join(_tested(judged))),
+        ("Conditioned", ", ".join(_air(record.conditioning))),
         ("Who decides", rules.defer_to if rules else "the station or the maker"),
     )
     yield Pairs(tuple((label, told) for label, told in rows if told))
@@ -116,6 +118,14 @@ def _tested(judged: Judged) -> Iterable[str]:
             yield f"{label}{told}"
 
 
+def _air(given: Conditioning) -> Iterable[str]:
+    for amount in (given.temperature, given.humidity, given.time):
+        if amount is not None:
+            yield amount.written
+    if given.equilibrium:
+        yield "to moisture equilibrium"
+
+
 def _row(one: Compared) -> Row:
     words = {True: "within", False: "NOT WITHIN", None: "not judged"}
     worst = one.shown(one.worst)
@@ -124,8 +134,8 @@ def _row(one: Compared) -> Row:
     elif one.worst_specimen is not None:
         worst += f" (no. {one.worst_specimen})"
     return Row(
-        (TITLES[one.limit.quantity], one.direction, compared_words(one), worst,
-         limit_words(one), words[one.within])
+        (TITLES[one.limit.quantity], "" if one.direction == "any" else one.direction,
+         compared_words(one), worst, limit_words(one), words[one.within])
     )  # fmt: skip
 
 
@@ -134,7 +144,8 @@ def compared_words(one: Compared) -> str:
     if one.within is None:
         return "a blank among them" if one.worst is None else "no limit told"
     if one.limit.judged == "mean":
-        return f"mean of {one.specimens}: {one.shown(one.mean)}"
+        units = f" (units read: {', '.join(one.read_in)})" if len(one.read_in) > 1 else ""
+        return f"mean of {one.specimens}: {one.shown(one.mean)}{units}"
     if one.limit.judged == "never":
         return f"{one.specimens - (one.meeting or 0)} of {one.specimens}"
     wanted = one.limit.share or "each"

@@ -142,6 +142,8 @@ class ItemTest(Strict):
     limits: tuple[Limit, ...] = ()
     from_passengers: int | None = None
     """Asked of vehicles with so many passengers or more."""
+    instead_of: tuple[Name, ...] = ()
+    """Tests of the item that need not be done where this one is within its limits."""
     review: Said | None = None
     """Why somebody else decides, whatever the figures."""
 
@@ -228,6 +230,8 @@ def _loose_ends(path: Path, rules: RuleSet, tests: Mapping[str, BurnTest]) -> It
         for test in {*item.tests, *item.tests_not_required} - set(tests):
             yield Fault(str(path), 0, 0, where, "no such test", test, ", ".join(tests))
         for test, asked in item.tests.items():
+            for other in set(asked.instead_of) - set(item.tests):
+                yield Fault(str(path), 0, 0, where, "no such test of the item", other, "")
             for limit in asked.limits if test in tests else ():
                 if limit.quantity not in tests[test].reads:
                     problem = f"{test} does not read it"

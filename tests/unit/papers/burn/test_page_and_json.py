@@ -11,7 +11,7 @@ import pytest
 
 from advisor.papers.burn import json_form
 from advisor.papers.burn.json_form import burn_json
-from advisor.papers.burn.page import build_page
+from advisor.papers.burn.page import build_page, compared_words
 from advisor.report.formats.text import render
 from tests.burn_records import columns, judged, record
 from tests.published.test_published_burn import MORE, PAIRS, Pair
@@ -40,8 +40,11 @@ def test_readings_in_another_unit_show_the_limit_in_both() -> None:
 def test_readings_in_two_units_are_shown_in_that_of_the_limit() -> None:
     listed = columns(burn_length="6.0 6.0 in", flame_time="1 s", drip_flame_time="no drips")
     listed.append({**listed[0], "burn_length": "154.94 mm"})
-    text = page(record("part_25 panel vertical_60", listed))
-    assert "mean 6.0333... in, limit 6 in." in text
+    content = record("part_25 panel vertical_60", listed)
+    text = page(content)
+    assert "burn length: mean 6.0333... in, limit 6 in." in text
+    told = compared_words(judged(content).compared[0])
+    assert told == "mean of 3: 6.0333... in (units read: in, mm)"
     assert "would be on the limit if rounded to 0.1 in" in text
 
 
@@ -49,7 +52,7 @@ def test_a_verdict_that_lacks_something_still_says_what_is_over() -> None:
     listed = columns(burn_length="9 9 in", flame_time="1 s", drip_flame_time="no drips")
     text = page(record("part_25 panel vertical_60", listed))
     assert "| INCOMPLETE |" in text and "What is there is not within limits." in text
-    assert "any: 2 of at least 3 specimens." in text
+    assert "- 2 of at least 3 specimens." in text
 
 
 def test_a_rule_that_is_not_known_says_who_decides() -> None:
@@ -90,3 +93,21 @@ def test_the_worst_specimen_is_named_by_its_number() -> None:
     ]
     assert (one["worst_specimen"], one["meeting"], one["within"]) == (2, 1, False)
     assert one["worst"]["shown"] == "108.8571... mm/min"
+
+
+@pytest.mark.parametrize(("test", "also"), [
+    ("horizontal_iso_3795", ["drip_r118"]), ("vertical_r118", ["drip_r118"]),
+    ("drip_r118", ["horizontal_iso_3795"]),
+])  # fmt: skip
+def test_a_test_that_another_stands_in_for_is_not_asked_beside_it(
+    test: str, also: list[str]
+) -> None:
+    """UN R118, two summaries: the vertical test covers the horizontal one."""
+    found = judged(record(f"un_r118 ceiling_or_high {test}", []))
+    assert [one.test for one in found.also_asked] == also
+
+
+def test_how_it_was_kept_is_told() -> None:
+    content = record("part_25 panel vertical_60", THIN)
+    content["conditioning"] = {"temperature": "70 degF", "humidity": "50 %", "equilibrium": True}
+    assert "Conditioned 70 degF, 50 %, to moisture equilibrium" in page(content)
