@@ -14,6 +14,7 @@ from typing import Any
 from hypothesis import assume, event, given
 from hypothesis import strategies as st
 
+from advisor.facts.faults import BadInput
 from advisor.papers.burn.judge import Judged, Verdict
 from advisor.papers.burn.rule_sets import shipped_rules
 from tests.burn_records import AIRCRAFT_AIR, ROAD_AIR, judged
@@ -231,3 +232,39 @@ def test_what_is_not_told_of_the_test_is_never_taken_for_good(
     names = ["rule_set", "item", "test", "conditioning", "specimens"]
     name = data.draw(st.sampled_from(names))
     assert judged({**content, name: None}).verdict is Verdict.INCOMPLETE
+
+
+ODD = st.recursive(
+    st.none() | st.booleans() | st.integers(-3, 10**20) | st.floats(allow_nan=False)
+    | st.sampled_from(["", "no drips", "3", "1/0 in", "6,1 in", "-1 s", "4 in/min", "part_25",
+                       "any", "9" * 60 + " mm", "1 in\u2028", "did_not"])
+    | st.text(max_size=6),
+    lambda inside: st.lists(inside, max_size=3) | st.dictionaries(st.text(max_size=6), inside,
+                                                                  max_size=3),
+    max_leaves=4,
+)  # fmt: skip
+
+
+def places(value: Any, at: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+    """Every place in a record where something stands."""
+    inside = value.items() if isinstance(value, dict) else ()
+    inside = enumerate(value) if isinstance(value, list) else inside
+    return [at, *(place for key, one in inside for place in places(one, (*at, key)))]
+
+
+@given(records(), st.data())
+@examples(150)
+def test_whatever_stands_in_a_record_is_judged_or_refused(
+    content: dict[str, Any], data: st.DataObject
+) -> None:
+    """Never a fault of the program; a fault that is told has its line."""
+    *way, last = data.draw(st.sampled_from(places(content)[1:]))
+    changed = copy.deepcopy(content)
+    holder: Any = changed
+    for key in way:
+        holder = holder[key]
+    holder[last] = data.draw(ODD)
+    try:
+        assert judged(changed).verdict in Verdict
+    except BadInput as bad:
+        assert all(fault.line for fault in bad.faults)

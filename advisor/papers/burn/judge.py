@@ -158,8 +158,8 @@ def _basis(
     if item.not_required is not None:
         yield _said(Verdict.NOT_REQUIRED, item.not_required)
         return
-    name = record.test
-    if test is None or name is None:
+    name = record.test or ""
+    if test is None:
         known = one_of([*item.tests, *item.tests_not_required])
         yield Finding(Verdict.INCOMPLETE, f"test is not told; {known}.")
     elif name in item.tests_not_required:

@@ -56,7 +56,10 @@ _HEADINGS = {
 def sentence(judged: Judged) -> str:
     """The verdict in one sentence."""
     text = SENTENCES[judged.verdict]
-    over = any(one.within is False for one in judged.compared)
+    within = [one.within for one in judged.compared]
+    over = False in within
+    if judged.verdict is Verdict.REVIEW and within and all(within):
+        text += " The values are within the limits they were compared with."
     if judged.verdict in (Verdict.INCOMPLETE, Verdict.INVALID) and over:
         text += " What is there is not within limits."
     return text

@@ -229,7 +229,8 @@ def _unknown_names(marked: Marked, rules: BurnRules) -> Iterator[Fault]:
                 (key,), problem, found=word, accepted=one_of(names),
                 nearest=nearest_name(word, names),
             )  # fmt: skip
-    test = rules.tests.get(marked.data.get("test") or "")
+    named = marked.data.get("test")
+    test = rules.tests.get(named) if isinstance(named, str) else None
     groups = marked.data.get("specimens")
     if test is None or not isinstance(groups, dict):
         return

@@ -81,6 +81,7 @@ def test_a_short_timing_is_for_review() -> None:
     listed = columns(distance="5 in", time="150 s", went_out=["did_not"] * 3)
     form = burn_json(judged(record("part_25 clear_plastic horizontal", listed)))
     assert form["verdict"] == "REVIEW" and form["from_memory"]
+    assert form["said"].endswith("The values are within the limits they were compared with.")
     assert "timed over 5 in; the method times 10 in" in form["findings"][0]["text"]
 
 
@@ -111,3 +112,28 @@ def test_how_it_was_kept_is_told() -> None:
     content = record("part_25 panel vertical_60", THIN)
     content["conditioning"] = {"temperature": "70 degF", "humidity": "50 %", "equilibrium": True}
     assert "Conditioned 70 degF, 50 %, to moisture equilibrium" in page(content)
+
+
+@pytest.mark.parametrize(("pair", "said"), [
+    ("A9", "burn length along the fill: mean 8.1333... in, limit 8 in."),
+    ("C2", "penetration: 1 of 3 specimens, none is allowed."),
+    ("D4", "loss of weight: 1 of 3 within 10 %, 2/3 of them must be; the worst 11 %."),
+    ("F10", "burn rate: 2 of 3 within 102 mm/min, each of them must be; the worst 110 mm/min."),
+    ("F11 as (v)", "burn rate: mean 101.8 mm/min, limit 4 in/min = 101.6 mm/min."),
+    ("A13", "No specimens along the fill; both directions are tested."),
+    ("A14", "2 of at least 3 specimens."),
+    ("A15", "specimen 2: drip_flame_time is blank. A blank is not 0."),
+    ("A16", "conditioning.humidity is 56 %; the method asks for 45 % to 55 %."),
+    ("A17", "Conditioned for 20 h; the method asks for 24 h or moisture equilibrium."),
+    ("E3", "The test is asked from 20 passengers on; this vehicle has 19."),
+    ("P3", "The test horizontal_302 is no evidence for textile under 14 CFR Part 25, Appendix F; "
+           "wanted: one of vertical_12, vertical_60."),
+    ("too thick", "Tested 1/2 in thick, used down to 10 mm: the specimen may be no thicker than "
+                  "the thinnest that is to be covered."),
+    ("no limit", "agreed_limit is not told; the standard itself sets none."),
+    ("warm", "conditioning.temperature is 22 degC; the method asks for 21 degC and names no "
+             "tolerance; whether it is near enough is not known here."),
+])  # fmt: skip
+def test_what_is_said_of_a_record(pair: str, said: str) -> None:
+    content = next(one.record for one in PAIRS + MORE if one.name == pair)
+    assert said in [one["text"] for one in burn_json(judged(content))["findings"]]

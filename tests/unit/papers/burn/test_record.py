@@ -95,6 +95,16 @@ def test_a_record_needs_its_format_and_its_name() -> None:
     ]  # fmt: skip
 
 
+def test_a_list_where_a_name_belongs() -> None:
+    """Told, and nothing that depends on the name is."""
+    said = faults("format: 1\nrecord: [a]\nrule_set: [a]\nitem: {a: b}\ntest: [a]\n")
+    assert [line.split(": ", 1)[1] for line in said] == [
+        f"{name}: not a text; found {what}; accepted: a text"
+        for name, what in (("record", "a list"), ("rule_set", "a list"), ("item", "a mapping"),
+                           ("test", "a list"))
+    ]  # fmt: skip
+
+
 def test_a_key_given_twice_is_told_beside_the_rest() -> None:
     said = faults(HEAD + "test: horizontal\npassengers: many\n")
     assert len(said) == 2 and "given twice" in said[0] and "passengers" in said[1]
