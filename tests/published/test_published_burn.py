@@ -209,6 +209,11 @@ MORE = [
     # Thickness at most the thinnest to be covered (Appendix F, reprint of 2019).
     Pair("too thick", record(PANEL, vertical(), material={
         "thickness": "1/2 in", "thinnest_in_use": "10 mm"}), INVALID, LOOKED_UP, "3 1 0"),
+    Pair("as thick as used", record(PANEL, vertical(), material={
+        "thickness": "1/2 in", "thinnest_in_use": "12.7 mm"}), PASS, LOOKED_UP, "3 1 0"),
+    # FMVSS 302: at most 13 mm thick (summary).
+    Pair("13 mm", record(CAR, RATE, material={"thickness": "13 mm"}), PASS, MEMORY),
+    Pair("over 13 mm", record(CAR, RATE, material={"thickness": "13.1 mm"}), INVALID, MEMORY),
     # Policy on materials: 60 s results for 12 s items are for review, and fail over its limits.
     Pair("60 s for 12 s", record("part_25 textile vertical_60", vertical()), REVIEW, MEMORY,
          "3 1 0"),
