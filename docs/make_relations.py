@@ -18,7 +18,7 @@ PAGE = Path(__file__).parent / "forces-and-joints.md"
 BEGIN = "<!-- relations: written by docs/make_relations.py, do not edit by hand -->"
 END = "<!-- end of relations -->"
 HEAD = (
-    "| Relation | What it computes | Inputs | Result | Holds for | Source | In the rules |\n"
+    "| Relation | What it calculates | Inputs | Result | Holds for | Source | In the rules |\n"
     "|---|---|---|---|---|---|---|"
 )
 _WIRED = re.compile(r"\brelation: ([a-z][a-z0-9_]*)")

@@ -157,7 +157,7 @@ class PlanAdvice:
     hold_probability: float
     """Of the worlds in which it can be carried out, the share in which everything holds."""
     price: Range | None
-    """None, as every figure of work and money, while a hazard is open; no steps are told then."""
+    """None, as every figure of work and money, while a hazard is open; no steps are given then."""
     minutes: Range | None
     expected_cost: float | None
     """Price, comeback and looks together; what plans are ranked by."""
@@ -334,7 +334,7 @@ class Advice:
     """The argument for the verdict."""
     plan: PlanAdvice | None
     provisional: bool
-    """True where ``plan`` leads so far only, as if no gate closes."""
+    """True where ``plan`` is only the best so far, as if no hazard stops the job."""
     plans: tuple[PlanAdvice, ...]
     """Best first, the leading plan among them."""
     settled: float
@@ -351,8 +351,8 @@ class Advice:
     notes: tuple[str, ...]
     """Ranges left, what was assumed, "Estimate, not a test result"."""
     deciding_now: float | None = 0.0
-    """Expected loss of deciding now against knowing everything, in the currency; None while a
-    hazard is open."""
+    """Expected loss of deciding now, compared with knowing everything, in the currency; None
+    while a hazard is open."""
     drivers: tuple[Driver, ...] = ()
     """What carries the spread of the leading method's usage, most first."""
     rough: bool = False

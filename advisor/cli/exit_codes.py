@@ -1,4 +1,4 @@
-"""How a command ends: the code it leaves with, and what is told where it went wrong."""
+"""How a command ends: the code it leaves with, and what is said where it went wrong."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def _complain(*lines: str) -> None:
 
 
 def _own_fault(error: Exception) -> None:
-    """Say that the program is at fault, and keep the working for whoever mends it."""
+    """Say that the program is at fault, and keep the details for whoever fixes it."""
     import tempfile
     import traceback
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from advisor.facts.quantity import System
     from advisor.rulegraph.model.pack import RulePack
 
-#: A path as it was typed: whether it can be read is told as a fault of the file.
+#: A path as it was typed: whether it can be read is reported as a fault of the file.
 PATH = click.Path(path_type=Path, readable=False)
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print as JSON.")

@@ -28,7 +28,7 @@ LEGEND = 46.0
 
 @dataclass
 class DrawingFrame:
-    """Work space while a drawing is built."""
+    """What a drawing is built in: the places of the layers, and the shapes so far."""
 
     layers: Layers
     left: float

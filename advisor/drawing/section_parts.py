@@ -1,4 +1,4 @@
-"""The parts of a section drawing, put on the frame one by one. Pure geometry, no Qt."""
+"""The parts of a section drawing, added to the frame one by one. Pure geometry, no Qt."""
 
 from __future__ import annotations
 

@@ -43,7 +43,7 @@ class Layers:
     site: str = "skin"
     """Where the damage is loaded: ``skin``, ``edge``, ``lining``, ``carrier`` or ``fixing``."""
     assumed: frozenset[str] = frozenset()
-    """Which of these were assumed and not told."""
+    """Which of these were assumed and not entered."""
 
 
 @dataclass(frozen=True)

@@ -47,7 +47,7 @@ class Timeline:
 def timeline(slots: Sequence[Slot], *, several: bool) -> Timeline | None:
     """The course of one visit; None where nothing takes time.
 
-    ``several`` tells the parts of a vehicle apart by letters.
+    ``several`` marks the parts of a vehicle by letters.
     """
     end = finished(slots)
     if end <= 0.0:

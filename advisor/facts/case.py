@@ -15,7 +15,7 @@ class Span:
     """A quantity in its canonical unit, known between ``low`` and ``high``.
 
     ``written`` is the answer as the technician wrote it ("4.5 in"), kept so that a
-    saved case reads as it was told; it takes no part in comparing.
+    saved case reads as it was given; it takes no part in comparing.
     """
 
     low: float

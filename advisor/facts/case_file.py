@@ -30,7 +30,7 @@ __all__ = [
 ]  # fmt: skip
 
 NEWER = "made by a newer program"
-#: So many faults of a file are told.
+#: So many faults of a file are reported.
 MAX_FAULTS = 100
 _KEYS = ("format", "case", "title", "facts", "earlier_repairs", "photos", "note")
 
@@ -49,7 +49,7 @@ def read_case(path: Path, facts: Mapping[str, FactDecl], *, methods: Collection[
     at_fault = {(fault.line, fault.column) for fault in faults}
     found: list[Fault] = []
     case = _Reader(marked, facts, methods, found).read()
-    # What is no text or has a tag is told once, not as an unknown name too.
+    # What is no text or has a tag is reported once, not as an unknown name too.
     faults += (fault for fault in found if (fault.line, fault.column) not in at_fault)
     if faults:
         raise BadInput(_first(faults, str(path)))

@@ -111,7 +111,7 @@ class Fault:
         return f"{field}{said}"
 
 
-class BadInput(Exception):  # noqa: N818 - the name is what the reader of a message is told
+class BadInput(Exception):  # noqa: N818 - the name is what the reader of a message sees
     """Input that cannot be used. ``faults`` holds every fault, sorted by position."""
 
     def __init__(self, faults: Fault | Iterable[Fault]) -> None:

@@ -218,7 +218,7 @@ def unit_conversion(name: str, dimension: str) -> Affine:
     if tidy in _SLIPS:
         raise UnknownUnit("MPa" if dimension == "pressure" else "")
     for other in CANONICAL_UNITS:
-        # "120 kg" as a length is told from the lists, without loading pint.
+        # "120 kg" as a length is recognised from the lists, without loading pint.
         if lower in _CANONICAL_SPELLINGS.get(other, ()) and not _alike(other, dimension):
             raise WrongDimension(_words_for(other), _meant(tidy, dimension))
     return _through_pint(tidy, dimension)

@@ -43,7 +43,7 @@ def write_whole(
             before()
         draft.replace(target)
     except BaseException:
-        # Where not even that can be deleted, the first fault is the one to tell.
+        # Where not even that can be deleted, the first fault is the one to report.
         with contextlib.suppress(OSError):
             draft.unlink(missing_ok=True)
         raise

@@ -189,7 +189,7 @@ def _attach(root: _Branch, text: str, comments: list[_Comment]) -> None:
 def _chains(branch: _Branch, above: tuple[_Entry, ...]) -> Iterator[tuple[_Entry, ...]]:
     """Every entry with those that it is inside of, outermost first.
 
-    Of entries that begin at the same place only the outermost is told.
+    Of entries that begin at the same place only the outermost is reported.
     """
     for entry in branch.entries:
         chain = (*above, entry)

@@ -50,11 +50,11 @@ FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 
 WITHOUT_OWN = (
     "Your own rules cannot be used. The program goes on with its own rules alone; none of your "
-    "files counts until this is mended."
+    "files is used until this is fixed."
 )
 OWN_HAZARDS = (
     "Your own rules cannot be used, and they may ask for hazards of your own. The program does "
-    "not go on without these. Mend this and start again."
+    "not go on without these. Fix this and start again."
 )
 
 

@@ -55,7 +55,7 @@ class Navigator(QObject):
     # -- answers ---------------------------------------------------------------
 
     def answer(self, name: str, value: Value) -> None:
-        """Give an answer; everything is worked out and drawn again."""
+        """Give an answer; everything is calculated and drawn again."""
         self.session.answer(name, value)
         self.refresh()
 

@@ -33,7 +33,7 @@ class QuantityGroup:
 
 @dataclass(frozen=True)
 class Item:
-    """Minutes of one piece of work: least, likely, most; and what is reckoned from them."""
+    """Minutes of one piece of work: least, likely, most; and what is calculated from them."""
 
     method: str
     title: str

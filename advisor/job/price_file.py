@@ -121,7 +121,7 @@ def stock_in(text: str) -> dict[str, Stock]:
 def spread_yaml(written: str, factor: float = 1.0, *, sourced: bool = True) -> str:
     """``70`` or ``55 / 70 / 90`` as the file has it; what is no number goes in as it is.
 
-    A figure the advice reckons with names its source; one of the stock list has none.
+    A figure the advice calculates with names its source; one of the stock list has none.
     """
     parts = [_scalar(part.strip(), factor) for part in written.split("/")]
     figures = f"value: {_scalar(written.strip(), factor)}"

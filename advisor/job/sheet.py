@@ -164,7 +164,7 @@ def _damage(sample: Sample) -> str:
 
 
 def _why(advice: Advice, plan: PlanAdvice) -> str:
-    """What the customer is told: how far it is loaded, and what cheaper work would not hold."""
+    """What the customer reads: how far it is loaded, and what cheaper work would not hold."""
     lead = next((m for m in advice.methods if m.method == plan.lead), None)
     said = []
     if lead is not None and lead.usage is not None and lead.usage.typical <= 1.0:

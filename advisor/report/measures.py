@@ -45,12 +45,12 @@ class Measures:
     def explain(self, loads: tuple[Load, ...]) -> tuple[str, ...]:
         """One sentence for each unlike unit in ``loads``, with a weight one can picture."""
         found: list[str] = []
-        told = {
+        explained = {
             "line_force": self._line_force,
             "force": self._force,
             "pressure": self._pressure,
         }
-        for dimension, sentence in told.items():
+        for dimension, sentence in explained.items():
             typical = [load.value.typical for load in loads if load.dimension == dimension]
             if typical and max(typical) > 0:
                 found.append(sentence(max(typical)))

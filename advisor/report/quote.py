@@ -1,4 +1,4 @@
-"""The quote a customer reads and signs, with the job sheet for the bench behind it."""
+"""The quote a customer reads and signs, with the job sheet for the workshop behind it."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from advisor.report.units import in_units_of
 def build_quote(
     job: VehicleJob, system: System = System.METRIC, today: date | None = None
 ) -> Document:
-    """One page for the customer, the bench's pages behind it; a withheld job says why."""
+    """One page for the customer, the workshop's pages behind it; a withheld job says why."""
     day = today or date.today()
     live = [sheet for sheet in job.sheets if not sheet.withheld]
     first = (live or list(job.sheets))[0]

@@ -37,8 +37,8 @@ LOOKS = {
 def with_status(source: Source) -> str:
     """A source and how well it is known, unless its title says that already."""
     status = SOURCE_STATUS.get(source.status, source.status)
-    told = all(part in source.title.lower() for part in status.split(", "))
-    return source.title if told else f"{source.title} ({status})"
+    contained = all(part in source.title.lower() for part in status.split(", "))
+    return source.title if contained else f"{source.title} ({status})"
 
 
 ESTIMATE = "Estimate, not a test result. Not an approval."

@@ -1,4 +1,4 @@
-"""A report for a reader of other units: what the rules say in metric is told in both."""
+"""A report for a reader of other units: what the rules say in metric is given in both."""
 
 from __future__ import annotations
 
@@ -12,20 +12,20 @@ Part = TypeVar("Part")
 
 
 def in_units_of(part: Part, system: System) -> Part:
-    """A document, block or text with the amounts in its sentences told in ``system``.
+    """A document, block or text with the amounts in its sentences written in ``system``.
 
     All plain strings then. Figures that were converted when the report was made are in no
     metric unit any more, so they stay as they are.
     """
-    told: Any = part
+    converted: Any = part
     if isinstance(part, Phrase):
-        told = in_units(part, system)
+        converted = in_units(part, system)
     elif isinstance(part, tuple):
-        told = tuple(in_units_of(one, system) for one in part)
+        converted = tuple(in_units_of(one, system) for one in part)
     elif is_dataclass(part) and not isinstance(part, type):
         inside = {field.name: getattr(part, field.name) for field in fields(part)}
         changed = {name: in_units_of(value, system) for name, value in inside.items()}
         if any(changed[name] is not value for name, value in inside.items()):
-            told = replace(part, **changed)
-    same: Part = told
+            converted = replace(part, **changed)
+    same: Part = converted
     return same

@@ -58,7 +58,7 @@ def digest_of(path: Path) -> str:
 
 
 def digest_of_bytes(content: bytes) -> str:
-    """Digest by which one content of a file is told from another; no clock takes part."""
+    """Digest by which one content of a file is distinguished from another; no clock takes part."""
     return hashlib.sha256(content).hexdigest()
 
 
@@ -93,7 +93,7 @@ class KnownFile:
         return False
 
     def standing(self) -> FileState:
-        """Whether it still is on disk as it is known here, as far as a glance tells.
+        """Whether it still is on disk as it is known here, as far as a quick look shows.
 
         For a notice after each answer: the bytes are read only where the file's times or
         size have changed since the last look. Saving compares what the file holds.

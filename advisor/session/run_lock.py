@@ -22,7 +22,7 @@ class RunLock:
         self.folder = folder
         self.run = os.urandom(4).hex()
         self._lock: OsLock | None = None
-        # A folder that cannot be written to is told with the first answer that is not kept.
+        # A folder that cannot be written to is reported with the first answer that is not kept.
         with contextlib.suppress(OSError):
             self._lock = _take(self._lock_path(self.run))
 

@@ -59,9 +59,9 @@ _JOB_UNITS: Mapping[str, tuple[str, str, Callable[[], float]]] = {
 }
 #: Dimensions that a job names beside those of the facts.
 JOB_DIMENSIONS = frozenset(_JOB_UNITS)
-#: From so many minutes on a time is told in hours.
+#: From so many minutes on a time is given in hours.
 LONG = 120.0
-#: Lengths below this [mm] are told in hundredths of an inch: no rule in a shop has thousandths.
+#: Lengths below this [mm] are given in hundredths of an inch: no rule in a shop has thousandths.
 INCH_HUNDREDTHS = 127.0
 
 _DEGREES = re.compile(r"(?<![A-Za-z])deg ?([CF])\b", re.IGNORECASE)

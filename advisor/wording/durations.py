@@ -1,4 +1,4 @@
-"""Times as a person tells them, from minutes."""
+"""Times as a person says them, from minutes."""
 
 from __future__ import annotations
 

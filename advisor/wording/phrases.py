@@ -2,7 +2,7 @@
 
 The rules are written in metric units. `read_phrase` finds the amounts in a text once, when
 the rules are read; from there on they go along with the sentence, whatever is put before or
-behind it, and `in_units` tells them in the reader's units.
+behind it, and `in_units` writes them in the reader's units.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from advisor.facts.quantity import System
 from advisor.facts.units import unit_conversion
 from advisor.wording.amounts import Bounds
 
-#: Metric units as sentences spell them: the dimension, and the unit told beside it.
+#: Metric units as sentences spell them: the dimension, and the unit given beside it.
 _BESIDE: Mapping[str, tuple[str, str]] = {
     "mm": ("length", "in"), "cm": ("length", "in"),
     "N/mm": ("line_force", "lbf/in"), "N": ("force", "lbf"),
@@ -25,7 +25,7 @@ _BESIDE: Mapping[str, tuple[str, str]] = {
 }  # fmt: skip
 _NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 _FIGURES = rf"[-−]?{_NUMBER}(?:(?: (?:to|and|or|by|x) | ?[x×–-] ?)[-−]?{_NUMBER})*"
-#: A sentence may tell both units itself, and is left as it is when told twice.
+#: A sentence may give both units itself, and is then left as it is.
 _TOLD = r" \([^()]*[0-9] ?(?:in|oz|fl oz|lb|lbf|°F)\b"
 #: "10 °C warmer" is a step in temperature, not a temperature.
 _STEP = r"(?<=C) (?:above|below|warmer|hotter|cooler|colder|higher|lower)\b"
@@ -66,7 +66,7 @@ class Named:
 
 @dataclass(frozen=True, slots=True)
 class Computed:
-    """An amount that the program has worked out, told in the reader's units alone."""
+    """An amount that the program has calculated, given in the reader's units alone."""
 
     start: int
     end: int
@@ -165,14 +165,14 @@ def computed(bounds: Bounds) -> Phrase:
 def read_phrase(text: str) -> str:
     """``text`` with the metric amounts in it; as it is where it names none.
 
-    What tells both units itself, "6 mm (1/4 in)", stays as it is.
+    What gives both units itself, "6 mm (1/4 in)", stays as it is.
     """
     found = [Named(*one.span(), one["figures"], one["unit"]) for one in _AMOUNT.finditer(text)]
     return Phrase(text, found) if found else text
 
 
 def in_units(text: str, system: System) -> str:
-    """``text`` for a reader of ``system``; what the rules name is told in both units.
+    """``text`` for a reader of ``system``; what the rules name is given in both units.
 
     "Over a 50 mm bar" becomes "Over a 50 mm (2 in) bar"; metric text stays as it is. As many
     digits as were written, at least two; whole degrees.

@@ -1,4 +1,4 @@
-"""Every fact as the advice used it: told, measured, read from a mark, or assumed."""
+"""Every fact as the advice used it: entered, measured, read from a mark, or assumed."""
 
 from __future__ import annotations
 

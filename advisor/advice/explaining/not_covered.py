@@ -54,7 +54,7 @@ def questions_not_covered(told: NotCovered, case: Case, pack: RulePack) -> list[
         decl = pack.facts[name]
         ask, why = decl.ask, decl.why
         if told.pair:
-            ask, why = filled("Look again: {}", lowered(decl.ask)), told.text
+            ask, why = filled("Check again: {}", lowered(decl.ask)), told.text
         elif name in case.facts:
             continue
         found.append(
@@ -97,7 +97,7 @@ def _pair_text(case: Case, pack: RulePack) -> str:
     )
     return (
         f"{damage} does not occur on {part}, so nothing can be calculated. "
-        "Look at part and damage again."
+        "Check part and damage again."
     )
 
 

@@ -1,1 +1,1 @@
-"""Sampled worlds: the draws, what an answer tells about them, and how many are enough."""
+"""Simulated cases: the draws, what an answer says about them, and how many are enough."""

@@ -22,7 +22,7 @@ FLAT = 3.46
 def log_chance(
     rule: FactRule, given: bool | tuple[str, ...], worlds: CaseWorlds
 ) -> Array | float:
-    """Log chance of this answer in each world: answers tell about what drives them."""
+    """Log chance of this answer in each world: answers are evidence about what drives them."""
     if rule.decl.name == PART:
         return 0.0
     return np.asarray(by_part(rule, worlds, lambda prior: _chance(rule, prior, given, worlds)))

@@ -21,7 +21,7 @@ LOST = 1e-3
 def is_thin(worlds: SampledWorlds, asked: int) -> bool:
     """Whether more worlds would be drawn where ``asked`` were wanted.
 
-    An answer that no world explains is told as such; more worlds would not mend it.
+    An answer that no simulated case explains is reported as such; more cases would not help.
     """
     thin = worlds.effective < min(ENOUGH, asked)
     return thin and worlds.drawn < MOST_WORLDS and not worlds.misfits

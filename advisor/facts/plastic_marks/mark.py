@@ -14,7 +14,7 @@ from advisor.facts.plastic_marks.symbols import FORMS, KINDS
 
 @dataclass(frozen=True)
 class Filler:
-    """One filler or reinforcement. ``share`` is its mass share (0 to 1), None if not told."""
+    """One filler or reinforcement. ``share`` is its mass share (0 to 1), None if not marked."""
 
     kind: str
     form: str = ""
@@ -35,11 +35,11 @@ class Filler:
 
 @dataclass(frozen=True)
 class PlasticMark:
-    """One plastic as its mark tells it.
+    """One plastic as its mark says.
 
     ``components`` are symbols of `plastic_symbols.POLYMERS`, the main one first.
     ``filled`` is the mass share (0 to 1) of all fillers together: the sum of theirs, or
-    what is told for a mixture as a whole; None where it is not told, 0 without fillers.
+    what is marked for a mixture as a whole; None where it is not marked, 0 without fillers.
     """
 
     components: tuple[str, ...]
@@ -50,7 +50,7 @@ class PlasticMark:
     flame_retardant: tuple[str, ...] | None = None
     """Code numbers of ISO 1043-4; empty where only FR is marked, None where nothing is."""
     recycled: float | None = None
-    """Mass share of recycled plastic (0 to 1), None where it is not told."""
+    """Mass share of recycled plastic (0 to 1), None where it is not marked."""
 
     @property
     def symbols(self) -> str:
@@ -109,7 +109,7 @@ def _group(fillers: tuple[Filler, ...], filled: float | None) -> str:
 
 
 def share_words(share: float | None) -> str:
-    """"20 % " before a noun; nothing where the share is not told."""
+    """"20 % " before a noun; nothing where the share is not marked."""
     return "" if share is None else f"{round(100 * share)} % "
 
 

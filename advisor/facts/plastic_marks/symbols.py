@@ -159,7 +159,7 @@ KINDS: Mapping[str, str] = {
     "Z": "other filler",
 }
 
-#: Form of the filler, second letter; empty words where the form is not told.
+#: Form of the filler, second letter; empty words where the form is not marked.
 FORMS: Mapping[str, str] = {
     "": "",
     "B": "beads",

@@ -49,8 +49,8 @@ def standing_of(gates: Iterable[GateAdvice], value: Value | None, system: System
     state = found[0].state
     if state is GateState.OPEN:
         return Standing(state, UNCERTAIN if value is not None else "")
-    told = [sentence(in_units(gate.text, system)) for gate in found if gate.state is state]
-    said = " ".join(dict.fromkeys(text for text in told if text))
+    texts = [sentence(in_units(gate.text, system)) for gate in found if gate.state is state]
+    said = " ".join(dict.fromkeys(text for text in texts if text))
     if state is GateState.CLOSED and not said.startswith("Stop"):
         said = f"Stop. {said}"
     return Standing(state, said)

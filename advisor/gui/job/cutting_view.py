@@ -96,12 +96,12 @@ class CuttingView(QWidget):
         self.ground = ground
         self.system = system
         unit = unit_shown("length", system)
-        told = [
+        words = [
             f"{n}: {p.piece.title}, {size_text(p, system)} {unit}"
             for n, p in enumerate(ground.placed, 1)
         ]
         self.setAccessibleName(f"Cutting layout, {ground.name}")
-        self.setAccessibleDescription(". ".join(told))
+        self.setAccessibleDescription(". ".join(words))
         self.updateGeometry()
         self.update()
 

@@ -30,9 +30,9 @@ def table(name: str, shown: Table) -> Cells:
     for line in shown.rows:
         row += 1
         look = "new" if line.strong else ""
-        told = [text for x, text in enumerate(line.cells) if x not in remarks]
+        texts = [text for x, text in enumerate(line.cells) if x not in remarks]
         cells += [
-            Cell(row, x, text, look, figure=columns[x].right) for x, text in enumerate(told)
+            Cell(row, x, text, look, figure=columns[x].right) for x, text in enumerate(texts)
         ]
         for text in (line.cells[x] for x in remarks if line.cells[x]):
             row += 1

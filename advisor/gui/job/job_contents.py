@@ -38,10 +38,10 @@ class JobContents(LineBlocks):
         self._system = system
         self._beside = beside
 
-    def cautions(self, texts: Sequence[str], told: set[str]) -> None:
-        """Cautions of the whole job, but for those ``told`` at a step."""
+    def cautions(self, texts: Sequence[str], shown: set[str]) -> None:
+        """Cautions of the whole job, except those ``shown`` at a step."""
         for text in texts:
-            if text not in told:
+            if text not in shown:
                 self.say(in_units_of(sentence(text), self._system), "caution")
 
     def sections(self, sections: Iterable[Section]) -> None:

@@ -46,7 +46,7 @@ def wanted(sheet: JobSheet) -> tuple[str, ...]:
 
 
 class MeasuresDialog(FormDialog):
-    """Keeps what is written for the case; the job page then reckons with it."""
+    """Keeps what is written for the case; the job page then calculates with it."""
 
     def __init__(self, case: Case, sheet: JobSheet, parent: QWidget | None = None) -> None:
         super().__init__("Measures and wishes", INTRO, parent)

@@ -255,7 +255,7 @@ def fault_line(fault: Fault) -> str:
 
 
 def open_prices(navigator: Navigator, window: QWidget) -> PricesDialog | None:
-    """Open the dialog on ``window``; what is saved is reckoned with at once.
+    """Open the dialog on ``window``; what is saved is used at once.
 
     None where the rules in the window have no prices.
     """

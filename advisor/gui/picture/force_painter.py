@@ -1,4 +1,4 @@
-"""Paints force arrows: told apart by line style and words, their length to scale."""
+"""Paints force arrows: distinguished by line style and words, their length to scale."""
 
 from __future__ import annotations
 

@@ -181,8 +181,8 @@ class QuestionCard(QFrame):
         if self.entry is None or self.entry.key in session.case.facts or not session.begun:
             return ""
         states = session.advice.facts
-        told = (s.text for s in states if s.fact == self.entry.key and s.origin == "told")
-        known = next(told, "")
+        given = (s.text for s in states if s.fact == self.entry.key and s.origin == "told")
+        known = next(given, "")
         return f"Known already: {known}. Answer only to put it right." if known else ""
 
     def _place(self) -> str:

@@ -25,8 +25,8 @@ class ComparedBars(QWidget):
     def __init__(self, pair: Pair, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.pair = pair
-        told = [f"{word} {_word(method)}" for word, method in self._lines()]
-        self.setAccessibleName(f"{pair.title}: {', '.join(told)}")
+        spoken = [f"{word} {_word(method)}" for word, method in self._lines()]
+        self.setAccessibleName(f"{pair.title}: {', '.join(spoken)}")
         self.setToolTip(self.accessibleName())
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)

@@ -109,7 +109,7 @@ class Presses:
 
 
 class LineBlocks(list[Block]):
-    """The blocks of a page as they are told, from the top."""
+    """The blocks of a page as they are added, from the top."""
 
     def say(self, text: str, look: str = "") -> None:
         """Add a line; empty text adds nothing."""

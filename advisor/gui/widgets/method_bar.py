@@ -42,13 +42,13 @@ def under_of(method: MethodAdvice) -> str:
     if method.status is Status.HOLDS:
         share = f"holds in {of_hundred(method.hold_probability)}"
         return capital(share) if method.usage is not None else ""
-    told = breaks_by(method)
-    if method.status is not Status.FAILS or not told:
-        return capital(told)
+    cause = breaks_by(method)
+    if method.status is not Status.FAILS or not cause:
+        return capital(cause)
     if method.hold_probability < 0.5:
-        return f"Breaks by: {told}"
+        return f"Breaks by: {cause}"
     share = of_hundred(method.hold_probability)
-    return f"Holds in {share}. Would break by: {told}"
+    return f"Holds in {share}. Would break by: {cause}"
 
 
 class MethodBar(QAbstractButton):

@@ -103,10 +103,10 @@ class OptionRow(QWidget):
         super().__init__(parent)
         self.fact = fact
         yes_no = (("yes", "Yes", ""), ("no", "No", ""))
-        told = yes_no if fact.kind is Kind.YES_NO else tuple(
+        choices = yes_no if fact.kind is Kind.YES_NO else tuple(
             (option.key, option.title, option.sentence) for option in fact.options
         )
-        self.buttons = [CompactOption(*one, "", self) for one in told]
+        self.buttons = [CompactOption(*one, "", self) for one in choices]
         for button in self.buttons:
             button.clicked.connect(self._clicked)
             button.setAccessibleName(f"{fact.title}: {button.title}")

@@ -87,7 +87,7 @@ class AlsoAsked:
     test: str
     title: str
     from_passengers: int | None
-    """Asked from so many passengers on, where their number is not told."""
+    """Asked from so many passengers on, where their number is not given."""
 
 
 @dataclass(frozen=True)

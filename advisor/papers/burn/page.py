@@ -172,7 +172,7 @@ def _background(judged: Judged) -> Iterable[Section]:
     said += [*(test.notes if test else ()), *(judged.rule_set.notes if judged.rule_set else ())]
     if said:
         items = tuple(Item(one.text, _notes(judged, one)) for one in said)
-        yield Section("To bear in mind", (Items(items),))
+        yield Section("Please note", (Items(items),))
 
 
 def _also(one: AlsoAsked) -> str:

@@ -147,8 +147,8 @@ def _why(advice: Advice, measures: Measures, cites: Citations, *, full: bool) ->
 def _front_reasons(advice: Advice, cites: Citations) -> list[str]:
     """What was needed in one paragraph, then why the leading methods; not the hazards."""
     gates = {gate.fact for gate in advice.gates}
-    told = [reason for reason in advice.reasons if not gates.intersection(reason.path[:1])]
-    plain = [_said(reason, cites) for reason in told if not reason.children]
+    reasons = [reason for reason in advice.reasons if not gates.intersection(reason.path[:1])]
+    plain = [_said(reason, cites) for reason in reasons if not reason.children]
     plan = proposed(advice)
     lead = plan.lead if plan else ""
     leading = [
@@ -156,7 +156,7 @@ def _front_reasons(advice: Advice, cites: Citations) -> list[str]:
         for m in advice.methods
         if is_proposed(m, advice) and (m.method == lead or m.status is Status.HOLDS)
     ]
-    argued = [r for r in told if r.children and (r.children in leading or not leading)]
+    argued = [r for r in reasons if r.children and (r.children in leading or not leading)]
     return [
         *([joined(" ", plain)] if plain else []),
         *(_said(reason, cites) for reason in argued[:MOST_REASONS]),
@@ -187,18 +187,18 @@ def all_loads_shown(advice: Advice) -> bool:
 
 def causes_shown(load: Load) -> list[Cause]:
     """The causes of a load that come to anything, most first."""
-    told = [cause for cause in load.causes if cause.value.high >= LEAST_SHARE * load.value.high]
-    return sorted(told, key=lambda cause: -cause.value.typical)
+    shown = [c for c in load.causes if c.value.high >= LEAST_SHARE * load.value.high]
+    return sorted(shown, key=lambda cause: -cause.value.typical)
 
 
 def load_table(loads: tuple[Load, ...], measures: Measures, most: int | None) -> Table:
     """Loads with their causes below them, the smaller left out where ``most`` rows are too few."""
-    told = [causes_shown(load) for load in loads]
-    kept = max((len(causes) for causes in told), default=0)
-    while most is not None and kept and sum(1 + min(kept, len(each)) for each in told) > most:
+    shown = [causes_shown(load) for load in loads]
+    kept = max((len(causes) for causes in shown), default=0)
+    while most is not None and kept and sum(1 + min(kept, len(each)) for each in shown) > most:
         kept -= 1
     rows: list[Row] = []
-    for load, causes in zip(loads, told, strict=True):
+    for load, causes in zip(loads, shown, strict=True):
         rows.append(_load_row(load.title, load.value, load, measures, strong=kept > 0))
         for cause in causes[:kept]:
             rows.append(_load_row(cause.title, cause.value, load, measures, level=1))

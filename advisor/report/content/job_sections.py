@@ -45,7 +45,7 @@ from advisor.wording.durations import duration_text, duration_with_range, wait_t
 from advisor.wording.phrases import joined
 from advisor.wording.sentences import listed, lowered, sentence
 
-#: A wait shorter than this is over before anybody could be told [min].
+#: A wait shorter than this is not worth a line [min].
 WORTH_TELLING = 30.0
 
 

@@ -27,7 +27,7 @@ from advisor.wording.durations import wait_text
 from advisor.wording.sentences import lowered, sentence
 
 LINE = "." * 46
-#: Words of a step's cautions that tell of something in the air.
+#: Words of a step's cautions that name something in the air.
 FUMES = ("fresh air", "entilat", "fumes", "isocyanate", "vapour")
 
 
@@ -88,7 +88,7 @@ def _done(sheet: JobSheet, key: str, title: str) -> str:
 
 
 def _cautions(job: VehicleJob, live: Sequence[JobSheet]) -> list[str]:
-    """What the customer must know; what is told at the steps is for the bench."""
+    """What the customer must know; what is said at the steps is for the workshop."""
     at_steps = [text for sheet in live for step in sheet.steps for text in step.cautions]
     found = list(
         dict.fromkeys(text for sheet in live for text in sheet.cautions if text not in at_steps)

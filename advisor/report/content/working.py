@@ -257,8 +257,8 @@ def _hazards(advice: Advice, cites: Citations) -> Section:
     gates = sorted(advice.gates, key=lambda gate: order.index(gate.state))
     answers = {fact.fact: fact for fact in advice.facts}
     items = [_hazard(gate, answers.get(gate.fact), cites) for gate in gates]
-    told = {gate.text for gate in advice.gates}
-    items += [Item(sentence(said)) for said in advice.cautions if said not in told]
+    shown = {gate.text for gate in advice.gates}
+    items += [Item(sentence(said)) for said in advice.cautions if said not in shown]
     said = Text(
         "Local codes, the maker's instructions and licensed practice come first.", Tone.SMALL
     )

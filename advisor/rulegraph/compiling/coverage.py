@@ -80,7 +80,7 @@ def _places(
         compiler.check_names(file, place, keys, parts.keys, "no such part")
         for index, key in enumerate(keys):
             if key in group_of:
-                problem = f"stands in the group {group_of[key]} already"
+                problem = f"is in the group {group_of[key]} already"
                 compiler.faults.append(file.fault((*place, index), problem, key))
             group_of.setdefault(key, group)
     found = {}

@@ -187,7 +187,7 @@ class _Cases:
     pair: NDArray[np.intp]
     """For every combination the number of its pair."""
     closed_by: Mapping[str, Mask]
-    """Combinations in which another hazard stops the job, where they tell so."""
+    """Combinations in which another hazard stops the job, where they say so."""
 
     @classmethod
     def of(

@@ -71,11 +71,11 @@ def as_read(pack: ReadsMarks, case: Case) -> Case:
     An answer that was given stands; of several possible ones those remain that the mark
     allows. Reading twice changes nothing.
     """
-    told = {name: value for name, value in case.facts.items() if name not in case.read}
+    entered = {name: value for name, value in case.facts.items() if name not in case.read}
     found: dict[str, Value] = {}
     read: dict[str, str] = {}
-    for reading in readings_of(pack, replace(case, facts=told)):
-        given = told.get(reading.target)
+    for reading in readings_of(pack, replace(case, facts=entered)):
+        given = entered.get(reading.target)
         if not reading.options or (reading.problem and given is not None):
             continue
         options = reading.options
@@ -89,17 +89,17 @@ def as_read(pack: ReadsMarks, case: Case) -> Case:
         read[reading.target] = reading.fact
     if not read and not case.read:
         return case
-    return replace(case, facts={**told, **found}, read=read)
+    return replace(case, facts={**entered, **found}, read=read)
 
 
 def remarks_on(pack: ReadsMarks, case: Case) -> tuple[Remark, ...]:
     """What could not be read, and what contradicts an answer."""
     from advisor.rulegraph.model.plastics import agree
 
-    told = {name: value for name, value in case.facts.items() if name not in case.read}
+    entered = {name: value for name, value in case.facts.items() if name not in case.read}
     found = []
-    for reading in readings_of(pack, replace(case, facts=told)):
-        given = told.get(reading.target)
+    for reading in readings_of(pack, replace(case, facts=entered)):
+        given = entered.get(reading.target)
         decl = pack.facts[reading.target]
         title = decl.title.lower()
         if reading.problem:

@@ -32,7 +32,7 @@ class OwnRules:
     added: tuple[str, ...] = ()
     """Files that the program's rules do not have."""
     replaced: tuple[str, ...] = ()
-    """Files that stand in for one of the program's."""
+    """Files that replace one of the program's."""
     hidden: tuple[str, ...] = ()
     """Entries of the program's files that the file in their place does not have."""
     kept: tuple[str, ...] = ()

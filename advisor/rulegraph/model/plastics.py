@@ -30,7 +30,7 @@ class MarkRule:
     fillers: frozenset[str] | None
     """A filler of one of these kinds is in it; none at all where it is empty."""
     filled: float | None
-    """At least this mass share of filler. A share that is not told counts as enough."""
+    """At least this mass share of filler. A share that is not marked counts as enough."""
     plasticized: bool | None
     read: tuple[str, ...]
     why: str
@@ -78,8 +78,8 @@ class PlasticRules:
     def density(self, mark: PlasticMark) -> Triple | None:
         """Density of a solid plastic by the rule of mixture [g/cm3].
 
-        None where a component is not in the tables, the filler's share is not told, or
-        something is in it whose share no mark tells (plasticizer, flame retardant). Of a
+        None where a component is not in the tables, the filler's share is not marked,
+        or something is in it whose share no mark gives (plasticizer, flame retardant). Of a
         blend the mark only says which plastic there is most of: its share runs from an
         equal part to nearly all; that it is likely a third of the way is an own estimate.
         """
@@ -218,5 +218,5 @@ def agree(decl: FactDecl, one: Sequence[str], other: Sequence[str]) -> tuple[str
     return tuple(
         key
         for key in one
-        if any(key in decl.line(told) or told in decl.line(key) for told in other)
+        if any(key in decl.line(allowed) or allowed in decl.line(key) for allowed in other)
     )

@@ -39,7 +39,7 @@ class Measurement:
     error: float
     """Standard deviation of the logarithm."""
     floor: float
-    """Added to both sides: readings below it cannot be told apart."""
+    """Added to both sides: readings below it cannot be distinguished."""
     finding: str
     when: Condition | None
     source: str
@@ -68,13 +68,13 @@ class Mode:
     sustained: Ref
     cyclic: Ref
     hot: Ref
-    """Temperature factor on what pulls all the time (at the soak temperature)."""
+    """Temperature factor on the sustained load (at the soak temperature)."""
     warm: Ref
     """Temperature factor on what pulls in use."""
     relief: Ref
-    """Pull that does not reach the joint at all, borne by the skin around it."""
+    """Pull that does not reach the joint at all, carried by the skin around it."""
     lasting_share: Ref
-    """Share of what pulls all the time that reaches the joint."""
+    """Share of the sustained load that reaches the joint."""
     origin: Origin
 
     @property

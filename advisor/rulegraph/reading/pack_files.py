@@ -23,7 +23,7 @@ class Lost:
 
     texts: list[str] = field(default_factory=list)
     untold: bool = False
-    """True where not even the names in it can be told."""
+    """True where not even the names in it can be read."""
 
     @property
     def anything(self) -> bool:
@@ -121,7 +121,7 @@ class PackFiles:
     faults: list[Fault] = field(default_factory=list)
     overlaid: list[str] = field(default_factory=list)
     replaced: list[str] = field(default_factory=list)
-    """Those of the overlaid files that stand in the place of a shipped one."""
+    """Those of the overlaid files that replace a shipped one."""
     hidden: list[str] = field(default_factory=list)
     """Entries of shipped files that the files in their place do not have."""
     kept: list[str] = field(default_factory=list)

@@ -71,7 +71,7 @@ def read_files(base: Path, overlay: Path | None) -> PackFiles:
 
 
 def _judge_form(found: PackFiles) -> None:
-    """Take over what is well formed; what a variant lacks with its method is told of that."""
+    """Take over what is well formed; what a variant lacks with its method is reported there."""
     said: dict[str, set[tuple[str, str]]] = {}
     for file in sorted(found.files.values(), key=lambda file: file.base is not None):
         faults = well_formed(file, found.lost)

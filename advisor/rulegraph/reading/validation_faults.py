@@ -129,7 +129,7 @@ def _meant(data: Any, items: Iterable[Item]) -> list[Item]:
     """Of the findings for each form a value may have, those for the form that was meant.
 
     That is the form of the same shape: a mapping, a list, a number. Where no form has the
-    shape of the value, one finding tells them all.
+    shape of the value, one finding names them all.
     """
     kept: list[Item] = []
     forms: dict[Loc, dict[str | int, list[Item]]] = {}

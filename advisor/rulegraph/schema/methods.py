@@ -29,9 +29,9 @@ class ModeModel(Strict):
     hot: str | Number = 1.0
     warm: str | Number = 1.0
     relief: str | None = None
-    """What the skin around a short damage bears in place of the joint."""
+    """What the skin around a short damage carries in place of the joint."""
     lasting_share: str | Number = 1.0
-    """Share of what pulls all the time that reaches the joint."""
+    """Share of the sustained load that reaches the joint."""
     source: Name
     status: Status
 

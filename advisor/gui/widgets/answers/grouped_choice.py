@@ -49,8 +49,8 @@ class GroupedChoice(ChoiceAnswer):
 
     def show_answer(self, value: Value | None, case: Case, system: System) -> None:
         """Tick the answers; the vehicle of the case decides what comes first."""
-        told = case.facts.get(VEHICLE)
-        vehicles = told if isinstance(told, tuple) else ()
+        given = case.facts.get(VEHICLE)
+        vehicles = given if isinstance(given, tuple) else ()
         if vehicles != self._vehicles:
             self._vehicles = vehicles
             self._lay_out()
@@ -187,8 +187,8 @@ class GroupedChoice(ChoiceAnswer):
         return super().eventFilter(watched, event)
 
     def _say(self, button: OptionButton | None) -> None:
-        told = button is not None and bool(button.sentence)
-        self.said.setText(f"{button.title}: {button.sentence}" if button and told else "")
+        text = f"{button.title}: {button.sentence}" if button and button.sentence else ""
+        self.said.setText(text)
 
     def _go(self, start: OptionButton, way: tuple[int, int]) -> bool:
         """Focus the nearest button that lies that way; the line above where none lies on top."""
