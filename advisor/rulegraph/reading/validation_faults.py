@@ -39,6 +39,8 @@ _LIMITS = {
     "less_than": "less than",
     "less_than_equal": "at most",
 }
+#: Keys of a figure with its source, by which it is recognised.
+_FIGURE = {"low", "typical", "high", "value", "source", "status"}
 _ADAPTERS: dict[str, TypeAdapter[Any]] = {}
 
 
@@ -116,6 +118,9 @@ def _fault(file: PackFile, loc: Loc, item: Item, form: TypeAdapter[Any]) -> Faul
         problem, accepted = _WORDS[kind]
         keys = _keys_inside(form, loc) if kind == "model_type" else []
         accepted += f": {', '.join(keys)}" if keys else ""
+        if set(keys) >= _FIGURE and isinstance(given, int | float):
+            problem = "one number is not enough here"
+            accepted = f"such as {{value: {given:g}, source: practice, status: common_practice}}"
     elif kind in _LIMITS:
         limit = next(iter(item["ctx"].values()))
         problem, accepted = "outside the range", f"{_LIMITS[kind]} {limit:g}"

@@ -58,10 +58,10 @@ def test_the_causes_by_hand() -> None:
 
 def test_the_plasticizer_by_hand() -> None:
     steps = {
-        "in the skin when new, g/m2": ("held", 1), "gone into the air, %": ("air", 100),
-        "drawn out by cleaner and sweat, %": ("cleaner", 100),
-        "gone in all, as the skin feels, %": ("felt", 100),
-        "so taken up by the padding, %": ("behind", 100),
+        "in the skin when new, g/m2": ("held", 1), "lost to the air, %": ("air", 100),
+        "extracted by cleaner and sweat, %": ("cleaner", 100),
+        "lost in all, judged by the feel, %": ("felt", 100),
+        "so absorbed by the padding, %": ("behind", 100),
         "shrinkage along the skin, %": ("strain", 100),
         "pull by shrinkage, N/mm": ("shrinking", 1),
     }  # fmt: skip

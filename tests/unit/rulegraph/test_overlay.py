@@ -192,15 +192,15 @@ def test_a_linked_folder_of_own_rules_is_read(overlay: Path, tmp_path: Path) -> 
     assert "lace_over" in load(overlay).methods
 
 
-def test_a_figure_alone_tells_which_keys_are_wanted(overlay: Path, put: Put) -> None:
+def test_a_number_alone_shows_how_a_figure_is_written(overlay: Path, put: Put) -> None:
     text = re.sub(r"^hourly_rate:.*$", "hourly_rate: 55", shipped("prices.yaml"), flags=re.M)
     put("prices.yaml", text)
     with pytest.raises(BadInput) as caught:
         load(overlay)
     (fault,) = caught.value.faults
     assert fault.text.endswith(
-        'hourly_rate: not a mapping; found "55"; accepted: keys with values: '
-        "high, low, note, source, status, typical, unit, value"
+        'hourly_rate: one number is not enough here; found "55"; accepted: '
+        "such as {value: 55, source: practice, status: common_practice}"
     )
 
 
