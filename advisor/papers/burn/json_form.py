@@ -37,6 +37,7 @@ def burn_json(judged: Judged) -> dict[str, Any]:
         ],
         "also_asked": [vars(one) for one in judged.also_asked],
         "from_memory": judged.from_memory,
+        "limits_digest": judged.rules.digest,
         "not_an_approval": NOT_AN_APPROVAL,
     }
 
@@ -68,5 +69,5 @@ def _amount(value: Fraction | None, one: Compared) -> dict[str, str] | None:
 def _source(source: Sourced | None, judged: Judged) -> dict[str, str] | None:
     if source is None:
         return None
-    title = judged.sources[source.source]
+    title = judged.rules.sources[source.source]
     return {"title": title, "where": source.where, "status": source.status}

@@ -102,7 +102,7 @@ class Judged:
     item: ItemClass | None
     test: BurnTest | None
     also_asked: tuple[AlsoAsked, ...]
-    sources: dict[str, str]
+    rules: BurnRules
 
     @property
     def from_memory(self) -> bool:
@@ -129,8 +129,7 @@ def judge(record: BurnRecord, rules: BurnRules) -> Judged:
     verdict = next((kind for kind in Verdict if kind in kinds), Verdict.PASS)
     also = _also_asked(record, item, rules) if item else ()
     return Judged(
-        record, verdict, tuple(findings), compared, rule_set, item, test, also,
-        dict(rules.sources),
+        record, verdict, tuple(findings), compared, rule_set, item, test, also, rules
     )  # fmt: skip
 
 
@@ -394,8 +393,7 @@ def _compared(
         within = mean <= at_most
     elif at_most is not None:
         meets = [
-            _meets(one, value, at_most, limit)
-            for one, value in zip(specimens, values, strict=True)
+            _meets(one, value, at_most, limit) for one, value in zip(specimens, values, strict=True)
         ]
         meeting = sum(meets)
         within = meeting >= count * Fraction(limit.share or 1)

@@ -23,6 +23,7 @@ from advisor.report.blocks import (
 )
 from advisor.report.status_words import SOURCE_STATUS
 
+SHORT_DIGEST = 12
 NOT_AN_APPROVAL = (
     "Figures compared with limits. Not an approval: nothing is released or returned to service by "
     "this page."
@@ -85,7 +86,8 @@ def build_page(judged: Judged) -> Document:
         language="en", heading="Burn test", subtitle=title or record.record,
         meta=(("Record", record.record),), stamp="", stamp_text="", front=tuple(sections),
         working_apart=False, working_heading="", working_intro="", working=(),
-        footer=NOT_AN_APPROVAL, footer_detail="", author="",
+        footer=NOT_AN_APPROVAL, author="",
+        footer_detail=f"Record {record.record}. Limits {judged.rules.digest[:SHORT_DIGEST]}.",
     )  # fmt: skip
 
 
@@ -187,7 +189,7 @@ def _notes(judged: Judged, source: Sourced | None) -> tuple[str, ...]:
 
 def source_words(judged: Judged, source: Sourced) -> str:
     """A source, its paragraph and how well it is known."""
-    title, status = judged.sources[source.source], SOURCE_STATUS[source.status]
+    title, status = judged.rules.sources[source.source], SOURCE_STATUS[source.status]
     if source.source == "memory":
         return f"From memory of {source.where or 'the rule'}, not read again"
     where = f", {source.where}" if source.where else ""

@@ -6,6 +6,7 @@ figure says where it was read, or that it is from memory.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -100,9 +101,7 @@ class Band(Sourced):
         Annotated[Amount, _of("temperature", None), _TEXT],
         Annotated[Amount, _of("temperature", None), _TEXT],
     ]
-    humidity: tuple[
-        Annotated[Amount, _of("share"), _TEXT], Annotated[Amount, _of("share"), _TEXT]
-    ]
+    humidity: tuple[Annotated[Amount, _of("share"), _TEXT], Annotated[Amount, _of("share"), _TEXT]]
     time: Time
     or_equilibrium: bool = False
     exact: bool = False
@@ -180,6 +179,8 @@ class BurnRules:
     sets: Mapping[str, RuleSet]
     tests: Mapping[str, BurnTest]
     sources: Mapping[str, str]
+    digest: str
+    """A fingerprint of the files they were read from."""
 
 
 @lru_cache(maxsize=1)
@@ -208,7 +209,10 @@ def read_rules(folder: Path) -> BurnRules:
             faults.append(fault)
     if faults:
         raise BadInput(faults)
-    return BurnRules(sets, tests, sources)
+    digest = hashlib.sha256()
+    for path in sorted(folder.glob("*.yaml")):
+        digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
+    return BurnRules(sets, tests, sources, digest.hexdigest())
 
 
 def _content(path: Path, form: Any, faults: list[Fault]) -> Any:

@@ -137,3 +137,11 @@ def test_how_it_was_kept_is_told() -> None:
 def test_what_is_said_of_a_record(pair: str, said: str) -> None:
     content = next(one.record for one in PAIRS + MORE if one.name == pair)
     assert said in [one["text"] for one in burn_json(judged(content))["findings"]]
+
+
+def test_the_far_side_counts_against_the_length_alone() -> None:
+    listed = columns(burn_length="12 in", weight_loss="8 %", far_side_reached=[False, True, True])
+    limits = burn_json(judged(record("part_25 cushion cushion_burner", listed)))["limits"]
+    assert [(one["reading"], one["meeting"], one["within"]) for one in limits] == [
+        ("weight_loss", None, True), ("weight_loss", 3, True), ("cushion_burn_length", 1, False),
+    ]  # fmt: skip
