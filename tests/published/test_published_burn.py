@@ -59,7 +59,7 @@ def cushions(
     return columns(burn_length=lengths, far_side_reached=[False], **weights)
 
 
-def air(**changed: str | None) -> dict[str, Any]:
+def air(**changed: Any) -> dict[str, Any]:
     return {"conditioning": {**AIRCRAFT_AIR, **changed}}
 
 
@@ -206,6 +206,11 @@ MORE = [
     Pair("equilibrium", record(PANEL, vertical(), conditioning={
         "temperature": "21 degC", "humidity": "50 %", "equilibrium": True}), PASS, LOOKED_UP,
         "3 1 0"),
+    Pair("no equilibrium", record(PANEL, vertical(), **air(time="20 h", equilibrium=False)),
+         INVALID, LOOKED_UP, "3 1 0"),
+    # Part II knows no equilibrium: at least 24 h.
+    Pair("cushions 20 h", record(CUSHION, cushions("12 12 12 in", "8 %"), **air(time="20 h")),
+         INVALID, MEMORY, "8 - -"),
     # Thickness at most the thinnest to be covered (Appendix F, reprint of 2019).
     Pair("too thick", record(PANEL, vertical(), material={
         "thickness": "1/2 in", "thinnest_in_use": "10 mm"}), INVALID, LOOKED_UP, "3 1 0"),

@@ -139,6 +139,14 @@ def test_what_is_said_of_a_record(pair: str, said: str) -> None:
     assert said in [one["text"] for one in burn_json(judged(content))["findings"]]
 
 
+def test_a_blank_is_told_with_its_direction() -> None:
+    groups = {name: [{**one, "flame_time": None} for one in THIN[:1]] for name in ("warp", "fill")}
+    found = burn_json(judged(record("part_25 panel vertical_60", groups)))["findings"]
+    blanks = [one["text"] for one in found if "blank" in one["text"]]
+    assert blanks == [f"{along}, specimen 1: flame_time is blank. A blank is not 0."
+                      for along in ("warp", "fill")]  # fmt: skip
+
+
 def test_the_far_side_counts_against_the_length_alone() -> None:
     listed = columns(burn_length="12 in", weight_loss="8 %", far_side_reached=[False, True, True])
     limits = burn_json(judged(record("part_25 cushion cushion_burner", listed)))["limits"]
