@@ -16,7 +16,7 @@ ORIGIN = {
     Origin.MEASURED: "measured",
     Origin.TOLD: "entered",
     Origin.ASSUMED: "assumed",
-    Origin.COMPUTED: "computed",
+    Origin.COMPUTED: "calculated",
 }
 
 STATUS = {

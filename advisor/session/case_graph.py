@@ -114,7 +114,7 @@ class GraphScope:
         return any(is_small(cause, load) for load in self.advice.loads for cause in load.causes)
 
     def everything(self, only: str = "") -> tuple[list[str], list[tuple[str, str]]]:
-        """Nodes and edges of all that was computed for the methods, or for ``only`` one."""
+        """Nodes and edges of all that was calculated for the methods, or for ``only`` one."""
         worlds = self.working.situation.worlds
         ends = {METHOD + m.method for m in self.advice.methods
                 if m.status is not Status.NOT_NEEDED and only in ("", m.method)}
@@ -243,7 +243,7 @@ class GraphScope:
             state = self._states.get(name)
             origin = state.origin if state is not None else Origin.ASSUMED
             return capital(ORIGIN[origin])
-        return "Computed" if not name.startswith(METHOD) else ""
+        return "Calculated" if not name.startswith(METHOD) else ""
 
     def _lines(self, name: str) -> Iterator[str]:
         node = self.pack.nodes.get(name)

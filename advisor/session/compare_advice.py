@@ -78,7 +78,7 @@ def _cells(advice: Advice, pack: Pack) -> dict[str, str]:
 
 
 def pairs(before: Advice, after: Advice) -> tuple[Pair, ...]:
-    """Methods that are computed in one of the two, the plans' methods first."""
+    """Methods that are calculated in one of the two, the plans' methods first."""
     old = {m.method: m for m in before.methods}
     new = {m.method: m for m in after.methods}
     plans = (shown_plan(before), shown_plan(after))

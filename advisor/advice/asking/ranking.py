@@ -87,7 +87,7 @@ def _together(
     settles = _settles(plans[0], plans[pair.other], worlds)
     found = []
     for decl, other in ((pair.first, pair.second), (pair.second, pair.first)):
-        said = f"Together with “{lowered(other.title)}” it settles: {settles}"
+        said = f"Together with “{lowered(other.title)}” it decides between {settles}"
         worth = Worth(pair.value, pair.error, said, other.name)
         found += _asked(decl, case, worlds, worth)
     return found
@@ -96,12 +96,12 @@ def _together(
 def _settles(lead: Plan, other: Plan, worlds: SampledWorlds) -> str:
     """Which of two plans: by the methods that lead them, or by what only one of them has."""
     if other.lead != lead.lead:
-        return f"{_called(lead.lead, worlds)} or {_called(other.lead, worlds)}"
+        return f"{_called(lead.lead, worlds)} and {_called(other.lead, worlds)}"
     extra = [key for key in other.methods if key not in lead.methods]
     less = [key for key in lead.methods if key not in other.methods]
     if not extra and not less:
-        return "what else the plan needs"
-    return f"with or without {_called((extra + less)[0], worlds)}"
+        return "plans that differ in what else they need"
+    return f"a plan with and without {_called((extra + less)[0], worlds)}"
 
 
 def _called(key: str, worlds: SampledWorlds) -> str:
@@ -151,7 +151,7 @@ def _why(
     answer = lowered(answers[group].words) if amount is None else computed(amount)
     then = _called(other.lead, worlds)
     if method_word(other.lead) != method_word(lead):
-        return filled("Settles {} or {}. If {}: {}", _called(lead, worlds), then, answer, then)
+        return filled("Decides between {} and {}. If {}: {}", _called(lead, worlds), then, answer, then)
     if other.lead != lead:
         return filled("If {}: {}", answer, then)
     extra = [k for k in other.methods if k not in plans[0].methods]

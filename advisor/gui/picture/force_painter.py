@@ -39,7 +39,9 @@ def paint_forces(
     if len(forces.labels) > 1:
         top = min((label.at for label in forces.labels), key=lambda at: at[1])
         painter.setPen(QColor(theme.QUIET))
-        painter.drawText(QRectF(top[0], top[1] - 35, width - top[0], 16),
+        # Above the arrows there is room to the left, where it is wider than the legend.
+        left = min(top[0], width - painter.fontMetrics().horizontalAdvance(TOGETHER) - 4)
+        painter.drawText(QRectF(left, top[1] - 35, width - left, 16),
                          Qt.AlignmentFlag.AlignVCenter, TOGETHER)
     _paint_bar(painter, font, forces, system, width, height)
 

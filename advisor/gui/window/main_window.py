@@ -202,7 +202,7 @@ class MainWindow(QMainWindow):
         return self.overlay.graph
 
     def show_graph(self) -> None:
-        """The rule graph, once there is something computed to show."""
+        """The rule graph, once there is something calculated to show."""
         if self.session.begun and self.session.advice.methods and self.card.commit():
             self.navigator.show_graph()
 

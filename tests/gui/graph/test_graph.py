@@ -75,7 +75,7 @@ def test_nodes_say_their_figure_unit_source_and_status(engine: Engine) -> None:
     drag = scope.info("demand.skin_cyclic")
     assert drag.figure.endswith(" N/mm")
     assert " to " in drag.figure
-    assert drag.origin == "Computed"
+    assert drag.origin == "Calculated"
     mass = scope.info("people.body_mass")
     assert mass.figure.endswith(" kg")
     assert any(line.startswith("Source: ") and "(looked up)" in line for line in mass.lines)

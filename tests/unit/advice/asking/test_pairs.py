@@ -98,7 +98,7 @@ def test_a_new_part_and_where_the_crack_is(pack: RulePack) -> None:
     assert second.together == first.fact
     assert first.value == second.value > 2 * first.error
     title = pack.facts[second.fact].title
-    assert f"Together with “{title[:1].lower()}{title[1:]}” it settles: " in first.why
+    assert f"Together with “{title[:1].lower()}{title[1:]}” it decides between " in first.why
     rate = pack.prices.hourly_rate.mean / 60.0
     both = first.minutes + second.minutes + 2 * pack.prices.question_overhead.mean
     assert first.value - 2 * first.error > rate * both
