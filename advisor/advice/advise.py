@@ -230,7 +230,7 @@ def _worth_showing(plans: Sequence[Plan], worlds: SampledWorlds) -> list[Plan]:
 
 
 def _settled(plans: Sequence[Plan], worlds: SampledWorlds) -> float:
-    """Share of the worlds in which today's leading method would still lead."""
+    """Share of the simulated cases in which today's leading method would still lead."""
     if not plans:
         return 0.0
     costs = np.stack([plan.cost for plan in plans])

@@ -155,7 +155,7 @@ class PlanAdvice:
     lead: str
     lead_title: str
     hold_probability: float
-    """Of the worlds in which it can be carried out, the share in which everything holds."""
+    """Of the simulated cases in which it is possible, the share in which everything holds."""
     price: Range | None
     """None, as every figure of work and money, while a hazard is open; no steps are given then."""
     minutes: Range | None
@@ -167,7 +167,7 @@ class PlanAdvice:
     tools: tuple[str, ...]
     materials: tuple[str, ...]
     possible_probability: float = 1.0
-    """Share of the worlds in which the plan can be carried out at all."""
+    """Share of the simulated cases in which the plan can be carried out at all."""
 
 
 @dataclass(frozen=True)
@@ -183,7 +183,7 @@ class Question:
     minutes: float
     gate: bool
     why: str
-    """One line: what the answer settles."""
+    """One line: what the answer decides."""
     worth_asking: bool
     error: float = 0.0
     """Standard error of ``value``."""
@@ -310,9 +310,9 @@ class FactState:
     origin: Origin
     dimension: str
     value: Range | None
-    """Quantities: over the worlds."""
+    """Quantities: over the simulated cases."""
     shares: Mapping[str, float]
-    """Choices and yes/no: share of the worlds by answer."""
+    """Choices and yes/no: share of the simulated cases by answer."""
 
 
 @dataclass(frozen=True)
@@ -336,9 +336,9 @@ class Advice:
     provisional: bool
     """True where ``plan`` is only the best so far, as if no hazard stops the job."""
     plans: tuple[PlanAdvice, ...]
-    """Best first, the leading plan among them."""
+    """Best first, the best plan among them."""
     settled: float
-    """Share of the worlds in which the leading plan is the cheapest one."""
+    """Share of the simulated cases in which the leading plan is the cheapest one."""
     needs: tuple[str, ...]
     methods: tuple[MethodAdvice, ...]
     loads: tuple[Load, ...]
@@ -354,9 +354,9 @@ class Advice:
     """Expected loss of deciding now, compared with knowing everything, in the currency; None
     while a hazard is open."""
     drivers: tuple[Driver, ...] = ()
-    """What carries the spread of the leading method's usage, most first."""
+    """What causes the uncertainty of the best method's usage, most first."""
     rough: bool = False
-    """True where more worlds would be drawn, were there the time: few fit what was measured."""
+    """True where more simulated cases could be drawn: few agree with what was measured."""
     not_covered: NotCovered | None = None
     """Part or damage is none of those known: nothing was calculated, and there is no plan."""
     own_rules: OwnRules = NO_OWN_RULES

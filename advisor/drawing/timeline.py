@@ -57,7 +57,7 @@ def timeline(slots: Sequence[Slot], *, several: bool) -> Timeline | None:
     stretches = []
     for slot in slots:
         label = f"{letters[slot.part]}{slot.title}, {duration_text(slot.end - slot.start)}"
-        label += "" if slot.hands else ", nobody needed"
+        label += "" if slot.hands else ", no work needed"
         stretches.append(Stretch(slot.start, slot.end, slot.hands, label))
     step = next((s for s in STEPS if end / s <= MOST_MARKS), LONGEST_STEP)
     marks = tuple((i * step / end, clock(i * step)) for i in range(int(end / step) + 1))

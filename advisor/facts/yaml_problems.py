@@ -42,7 +42,7 @@ def yaml_fault(file: str, text: str, error: yaml.YAMLError) -> Fault:
 def _plain(problem: str, before: str, character: str) -> str:
     """A finding in plain words, from the line ``before`` it and the character there."""
     if "tab character" in problem or character == "\t":
-        return "a tab stands where spaces are wanted"
+        return "a tab is where spaces are needed"
     if "mapping values are not allowed" in problem:
         if _NAME_ALONE.fullmatch(before):
             return "this line begins further right than the names it belongs to"

@@ -151,7 +151,8 @@ def _why(
     answer = lowered(answers[group].words) if amount is None else computed(amount)
     then = _called(other.lead, worlds)
     if method_word(other.lead) != method_word(lead):
-        return filled("Decides between {} and {}. If {}: {}", _called(lead, worlds), then, answer, then)
+        words = "Decides between {} and {}. If {}: {}"
+        return filled(words, _called(lead, worlds), then, answer, then)
     if other.lead != lead:
         return filled("If {}: {}", answer, then)
     extra = [k for k in other.methods if k not in plans[0].methods]

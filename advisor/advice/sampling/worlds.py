@@ -76,7 +76,7 @@ class SampledWorlds:
         watch: Watch | None = None,
     ) -> None:  # fmt: skip
         if n < 2:
-            raise ValueError(f"at least 2 worlds are needed, got {n}")
+            raise ValueError(f"at least 2 simulated cases are needed, got {n}")
         self.case = pack.as_read(case)
         self.pack = pack
         self.n = self.drawn = n
@@ -100,7 +100,7 @@ class SampledWorlds:
         self.chances: dict[str, Array | float] = {}
         """Log chance of each answer that was given."""
         self.knowing: dict[str, object] = {}
-        """What knowing a fact is worth in these worlds, kept by those who work it out."""
+        """What knowing a fact is worth in these worlds, kept by those who calculate it."""
         self._evaluating = False
         self._condition({})
 

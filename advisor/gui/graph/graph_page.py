@@ -26,7 +26,7 @@ from advisor.rulegraph.model.rules import METHOD
 from advisor.session.case_graph import GraphScope
 
 BATCH = 12
-"""Figures worked out between two events."""
+"""Figures calculated between two events."""
 BESIDE = 900
 """Width in px from which the details stand beside the graph."""
 ROOMY = 1200

@@ -42,7 +42,7 @@ class RepairsEditor(QWidget):
         for key, method in pack.methods.items():
             self.method.addItem(method.title, key)
         self.what = _line("what was used, in a few words", "What was done", self)
-        self.result = _line("for example: let go again", "How it went", self)
+        self.result = _line("for example: came off again", "How it went", self)
         self.lasted = _line("for example: 3 weeks", "How long it lasted", self)
         self.add = QPushButton("Add this repair", self)
         self.add.setObjectName("main")

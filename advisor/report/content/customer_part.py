@@ -41,7 +41,7 @@ from advisor.wording.sentences import in_turn, sentence
 
 VERDICT_LABEL = {
     Verdict.PLAN: ("What we advise", Tone.GOOD),
-    Verdict.ASK: ("Not settled yet", Tone.WARN),
+    Verdict.ASK: ("Not decided yet", Tone.WARN),
     Verdict.REFER: ("Referred", Tone.BAD),
     Verdict.DECLINE: ("We advise against a repair", Tone.BAD),
 }

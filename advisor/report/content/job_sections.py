@@ -169,7 +169,7 @@ def _hides(hides: Hides, system: System) -> tuple[tuple[str, str], ...]:
         ("Waste", f"{100 * hides.waste:.0f} % of what is bought"),
     ]
     if hides.too_large:
-        rows.append(("Too large", f"{', '.join(hides.too_large)}: wants a seam, divide it"))
+        rows.append(("Too large", f"{', '.join(hides.too_large)}: needs a seam, divide it"))
     return tuple(rows)
 
 

@@ -155,7 +155,7 @@ def _check_question(
         if getattr(model, key) is not None:
             place.fault(compiler, key, f"a hazard question cannot have {key}", "", accepted)
     if model.stage != "hazards":
-        place.fault(compiler, "stage", "a hazard question stands elsewhere", model.stage, "hazards")
+        place.fault(compiler, "stage", "a hazard question is elsewhere", model.stage, "hazards")
     for key, option in model.options.items():
         if option.like is not None:
             at = _Place(file, (name, "options", key))

@@ -166,7 +166,7 @@ class CoverRule:
     form: Literal["roll", "hide"]
     nap: bool
     limit: Known | None
-    """Temperature the skin stands while a filler cures [degC]."""
+    """Temperature the skin withstands while a filler cures [degC]."""
 
 
 @dataclass(frozen=True)

@@ -113,8 +113,8 @@ def remarks_on(pack: ReadsMarks, case: Case) -> tuple[Remark, ...]:
             answer = " or ".join(decl.option(key).title for key in given)
             text = (
                 f"The mark {reading.mark} says {reading.understood}, the answer to “{title}” is "
-                f"“{answer}”: one of them is wrong. Is it the mark of this very part? "
-                "The answer is used until that is settled."
+                f"“{answer}”: one of them is wrong. Is it the mark of this part? The "
+                "answer is used until that is decided."
             )
             found.append(Remark(reading.fact, text, doubt=True))
     return tuple(found)

@@ -132,7 +132,7 @@ class Prices:
     question_overhead: Spread
     looks: Mapping[Looks, Spread]
     looks_weight: str
-    """Node that weighs the looks charges."""
+    """Node that multiplies the charges for looks."""
     holds_at: float
     declines_below: float
     quote: QuoteRules

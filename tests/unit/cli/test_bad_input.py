@@ -66,7 +66,7 @@ BOMB = "a: &a [x, x, x, x, x, x, x, x, x]\n" + "".join(
         (BOMB, "anchors and aliases are not accepted"),
         ("facts: &f\n  part.kind: *f\n", "anchors and aliases are not accepted"),
         ("facts: {part.kind: [armrest\n", "not valid YAML"),
-        ("format: 1\n\tcase: HB-1\n", "a tab stands where spaces are wanted"),
+        ("format: 1\n\tcase: HB-1\n", "a tab is where spaces are needed"),
         ("- one\n- two\n", "not a mapping at the top level"),
         ("just words", "not a mapping at the top level"),
         ("", "the file is empty"),

@@ -121,7 +121,7 @@ def test_scalars(put: Put, text: str, value: object) -> None:
          "accepted: text as the name"),
         ("a: 1\n---\nb: 2\n", "harbour.yaml:2:1: a second document begins here; accepted: one"),
         ("a: 1\n\tb: 2\n",
-         "harbour.yaml:2:1: not valid YAML: a tab stands where spaces are wanted"),
+         "harbour.yaml:2:1: not valid YAML: a tab is where spaces are needed"),
         ("a: b: c\n",
          "harbour.yaml:1:5: not valid YAML: a second colon on this line; put the text in "
          "quotation marks"),

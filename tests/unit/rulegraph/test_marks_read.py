@@ -160,7 +160,7 @@ def test_mark_and_answer_that_differ_are_told(pack: RulePack) -> None:
     assert remark.doubt and remark.fact == "carrier.mark"
     assert remark.text == (
         "The mark >ABS< says ABS, the answer to “carrier” is “PP, unfilled”: one of them is wrong. "
-        "Is it the mark of this very part? The answer is used until that is settled."
+        "Is it the mark of this part? The answer is used until that is decided."
     )
 
 

@@ -24,7 +24,7 @@ class Answer(QWidget):
     given = Signal(object)
     picked = Signal()
     wide = False
-    """Whether it wants the whole width of the window."""
+    """Whether it needs the whole width of the window."""
 
     def __init__(self, fact: FactDecl, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -32,7 +32,7 @@ HEAD = 26.0
 """Height of a heading, px."""
 GAP = 4
 WIDE_FROM = 21
-"""Number of options from which the list wants the whole width of the window."""
+"""Number of options from which the list needs the whole width of the window."""
 NOTHING = "Nothing in the list has that name. Escape shows all of it; try a shorter word."
 ARROWS = {
     Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, -1),
