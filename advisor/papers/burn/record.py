@@ -50,7 +50,7 @@ def _drips(given: object) -> Amount:
 
 
 def _whole(given: object) -> object:
-    if isinstance(given, str) and given.isascii() and given.isdigit() and len(given) < 5:
+    if isinstance(given, str) and given.isascii() and given.isdigit() and len(given) < 10:
         return int(given)
     found = given if isinstance(given, str) else ""
     raise AnswerError("not a whole number", found, "a whole number such as 19")

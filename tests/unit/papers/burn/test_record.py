@@ -89,6 +89,12 @@ def test_blanks_are_nothing_and_numbers_stay_as_written() -> None:
     assert record.specimens["warp"] == ()
 
 
+def test_one_weight_alone_is_a_blank_and_no_fault() -> None:
+    text = HEAD.replace("vertical_60", "cushion_burner").replace("panel", "cushion")
+    (one,) = read(text + "specimens:\n  any:\n    - weight_after: 2 lb\n").specimens["any"]
+    assert one.weight_before is None and one.weight_after is not None
+
+
 def test_a_record_needs_its_format_and_its_name() -> None:
     assert [line.split(": ", 1)[1] for line in faults("title: a\n")] == [
         "format is missing", "record is missing",
