@@ -84,7 +84,7 @@ def in_full(quick: Advised) -> Iterator[Advised]:
     time, or on a thread of its own.
     """
     found, working = quick, quick.working
-    if working is None or not working.plans:
+    if working is None or not working.plans or working.situation.worlds.misfits:
         yield found
         return
     worlds = working.situation.worlds
@@ -122,20 +122,27 @@ def advise_quick(
 
 
 def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice:
-    """The advice that follows from a working for which ``asked`` worlds were wanted."""
-    sampled, plans = working.situation.worlds, working.plans
+    """The advice that follows from a working for which ``asked`` worlds were wanted.
+
+    Where answers contradict each other, or a measurement fits none of the worlds, these are
+    worlds of a case that nobody has: no figure of them is told.
+    """
+    sampled = working.situation.worlds
+    doubted = bool(sampled.misfits)
+    plans = [] if doubted else working.plans
     case, pack = sampled.case, sampled.pack
     sampled.tick("ranking the questions")
     questions = rank_questions(case, sampled, plans, gates)
     verdict = _verdict(gates, questions, plans, sampled)
     refused = verdict is Verdict.REFER
-    methods = methods_shown(working, gates)
+    methods = () if doubted and not refused else methods_shown(working, gates)
     withheld = any(gate.state is GateState.OPEN for gate in gates)
     shown = [
         plan_shown(plan, working, withheld=withheld) for plan in _worth_showing(plans, sampled)
     ]
     plan = shown[0] if shown and not refused else None
-    sites = sites_shown(working)
+    sites = [] if doubted else sites_shown(working)
+    findings = tuple(misfit.finding for misfit in sampled.misfits)
     return Advice(
         case=case.name,
         title=case.title,
@@ -146,13 +153,13 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
         effective_worlds=sampled.effective,
         currency=pack.currency,
         verdict=verdict,
-        headline=headline_of(verdict, gates, questions, plan, methods, pack),
+        headline=headline_of(verdict, gates, questions, plan, methods, pack, findings=findings),
         reasons=reasons_of(verdict, gates, questions, plan, methods, pack, working.situation),
         plan=plan,
         provisional=verdict is Verdict.ASK and plan is not None,
         plans=() if refused else tuple(shown),
         settled=_settled(plans, sampled),
-        needs=tuple(working.situation.needs),
+        needs=() if doubted else tuple(working.situation.needs),
         methods=methods,
         loads=loads_of(sampled, sites),
         gates=gates,
@@ -160,9 +167,9 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
         flips=(),
         facts=fact_states(sampled),
         cautions=_cautions(plan, gates, pack),
-        findings=(*(misfit.finding for misfit in sampled.misfits), *sampled.remarks),
+        findings=(*findings, *sampled.remarks),
         notes=notes_of(sampled),
-        deciding_now=None if withheld else _deciding_now(plans, sampled),
+        deciding_now=None if withheld or doubted else _deciding_now(plans, sampled),
         rough=is_thin(sampled, asked),
         own_rules=pack.own,
     )

@@ -38,6 +38,7 @@ def headline_of(
     methods: Sequence[MethodAdvice],
     pack: RulePack,
     told: NotCovered | None = None,
+    findings: Sequence[str] = (),
 ) -> str:
     """One sentence that a customer understands."""
     if verdict is Verdict.REFER:
@@ -45,6 +46,8 @@ def headline_of(
         return filled("Do not repair this here: {}. {}", lowered(closed.title), closed.text)
     if told is not None:
         return told.text
+    if findings:
+        return filled("Nothing is calculated before this is cleared. {}", findings[0])
     if verdict is Verdict.ASK:
         first = questions[0]
         begin = f"First find out: {lowered(first.title)}."
@@ -98,6 +101,14 @@ def reasons_of(
     ]
     if verdict is Verdict.REFER:
         return tuple(reasons)
+    doubts = situation.worlds.misfits
+    if doubts:
+        practice = source_of(pack, RuleOrigin("practice", "common_practice"))
+        said = [
+            Reason(doubt.finding, (doubt.fact,), (pack.title_of(doubt.fact),), (), practice)
+            for doubt in doubts
+        ]
+        return (*said, *reasons)
     for key in situation.needs:
         need = pack.needs[key]
         names = tuple(dict.fromkeys(need.when.names()))

@@ -18,14 +18,20 @@ from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
 from advisor.facts.case import DAMAGE, PART, Case, Span, Value
 from advisor.facts.declaration import Kind
 from advisor.rulegraph.model.conditions import Condition, Mask
-from advisor.rulegraph.model.coverage import pairs
+from advisor.rulegraph.model.coverage import contradicting, pairs
 from advisor.rulegraph.model.marks_read import remarks_on
 from advisor.rulegraph.model.nodes import Array, Node
 from advisor.rulegraph.model.pack import RulePack
+from advisor.wording.phrases import filled
+from advisor.wording.sentences import lowered
 
 #: Is told what is being done; may raise to stop it.
 Watch = Callable[[str], None]
 
+#: Chi-squared of 1, 2, ... readings beyond which 3 in 1000 lie: then nothing fits them.
+JOINTLY = (9.0, 11.8, 14.2, 16.3, 18.2, 20.1, 21.8)
+#: From so many worlds on, some would fit readings that go together.
+MANY_WORLDS = 16_384
 #: An answer that is less likely than this in every world fits none of them.
 UNEXPLAINED = 0.05
 
@@ -255,6 +261,22 @@ class SampledWorlds:
             return np.zeros(self.n)
         return np.where(possible, 0.0, -np.inf)
 
+    def _hold_together(self, readings: Mapping[str, Array]) -> None:
+        """Note the reading that fits worst where no world explains all of them together.
+
+        Only among many worlds: few may have missed the one that would.
+        """
+        if len(readings) < 2 or self.drawn < MANY_WORLDS or self.misfits:
+            return
+        fit = np.stack(list(readings.values()))
+        best = int(np.argmax(fit.sum(axis=0)))
+        if float(fit[:, best].sum()) < -0.5 * JOINTLY[min(len(readings), len(JOINTLY)) - 1]:
+            worst = list(readings)[int(np.argmin(fit[:, best]))]
+            finding = lowered(self.pack.measurements[worst].finding)
+            self.misfits.append(
+                Misfit(worst, filled("Together with the other measurements: {}", finding))
+            )
+
     def _condition(self, known: Mapping[str, Array | float]) -> None:
         """Weight the worlds by how well they explain what was measured.
 
@@ -265,6 +287,8 @@ class SampledWorlds:
                 self.misfits.append(Misfit(remark.fact, remark.text))
             else:
                 self.remarks.append(remark.text)
+        for one in contradicting(self.pack.coverage, self.case):
+            self.misfits.append(Misfit(one.look_at, one.finding))
         log_weights = self._log_of_pairs()
         for rule in self.pack.fact_rules.values():
             given = self.case.facts.get(rule.decl.name)
@@ -276,6 +300,7 @@ class SampledWorlds:
                     self.misfits.append(Misfit(rule.decl.name, rule.finding))
                     continue
                 log_weights += chance
+        readings: dict[str, Array] = {}
         for fact, measurement in self.pack.measurements.items():
             given = self.case.facts.get(fact)
             if not isinstance(given, Span):
@@ -286,7 +311,9 @@ class SampledWorlds:
             if float(np.max(density)) < -0.5 * 3.0**2:
                 self.misfits.append(Misfit(fact, measurement.finding))
                 continue
+            readings[fact] = density
             log_weights += density
+        self._hold_together(readings)
         if np.ptp(log_weights) > 0.0:
             weights = np.exp(log_weights - log_weights.max())
             self.weights = weights / weights.sum()

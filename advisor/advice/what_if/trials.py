@@ -48,12 +48,19 @@ class Trials:
         return cls(few)
 
     def lead(self, fact: str, value: Value) -> str | None:
-        """Lead method with ``fact`` answered ``value``; None where there is no plan."""
+        """Lead method with ``fact`` answered ``value``; None where there is no plan.
+
+        There is none where the answer contradicts what else is known.
+        """
         worlds = self.worlds.changed(fact, value)
+        if worlds.misfits:
+            return None
         known = untouched(self.outcomes, fact, worlds.pack)
-        if worlds.effective < TRIAL_ENOUGH and not worlds.misfits:
+        if worlds.effective < TRIAL_ENOUGH:
             worlds = SampledWorlds(worlds.case, worlds.pack, 4 * worlds.n, watch=worlds.watch)
             known = {}
+            if worlds.misfits:
+                return None
         plans = worked_over(worlds, known).plans
         if not plans:
             return None
@@ -71,7 +78,9 @@ class Trials:
         if (flip.fact, flip.value) not in self.close or worlds.kept is not None:
             return True
         changed = worlds.changed(flip.fact, flip.value)
-        if changed.effective < ENOUGH and not changed.misfits:
+        if changed.misfits:
+            return False
+        if changed.effective < ENOUGH:
             more = 4 * worlds.n
             again = work_out(changed.case, worlds.pack, more, worlds.watch, rough=True)
         else:
