@@ -144,7 +144,7 @@ def _basis(
     if rule_set is None:
         yield Finding(
             Verdict.INCOMPLETE,
-            "rule_set is not told. The station or the maker gives it; it is never guessed from "
+            "rule_set is not given. The station or the maker gives it; it is never guessed from "
             "age or type.",
         )
         return
@@ -152,7 +152,7 @@ def _basis(
         yield _said(Verdict.REVIEW, rule_set.review)
         return
     if item is None:
-        yield Finding(Verdict.INCOMPLETE, f"item is not told; {one_of(rule_set.items)}.")
+        yield Finding(Verdict.INCOMPLETE, f"item is not given; {one_of(rule_set.items)}.")
         return
     if item.not_required is not None:
         yield _said(Verdict.NOT_REQUIRED, item.not_required)
@@ -160,7 +160,7 @@ def _basis(
     name = record.test or ""
     if test is None:
         known = one_of([*item.tests, *item.tests_not_required])
-        yield Finding(Verdict.INCOMPLETE, f"test is not told; {known}.")
+        yield Finding(Verdict.INCOMPLETE, f"test is not given; {known}.")
     elif name in item.tests_not_required:
         yield _said(Verdict.NOT_REQUIRED, item.tests_not_required[name])
     elif name not in item.tests:
@@ -168,7 +168,7 @@ def _basis(
         yield Finding(
             Verdict.INCOMPLETE,
             f"The test {name} is no evidence for {record.item} under {rule_set.title}; "
-            f"wanted: {wanted}.",
+            f"required: {wanted}.",
         )  # fmt: skip
     else:
         yield from _passengers(record, item.tests[name])
@@ -181,7 +181,7 @@ def _passengers(record: BurnRecord, asked: ItemTest) -> Iterator[Finding]:
     seats = record.passengers
     basis = asked.limits[0]
     if seats is None:
-        text = f"passengers is not told; the test is asked from {least} on."
+        text = f"passengers is not given; the test is asked from {least} on."
         yield Finding(Verdict.INCOMPLETE, text, basis)
     elif seats < least:
         text = f"The test is asked from {least} passengers on; this vehicle has {seats}."
@@ -223,7 +223,7 @@ def _judged(
             yield Finding(Verdict.INCOMPLETE, text, test.specimens)
     yield from _missing(record, asked)
     if any(limit.agreed for limit in asked.limits) and record.agreed_limit is None:
-        text = "agreed_limit is not told; the standard itself sets none."
+        text = "agreed_limit is not given; the standard itself sets none."
         yield Finding(Verdict.INCOMPLETE, text, asked.limits[0])
     for one in compared:
         if one.within is False:
@@ -241,7 +241,7 @@ def _air(record: BurnRecord, band: Band) -> Iterator[Finding]:
         ("humidity", given.humidity, band.humidity),
     ):
         if amount is None:
-            yield Finding(Verdict.INCOMPLETE, f"conditioning.{name} is not told.", band)
+            yield Finding(Verdict.INCOMPLETE, f"conditioning.{name} is not given.", band)
         elif not low.value <= amount.value <= high.value:
             wanted = low.written if band.exact else f"{low.written} to {high.written}"
             text = f"conditioning.{name} is {amount.written}; the method asks for {wanted}"
@@ -255,7 +255,7 @@ def _air(record: BurnRecord, band: Band) -> Iterator[Finding]:
     time, wanted = given.time, band.time.written
     or_else = " or moisture equilibrium" if band.or_equilibrium else ""
     if time is None:
-        text = f"conditioning.time is not told; the method asks for {wanted}{or_else}."
+        text = f"conditioning.time is not given; the method asks for {wanted}{or_else}."
         yield Finding(Verdict.INCOMPLETE, text, band)
     elif time.value < band.time.value:
         text = f"Conditioned for {time.written}; the method asks for {wanted}{or_else}."
@@ -282,11 +282,11 @@ def _thickness(record: BurnRecord, test: BurnTest) -> Iterator[Finding]:
 def _directions(record: BurnRecord, test: BurnTest) -> Iterator[Finding]:
     groups = [name for name, specimens in record.specimens.items() if specimens]
     if not groups:
-        yield Finding(Verdict.INCOMPLETE, "No specimens are told.")
+        yield Finding(Verdict.INCOMPLETE, "No specimens are given.")
     elif test.directions and record.directional is None:
         yield Finding(
             Verdict.INCOMPLETE,
-            "directional is not told: whether the material has a warp and a fill, or a roll "
+            "directional is not given: whether the material has a warp and a fill, or a roll "
             "direction.",
         )
     elif test.directions and record.directional:
@@ -315,7 +315,7 @@ def _short(record: BurnRecord, least: Measured | None) -> Iterator[Finding]:
 
 
 def _missing(record: BurnRecord, asked: ItemTest) -> Iterator[Finding]:
-    """Every blank that a limit needs, each told once."""
+    """Every blank that a limit needs, each reported once."""
     quantities = dict.fromkeys(limit.quantity for limit in asked.limits)
     for direction, specimens in record.specimens.items():
         for number, specimen in enumerate(specimens, 1):
@@ -443,7 +443,7 @@ def limit_words(one: Compared) -> str:
     if limit.judged == "never":
         return "none"
     if one.at_most is None:
-        return "not told"
+        return "not given"
     own = shown(one.at_most, one.kind, one.unit)
     if not limit.agreed and limit.amount is not None and limit.amount.unit != one.unit:
         own = f"{limit.amount.written} = {own}"

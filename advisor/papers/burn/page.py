@@ -97,7 +97,7 @@ def _verdict(judged: Judged) -> Iterable[Block]:
     yield box
     item = judged.item
     rows = (
-        ("Rule set", rules.title if rules else "not told"),
+        ("Rule set", rules.title if rules else "not given"),
         ("Item", " ".join(filter(None, (item.title, f"[{item.paragraph}]"))) if item else ""),
         ("Test", judged.test.title if judged.test else ""),
         ("Laboratory", record.laboratory or ""),
@@ -147,14 +147,14 @@ def _row(one: Compared) -> Row:
 def compared_words(one: Compared) -> str:
     """What is compared with the limit: the mean, or how many are within."""
     if one.within is None:
-        return "a blank among them" if one.worst is None else "no limit told"
+        return "a blank among them" if one.worst is None else "no limit given"
     if one.limit.judged == "mean":
         units = f" (units read: {', '.join(one.read_in)})" if len(one.read_in) > 1 else ""
         return f"mean of {one.specimens}: {one.shown(one.mean)}{units}"
     if one.limit.judged == "never":
         return f"{one.specimens - (one.meeting or 0)} of {one.specimens}"
     wanted = one.limit.share or "each"
-    return f"{one.meeting} of {one.specimens} within; wanted {wanted}"
+    return f"{one.meeting} of {one.specimens} within; required {wanted}"
 
 
 def _background(judged: Judged) -> Iterable[Section]:

@@ -91,7 +91,7 @@ class Conditioning(Strict):
 
 
 class Specimen(Strict):
-    """What was read on one specimen, or on one set of cushions. None: not told."""
+    """What was read on one specimen, or on one set of cushions. None: not given."""
 
     burn_length: Length | None = None
     flame_time: Time | None = None
@@ -116,7 +116,7 @@ class Specimen(Strict):
     def one_way(self) -> Specimen:
         if self.rate is not None and (self.distance is not None or self.time is not None):
             raise AnswerError(
-                "the rate is told twice", "rate with distance or time",
+                "the rate is given twice", "rate with distance or time",
                 "rate, or distance and time",
             )  # fmt: skip
         if self.went_out == "before_first_mark" and (self.rate or self.distance or self.time):
@@ -128,7 +128,7 @@ class Specimen(Strict):
         weighed = self.weight_before is not None or self.weight_after is not None
         if self.weight_loss is not None and weighed:
             raise AnswerError(
-                "the loss of weight is told twice", "weight_loss with weight_before or _after",
+                "the loss of weight is given twice", "weight_loss with weight_before or _after",
                 "weight_loss, or weight_before and weight_after",
             )  # fmt: skip
         if self.weight_before is not None and self.weight_after is not None:
@@ -213,7 +213,7 @@ def as_written(value: Any, marked: Marked, at: Where = ()) -> Any:
 def _unknown_names(marked: Marked, rules: BurnRules) -> Iterator[Fault]:
     """Words for the rule set, the item and the test that nobody knows, and readings out of place.
 
-    Judged on the file itself, so that it is told beside whatever else is wrong.
+    Judged on the file itself, so that it is reported beside whatever else is wrong.
     """
     rule_set = marked.data.get("rule_set")
     known = rules.sets.get(rule_set) if isinstance(rule_set, str) else None

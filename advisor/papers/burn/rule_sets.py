@@ -84,7 +84,7 @@ class Limit(Sourced):
     judged: Literal["mean", "each", "share", "never"]
     at_most: str | None = None
     agreed: bool = False
-    """The figure is agreed with the buyer, and stands in the record."""
+    """The figure is agreed with the buyer, and is in the record."""
     share: Annotated[str, Field(pattern=r"^[1-9]/[1-9]$")] | None = None
     self_out: SelfOut | None = None
 

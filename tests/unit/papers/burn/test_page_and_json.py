@@ -127,10 +127,10 @@ def test_how_it_was_kept_is_told() -> None:
     ("A17", "Conditioned for 20 h; the method asks for 24 h or moisture equilibrium."),
     ("E3", "The test is asked from 20 passengers on; this vehicle has 19."),
     ("P3", "The test horizontal_302 is no evidence for textile under 14 CFR Part 25, Appendix F; "
-           "wanted: one of vertical_12, vertical_60."),
+           "required: one of vertical_12, vertical_60."),
     ("too thick", "Tested 1/2 in thick, used down to 10 mm: the specimen may be no thicker than "
                   "the thinnest that is to be covered."),
-    ("no limit", "agreed_limit is not told; the standard itself sets none."),
+    ("no limit", "agreed_limit is not given; the standard itself sets none."),
     ("warm", "conditioning.temperature is 22 degC; the method asks for 21 degC and names no "
              "tolerance; whether it is near enough is not known here."),
 ])  # fmt: skip
