@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from advisor.mechanics.arith import maximum, power
 from advisor.mechanics.relation import Real, relation
 
 GRAVITY = 9.81  # m/s2
@@ -118,3 +119,56 @@ def lever_force(force: Real, arm: Real, base: Real) -> Real:
     Source: statics.
     """
     return force * arm / base
+
+
+@relation(
+    inputs={
+        "sustained": "N/mm", "cyclic": "N/mm", "peak": "N/mm", "lasting": "N/mm",
+        "repeated": "N/mm", "short": "N/mm",
+    },
+    result="1",
+    valid={},
+    source="usage as of any joint, own definition",
+)  # fmt: skip
+def usage_of_wall(
+    sustained: Real, cyclic: Real, peak: Real, lasting: Real, repeated: Real, short: Real
+) -> Real:
+    """Usage of the unbroken wall by the loads that are taken to bend it.
+
+    ``U = S/l + C/r + P/s``
+
+    sustained: load that stays S [N/mm]
+    cyclic: load that comes again and again C [N/mm]
+    peak: hardest load P [N/mm]
+    lasting: what the wall carries for years l [N/mm]
+    repeated: what it carries under cycles r [N/mm]
+    short: what it carries once s, above 0 [N/mm]
+    Result: U; above 1 a wall would have broken by these loads [1]
+    Valid: shares of the strength no smaller than a ten-thousandth.
+    Source: own definition.
+    """
+    least = 1e-4 * short
+    return sustained / maximum(lasting, least) + cyclic / maximum(repeated, least) + peak / short
+
+
+@relation(
+    inputs={"lived": "1", "usage": "1", "age": "yr", "slope": "1"},
+    result="1",
+    source="JCSS Probabilistic Model Code, annex C; SAMCO guideline F08a 2006 (survival as "
+    "evidence); own use of it",
+)
+def load_by_survival(lived: Real, usage: Real, age: Real, slope: Real) -> Real:
+    """Loads on a wall, against those it was taken to have, from how it lived up to its crack.
+
+    ``k = U1/(U (A/10)^s)``
+
+    lived: usage of the unbroken wall at its age U1; about 1 where ordinary use broke it, below 1
+        where a blow did [1]
+    usage: U of ``usage_of_wall`` over ten years [1]
+    age: years the wall had borne A, above 0 [yr]
+    slope: slope of life s [1]
+    Result: k, to multiply every bending load with [1]
+    Valid: the same loads before and after; guessed forces then cancel.
+    Source: JCSS annex C; SAMCO F08a.
+    """
+    return lived / maximum(usage * power(age / 10.0, slope), 1e-6)
