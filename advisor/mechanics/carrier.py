@@ -87,6 +87,26 @@ def bending_capacity(strength: Real, thickness: Real) -> Real:
 
 
 @relation(
+    inputs={"strength": "MPa", "thickness": "mm", "built_up": "mm"},
+    result="N/mm",
+    source="Timoshenko, Strength of Materials: section modulus t^2/6 (from memory)",
+)
+def built_up_capacity(strength: Real, thickness: Real, built_up: Real) -> Real:
+    """What a joint carries in bending where the wall over it is built up.
+
+    ``q = sigma tr^2/(6 t)``: the moment ``sigma tr^2/6`` over the arm ``t`` of the plain wall
+
+    strength: strength of the joint in tension sigma [MPa]
+    thickness: thickness of the plain wall t [mm]
+    built_up: wall and build-up, fused through tr [mm]
+    Result: q on each face, to compare with ``bending_couple`` of the plain wall [N/mm]
+    Valid: build-up fused to the wall and filled into the crack; the wall beside it is not stronger.
+    Source: Timoshenko, Strength of Materials (from memory).
+    """
+    return strength * built_up**2 / (6.0 * thickness)
+
+
+@relation(
     inputs={"mass": "kg", "deceleration": "m/s2"}, result="N", source="Newton's second law"
 )
 def inertia_force(mass: Real, deceleration: Real) -> Real:

@@ -48,6 +48,15 @@ def test_guessed_forces_cancel() -> None:
     assert carrier.load_by_survival(1.0, 1.4, 8.0, 0.12) == pytest.approx(once / 2.0)
 
 
+def test_a_doubled_wall_goes_with_the_square() -> None:
+    """Section modulus b t^2/6 (Timoshenko): 1.5, 2 and 3 walls at 0.55 carry 1.24, 2.2, 4.95."""
+    flush = carrier.bending_capacity(41.0, 2.5)
+    for walls, expected in ((1.5, 1.2375), (2.0, 2.2), (3.0, 4.95)):
+        doubled = carrier.built_up_capacity(0.55 * 41.0, 2.5, walls * 2.5)
+        assert doubled / flush == pytest.approx(expected, rel=1e-3)
+    assert carrier.built_up_capacity(41.0, 2.5, 2.5) == flush
+
+
 def test_wall_beside_a_doubler() -> None:
     """Worked by hand: moment and step beside it 0.7 x 1.3, 0.7 x 1.1, 0.5 x 1.15, spread 0.25."""
     life = float(carrier.load_by_survival(1.0, 1.0, 8.0, 0.12))
