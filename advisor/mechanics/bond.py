@@ -74,6 +74,43 @@ def lap_capacity(
     return shear_strength * (2.0 / decay) * end / (1.0 + unlike * end**2)
 
 
+@relation(
+    inputs={"peel_energy": "N/mm", "stiffness_1": "N/mm", "stiffness_2": "N/mm"},
+    result="N/mm",
+    source="energy balance of a peeling lap; rigid base as Kendall 1975 at 0 deg",
+)
+def lap_energy_capacity(peel_energy: Real, stiffness_1: Real, stiffness_2: Real) -> Real:
+    """Line load at which a long glued lap parts by what it sets free.
+
+    ``q = sqrt(2 Gc K1 (K1 + K2)/K2)``
+
+    peel_energy: energy to part the glue Gc; the load of a 90 deg peel is a lower bound [N/mm]
+    stiffness_1: E t of the skin that is pulled K1 [N/mm]
+    stiffness_2: E t of what it is glued to K2 [N/mm]
+    Result: q, whatever the overlap, once it is longer than three decay lengths [N/mm]
+    Valid: elastic, no bending; clean, textile-backed, pressed laps; not tested on greasy ones.
+    Source: own derivation; Kendall 1975, J. Phys. D 8, 1449-1452.
+    """
+    return sqrt(2.0 * peel_energy * stiffness_1 * (stiffness_1 + stiffness_2) / stiffness_2)
+
+
+@relation(
+    inputs={"shear_strength": "MPa", "overlap": "mm"}, result="N/mm", source="definition"
+)
+def lap_shear_limit(shear_strength: Real, overlap: Real) -> Real:
+    """Line load of a lap whose glue shears evenly all over.
+
+    ``q = tau L``
+
+    shear_strength: shear strength of the glue tau [MPa]
+    overlap: length of the lap L [mm]
+    Result: q; no lap bears more [N/mm]
+    Valid: glue that yields before it parts.
+    Source: definition.
+    """
+    return shear_strength * overlap
+
+
 @relation(inputs={"strength": "MPa", "thickness": "mm"}, result="N/mm", source="definition")
 def butt_capacity(strength: Real, thickness: Real) -> Real:
     """Line load of a skin glued edge to edge.

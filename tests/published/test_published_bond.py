@@ -90,3 +90,31 @@ def test_glue_does_not_hold_under_constant_tension() -> None:
     lap = bond.lap_capacity(0.8, 0.5, 0.2, SOFT, SOFT, 20.0) * 0.15 * 0.25
     assert lap == pytest.approx(0.13, rel=0.02)
     assert 1.6 * 0.15 * 0.25 < lap < demand
+
+
+def test_a_lap_parts_by_energy() -> None:
+    """Worked by hand; on a rigid base it is Kendall 1975 at 0 deg: q = sqrt(2 G K)."""
+    for skin, base, expected in ((6.0, 6.0, 6.197), (6.0, 25.0, 4.879), (6.0, 1e9, 4.382)):
+        found = bond.lap_energy_capacity(1.6, skin, base)
+        assert found == pytest.approx(expected, rel=0.002)
+    kendall = bond.peel_line_load(1.6, 0.0, 24.0)
+    assert bond.lap_energy_capacity(1.6, 24.0, 1e9) == pytest.approx(kendall, rel=1e-6)
+    assert kendall == pytest.approx(8.764, rel=0.001)
+
+
+def test_years_and_heat_act_on_the_energy_of_a_lap() -> None:
+    """Worked by hand: 1.6 N/mm for years (0.10) at 70 degC, without hardener 0.25, with 0.5."""
+    assert bond.lap_energy_capacity(1.6 * 0.10 * 0.25, 6.0, 25.0) == pytest.approx(0.771, rel=0.01)
+    assert bond.lap_energy_capacity(1.6 * 0.10 * 0.50, 6.0, 25.0) == pytest.approx(1.091, rel=0.01)
+
+
+def test_first_failure_uses_a_quarter_of_the_energy() -> None:
+    """Worked by hand: tau 1.5 MPa, G 0.5, ta 0.2 part at tau^2 ta/(2 G) = 0.45 N/mm of energy,
+    where peeling takes 1.6; the pull is half as large, as energy goes with its square."""
+    first = bond.lap_capacity(1.5, 0.5, 0.2, 6.0, 25.0, 100.0)
+    assert first == pytest.approx(bond.lap_energy_capacity(0.45, 6.0, 25.0), rel=0.01)
+
+
+def test_no_lap_bears_more_than_its_glue_shears() -> None:
+    """Definition: 1.5 MPa over 25 mm."""
+    assert bond.lap_shear_limit(1.5, 25.0) == 37.5
