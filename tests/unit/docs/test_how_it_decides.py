@@ -87,7 +87,7 @@ def test_the_usages_quoted(advice: Advice) -> None:
 def test_the_usage_worked_out(working: Working) -> None:
     worlds, outcomes = working.situation.worlds, working.situation.outcomes
     quoted = rows("Middle figure")
-    assert len(quoted) == 8
+    assert len(quoted) == 9
     for column, (method, key) in enumerate(
         (("hand_stitch", "ligament"), ("adhesive_bond", "peel"))
     ):
@@ -95,7 +95,8 @@ def test_the_usage_worked_out(working: Working) -> None:
         used = next(m for m in modes if m.mode.key == key)
         mode = used.mode
         refs = {"capacity, N/mm": mode.capacity, "fs": mode.sustained, "hot": mode.hot,
-                "fc": mode.cyclic, "warm": mode.warm}  # fmt: skip
+                "fc": mode.cyclic, "warm": mode.warm,
+                "relief, N/mm": mode.relief}  # fmt: skip
         middle = {
             name: float(worlds.quantiles(worlds.values[ref.name])[1]) if ref.name else ref.constant
             for name, ref in refs.items()
@@ -124,9 +125,9 @@ def test_the_verdict_and_flips_quoted(advice: Advice) -> None:
     assert not any(question.worth_asking for question in advice.ask)
     _, _, after = DECIDES_PAGE.partition("For the armrest:\n\n")
     listed = after.split("\n\n")[0].replace("\n  ", " ").splitlines()
-    assert len(listed) == len(advice.flips) == 6
+    assert len(listed) == len(advice.flips) == 4
     short = {"recover_panel": "then re-cover", "machine_restitch": "then machine stitch"}
-    answers = {"length of the damage": "over 600 mm", "number of such places": "four or more"}
+    answers = {"number of such places": "over four"}
     for line, flip in zip(listed, advice.flips, strict=True):
         title, _, said = line.removeprefix("- ").partition(": ")
         assert title == flip.title[0].lower() + flip.title[1:]
@@ -134,7 +135,7 @@ def test_the_verdict_and_flips_quoted(advice: Advice) -> None:
         assert title in answers or flip.amount is None
         assert said.startswith(answers.get(title, ""))
     edges = {flip.fact: flip.amount.low for flip in advice.flips if flip.amount is not None}
-    assert edges == {"damage.length": near(600), "damage.count": pytest.approx(3.5, abs=0.5)}
+    assert edges == {"damage.count": pytest.approx(4, abs=0.5)}
 
 
 def middle_of(working: Working) -> Callable[[str], float]:
@@ -205,8 +206,8 @@ def test_the_stiff_skin_quoted(armrest: Case, shipped: RulePack) -> None:
     found = advise(stiff, shipped, flips=False)
     assert found.verdict is Verdict.ASK and found.ask[0].fact == "skin.backing"
     assert found.plan is not None and found.plan.lead == "hand_stitch"
-    assert "would hold in 57 of 100" in DECIDES_PAGE
-    assert 100 * found.plan.hold_probability == pytest.approx(57, abs=3)
+    assert "would hold in 69 of 100" in DECIDES_PAGE
+    assert 100 * found.plan.hold_probability == pytest.approx(69, abs=3)
     leads, pulls = [], []
     for cloth in ("knit", "woven"):
         done = work_out(stiff.with_fact("skin.backing", (cloth,)), shipped, DEFAULT_WORLDS)
@@ -222,9 +223,9 @@ def test_workmanship_quoted(working: Working) -> None:
     worlds = working.situation.worlds
     strong = worlds.mean((outcome.joints[0].usage <= 1.0).astype(float))
     words = DECIDES_PAGE.replace("\n", " ")
-    assert "strong enough in 92 of 100 cases" in words
+    assert "strong enough in 95 of 100 cases" in words
     assert "succeeds in about 96 of 100" in words
-    assert 100 * strong == pytest.approx(92, abs=2)
+    assert 100 * strong == pytest.approx(95, abs=2)
     assert 100 * outcome.method.reliability.mean == pytest.approx(96, abs=1)
 
 
@@ -234,13 +235,13 @@ def test_the_measurement_quoted(armrest: Case, shipped: RulePack, advice: Advice
     )
     words = DECIDES_PAGE.replace("\n", " ")
     assert "was 0.071 N/mm; with the reading it is 0.13 N/mm" in words
-    assert "The hand stitch then holds in 77 of 100" in words
+    assert "The hand stitch then holds in 83 of 100" in words
     assert measured.plan is not None and measured.plan.lead == "hand_stitch"
     assert near(advice.loads[0].value.typical) == 0.071
     assert near(measured.loads[0].value.typical) == 0.13
-    assert 100 * measured.plan.hold_probability == pytest.approx(77, abs=3)
+    assert 100 * measured.plan.hold_probability == pytest.approx(83, abs=3)
     assert measured.effective_worlds < advice.effective_worlds
-    assert measured.methods[0].status is Status.FAILS  # "no longer holds in the sense above"
+    assert measured.methods[0].status is Status.HOLDS
 
 
 def test_a_reading_that_fits_nothing_is_set_aside(
