@@ -181,10 +181,10 @@ def _passengers(record: BurnRecord, asked: ItemTest) -> Iterator[Finding]:
     seats = record.passengers
     basis = asked.limits[0]
     if seats is None:
-        text = f"passengers is not given; the test is asked from {least} on."
+        text = f"passengers is not given; the test is required from {least} passengers on."
         yield Finding(Verdict.INCOMPLETE, text, basis)
     elif seats < least:
-        text = f"The test is asked from {least} passengers on; this vehicle has {seats}."
+        text = f"The test is required from {least} passengers on; this vehicle has {seats}."
         yield Finding(Verdict.NOT_REQUIRED, text, basis)
 
 
@@ -244,7 +244,7 @@ def _air(record: BurnRecord, band: Band) -> Iterator[Finding]:
             yield Finding(Verdict.INCOMPLETE, f"conditioning.{name} is not given.", band)
         elif not low.value <= amount.value <= high.value:
             wanted = low.written if band.exact else f"{low.written} to {high.written}"
-            text = f"conditioning.{name} is {amount.written}; the method asks for {wanted}"
+            text = f"conditioning.{name} is {amount.written}; the method requires {wanted}"
             if band.exact:
                 more = " and names no tolerance; whether it is near enough is not known here."
                 yield Finding(Verdict.REVIEW, text + more, band)
@@ -255,10 +255,10 @@ def _air(record: BurnRecord, band: Band) -> Iterator[Finding]:
     time, wanted = given.time, band.time.written
     or_else = " or moisture equilibrium" if band.or_equilibrium else ""
     if time is None:
-        text = f"conditioning.time is not given; the method asks for {wanted}{or_else}."
+        text = f"conditioning.time is not given; the method requires {wanted}{or_else}."
         yield Finding(Verdict.INCOMPLETE, text, band)
     elif time.value < band.time.value:
-        text = f"Conditioned for {time.written}; the method asks for {wanted}{or_else}."
+        text = f"Conditioned for {time.written}; the method requires {wanted}{or_else}."
         open_ = band.or_equilibrium and given.equilibrium is None
         yield Finding(Verdict.INCOMPLETE if open_ else Verdict.INVALID, text, band)
 
@@ -315,7 +315,7 @@ def _short(record: BurnRecord, least: Measured | None) -> Iterator[Finding]:
 
 
 def _missing(record: BurnRecord, asked: ItemTest) -> Iterator[Finding]:
-    """Every blank that a limit needs, each reported once."""
+    """Every blank that a limit needs, each once."""
     quantities = dict.fromkeys(limit.quantity for limit in asked.limits)
     for direction, specimens in record.specimens.items():
         for number, specimen in enumerate(specimens, 1):

@@ -29,16 +29,16 @@ NOT_AN_APPROVAL = (
     "this page."
 )
 MEMORY = (
-    "Some limits or demands used here are from memory and were not read again (marked below). "
-    "Read the rule itself before anyone relies on this."
+    "Some limits or requirements used here are from memory and have not been checked (marked "
+    "below). Read the rule itself before anyone relies on this."
 )
 SENTENCES = {
     Verdict.PASS: "Values within limits.",
     Verdict.FAIL: "Values not within limits.",
-    Verdict.INCOMPLETE: "Something is missing; no verdict on the values.",
-    Verdict.INVALID: "Not tested as the method asks; the values prove nothing.",
-    Verdict.REVIEW: "Not decided here; the one named below decides.",
-    Verdict.NOT_REQUIRED: "This test is not asked of this item.",
+    Verdict.INCOMPLETE: "Data are missing; no verdict on the values.",
+    Verdict.INVALID: "Not tested as the method requires; the values are not evidence.",
+    Verdict.REVIEW: "Not decided here; see below who decides.",
+    Verdict.NOT_REQUIRED: "This test is not required for this item.",
 }
 _TONES = {Verdict.PASS: Tone.GOOD, Verdict.FAIL: Tone.BAD, Verdict.INVALID: Tone.BAD}
 _COLUMNS = (
@@ -46,8 +46,8 @@ _COLUMNS = (
     Column("Worst", 1.9), Column("Limit", 1.7), Column("Result", 1.4),
 )  # fmt: skip
 _HEADINGS = {
-    Verdict.NOT_REQUIRED: "Why it is not asked",
-    Verdict.INVALID: "Not as the method asks",
+    Verdict.NOT_REQUIRED: "Why it is not required",
+    Verdict.INVALID: "Not as the method requires",
     Verdict.INCOMPLETE: "What is missing",
     Verdict.FAIL: "What is not within its limit",
     Verdict.REVIEW: "For review",
@@ -62,7 +62,7 @@ def sentence(judged: Judged) -> str:
     if judged.verdict is Verdict.REVIEW and within and all(within):
         text += " The values are within the limits they were compared with."
     if judged.verdict in (Verdict.INCOMPLETE, Verdict.INVALID) and over:
-        text += " What is there is not within limits."
+        text += " Some of the values given are not within limits."
     return text
 
 
@@ -80,7 +80,7 @@ def build_page(judged: Judged) -> Document:
             sections.append(Section(heading, (Items(items),)))
     if judged.also_asked:
         also = tuple(Item(_also(one)) for one in judged.also_asked)
-        sections.append(Section("Also asked of this item", (Items(also),)))
+        sections.append(Section("Also required for this item", (Items(also),)))
     sections += _background(judged)
     return Document(
         language="en", heading="Burn test", subtitle=title or record.record,
@@ -147,14 +147,14 @@ def _row(one: Compared) -> Row:
 def compared_words(one: Compared) -> str:
     """What is compared with the limit: the mean, or how many are within."""
     if one.within is None:
-        return "a blank among them" if one.worst is None else "no limit given"
+        return "a reading is blank" if one.worst is None else "no limit given"
     if one.limit.judged == "mean":
         units = f" (units read: {', '.join(one.read_in)})" if len(one.read_in) > 1 else ""
         return f"mean of {one.specimens}: {one.shown(one.mean)}{units}"
     if one.limit.judged == "never":
         return f"{one.specimens - (one.meeting or 0)} of {one.specimens}"
     wanted = one.limit.share or "each"
-    return f"{one.meeting} of {one.specimens} within; required {wanted}"
+    return f"{one.meeting} of {one.specimens} within; required: {wanted}"
 
 
 def _background(judged: Judged) -> Iterable[Section]:
@@ -191,6 +191,6 @@ def source_words(judged: Judged, source: Sourced) -> str:
     """A source, its paragraph and how well it is known."""
     title, status = judged.rules.sources[source.source], SOURCE_STATUS[source.status]
     if source.source == "memory":
-        return f"From memory of {source.where or 'the rule'}, not read again"
+        return f"From memory of {source.where or 'the rule'}, not checked"
     where = f", {source.where}" if source.where else ""
     return f"{title}{where} ({status})"

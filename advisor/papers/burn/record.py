@@ -58,7 +58,8 @@ def _whole(given: object) -> object:
 
 def _above_zero(amount: Amount) -> Amount:
     if amount.value == 0:
-        raise AnswerError("nothing can be divided by it", amount.written, "more than 0")
+        problem = "a rate or share cannot be calculated from it"
+        raise AnswerError(problem, amount.written, "more than 0")
     return amount
 
 
@@ -213,7 +214,7 @@ def as_written(value: Any, marked: Marked, at: Where = ()) -> Any:
 def _unknown_names(marked: Marked, rules: BurnRules) -> Iterator[Fault]:
     """Words for the rule set, the item and the test that nobody knows, and readings out of place.
 
-    Judged on the file itself, so that it is reported beside whatever else is wrong.
+    Judged on the file itself, so that it is reported with all other faults.
     """
     rule_set = marked.data.get("rule_set")
     known = rules.sets.get(rule_set) if isinstance(rule_set, str) else None

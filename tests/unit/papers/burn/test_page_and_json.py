@@ -51,7 +51,7 @@ def test_readings_in_two_units_are_shown_in_that_of_the_limit() -> None:
 def test_a_verdict_that_lacks_something_still_says_what_is_over() -> None:
     listed = columns(burn_length="9 9 in", flame_time="1 s", drip_flame_time="no drips")
     text = page(record("part_25 panel vertical_60", listed))
-    assert "| INCOMPLETE |" in text and "What is there is not within limits." in text
+    assert "| INCOMPLETE |" in text and "Some of the values given are not within limits." in text
     assert "- 2 of at least 3 specimens." in text
 
 
@@ -123,15 +123,15 @@ def test_how_it_was_kept_is_told() -> None:
     ("A13", "No specimens along the fill; both directions are tested."),
     ("A14", "2 of at least 3 specimens."),
     ("A15", "specimen 2: drip_flame_time is blank. A blank is not 0."),
-    ("A16", "conditioning.humidity is 56 %; the method asks for 45 % to 55 %."),
-    ("A17", "Conditioned for 20 h; the method asks for 24 h or moisture equilibrium."),
-    ("E3", "The test is asked from 20 passengers on; this vehicle has 19."),
+    ("A16", "conditioning.humidity is 56 %; the method requires 45 % to 55 %."),
+    ("A17", "Conditioned for 20 h; the method requires 24 h or moisture equilibrium."),
+    ("E3", "The test is required from 20 passengers on; this vehicle has 19."),
     ("P3", "The test horizontal_302 is no evidence for textile under 14 CFR Part 25, Appendix F; "
            "required: one of vertical_12, vertical_60."),
     ("too thick", "Tested 1/2 in thick, used down to 10 mm: the specimen may be no thicker than "
                   "the thinnest that is to be covered."),
     ("no limit", "agreed_limit is not given; the standard itself sets none."),
-    ("warm", "conditioning.temperature is 22 degC; the method asks for 21 degC and names no "
+    ("warm", "conditioning.temperature is 22 degC; the method requires 21 degC and names no "
              "tolerance; whether it is near enough is not known here."),
 ])  # fmt: skip
 def test_what_is_said_of_a_record(pair: str, said: str) -> None:

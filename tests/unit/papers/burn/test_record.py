@@ -53,7 +53,7 @@ def test_all_faults_are_told_at_once() -> None:
     ("horizontal", "went_out: before_first_mark, rate: 3 in/min",
      "a flame that went out before the first mark has no rate; "),
     ("horizontal", "distance: 3 in, time: 0 s",
-     'nothing can be divided by it; found "0 s"; accepted: more than 0'),
+     'a rate or share cannot be calculated from it; found "0 s"; accepted: more than 0'),
     ("horizontal", "went_out: yes", "not one of the accepted words"),
     ("cushion_burner", "weight_loss: 3 %, weight_after: 3 lb", "the loss of weight is given twice"),
     ("cushion_burner", "weight_before: 2 lb, weight_after: 3 lb",
