@@ -11,7 +11,8 @@ import pytest
 
 from advisor.papers.burn import json_form
 from advisor.papers.burn.json_form import burn_json
-from advisor.papers.burn.page import build_page, compared_words
+from advisor.papers.burn.judge import Verdict
+from advisor.papers.burn.page import build_page, compared_words, sentence
 from advisor.report.formats.text import render
 from tests.burn_records import columns, judged, record
 from tests.published.test_published_burn import MORE, PAIRS, Pair
@@ -50,9 +51,13 @@ def test_readings_in_two_units_are_shown_in_that_of_the_limit() -> None:
 
 def test_a_verdict_that_lacks_something_still_says_what_is_over() -> None:
     listed = columns(burn_length="9 9 in", flame_time="1 s", drip_flame_time="no drips")
-    text = page(record("part_25 panel vertical_60", listed))
-    assert "| INCOMPLETE |" in text and "Some of the values given are not within limits." in text
-    assert "- 2 of at least 3 specimens." in text
+    found = judged(record("part_25 panel vertical_60", listed))
+    assert found.verdict is Verdict.INCOMPLETE
+    assert sentence(found) == (
+        "Data are missing; no verdict on the values. Some of the values given are not within "
+        "limits."
+    )
+    assert "- 2 of at least 3 specimens." in render(build_page(found))
 
 
 def test_a_rule_that_is_not_known_says_who_decides() -> None:
