@@ -258,7 +258,7 @@ class GraphScope:
         if node is not None and node.relation in RELATIONS:
             rule = RELATIONS[node.relation]
             yield f"Relation: {sentence(rule.title)}"
-            yield sentence(f"After: {rule.source}")
+            yield sentence(f"Formula from: {rule.source}")
         if node is not None and node.note:
             yield sentence(node.note)
         for source in self._sources(name):

@@ -164,5 +164,5 @@ def used(usage: float) -> str:
     if usage >= UNBOUNDED:
         return "carries nothing"
     if usage >= 2.0:
-        return f"loaded to {to_digits(usage)} times the limit"
+        return f"{to_digits(usage)} times the limit"
     return f"loaded to {percent(usage)}"
