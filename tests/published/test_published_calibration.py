@@ -69,7 +69,7 @@ def test_question_values_against_nested_simulation(name: str) -> None:
     decl, found = best
     now = cheapest(working)
     told = 0.0
-    for k in range(len(found.told)):
+    for k in range(len(found.answers)):
         share = worlds.mean(found.groups == k)
         if share > 0:
             answer = found.answer(decl, k, worlds)

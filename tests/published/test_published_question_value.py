@@ -184,7 +184,7 @@ def test_question_values_against_nested_simulation(fact: str) -> None:
     found = knowing(decl, worlds, np.stack([plan.cost for plan in plans], axis=1))
     now = worlds.mean(plans[0].cost)
     told = 0.0
-    for k in range(len(found.told)):
+    for k in range(len(found.answers)):
         share = worlds.mean(found.groups == k)
         if share > 0:
             inner = work_out(ARMREST.with_fact(fact, found.answer(decl, k, worlds)), PACK, 8192)

@@ -40,7 +40,7 @@ _LIMITS = {
     "less_than_equal": "at most",
 }
 #: Keys of a figure with its source, by which it is recognised.
-_FIGURE = {"low", "typical", "high", "value", "source", "status"}
+_FIGURE = {"typical", "value", "source", "status"}
 _ADAPTERS: dict[str, TypeAdapter[Any]] = {}
 
 

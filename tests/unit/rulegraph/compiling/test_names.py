@@ -132,5 +132,5 @@ def test_gate_question_without_a_gate_is_refused(spoiled: Spoiled) -> None:
                  "gate.spring:\n  kind: yes_no\n  stage: hazards\n  gate: true\n  title: Spring\n"
                  "  ask: Is there a loaded spring?\n  how: Look.\nwish.looks:\n  kind: choice")
     (fault,) = spoiled.faults()
-    assert "no gate" in fault.problem
+    assert "hazard question (gate) that nothing in hazards.yaml uses" in fault.problem
     assert (fault.line, fault.column) == spoiled.place("facts/", "gate.spring")
