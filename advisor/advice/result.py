@@ -10,6 +10,7 @@ from advisor.facts.case import Span, Value
 from advisor.facts.quantity import System, show
 from advisor.rulegraph.model.own_rules import NO_OWN_RULES, OwnRules
 from advisor.wording.amounts import Bounds
+from advisor.wording.counts import HoldBasis
 from advisor.wording.figures import Range
 from advisor.wording.phrases import in_units
 from advisor.wording.sentences import lowered
@@ -144,6 +145,8 @@ class MethodAdvice:
     price: Range | None
     looks: str
     """``unseen``, ``slight`` or ``visible``."""
+    hold_basis: HoldBasis | None = None
+    """What ``hold_probability`` is made of; None where it is not possible or stopped."""
 
 
 @dataclass(frozen=True)
@@ -168,6 +171,8 @@ class PlanAdvice:
     materials: tuple[str, ...]
     possible_probability: float = 1.0
     """Share of the simulated cases in which the plan can be carried out at all."""
+    hold_basis: HoldBasis = HoldBasis.BOTH
+    """What ``hold_probability`` is made of."""
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from advisor.job.cutting.hides import Hides
 from advisor.job.cutting.yardage import Cutting, Panel
 from advisor.job.estimates import Estimate
 from advisor.rulegraph.model.own_rules import NO_OWN_RULES, OwnRules
+from advisor.wording.counts import HoldBasis
 from advisor.wording.figures import Range
 
 
@@ -242,6 +243,8 @@ class JobSheet:
     methods: tuple[str, ...]
     titles: tuple[str, ...]
     hold_probability: float
+    hold_basis: HoldBasis
+    """What it is made of."""
     damage: str
     """What is the matter, in words."""
     why: str

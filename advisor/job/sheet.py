@@ -40,7 +40,7 @@ from advisor.job.vehicles import by_vehicle, vehicle_of
 from advisor.rulegraph.model.job import ClauseRule
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
-from advisor.wording.counts import of_hundred
+from advisor.wording.counts import HoldBasis, of_hundred
 from advisor.wording.phrases import joined
 
 #: Worlds for the quantities: their spread is wide, so fewer are enough.
@@ -96,6 +96,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         methods=methods,
         titles=tuple(title_here(pack.methods[key], sample.worlds) for key in methods),
         hold_probability=plan.hold_probability,
+        hold_basis=plan.hold_basis,
         damage=_damage(sample),
         why=_why(advice, plan),
         groups=quantity_groups(methods, sample),
@@ -135,7 +136,8 @@ def _withheld(case: Case, pack: RulePack, advice: Advice) -> JobSheet:
         case=advice.case, title=advice.title, vehicle=vehicle_of(case, pack), part="",
         withheld=why, open_hazards=hazards,
         provisional=False, lead="", lead_title="", methods=(), titles=(),
-        hold_probability=0.0, damage="", why="", groups=(), cut=None, items=(), minutes=NOTHING,
+        hold_probability=0.0, hold_basis=HoldBasis.BOTH, damage="", why="", groups=(), cut=None,
+        items=(), minutes=NOTHING,
         set_up=NOTHING, waits=(), steps=(), tasks=(), timeline=(), ready=(), tools=(), materials=(),
         price=None, choices=(), advice_on_choice="", holes=None, deposit=None,
         cautions=advice.cautions, not_covered=(), notes=(),

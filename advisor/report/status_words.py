@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.advice.result import MethodAdvice, Origin, Source, Status
-from advisor.wording.counts import of_hundred
+from advisor.wording.counts import hold_count
 
 SOURCE_STATUS = {
     "looked_up": "looked up",
@@ -50,5 +50,5 @@ MAY_FAIL_FROM = 0.5
 def standing_words(method: MethodAdvice) -> str:
     """``HOLDS``, ``FAILS``...; a method that fails in the lesser part only ``MAY FAIL``."""
     if method.status is Status.FAILS and method.hold_probability >= MAY_FAIL_FROM:
-        return f"MAY FAIL, holds in {of_hundred(method.hold_probability)}"
+        return f"MAY FAIL, holds in {hold_count(method.hold_probability, method.hold_basis)}"
     return STATUS[method.status]

@@ -24,7 +24,7 @@ from advisor.facts.quantity import QuantityError, System, accepted_text, convert
 from advisor.report.measures import Measures
 from advisor.report.status_words import ORIGIN, with_status
 from advisor.wording.amounts import for_people
-from advisor.wording.counts import of_hundred
+from advisor.wording.counts import hold_words, of_hundred
 from advisor.wording.figures import Range, to_digits
 from advisor.wording.sentences import capital, chain, in_turn, sentence
 
@@ -167,7 +167,7 @@ def settled_line(advice: Advice) -> str:
 
 def hold_line(plan: PlanAdvice) -> str:
     """The chance that a plan holds, as a count."""
-    return f"holds in {of_hundred(plan.hold_probability)} simulated cases"
+    return hold_words(plan.hold_probability, plan.hold_basis)
 
 
 def plan_line(plan: PlanAdvice) -> str:

@@ -8,7 +8,7 @@ from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verd
 from advisor.session.advice_service import Pack
 from advisor.session.answer_text import standing
 from advisor.session.screens import next_open
-from advisor.wording.counts import of_hundred, percent
+from advisor.wording.counts import HoldBasis, of_hundred, percent
 from advisor.wording.durations import duration_with_range
 from advisor.wording.figures import UNBOUNDED, to_digits
 from advisor.wording.money import price_text, round_money
@@ -69,12 +69,20 @@ def _cells(advice: Advice, pack: Pack) -> dict[str, str]:
         if plan.price is not None and plan.minutes is not None:
             cells["Price"] = price_text(plan.price, advice.currency)
             cells["Time"] = duration_with_range(plan.minutes)
-        cells["Holds"] = f"in {of_hundred(plan.hold_probability)} simulated cases"
+        cells["Holds"] = _held(plan)
         cells["Best"] = f"in {of_hundred(advice.settled)} simulated cases"
     fact = next_open(advice)
     known = pack.facts.get(fact) if fact is not None else None
     cells["Ask next"] = known.title if known is not None else "nothing more"
     return cells
+
+
+def _held(plan: PlanAdvice) -> str:
+    """How often a plan holds, and what that rests on."""
+    share = of_hundred(plan.hold_probability)
+    if plan.hold_basis is HoldBasis.EXPERIENCE:
+        return f"{share} by experience of the trade"
+    return f"in {share} simulated cases"
 
 
 def pairs(before: Advice, after: Advice) -> tuple[Pair, ...]:
@@ -134,7 +142,11 @@ def _plan(before: Advice, after: Advice) -> list[str]:
     was, now = (of_hundred(p.hold_probability) for p in (old, new))
     if abs(new.hold_probability - old.hold_probability) >= 0.01 and was != now:
         word = "more" if new.hold_probability > old.hold_probability else "less"
-        said.append(f"It holds {word} often: in {now} simulated cases instead of {was}.")
+        bases = {one.hold_basis is HoldBasis.EXPERIENCE for one in (old, new)}
+        if bases == {False}:
+            said.append(f"It holds {word} often: in {now} simulated cases instead of {was}.")
+        else:
+            said.append(f"It holds {word} often: {_held(new)} instead of {_held(old)}.")
     return said
 
 

@@ -3,8 +3,30 @@
 from __future__ import annotations
 
 import math
+from enum import StrEnum
 
 from advisor.wording.figures import UNBOUNDED, Range, to_digits
+
+
+class HoldBasis(StrEnum):
+    """What the count of cases in which something holds is made of."""
+
+    CALCULATED = "calculated"
+    """From forces and strengths alone."""
+    EXPERIENCE = "experience"
+    """Experience of the trade alone: how often such work turns out well."""
+    BOTH = "both"
+    """Forces and strengths, and experience of how often the work is done well."""
+
+
+#: Said once beside such a count.
+BASIS_NOTES = {
+    HoldBasis.EXPERIENCE: "No force was calculated for this plan: how often such repairs hold is "
+                          "experience of the trade.",
+    HoldBasis.BOTH: "Whether it holds is simulated, from the forces and from what is not known "
+                    "yet, for work that is done well. How often it is done well is experience of "
+                    "the trade, and is in the count.",
+}  # fmt: skip
 
 #: 95 % of a normal distribution lie within this many standard deviations.
 Z95 = 1.96
@@ -36,10 +58,29 @@ def share_band(share: float, draws: float) -> tuple[float, float]:
     return max(0.0, centre - half), min(1.0, centre + half)
 
 
-def holds_in(share: float, draws: float) -> str:
+def hold_words(share: float, basis: HoldBasis | None) -> str:
+    """``holds in 96 of 100 simulated cases``, or what the trade's experience is.
+
+    Nothing was simulated for a count that is experience alone.
+    """
+    if basis is not HoldBasis.EXPERIENCE:
+        return f"holds in {of_hundred(share)} simulated cases"
+    about = "about " if 0.005 <= share < 0.995 else ""
+    return f"by experience of the trade {about}{of_hundred(share)} such repairs hold"
+
+
+def hold_count(share: float, basis: HoldBasis | None) -> str:
+    """``96 of 100``, with what it rests on where nothing was simulated for it."""
+    said = of_hundred(share)
+    return f"{said} by experience" if basis is HoldBasis.EXPERIENCE else said
+
+
+def holds_in(share: float, draws: float, basis: HoldBasis | None = None) -> str:
     """``holds in 96 of 100 simulated cases (95 to 97, ...)``."""
     low, high = (round(100 * end) for end in share_band(share, draws))
-    said = f"holds in {of_hundred(share)} simulated cases"
+    said = hold_words(share, basis)
+    if basis is HoldBasis.EXPERIENCE:
+        return said
     at_an_end = share >= 0.995 or share < 0.005
     return said if at_an_end or high - low <= 3 else f"{said} (between {low} and {high})"
 

@@ -50,6 +50,17 @@ class Situation:
             if need == self.primary or self.worlds.mean(mask) >= SHOWN_NEED
         }
 
+    @property
+    def told_needs(self) -> dict[str, float]:
+        """Needs that are spoken of, with the share of the worlds in which they are there."""
+        least = self.worlds.pack.prices.tells_need_from
+        shares = {need: self.worlds.mean(mask) for need, mask in self.needs.items()}
+        return {
+            need: share
+            for need, share in shares.items()
+            if need == self.primary or share >= least
+        }
+
 
 def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
     """Needs that are there in some worlds, and the one that made the customer come."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -22,11 +22,18 @@ from advisor.advice.result import (
     Status,
     Step,
 )
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.asked import Origin as RuleOrigin
+from advisor.rulegraph.model.conditions import Mask
 from advisor.rulegraph.model.rules import METHOD
-from advisor.wording.counts import of_hundred
+from advisor.wording.counts import HoldBasis, of_hundred
 from advisor.wording.figures import Range
 from advisor.wording.phrases import filled
+
+#: Chances that differ by no more are the same.
+SAME_CHANCE = 1e-6
+#: Share of the simulated cases that does not make a count simulated.
+FEW = 0.05
 
 
 def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanAdvice:
@@ -50,11 +57,14 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
             if worlds.mostly(charge.when) and charge.what not in materials:
                 materials.append(charge.what)
     holds = worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12)
+    basis = _basis_of(plan.chosen, working.situation)
+    if basis is HoldBasis.EXPERIENCE and _varies(plan, worlds):
+        basis = HoldBasis.BOTH
     if withheld:
         return PlanAdvice(
             plan.methods, tuple(outcomes[key].title for key in plan.methods), plan.lead,
             outcomes[plan.lead].title, holds, None, None, None, None, None, (), (), (),
-            worlds.mean(plan.possible),
+            worlds.mean(plan.possible), basis,
         )  # fmt: skip
     return PlanAdvice(
         methods=plan.methods,
@@ -71,7 +81,31 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
         tools=tuple(tools),
         materials=tuple(materials),
         possible_probability=worlds.mean(plan.possible),
+        hold_basis=basis,
     )
+
+
+def _basis_of(methods: Sequence[str], situation: Situation) -> HoldBasis:
+    """What the hold of these methods is made of: whether any loaded joint entered it."""
+    outcomes = [situation.outcomes[key] for key in methods]
+    loaded = any(_is_loaded(outcome, situation.shown_needs) for outcome in outcomes)
+    if not loaded:
+        return HoldBasis.EXPERIENCE
+    certain = all(outcome.method.reliability.mean == 1.0 for outcome in outcomes)
+    return HoldBasis.CALCULATED if certain else HoldBasis.BOTH
+
+
+def _varies(plan: Plan, worlds: SampledWorlds) -> bool:
+    """Whether a plan holds more often in some simulated cases than in others, but for a few."""
+    usual = float(np.median(plan.holds[plan.possible])) if plan.possible.any() else 0.0
+    other = np.abs(plan.holds - usual) > SAME_CHANCE
+    return worlds.mean(other & plan.possible) > FEW * worlds.mean(plan.possible)
+
+
+def _is_loaded(outcome: MethodOutcome, needs: Mapping[str, Mask]) -> bool:
+    """Whether some force reaches a joint of the method that answers one of the needs."""
+    joints = loaded_joints(outcome, needs)
+    return any(bool((joint.usage[mask] > 0.0).any()) for joint, mask in joints)
 
 
 def methods_shown(working: Working, gates: Sequence[GateAdvice]) -> tuple[MethodAdvice, ...]:
@@ -153,6 +187,9 @@ def _method(
             limiting = reason.path[-1].rpartition(".")[2]
             limiting_title = reason.path_titles[-1]
     because = _because(outcome, situation, reason)
+    basis: HoldBasis | None = None
+    if status is not Status.NOT_POSSIBLE:
+        basis = HoldBasis.EXPERIENCE if helps else _basis_of([outcome.method.key], situation)
     return MethodAdvice(
         method=outcome.method.key,
         title=outcome.title,
@@ -166,6 +203,7 @@ def _method(
         minutes=None if withheld else range_of(worlds, outcome.minutes_spread),
         price=None if withheld else range_of(worlds, price_alone(outcome, worlds)),
         looks=outcome.method.looks,
+        hold_basis=basis,
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from advisor.advice.choosing.hazards import source_of
 from advisor.advice.choosing.needs import Situation
+from advisor.advice.choosing.plans import LIKELY
 from advisor.advice.result import (
     GateAdvice,
     GateState,
@@ -23,7 +24,7 @@ from advisor.rulegraph.model.asked import Origin as RuleOrigin
 from advisor.rulegraph.model.marks_read import notes_on
 from advisor.rulegraph.model.pack import RulePack
 from advisor.wording.amounts import unit_text
-from advisor.wording.counts import of_hundred
+from advisor.wording.counts import BASIS_NOTES, hold_count, hold_words, of_hundred
 from advisor.wording.phrases import filled, named
 from advisor.wording.sentences import in_turn, lowered
 
@@ -63,15 +64,12 @@ def headline_of(
                 f"possible in {of_hundred(plan.possible_probability)} simulated cases. "
                 "Tell the customer."
             )
+        held = hold_words(plan.hold_probability, plan.hold_basis)
         return (
-            f"Nothing holds well enough: the best is “{lowered(plan.lead_title)}”, holding in "
-            f"{of_hundred(plan.hold_probability)} simulated cases. "
+            f"Nothing holds well enough. The best is “{lowered(plan.lead_title)}”: {held}. "
             f"{_instead(methods, pack)}"
         )
-    return (
-        f"{in_turn(plan.titles)}: holds in {of_hundred(plan.hold_probability)} "
-        "simulated cases."
-    )
+    return f"{in_turn(plan.titles)}: {hold_words(plan.hold_probability, plan.hold_basis)}."
 
 
 def _instead(methods: Sequence[MethodAdvice], pack: RulePack) -> str:
@@ -109,12 +107,15 @@ def reasons_of(
             for doubt in doubts
         ]
         return (*said, *reasons)
-    for key in situation.needs:
+    for key, share in situation.told_needs.items():
         need = pack.needs[key]
         names = tuple(dict.fromkeys(need.when.names()))
         titles = tuple(pack.title_of(name) for name in names)
         source = source_of(pack, need.origin)
-        reasons.append(Reason(f"Needed: {need.title.lower()}.", names, titles, (), source))
+        begin = "Needed"
+        if share < LIKELY and key != situation.primary:
+            begin = f"Perhaps needed, in {of_hundred(share)} simulated cases"
+        reasons.append(Reason(f"{begin}: {need.title.lower()}.", names, titles, (), source))
     if plan is not None:
         chosen = [m for m in methods if m.method in plan.methods]
         reasons += [_kept(method) for method in chosen]
@@ -150,7 +151,7 @@ def _gate_words(gate: GateAdvice) -> str:
 
 def _kept(method: MethodAdvice) -> Reason:
     first = method.because[0]
-    words = f"holds in {of_hundred(method.hold_probability)} simulated cases"
+    words = hold_words(method.hold_probability, method.hold_basis)
     text = filled("{}: {}. {}", method.title, words, first.text)
     return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
 
@@ -158,7 +159,7 @@ def _kept(method: MethodAdvice) -> Reason:
 def _set_aside(method: MethodAdvice, plan: PlanAdvice) -> Reason:
     first = method.because[0]
     words = {
-        Status.FAILS: f"holds in only {of_hundred(method.hold_probability)}",
+        Status.FAILS: f"holds in only {hold_count(method.hold_probability, method.hold_basis)}",
         Status.NOT_POSSIBLE: "not possible here",
         Status.HOLDS: "would hold too, but costs more overall",
     }.get(method.status, "set aside")
@@ -166,9 +167,12 @@ def _set_aside(method: MethodAdvice, plan: PlanAdvice) -> Reason:
     return Reason(text, first.path, first.path_titles, first.figures, first.source, method.because)
 
 
-def notes_of(worlds: SampledWorlds) -> tuple[str, ...]:
+def notes_of(worlds: SampledWorlds, plan: PlanAdvice | None) -> tuple[str, ...]:
     """What a reader must know about the numbers: left ranges, thin evidence, the estimate."""
-    notes = [ESTIMATE, *notes_on(worlds.pack, worlds.case)]
+    notes = [ESTIMATE]
+    if plan is not None and plan.hold_basis in BASIS_NOTES:
+        notes.append(BASIS_NOTES[plan.hold_basis])
+    notes += notes_on(worlds.pack, worlds.case)
     for node in worlds.pack.nodes.values():
         if not node.valid or node.name not in worlds.values:
             continue

@@ -155,7 +155,7 @@ class VerdictPage(Page):
         self.head("The nearest method, not advised")
         self.say(plan_line(plan))
         self.say(f"Possible in {of_hundred(plan.possible_probability)} simulated cases; "
-                 f"where it is, it {hold_line(plan)}.", "quiet")
+                 f"where it is: {hold_line(plan)}.", "quiet")
         self._fill_flips()
         self._work_on()
         self.column.addWidget(self.flips)

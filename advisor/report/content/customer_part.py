@@ -101,7 +101,7 @@ def _not_covered(told: NotCovered) -> Section:
 
 def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
     title = "What is best so far" if advice.provisional else "What we propose"
-    holding = holds_in(plan.hold_probability, advice.effective_worlds)
+    holding = holds_in(plan.hold_probability, advice.effective_worlds, plan.hold_basis)
     costs: tuple[tuple[str, str], ...] = ()
     if plan.price is not None and plan.minutes is not None:
         costs = (

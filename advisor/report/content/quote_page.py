@@ -22,7 +22,7 @@ from advisor.report.content.job_sections import (
     price_said,
     terms_blocks,
 )
-from advisor.wording.counts import of_hundred
+from advisor.wording.counts import HoldBasis, hold_words, of_hundred
 from advisor.wording.durations import wait_text
 from advisor.wording.sentences import lowered, sentence
 
@@ -71,9 +71,14 @@ def _work(sheet: JobSheet, several: bool) -> Section:
     ]
     if sheet.why:
         rows.append(("Why", sentence(sheet.why)))
-    share = of_hundred(sheet.hold_probability)
-    rows.append(("Will it hold", f"In {share} simulated cases like yours."))
+    rows.append(("Will it hold", _will_hold(sheet)))
     return Section((sheet.title or sheet.case) if several else "", (Pairs(tuple(rows)),))
+
+
+def _will_hold(sheet: JobSheet) -> str:
+    if sheet.hold_basis is HoldBasis.EXPERIENCE:
+        return f"{sentence(hold_words(sheet.hold_probability, sheet.hold_basis))}."
+    return f"In {of_hundred(sheet.hold_probability)} simulated cases like yours."
 
 
 def _done(sheet: JobSheet, key: str, title: str) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verdict
 from advisor.facts.quantity import System, show, shown_unit
 from advisor.report.status_words import MAY_FAIL_FROM
-from advisor.wording.counts import simulated_cases
+from advisor.wording.counts import hold_words, simulated_cases
 from advisor.wording.phrases import filled, in_units
 
 WIDTH = 96
@@ -80,7 +80,7 @@ def _plan(advice: Advice, system: System) -> Iterator[str]:
 
 def _plan_words(plan: PlanAdvice, advice: Advice) -> str:
     price, minutes = plan.price, plan.minutes
-    words = f"holds in {round(100 * plan.hold_probability)} of 100 simulated cases"
+    words = hold_words(plan.hold_probability, plan.hold_basis)
     if plan.possible_probability < 0.995:
         words += f", can be done in {round(100 * plan.possible_probability)} of 100"
     if price is None or minutes is None:

@@ -42,7 +42,7 @@ from advisor.report.content.customer_part import (
 from advisor.report.content.methods_compared import in_order, is_load_path, proposed, standing
 from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE, ORIGIN
-from advisor.wording.counts import of_hundred, simulated_cases, usage_text
+from advisor.wording.counts import hold_count, of_hundred, simulated_cases, usage_text
 from advisor.wording.figures import low_to_high, to_digits
 from advisor.wording.money import price_text, round_money
 from advisor.wording.phrases import filled, joined, read_phrase
@@ -176,7 +176,7 @@ def _plans(advice: Advice) -> Section:
         Row(
             (
                 in_turn(plan.titles),
-                of_hundred(plan.hold_probability),
+                hold_count(plan.hold_probability, plan.hold_basis),
                 _price(plan, advice.currency),
                 _in_the_long_run(plan, advice.currency),
             ),

@@ -105,6 +105,7 @@ def _sheet(sheet: JobSheet) -> dict[str, Any]:
         "lead": method_word(sheet.lead) if sheet.lead else None,
         "methods": list(sheet.methods),
         "hold_probability": number(sheet.hold_probability, "hold_probability"),
+        "hold_basis": sheet.hold_basis.value,
         "damage": sheet.damage,
         "why": sheet.why,
         "quantities": [

@@ -30,6 +30,7 @@ def build_prices(
         looks_weight=model.looks_weight,
         holds_at=model.holds_at,
         declines_below=model.declines_below,
+        tells_need_from=model.tells_need_from,
         quote=_quote(file, compiler, methods, examples=examples),
     )
 

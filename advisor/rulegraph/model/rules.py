@@ -135,6 +135,7 @@ class Prices:
     """Node that multiplies the charges for looks."""
     holds_at: float
     declines_below: float
+    tells_need_from: float
     quote: QuoteRules
 
 

@@ -114,6 +114,7 @@ class PricesModel(Strict):
     looks_weight: Name
     holds_at: Annotated[float, Field(gt=0, le=1)]
     declines_below: Annotated[float, Field(ge=0, lt=1)]
+    tells_need_from: Annotated[float, Field(ge=0, le=0.5)] = 0.1
     quote: QuoteModel = QuoteModel()
     note: Note = ""
 

@@ -195,11 +195,11 @@ def test_a_dialog_is_no_higher_than_its_fields(show, engine: Engine) -> None:
 
 
 def declined_case(engine: Engine) -> Case:
-    """Crumbled padding in a roof that most likely has none."""
+    """Crumbled padding in a visor that most likely has none."""
     told = {
-        "part.kind": ("folding_roof",), "vehicle.kind": ("bus",),
+        "part.kind": ("sun_visor",), "vehicle.kind": ("boat",),
         "damage.kind": ("core_collapsed",), "core.state": ("crumbles",),
-        "skin.material": ("roof_canvas",),
+        "skin.material": ("vinyl_backed",),
     }  # fmt: skip
     return Case("HB-7", facts=told)
 

@@ -137,6 +137,7 @@ def test_what_would_change_the_choice_follows_at_once(show, engine: Engine, qtbo
 
 def test_a_stage_with_nothing_to_ask_says_so(show, engine: Engine, qtbot) -> None:
     roof = demo(engine, "cracked_panel").with_fact("part.kind", ("folding_roof",))
+    roof = roof.with_fact("damage.kind", ("tear",)).without("skin.material")
     window = show(roof)
     button = window.stages.buttons[Tab.HAZARDS]
     assert not any(entry.tab is Tab.HAZARDS for entry in window.navigator.order)

@@ -244,11 +244,9 @@ def test_the_measurement_quoted(armrest: Case, shipped: RulePack, advice: Advice
     assert measured.methods[0].status is Status.HOLDS
 
 
-def test_a_reading_that_fits_nothing_is_set_aside(
-    armrest: Case, shipped: RulePack, advice: Advice
-) -> None:
+def test_a_reading_that_fits_nothing_leaves_no_figure(armrest: Case, shipped: RulePack) -> None:
     odd = advise(armrest.with_fact("damage.closing_pull", Span(60, 60)), shipped, flips=False)
-    assert odd.findings and odd.loads == advice.loads
+    assert odd.findings and odd.loads == odd.methods == odd.plans == () and odd.plan is None
     assert odd.verdict == "ask" and odd.ask[0].fact == "damage.closing_pull"
 
 
