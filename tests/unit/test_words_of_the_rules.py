@@ -41,6 +41,10 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("report/ session/ papers/", "none", "said or kept where there is nothing"),
     ("gui/picture/section_view.py", "none", "said where no force is drawn"),
     ("report/formats/text.py", "block", "kind of paragraph"),
+    ("job/effort.py report/content/quote_page.py rulegraph/model/job.py rulegraph/schema/job.py",
+     "use", "a wait before the part is used"),
+    ("rulegraph/compiling/nodes.py", "use", "key of a branch of a pick"),
+    ("mechanics/carrier.py", "short", "argument of a formula"),
 )
 
 
