@@ -143,10 +143,13 @@ def test_a_patch_is_sewn_on_a_canopy(pack: RulePack) -> None:
     assert "seam sealer" in steps(advice)
 
 
-def test_a_burn_in_a_sound_seat_is_one_new_panel(pack: RulePack) -> None:
-    advice = advised(pack, "seat_cushion", "car", "hole", skin__material="cloth_woven",
-                     skin__feel="supple", damage__length=20, core__state="springs_back",
-                     access__back="comes_off", vehicle__age=5)  # fmt: skip
+def test_a_burn_in_a_sound_seat_is_a_patch_or_one_new_panel(pack: RulePack) -> None:
+    """In cloth a small job; in leather, where a patch wants filler and colour too, one panel."""
+    facts = {"skin__feel": "supple", "damage__length": 20, "core__state": "springs_back",
+             "access__back": "comes_off", "vehicle__age": 5}  # fmt: skip
+    cloth = advised(pack, "seat_cushion", "car", "hole", skin__material="cloth_woven", **facts)
+    assert cloth.plan is not None and cloth.plan.lead == "backing_patch"
+    advice = advised(pack, "seat_cushion", "car", "hole", skin__material="leather", **facts)
     assert advice.plan is not None and advice.plan.lead == "recover_panel.one_panel"
     whole = method(advice, "recover_panel")
     assert 0.4 < advice.plan.price.typical / whole.price.typical < 0.7
@@ -190,8 +193,9 @@ def test_the_steps_are_those_of_the_part(pack: RulePack) -> None:
     assert "pedals" in carpet and "rings" not in carpet
     board = advised(pack, "rigid_trim", "camper", "carrier_crack", carrier__material="plywood",
                     damage__missing_material=False, damage__at_load_point=False)  # fmt: skip
-    assert board.plan is not None and board.plan.lead_title == "Glue the crack"
-    assert "wood glue" in steps(board) and "perished foam" not in steps(board)
+    # A butt line of glue bears too little of what broke the board; see docs/physics-log.md.
+    assert board.plan is not None and board.plan.lead_title == "Cut and fit a new board"
+    assert "perished foam" not in steps(board)
     wet = steps(advised(pack, "box_cushion", "boat", "core_collapsed", core__state="wet"))
     assert "water comes in" in wet
     bare = steps(advised(pack, "load_floor", "car", "carrier_rotten", skin__material="none",

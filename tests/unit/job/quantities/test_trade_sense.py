@@ -32,7 +32,7 @@ def amounts(found: JobSheet) -> dict[str, float]:
 def test_a_strip_behind_a_crack_takes_no_contact_cement() -> None:
     found = sheet("rigid_trim", "boat", "carrier_crack", carrier__material="fibreglass",
                   damage__length=100, damage__count=1, access__back="free",
-                  damage__at_load_point=False)  # fmt: skip
+                  damage__at_load_point=False, damage__cracked_by="blow")  # fmt: skip
     assert found.lead == "backing_patch.strip"
     here = amounts(found)
     assert "cement" not in here and here["strip_length"] == 150.0 and here["stop_holes"] == 2.0
@@ -53,10 +53,11 @@ def test_a_patch_sewn_on_takes_thread_for_two_rows() -> None:
 
 
 def test_one_new_panel_is_no_whole_cover() -> None:
-    facts = {"skin__material": "cloth_woven", "skin__feel": "supple", "damage__count": 1,
+    facts = {"skin__material": "leather", "skin__feel": "supple", "damage__count": 1,
              "core__state": "springs_back", "access__back": "comes_off"}  # fmt: skip
     one = sheet("seat_cushion", "car", "hole", damage__length=20, **facts)
     assert one.lead == "recover_panel.one_panel" and one.cut is None
+    facts["skin__feel"] = "brittle"
     whole = sheet("seat_cushion", "car", "hole", damage__length=900, **facts)
     assert whole.lead == "recover_panel" and whole.cut is not None
     assert any(choice.key == "re_cover" for choice in one.choices)
