@@ -38,9 +38,13 @@ def close_ones(told: Case, pack: RulePack) -> Trials:
     return trials
 
 
-def test_a_plan_near_the_limit_of_declining_is_looked_at_again() -> None:
-    """FC-01: in a few worlds stitching through torn skin holds in just under half, in many in
-    just over: it is not declined, and re-covering would not lead."""
-    told = CASES["FC-01"]
-    assert ("damage.failed", ("skin",)) in close_ones(told, PACK).close
-    assert "damage.failed" not in [flip.fact for flip in advise(told, PACK).flips]
+def test_what_is_close_in_a_few_cases_is_looked_at_again() -> None:
+    """An answer after which few simulated cases do not tell what leads is run in all of them:
+    some of these are no flips then."""
+    dropped = [
+        (name, fact)
+        for name, told in CASES.items()
+        for fact, _ in close_ones(told, PACK).close
+        if fact not in {flip.fact for flip in advise(told, PACK).flips}
+    ]
+    assert dropped

@@ -93,7 +93,9 @@ def weakenings(files: Files) -> Iterator[Change]:
 
 def weakenings_of(files: Files, hazard: str) -> Iterator[Change]:
     """Every change to one hazard, its question, and where it is asked."""
-    entry, pairs = files[HAZARDS]["gates"][hazard], sorted(asked_pairs(files)[hazard])
+    entry = files[HAZARDS]["gates"][hazard]
+    # A part in no list is asked everything whatever the rows say: nothing can be taken from it.
+    pairs = sorted(pair for pair in asked_pairs(files)[hazard] if pair[0] != "none_of_these")
     yield from _dropped(hazard, entry["fact"])
     yield from _taken_from(hazard, pairs)
     yield from _narrowed(files, hazard, pairs)

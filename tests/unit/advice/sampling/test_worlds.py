@@ -50,7 +50,7 @@ def test_an_answer_leaves_other_draws_as_they_were(pack: RulePack) -> None:
 
 
 def test_too_few_worlds_are_refused(pack: RulePack) -> None:
-    with pytest.raises(ValueError, match="at least 2 worlds"):
+    with pytest.raises(ValueError, match="at least 2 simulated cases"):
         SampledWorlds(case(), pack, 1)
     assert advise(split_seam(), pack, 2).methods
 
