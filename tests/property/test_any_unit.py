@@ -88,10 +88,11 @@ def figures(advice: Advice) -> dict[str, float]:
         )  # fmt: skip
         if method.usage is not None:
             spans[f"{method.method} usage"] = method.usage
-    if advice.plan is not None:
+    if advice.plan is not None and advice.plan.expected_cost is not None:
         found["cost"] = advice.plan.expected_cost
         spans["plan price"], spans["plan minutes"] = advice.plan.price, advice.plan.minutes
-    for name, span in spans.items():
+    # No price and no minutes while a hazard is open.
+    for name, span in ((name, span) for name, span in spans.items() if span is not None):
         found |= {f"{name} low": span.low, name: span.typical, f"{name} high": span.high}
     return found
 

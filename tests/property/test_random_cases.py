@@ -91,7 +91,9 @@ def check_figures(advice: Advice) -> None:
     ranges = [load.value for load in advice.loads]
     for method in advice.methods:
         assert method.status is not Status.NOT_NEEDED
-        ranges += [method.minutes, method.price, *([method.usage] if method.usage else [])]
+        withheld = bool(advice.open_hazards) or method.status is Status.BLOCKED
+        assert (method.minutes is None) == (method.price is None) == withheld
+        ranges += [one for one in (method.minutes, method.price, method.usage) if one is not None]
     for value in ranges:
         assert 0.0 <= value.low <= value.typical <= value.high < math.inf
 
@@ -145,7 +147,9 @@ def test_any_advice_can_be_written_down(told: Case) -> None:
     assert rationale_html(build_rationale(advice, told))
     sheet = job_sheet(told, PACK, advice)
     assert bool(sheet.withheld) == (
-        advice.plan is None or advice.verdict in (Verdict.REFER, Verdict.DECLINE)
+        advice.plan is None
+        or bool(advice.open_hazards)
+        or advice.verdict in (Verdict.REFER, Verdict.DECLINE)
     )
 
 
