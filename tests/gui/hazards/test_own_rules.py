@@ -15,24 +15,7 @@ from advisor.gui.widgets import dialogs
 from advisor.gui.window.main_window import MainWindow
 from advisor.paths import demo_folder, overlay_folder
 from advisor.session.screens import JOB_SHEET
-
-GAS_LINE = """
-gates:
-  gas_line:
-    fact: gate.gas_line
-    title: A gas line lies behind the damage
-    closed_when: {fact: gate.gas_line, is: yes}
-    refer: Refer to a licensed gas fitter to make it safe first.
-    source: practice
-    status: common_practice
-"""
-SWITCHED_OFF = """
-switched_off:
-  heater:
-    reason: None of the harbour shuttles has seat heating.
-    name: Ida Moe
-    date: 2026-11-30
-"""
+from tests.unit.hazards.own_files import GAS_LINE, SWITCHED_OFF
 
 
 @pytest.fixture

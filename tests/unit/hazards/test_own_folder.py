@@ -23,36 +23,11 @@ from advisor.paths import overlay_folder, rules_folder
 from advisor.rulegraph.load import load_pack, load_without_own
 from advisor.rulegraph.model.pack import RulePack
 from tests.unit.cli.command import Command
+from tests.unit.hazards.own_files import GAS_LINE, GAS_QUESTION, SWITCHED_OFF
 from tests.unit.hazards.weakenings import HAZARDS, QUESTIONS, asked_pairs
 
 Put = Callable[[str, str], Path]
 
-GAS_LINE = """
-gates:
-  gas_line:
-    fact: gate.gas_line
-    title: A gas line lies behind the damage
-    closed_when: {fact: gate.gas_line, is: yes}
-    refer: Refer to a licensed gas fitter to make it safe first.
-    source: practice
-    status: common_practice
-"""
-GAS_QUESTION = """
-gate.gas_line:
-  kind: yes_no
-  stage: hazards
-  gate: true
-  title: Gas line
-  ask: Is there a gas pipe behind this section?
-  how: Look for a copper pipe, a regulator or a bottle locker.
-"""
-SWITCHED_OFF = """
-switched_off:
-  heater:
-    reason: None of the harbour shuttles has seat heating.
-    name: Ida Moe
-    date: 2026-11-30
-"""
 ARMREST = {
     "part.kind": ("armrest",), "vehicle.kind": ("bus",), "damage.kind": ("seam_open",),
 }  # fmt: skip
