@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 
-from advisor.mechanics.arith import power, sqrt, tanh
+from advisor.mechanics.arith import below, maximum, power, sqrt, tanh
 from advisor.mechanics.relation import Real, relation
 
 SHORT = "Tada, Paris & Irwin, Stress Analysis of Cracks Handbook: centre crack"
@@ -15,6 +15,8 @@ TEAR = "Griffith 1921; Rivlin & Thomas 1953, J. Polym. Sci. 10, 291-318"
 SKIN_INPUTS = {"length": "mm", "stiffness": "N/mm", "reach": "mm"}
 #: A hole strains its edge three times as far; its ends part by 3 T D/K, on average 3 pi/4 of it.
 HOLE = 0.75 * math.pi
+#: Less stiff than this [N/mm] is no skin: it opens without bound, bears nothing, cannot tear on.
+NO_SKIN = 1e-9
 
 
 @relation(
@@ -38,9 +40,11 @@ def slack_reach(lag_length: Real, distance: Real, poisson: Real) -> Real:
     return lag_length * along * tanh(distance * along / lag_length)
 
 
-def _joined(short: Real, long: Real) -> Real:
+def _joined(short: Real, long: Real, stiffness: Real) -> Real:
     """Two springs that share an opening: the stiffer one counts, both count where alike."""
-    return power(power(1.0 / short, 1.5) + power(1.0 / long, 1.5), -1.0 / 1.5)
+    held = maximum(stiffness, NO_SKIN)
+    joined = power(power(held / short, 1.5) + power(held / long, 1.5), -1.0 / 1.5)
+    return below(stiffness, NO_SKIN, math.inf, joined)
 
 
 @relation(inputs=SKIN_INPUTS, result="mm2/N", source=JOINED)
@@ -52,11 +56,11 @@ def cut_opening(length: Real, stiffness: Real, reach: Real) -> Real:
     length: length of the cut c, above 0 [mm]
     stiffness: K = E t of the skin [N/mm]
     reach: distance over which the skin goes slack beside a long cut le [mm]
-    Result: C, in mm of opening for each N/mm [mm2/N]
+    Result: C, in mm of opening for each N/mm; without bound where there is no skin [mm2/N]
     Valid: within 2 percent of finite elements for c of a tenth to sixteen times le; small strain.
     Source: Tada, Paris & Irwin; Cox 1952; own finite elements.
     """
-    return _joined(math.pi * length / 2.0 / stiffness, 2.0 * reach / stiffness)
+    return _joined(math.pi * length / 2.0, 2.0 * reach, stiffness)
 
 
 @relation(inputs=SKIN_INPUTS, result="mm2/N", source=f"Kirsch 1898; {LONG}; joining as for a cut")
@@ -68,11 +72,11 @@ def hole_opening(length: Real, stiffness: Real, reach: Real) -> Real:
     length: diameter of the hole D, above 0 [mm]
     stiffness: K = E t of the skin [N/mm]
     reach: distance over which the skin goes slack beside a long cut le [mm]
-    Result: C, in mm of widening for each N/mm [mm2/N]
+    Result: C, in mm of widening for each N/mm; without bound where there is no skin [mm2/N]
     Valid: small holes after Kirsch; wide ones an estimate.
     Source: Kirsch 1898; Cox 1952.
     """
-    return _joined(HOLE * length / stiffness, (2.0 * reach + length) / stiffness)
+    return _joined(HOLE * length, 2.0 * reach + length, stiffness)
 
 
 @relation(inputs=SKIN_INPUTS, result="mm2/N", source=f"{TEAR}; joining as for a cut")
@@ -84,12 +88,13 @@ def cut_energy(length: Real, stiffness: Real, reach: Real) -> Real:
     length: length of the cut c, above 0 [mm]
     stiffness: K = E t of the skin [N/mm]
     reach: distance over which the skin goes slack beside a long cut le [mm]
-    Result: G/T^2; G itself is an energy per length run, in N [mm2/N]
+    Result: G/T^2; G itself is an energy per length run, in N; 0 where there is no skin [mm2/N]
     Valid: within 6 percent of finite elements; a cut far from edges, both ends in sound skin.
     Source: Griffith 1921 (short); Rivlin & Thomas 1953 (long); own finite elements.
     """
     short, long = math.pi * length / 2.0, reach
-    return short * long / sqrt(short**2 + long**2) / stiffness
+    freed = short * long / sqrt(short**2 + long**2) / maximum(stiffness, NO_SKIN)
+    return below(stiffness, NO_SKIN, 0.0, freed)
 
 
 @relation(inputs={"energy": "mm2/N", "bridge_give": "mm2/N"}, result="mm2/N", source=JOINED)

@@ -11,8 +11,11 @@ from pathlib import Path
 import pytest
 
 from advisor.facts.case import Case
+from advisor.paths import rules_folder
+from advisor.rulegraph.compiling.pack import build_pack
 from advisor.rulegraph.kept_pack import packed, unpacked
 from advisor.rulegraph.model.pack import FIRST, RulePack
+from advisor.rulegraph.reading.read_pack import read_files
 
 STARTED = """
 import sys
@@ -28,9 +31,10 @@ assert pack.methods["hand_stitch"].title and "numpy" not in sys.modules
 """
 
 
-def test_the_first_question_opens_nothing_more(pack: RulePack, tmp_path: Path) -> None:
+def test_the_first_question_opens_nothing_more(tmp_path: Path) -> None:
+    """Of a pack that is kept as the program keeps it: as soon as it is compiled."""
     kept = tmp_path / "pack"
-    kept.write_bytes(packed(pack))
+    kept.write_bytes(packed(build_pack(read_files(rules_folder(), None))))
     root = Path(__file__).parents[3]
     subprocess.run([sys.executable, "-c", STARTED, str(kept)], check=True, cwd=root)
 
