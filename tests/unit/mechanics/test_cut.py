@@ -1,4 +1,4 @@
-"""A cut where there is no skin: no figure that is none. Limits of the formulas, no source needed."""
+"""A cut where there is no skin has figures all the same. Limits of the formulas, no source."""
 
 from __future__ import annotations
 
