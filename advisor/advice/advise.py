@@ -9,7 +9,7 @@ import numpy as np
 
 from advisor.advice.asking.ranking import gate_question, rank_questions
 from advisor.advice.choosing.hazards import judge_gates, source_of
-from advisor.advice.choosing.plans import Plan
+from advisor.advice.choosing.plans import HOPELESS, Plan, is_hopeless
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.explaining.fact_states import fact_states
 from advisor.advice.explaining.not_covered import (
@@ -37,6 +37,7 @@ from advisor.advice.result import (
 )
 from advisor.advice.sampling.sample_size import is_thin
 from advisor.advice.sampling.worlds import SampledWorlds, Watch
+from advisor.advice.what_if.promises import with_promises
 from advisor.advice.what_if.sensitivity import drivers_of
 from advisor.advice.what_if.trials import find_flips
 from advisor.facts.case import Case
@@ -44,8 +45,6 @@ from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 
 DEFAULT_WORLDS = 4096
-#: A plan that holds in fewer worlds than this is no alternative worth naming.
-HOPELESS = 0.1
 #: Plans shown.
 SHOWN_PLANS = 6
 
@@ -132,7 +131,7 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
     plans = [] if doubted else working.plans
     case, pack = sampled.case, sampled.pack
     sampled.tick("ranking the questions")
-    questions = rank_questions(case, sampled, plans, gates)
+    questions = with_promises(rank_questions(case, sampled, plans, gates), working)
     verdict = _verdict(gates, questions, plans, sampled)
     refused = verdict is Verdict.REFER
     methods = () if doubted and not refused else methods_shown(working, gates)
@@ -230,7 +229,9 @@ def _verdict(
 
 
 def _worth_showing(plans: Sequence[Plan], worlds: SampledWorlds) -> list[Plan]:
-    """The leading plan, and others unless they are hopeless."""
+    """The best plan and others, but for what is hopeless; none where the best one is."""
+    if not plans or is_hopeless(plans[0], worlds):
+        return []
     return [
         plan for plan in plans if plan is plans[0] or worlds.mean(plan.holds) >= HOPELESS
     ][:SHOWN_PLANS]

@@ -176,6 +176,15 @@ class PlanAdvice:
 
 
 @dataclass(frozen=True)
+class Promise:
+    """An answer to a question, and the plan that is best with it."""
+
+    value: Value
+    lead: str
+    methods: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Question:
     """An open fact worth asking."""
 
@@ -194,6 +203,8 @@ class Question:
     """Standard error of ``value``."""
     together: str = ""
     """Fact with which it is worth asking where neither is alone; ``value`` is then of both."""
+    promise: Promise | None = None
+    """What ``why`` says an answer would bring up: tried out, so that it does."""
 
     def why_in(self, system: System) -> str:
         """``why`` in the units of ``system``."""

@@ -5,19 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from advisor.advice.asking.pairs import Pair, best_pair
-from advisor.advice.asking.value_of_information import Knowing, knowing, open_facts
+from advisor.advice.asking.value_of_information import knowing, open_facts
 from advisor.advice.choosing.methods import title_here
-from advisor.advice.choosing.plans import Plan, by_cost, costs_of
+from advisor.advice.choosing.plans import Plan, by_cost, costs_of, is_hopeless
 from advisor.advice.result import GateAdvice, GateState, Question
 from advisor.advice.sampling.worlds import Misfit, SampledWorlds
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import method_word
-from advisor.wording.phrases import computed, filled
+from advisor.wording.phrases import filled
 from advisor.wording.sentences import lowered
 
 
@@ -43,8 +40,7 @@ def rank_questions(
     for decl in decls:
         worlds.tick()
         known = knowing(decl, worlds, costs)
-        said = _why(plans, known, worlds)
-        ranked += _asked(decl, case, worlds, Worth(known.value, known.error, said))
+        ranked += _asked(decl, case, worlds, Worth(known.value, known.error, decl.why))
     ranked.sort(key=lambda one: (-(one.value - rate * one.minutes), one.fact))
     ranked = [question for question in ranked if question.value > 1e-9]
     if not any(question.worth_asking for question in ranked):
@@ -72,7 +68,7 @@ def _asked(decl: FactDecl, case: Case, worlds: SampledWorlds, worth: Worth) -> l
     return [
         Question(
             asked.name, asked.title, asked.ask, asked.how, worth.value, asked.minutes, False,
-            worth.said or decl.why,
+            worth.said,
             bool(worth.together) or worth.value > rate * (asked.minutes + overhead),
             worth.error, worth.together,
         )
@@ -85,6 +81,8 @@ def _together(
 ) -> list[Question]:
     """Both questions of a pair, each of which says that it wants the other."""
     settles = _settles(plans[0], plans[pair.other], worlds)
+    if is_hopeless(plans[pair.other], worlds):
+        settles = "plans"
     found = []
     for decl, other in ((pair.first, pair.second), (pair.second, pair.first)):
         said = f"Together with “{lowered(other.title)}” it decides between {settles}"
@@ -96,15 +94,15 @@ def _together(
 def _settles(lead: Plan, other: Plan, worlds: SampledWorlds) -> str:
     """Which of two plans: by the methods that lead them, or by what only one of them has."""
     if other.lead != lead.lead:
-        return f"{_called(lead.lead, worlds)} and {_called(other.lead, worlds)}"
+        return f"{called(lead.lead, worlds)} and {called(other.lead, worlds)}"
     extra = [key for key in other.methods if key not in lead.methods]
     less = [key for key in lead.methods if key not in other.methods]
     if not extra and not less:
         return "plans that differ in what else they need"
-    return f"a plan with and without {_called((extra + less)[0], worlds)}"
+    return f"a plan with and without {called((extra + less)[0], worlds)}"
 
 
-def _called(key: str, worlds: SampledWorlds) -> str:
+def called(key: str, worlds: SampledWorlds) -> str:
     """A method in the middle of a sentence."""
     return lowered(title_here(worlds.pack.methods[key], worlds))
 
@@ -133,32 +131,3 @@ def _measure_again(misfit: Misfit, worlds: SampledWorlds) -> Question:
     ask = filled("{} again: {}", verb, lowered(decl.ask))
     why = misfit.finding
     return Question(decl.name, decl.title, ask, decl.how, 0.0, decl.minutes, False, why, True)
-
-
-def _why(
-    plans: Sequence[Plan],
-    known: Knowing,
-    worlds: SampledWorlds,
-) -> str:
-    """Which other plan an answer would bring up, and the answer where it is a quantity."""
-    shares, best, answers = known.shares, known.best, known.answers
-    others = [int(k) for k in np.argsort(-shares) if best[k] != 0 and shares[k] > 0]
-    if not others:
-        return ""
-    group = others[0]
-    amount = answers[group].amount
-    lead, other = plans[0].lead, plans[int(best[group])]
-    answer = lowered(answers[group].words) if amount is None else computed(amount)
-    then = _called(other.lead, worlds)
-    if method_word(other.lead) != method_word(lead):
-        words = "Decides between {} and {}. If {}: {}"
-        return filled(words, _called(lead, worlds), then, answer, then)
-    if other.lead != lead:
-        return filled("If {}: {}", answer, then)
-    extra = [k for k in other.methods if k not in plans[0].methods]
-    less = [k for k in plans[0].methods if k not in other.methods]
-    if extra:
-        return filled("If {}: {} as well", answer, _called(extra[0], worlds))
-    if less:
-        return filled("If {}: without {}", answer, _called(less[0], worlds))
-    return ""

@@ -18,6 +18,10 @@ from advisor.rulegraph.model.nodes import Array
 #: A need less likely than this may be left until the part is opened up.
 LIKELY = 0.5
 
+#: A plan that holds in fewer simulated cases than this is named nowhere: not as the best, not as
+#: another way, not as what an answer would bring up.
+HOPELESS = 0.1
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -69,6 +73,11 @@ def build_plans(situation: Situation) -> list[Plan]:
             worlds.mean(plan.holds) < least, worlds.mean(plan.cost), plan.methods
         ),
     )  # fmt: skip
+
+
+def is_hopeless(plan: Plan, worlds: SampledWorlds) -> bool:
+    """Whether a plan holds in hardly any of the worlds in which it can be carried out."""
+    return worlds.mean(plan.holds) < HOPELESS * worlds.mean(plan.possible)
 
 
 def by_cost(plans: Sequence[Plan], worlds: SampledWorlds) -> list[Plan]:

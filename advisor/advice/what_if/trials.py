@@ -8,7 +8,7 @@ from itertools import chain
 import numpy as np
 
 from advisor.advice.choosing.methods import MethodOutcome
-from advisor.advice.choosing.plans import Plan
+from advisor.advice.choosing.plans import Plan, is_hopeless
 from advisor.advice.choosing.working import Working, work_out, worked_over
 from advisor.advice.result import Flip
 from advisor.advice.sampling.sample_size import ENOUGH
@@ -50,7 +50,7 @@ class Trials:
     def lead(self, fact: str, value: Value) -> str | None:
         """Lead method with ``fact`` answered ``value``; None where there is no plan.
 
-        There is none where the answer contradicts what else is known.
+        There is none where the answer contradicts what else is known, or nothing holds then.
         """
         worlds = self.worlds.changed(fact, value)
         if worlds.misfits:
@@ -62,7 +62,7 @@ class Trials:
             if worlds.misfits:
                 return None
         plans = worked_over(worlds, known).plans
-        if not plans:
+        if not plans or is_hopeless(plans[0], worlds):
             return None
         if _is_close(plans, worlds):
             self.close.add((fact, value))

@@ -1,0 +1,106 @@
+"""What an answer would bring up, told only where it does: each promise is tried out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from advisor.advice.asking.ranking import called
+from advisor.advice.asking.value_of_information import AnswerWords, knowing
+from advisor.advice.choosing.plans import Plan, by_cost, costs_of, is_hopeless
+from advisor.advice.choosing.working import Working, worked_over
+from advisor.advice.result import Promise, Question
+from advisor.advice.sampling.sample_size import ENOUGH
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.advice.what_if.trials import untouched
+from advisor.facts.case import Value
+from advisor.facts.declaration import FactDecl
+from advisor.rulegraph.model.rules import method_word
+from advisor.wording.phrases import computed, filled
+from advisor.wording.sentences import lowered
+
+#: Said of a question that is worth asking where nothing is promised.
+OPEN_ENDED = "The answer may change what is best"
+
+
+def with_promises(questions: Sequence[Question], working: Working) -> tuple[Question, ...]:
+    """The questions, those that are shown with what an answer to them would bring up.
+
+    The answer is given to the very worlds of the advice, so what is promised is what the
+    advice will be. Where the likeliest answer to change the plan does not, nothing is promised.
+    """
+    worlds = working.situation.worlds
+    # Worlds of which only the likely were kept belong to the answers as they stand.
+    if not working.plans or worlds.misfits or worlds.kept is not None:
+        return tuple(questions)
+    tried: dict[str, Question | None] = {}
+    found = []
+    for question in questions:
+        if question.worth_asking and not question.gate and not question.together:
+            decl = worlds.pack.facts[question.fact]
+            about = worlds.pack.facts[decl.reads] if decl.reads else decl
+            if about.name not in tried:
+                tried[about.name] = _promised(question, about, working)
+            kept = tried[about.name]
+            if kept is not None:
+                question = replace(question, why=kept.why, promise=kept.promise)
+            elif not question.why:
+                question = replace(question, why=OPEN_ENDED)
+        found.append(question)
+    return tuple(found)
+
+
+def _promised(question: Question, decl: FactDecl, working: Working) -> Question | None:
+    worlds, now = working.situation.worlds, working.plans[0]
+    likely = _likely_to_change(decl, working)
+    if likely is None:
+        return None
+    value, told = likely
+    changed = worlds.changed(decl.name, value)
+    # A run of its own would draw more, and may come to something else.
+    if changed.misfits or changed.effective < ENOUGH:
+        return None
+    known = untouched(working.situation.outcomes, decl.name, worlds.pack)
+    plans = worked_over(changed, known).plans
+    if not plans or is_hopeless(plans[0], changed):
+        return None
+    said = _words(now, plans[0], told, worlds)
+    promise = Promise(value, plans[0].lead, plans[0].methods)
+    return replace(question, why=said, promise=promise) if said else None
+
+
+def _likely_to_change(decl: FactDecl, working: Working) -> tuple[Value, AnswerWords] | None:
+    """The likeliest answer with which another plan is cheapest on average, and not declined."""
+    worlds = working.situation.worlds
+    plans = by_cost(working.plans, worlds)
+    known = knowing(decl, worlds, costs_of(plans))
+    least = worlds.pack.prices.declines_below
+    for group in map(int, np.argsort(-known.shares)):
+        share, other = known.shares[group], plans[int(known.best[group])]
+        if share <= 0.0 or other is plans[0]:
+            continue
+        here = worlds.weights * (known.groups == group)
+        held, now = (float((here * plan.holds).sum()) / share for plan in (other, plans[0]))
+        if held >= least or now < least:
+            return known.answer(decl, group, worlds), known.answers[group]
+    return None
+
+
+def _words(now: Plan, then: Plan, told: AnswerWords, worlds: SampledWorlds) -> str:
+    """What changes with an answer; empty where nothing does."""
+    answer = lowered(told.words) if told.amount is None else computed(told.amount)
+    other = called(then.lead, worlds)
+    if method_word(then.lead) != method_word(now.lead):
+        words = "Decides between {} and {}. If {}: {}"
+        return filled(words, called(now.lead, worlds), other, answer, other)
+    if then.lead != now.lead:
+        return filled("If {}: {}", answer, other)
+    extra = [key for key in then.methods if key not in now.methods]
+    less = [key for key in now.methods if key not in then.methods]
+    if extra:
+        return filled("If {}: {} as well", answer, called(extra[0], worlds))
+    if less:
+        return filled("If {}: without {}", answer, called(less[0], worlds))
+    return ""
