@@ -41,9 +41,10 @@ def found(
 ) -> tuple[Option, ...]:
     """Options in which every word of ``text`` begins a word, the best match first.
 
-    What is usual in ``vehicles`` comes first. The title counts before the sentence, and the
-    sentence before the heading; within one of these the order is kept. A word that begins
-    no word anywhere is looked for inside.
+    What is usual in ``vehicles`` comes first. The title counts before the sentence, the
+    sentence before what people also call it, and that before the heading; within one of these
+    the order is kept. What people call it, typed as it is, counts like a word of the title. A
+    word that begins no word anywhere is looked for inside.
     """
     asked = text.lower().split()
     rated = [(_rate(option, asked), option) for option in options]
@@ -58,12 +59,15 @@ def found(
     return tuple(option for _, option in kept)
 
 
-_INSIDE = 4
+_INSIDE = 5
 """Rate of a word that only stands inside another one."""
 
 
 def _rate(option: Option, asked: Sequence[str]) -> int | None:
     """How well an option matches, 0 best; None where it does not."""
+    typed = " ".join(asked)
+    if typed and any(phrase.lower().startswith(typed) for phrase in option.words):
+        return 1
     rates = [_rate_word(option, word) for word in asked]
     known = [rate for rate in rates if rate is not None]
     return max(known, default=0) if len(known) == len(rates) else None
@@ -73,7 +77,9 @@ def _rate_word(option: Option, word: str) -> int | None:
     title = option.title.lower()
     if title.startswith(word):
         return 0
-    for rate, text in enumerate((title, option.sentence.lower(), option.group.lower()), start=1):
+    also = " ".join(option.words).lower()
+    texts = (title, option.sentence.lower(), also, option.group.lower())
+    for rate, text in enumerate(texts, start=1):
         if any(part.startswith(word) for part in _words(text)):
             return rate
     return _INSIDE if word in f"{title} {option.sentence.lower()}" else None

@@ -60,6 +60,8 @@ class Option:
     """Answers to ``vehicle.kind`` with which it is usual; empty: with all of them."""
     not_covered: bool = False
     """None of the others fits: nothing can be calculated, and a person has to look."""
+    words: tuple[str, ...] = ()
+    """What people also call it: never shown, but the search finds it by these."""
 
 
 @dataclass(frozen=True)

@@ -43,7 +43,7 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         ask=model.ask,
         how=model.how,
         options=tuple(
-            Option(key, o.title, o.sentence, o.like, o.group, o.usual_in, o.not_covered)
+            Option(key, o.title, o.sentence, o.like, o.group, o.usual_in, o.not_covered, o.words)
             for key, o in model.options.items()
         ),
         dimension=model.dimension,

@@ -157,7 +157,8 @@ def nearest(pack: Covers, name: str, case: Case, own_words: str) -> tuple[Option
         told = [(option.key, k) if name == PART else (k, option.key) for k in known]
         rank = min((coverage.rank(*pair) for pair in told), default=0)
         near = name == DAMAGE and option.key in pointed
-        words = _words(f"{option.title} {option.sentence} {option.key.replace('_', ' ')}")
+        said = (option.title, option.sentence, option.key.replace("_", " "), *option.words)
+        words = _words(" ".join(said))
         alike = sum(any(_same(one, word) for word in words) for one in asked)
         if option.not_covered or rank > 1 or not (near or alike or known):
             continue

@@ -58,6 +58,8 @@ class OptionModel(Strict):
     """Kinds of vehicle in which it is usual; all, where none is named."""
     not_covered: bool = False
     """None of the others fits: nothing is calculated then."""
+    words: tuple[Text, ...] = ()
+    """What people also call it, for the search."""
 
 
 class FactModel(Strict):

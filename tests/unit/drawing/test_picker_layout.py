@@ -17,7 +17,7 @@ OPTIONS = (
     Option("rim", "Wheel rim", "The ring: leather or moulded", group="Panel"),
     Option("lid", "Console lid", "Hinged; one leans on it", group="Rests", usual_in=("car",)),
     Option("pad", "Deck pad", "Flat cushion for the sun", group="Seats", usual_in=("boat",)),
-    Option("odd", "Odd thing"),
+    Option("odd", "Odd thing", words=("gear knob", "Lever ball")),
 )
 
 
@@ -57,6 +57,9 @@ def test_what_names_no_vehicle_is_usual_in_all(vehicles, expected: list[str]) ->
         ("seat sun", ["pad"]),
         ("ushion", ["cushion", "pad"]),  # begins no word: looked for inside
         ("wheel", ["rim", "helm"]),
+        ("knob", ["odd"]),  # what people also call it
+        ("ball gear", ["odd"]),
+        ("lever b", ["odd"]),
         ("lid roof", []),
         ("xyz", []),
     ],
