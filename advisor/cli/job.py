@@ -11,7 +11,6 @@ import click
 from advisor.cli.named_files import check_target, read_cases, writing
 from advisor.cli.options import (
     PATH,
-    advise_on,
     json_option,
     load_rules,
     rules_option,
@@ -58,6 +57,7 @@ def job(
     """Quantities, steps, time, price and quote for CASES on one vehicle."""
     if target is not None:
         check_target(target, cases)
+    from advisor.advice.advise import advise_quick
     from advisor.job.parse_agreed import WishError, read_wishes
     from advisor.job.sheet import job_sheet, together
 
@@ -67,7 +67,10 @@ def job(
         raise click.UsageError(str(error)) from error
     pack = load_rules(rules)
     read = read_cases(cases, pack, once=True)
-    sheets = [job_sheet(one, pack, advise_on(one, pack, worlds), wishes) for one in read]
+    advised = ((one, advise_quick(one, pack, worlds)) for one in read)
+    sheets = [
+        job_sheet(one, pack, found.advice, wishes, found.working) for one, found in advised
+    ]
     whole = together(sheets, pack, wishes)
     if target is not None:
         from advisor.report.quote import write_quote

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from advisor.advice.choosing.methods import title_here
+from advisor.advice.choosing.working import Working
 from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
+from advisor.advice.sampling.sample_size import likely_ones
 from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.advice.what_if.trials import FLIP_WORLDS
 from advisor.facts.case import DAMAGE, PART, Case
 from advisor.job.costing import (
     Costs,
@@ -43,29 +44,30 @@ from advisor.rulegraph.model.rules import method_word
 from advisor.wording.counts import HoldBasis, of_hundred
 from advisor.wording.phrases import joined
 
-#: Worlds for the quantities: their spread is wide, so fewer are enough.
-WORLDS = 2 * FLIP_WORLDS
-
 CLEAR_FIRST = "Clear these hazards first; until then there is no price and there are no steps."
 CLEAR_OTHERS = "Another part of this job has hazards to clear first."
 
 
 def job_sheet(
-    case: Case, pack: RulePack, advice: Advice, wishes: Wishes | None = None
-) -> JobSheet:
+    case: Case, pack: RulePack, advice: Advice, wishes: Wishes | None = None,
+    working: Working | None = None,
+) -> JobSheet:  # fmt: skip
     """Quantities, steps, times and price of the plan that leads.
 
-    ``advice`` is what ``advise(case, pack)`` gave. Where the job is referred or declined, a
-    hazard is open,
-    or nothing is known yet, the sheet is empty and ``withheld`` says why; nothing may then
-    be offered. The same input gives the same sheet. Raises ValueError for wishes out of
-    range.
+    ``advice`` is what ``advise(case, pack)`` gave, ``working`` what it rests on; without it
+    the same simulated cases are drawn again, and give the same figures. Where the job is
+    referred or declined, a hazard is open, or nothing is known yet, the sheet is empty and
+    ``withheld`` says why; nothing may then be offered. The same input gives the same sheet.
+    Raises ValueError for wishes out of range.
     """
     plan = advice.plan
     if plan is None or advice.open_hazards or advice.verdict in (Verdict.REFER, Verdict.DECLINE):
         return _withheld(case, pack, advice)
-    sample = Sample(SampledWorlds(case, pack, WORLDS), wishes or Wishes())
-    return _sheet(advice, plan, sample)
+    if working is None:
+        worlds = likely_ones(SampledWorlds(pack.as_read(case), pack, advice.worlds))
+    else:
+        worlds = working.situation.worlds
+    return _sheet(advice, plan, Sample(worlds, wishes or Wishes()))
 
 
 def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:

@@ -179,9 +179,9 @@ class Session:
     def _begun(self) -> bool:
         return self._full.case is self.case
 
-    def advise_on(self, case: Case) -> Advice:
+    def advised_on(self, case: Case) -> Advised:
         """The quick advice on a case that is only tried; this session's case stays."""
-        return self._advise(case, self.pack).advice
+        return self._advise(case, self.pack)
 
     def use_pack(self, pack: Pack) -> None:
         """Reckon with other rules from now on; case, undo and files stay as they are.

@@ -76,8 +76,9 @@ def _worked_out(
 ) -> VehicleJob:
     from advisor.job.sheet import job_sheet, together
 
-    sheets = [job_sheet(session.case, pack, advice, wishes)]
+    sheets = [job_sheet(session.case, pack, advice, wishes, session.working)]
     if not sheets[0].withheld:
         # What was measured is of this part; distance and certainty are of the visit.
-        sheets += [job_sheet(other, pack, session.advise_on(other)) for other in others]
+        for other, found in ((other, session.advised_on(other)) for other in others):
+            sheets.append(job_sheet(other, pack, found.advice, None, found.working))
     return together(sheets, pack, wishes)

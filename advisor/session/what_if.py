@@ -37,7 +37,7 @@ def tried(session: Session, trial: Trial, value: Value | None) -> Trial:
     if value is not None:
         case = session.case.with_fact(name, value)
     same = value == session.case.facts.get(name)
-    after = session.advice if same else session.advise_on(case)
+    after = session.advice if same else session.advised_on(case).advice
     return Trial(trial.fact, session.advice, value, after, None if same else case)
 
 

@@ -127,8 +127,10 @@ def _on_fact(
         if not isinstance(model.is_, bool):
             raise ConditionError(f"{name} is answered yes or no", repr(wanted), "is: yes, is: no")
         return IsYes(name, model.is_)
-    if decl.kind is not Kind.CHOICE or wanted is None or isinstance(wanted, bool):
+    if decl.kind is not Kind.CHOICE or wanted is None:
         raise ConditionError(f"{name} is not compared like this", repr(wanted), "is or is_not")
+    if isinstance(wanted, bool):
+        wanted = "yes" if wanted else "no"
     keys = (wanted,) if isinstance(wanted, str) else wanted
     problem, accepted = f"{name} has no such option", ", ".join(decl.keys)
     _raise_all([

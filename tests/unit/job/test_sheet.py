@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.advice.advise import advise_quick
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
 from advisor.job.costing import Costs, price_of
@@ -51,6 +52,15 @@ def test_steps_follow_the_order_of_methods_with_the_packs_cautions(
     texts = {caution.text for caution in pack.cautions.values()}
     assert all(caution in texts for step in sheet.steps for caution in step.cautions)
     assert any(step.cautions for step in sheet.steps) or name == "heat_relax"
+
+
+@pytest.mark.parametrize("name", OFFERED)
+def test_the_sheet_is_the_same_from_the_kept_working_and_from_the_advice_alone(name: str) -> None:
+    case, _ = advised(name)
+    found = advise_quick(case, shipped())
+    assert found.working is not None
+    kept = job_sheet(case, shipped(), found.advice, None, found.working)
+    assert kept == job_sheet(case, shipped(), found.advice)
 
 
 @pytest.mark.parametrize("name", OFFERED)
