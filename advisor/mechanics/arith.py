@@ -45,6 +45,11 @@ def tan_degrees(angle: Real) -> Real:
     return cast(Real, np.tan(np.deg2rad(angle)))
 
 
+def sin_degrees(angle: Real) -> Real:
+    """Sine of an angle in degrees."""
+    return cast(Real, np.sin(np.deg2rad(angle)))
+
+
 def cos_degrees(angle: Real) -> Real:
     """Cosine of an angle in degrees."""
     return cast(Real, np.cos(np.deg2rad(angle)))

@@ -148,3 +148,23 @@ def peel_line_load(peel_strength: Real, angle: Real, stiffness: Real) -> Real:
     lever = 1.0 - cos_degrees(angle)
     # Written with the root below the line, which stays exact for a stiff strip.
     return 2.0 * peel_strength / (lever + sqrt(lever**2 + 2.0 * peel_strength / stiffness))
+
+
+@relation(
+    inputs={"shear_strength": "MPa", "slope": "1"},
+    result="MPa",
+    valid={"slope": (2.0, 50.0)},
+    source="statics of an inclined plane; even shear along a scarf of like parts",
+)
+def scarf_strength(shear_strength: Real, slope: Real) -> Real:
+    """Tension in a wall at which the ground slope that new laminate lies on shears.
+
+    ``sigma = tau (n + 1/n)``
+
+    shear_strength: shear strength of resin on the ground laminate tau [MPa]
+    slope: length of the slope over the wall thickness n [1]
+    Result: sigma [MPa]
+    Valid: ground clean, like stiffness on both sides, so that no end of it is a peak.
+    Source: statics.
+    """
+    return shear_strength * (slope + 1.0 / slope)

@@ -1,13 +1,17 @@
-"""Screws and hot staples in plastic, and the density by which plastics sink or float."""
+"""Screws in plastic, wood and board, hot staples, and the density by which plastics float."""
 
 from __future__ import annotations
 
 import math
 
+from advisor.mechanics.arith import maximum, power
 from advisor.mechanics.relation import Real, relation
 
 SHEAR_OF_YIELD = 0.577  # von Mises: shear yield over tensile yield
 PULL_OUT = "thread shear with von Mises yield, plastics design practice; efficiency from memory"
+WOOD = "Wood Handbook (US Forest Products Laboratory), quoted by three engineering pages"
+BOARD = "particle board and fibreboard: US Forest Products Laboratory formula, from memory"
+SCREW_IN_WOOD = {"density": "g/cm3", "diameter": "mm", "engagement": "mm"}
 VOLUMES = "additive volumes, own derivation"
 
 
@@ -38,6 +42,113 @@ def screw_pull_out(
     Source: plastics design practice; efficiency from memory.
     """
     return efficiency * math.pi * diameter * engagement * SHEAR_OF_YIELD * yield_strength
+
+
+@relation(
+    inputs=SCREW_IN_WOOD,
+    result="N",
+    valid={"density": (0.3, 0.8), "diameter": (2.5, 9.0)},
+    source=WOOD,
+)
+def wood_screw_pull_out(density: Real, diameter: Real, engagement: Real) -> Real:
+    """Force that pulls a screw out of the side grain of sound wood.
+
+    ``F = 108.25 G^2 D L``, 15 700 G^2 D L in pounds and inches
+
+    density: oven-dry density of the wood G [g/cm3]
+    diameter: shank diameter of the screw D [mm]
+    engagement: length of thread in the wood L [mm]
+    Result: F in a short test [N]
+    Valid: right pilot hole, never stripped; plywood bears 0.6 to 1 of it, end grain 0.75.
+    Source: Wood Handbook as quoted by engineering pages.
+    """
+    return 108.25 * density**2 * diameter * engagement
+
+
+@relation(
+    inputs=SCREW_IN_WOOD,
+    result="N",
+    valid={"density": (0.5, 1.1), "diameter": (2.5, 6.0)},
+    source=BOARD,
+)
+def board_screw_pull_out(density: Real, diameter: Real, engagement: Real) -> Real:
+    """Force that pulls a screw out of the face of particle board or fibreboard.
+
+    ``F = 41.1 D^0.5 (L - D/3)^1.25 G^2``, 2655 in pounds and inches
+
+    density: density of the board G [g/cm3]
+    diameter: shank diameter of the screw D [mm]
+    engagement: length of thread in the board L, the point reaching D/3 of it [mm]
+    Result: F in a short test; out of the edge 0.75 to 0.8 of it [N]
+    Valid: right pilot hole, never stripped, board dry.
+    Source: US Forest Products Laboratory, from memory.
+    """
+    threaded = maximum(engagement - diameter / 3.0, 0.0)
+    return 41.1 * power(diameter, 0.5) * power(threaded, 1.25) * density**2
+
+
+@relation(
+    inputs={"density": "g/cm3", "head": "mm"},
+    result="N",
+    valid={"density": (0.35, 0.8), "head": (5.0, 30.0)},
+    source="timber design code, pull-through of a head, from memory",
+)
+def head_pull_through(density: Real, head: Real) -> Real:
+    """Force that pulls a screw head or washer through wood or board.
+
+    ``F = 70e-6 rho^2 d^2`` with rho in kg/m3
+
+    density: density of the wood [g/cm3]
+    head: diameter of the head or washer d [mm]
+    Result: F in a short test [N]
+    Valid: wood thicker than half the head.
+    Source: timber code, from memory.
+    """
+    return 70.0 * density**2 * head**2
+
+
+@relation(
+    inputs={"shear_share": "1", "strength": "MPa", "washer": "mm", "thickness": "mm"},
+    result="N",
+    valid={"shear_share": (0.4, 0.6)},
+    source="punching shear a wall thickness out from the washer, design practice (from memory)",
+)
+def washer_punch_through(
+    shear_share: Real, strength: Real, washer: Real, thickness: Real
+) -> Real:
+    """Force at which a washer or plate behind it is punched through a thin wall.
+
+    ``F = s sigma pi (d + t) t``
+
+    shear_share: strength in shear over that in tension s, 0.577 where it yields [1]
+    strength: tensile strength of the wall sigma [MPa]
+    washer: diameter of the washer d, or that of a plate of the same edge [mm]
+    thickness: wall thickness t [mm]
+    Result: F in a short test [N]
+    Valid: stiff washer that lies flat.
+    Source: design practice, from memory.
+    """
+    return shear_share * strength * math.pi * (washer + thickness) * thickness
+
+
+@relation(
+    inputs={"single": "N", "number": "1"},
+    result="N",
+    valid={"number": (1.0, 60.0)},
+    source="timber code: n^0.9 for a group of screws, from memory",
+)
+def fasteners_together(single: Real, number: Real) -> Real:
+    """Force that a group of equal fasteners carries, none bearing quite its share.
+
+    ``F = n^0.9 F1``
+
+    single: what one fastener carries F1 [N]
+    number: fasteners in the group n [1]
+    Result: F of the group [N]
+    Valid: spaced by 5 diameters, from an edge by 4 in wood and 2.5 in plastic.
+    Source: timber code, from memory.
+    """
+    return single * power(number, 0.9)
 
 
 @relation(

@@ -1,78 +1,9 @@
-"""A skin over a hollow: how deep it sinks and how tight it gets."""
+"""A skin over a hollow: how tight it gets when it is pressed in."""
 
 from __future__ import annotations
 
-from advisor.mechanics.arith import cbrt, rising_root, sqrt
+from advisor.mechanics.arith import cbrt
 from advisor.mechanics.relation import Real, relation
-
-STRIP = "statics of two straight flanks, own derivation"
-
-
-def _strip_load(depth: Real, half_span: Real, stiffness: Real, pretension: Real) -> Real:
-    flank = sqrt(1.0 + (depth / half_span) ** 2)
-    tension = pretension + stiffness * (flank - 1.0)
-    return 2.0 * tension * (depth / half_span) / flank
-
-
-@relation(
-    inputs={
-        "line_load": "N/mm",
-        "half_span": "mm",
-        "stiffness": "N/mm",
-        "pretension": "N/mm",
-    },
-    result="mm",
-    source=STRIP,
-)
-def strip_sag(line_load: Real, half_span: Real, stiffness: Real, pretension: Real) -> Real:
-    """Depth to which an edge pressed on a skin over a long hollow sinks in.
-
-    ``q = 2 T sin a``, ``T = T0 + K (1/cos a - 1)``, ``tan a = d/b`` solved for d
-
-    line_load: load q along the middle of the hollow [N/mm]
-    half_span: half the width of the hollow b [mm]
-    stiffness: K of the skin across the hollow [N/mm]
-    pretension: line tension T0 before [N/mm]
-    Result: d [mm]
-    Valid: skin held at both rims, nothing carries below.
-    Source: statics.
-    """
-    # At tan a = 1 + q/(2K) the stretch alone already carries q.
-    deepest = half_span * (1.0 + line_load / (2.0 * stiffness))
-
-    def excess(depth: Real) -> Real:
-        return _strip_load(depth, half_span, stiffness, pretension) - line_load
-
-    return rising_root(excess, 0.0 * deepest, deepest)
-
-
-@relation(
-    inputs={
-        "line_load": "N/mm",
-        "half_span": "mm",
-        "stiffness": "N/mm",
-        "pretension": "N/mm",
-    },
-    result="N/mm",
-    source=STRIP,
-)
-def strip_sag_tension(
-    line_load: Real, half_span: Real, stiffness: Real, pretension: Real
-) -> Real:
-    """Line tension of a skin pressed into a long hollow.
-
-    ``T = T0 + K (sqrt(1 + (d/b)^2) - 1)`` at the depth of ``strip_sag``
-
-    line_load: load q along the middle of the hollow [N/mm]
-    half_span: half the width of the hollow b [mm]
-    stiffness: K of the skin across the hollow [N/mm]
-    pretension: line tension T0 before [N/mm]
-    Result: T [N/mm]
-    Valid: skin held at both rims, nothing carries below.
-    Source: statics.
-    """
-    depth = strip_sag(line_load, half_span, stiffness, pretension)
-    return pretension + stiffness * (sqrt(1.0 + (depth / half_span) ** 2) - 1.0)
 
 
 @relation(

@@ -9,15 +9,6 @@ import pytest
 from advisor.mechanics import crack, void
 
 
-def test_edge_on_a_long_hollow() -> None:
-    """Worked by hand from statics: half-span 20, K 8, no pretension, 1 N/mm."""
-    depth = void.strip_sag(1.0, 20.0, 8.0, 0.0)
-    assert depth == pytest.approx(10.65, rel=0.01)
-    assert void.strip_sag_tension(1.0, 20.0, 8.0, 0.0) == pytest.approx(1.064, rel=0.01)
-    # Small angles alone would give a (q/K)^(1/3) = 10.0.
-    assert depth == pytest.approx(20.0 * (1.0 / 8.0) ** (1 / 3), rel=0.07)
-
-
 @pytest.mark.parametrize(
     ("half", "radius", "factor"),
     [(30, 0.05, 50.0), (30, 2, 8.75), (30, 3, 7.32), (10, 0.05, 29.28), (10, 1.5, 6.16)],

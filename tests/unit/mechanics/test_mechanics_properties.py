@@ -17,9 +17,9 @@ from advisor.mechanics import (
     plasticizer,
     seam,
     split,
+    suspension,
     tension,
     vinyl,
-    void,
 )
 from advisor.mechanics.relation import RELATIONS, Relation
 
@@ -182,12 +182,15 @@ def test_a_lap_of_unlike_skins_is_no_stronger_than_its_stiffer_pair(
     assert capacity(one, other) <= capacity(max(one, other), max(one, other)) * (1 + 1e-12)
 
 
-@given(st.floats(0.01, 20.0), st.floats(5.0, 60.0), stiff, st.floats(0.0, 2.0))
-def test_strip_sag_carries_its_load(q: float, half: float, stiffness: float, t0: float) -> None:
-    depth = float(void.strip_sag(q, half, stiffness, t0))
-    pull = float(void.strip_sag_tension(q, half, stiffness, t0))
-    assert 2.0 * pull * math.sin(math.atan2(depth, half)) == pytest.approx(q, rel=1e-9)
-    assert void.strip_sag(1.1 * q, half, stiffness, t0) > depth
+@given(
+    st.floats(1.0, 300.0), st.floats(200.0, 900.0), st.floats(0.0, 80.0), st.floats(200.0, 900.0)
+)
+def test_a_strand_carries_its_load(load: float, span: float, pull: float, stretch: float) -> None:
+    sag = float(suspension.strand_sag(load, span, pull, stretch))
+    tension = float(suspension.strand_tension(load, span, pull, stretch))
+    assert 8.0 * tension * sag / span == pytest.approx(load, rel=1e-9)
+    assert suspension.strand_sag(1.1 * load, span, pull, stretch) > sag
+    assert suspension.strand_sag(load, span, pull + 5.0, stretch) < sag
 
 
 @given(st.floats(0.01, 1.0), st.floats(10.0, 500.0), st.floats(1000.0, 6000.0))
