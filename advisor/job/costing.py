@@ -38,11 +38,12 @@ def materials_of(methods: Sequence[str], sample: Sample) -> tuple[Material, ...]
     pack = sample.worlds.pack
     found = []
     for key in methods:
+        here = sample.at_work(key)
         for charge in pack.methods[key].materials:
-            if not sample.applies(charge.when):
+            if not here.applies(charge.when):
                 continue
             item = pack.prices.quote.stock.get(charge.what)
-            price = scaled(charge, sample)
+            price = scaled(charge, here)
             own = item is not None and item.price is not None
             if item is not None and item.price is not None:
                 price = Range(*item.price)

@@ -38,10 +38,10 @@ def work_items(methods: Sequence[str], sample: Sample) -> tuple[Item, ...]:
     """Three-point minutes of every piece of work that applies."""
     pack = sample.worlds.pack
     found = (
-        _item(pack.methods[key], charge, sample)
-        for key in methods
+        _item(pack.methods[key], charge, here)
+        for key, here in ((key, sample.at_work(key)) for key in methods)
         for charge in pack.methods[key].work
-        if sample.applies(charge.when)
+        if here.applies(charge.when)
     )
     return tuple(item for item in found if item.minutes.high > 0.0)
 
@@ -70,8 +70,9 @@ def waits_of(methods: Sequence[str], sample: Sample) -> tuple[Wait, ...]:
     """Cures and drying times of a plan, in its order."""
     found = []
     for key in methods:
-        for rule in sample.worlds.pack.whole(key).waits:
-            if sample.applies(rule.when):
+        here = sample.at_work(key)
+        for rule in here.worlds.pack.whole(key).waits:
+            if here.applies(rule.when):
                 known = rule.minutes
                 minutes = Range(known.low, known.typical, known.high)
                 found.append(Wait(key, rule.title, minutes, rule.before))
@@ -92,7 +93,7 @@ def tasks_of(
         held = [wait for wait in waits if wait.method == key and wait.before == "next"]
         longest = max(held, key=lambda wait: wait.minutes.typical, default=None)
         method = sample.worlds.pack.methods[key]
-        called = title_here(method, sample.worlds)
+        called = title_here(method, sample.at_work(key).worlds)
         pause = longest.minutes.typical if longest is not None else 0.0
         title = longest.title if longest is not None else ""
         found.append(Task(part, key, called, method.order, minutes, pause, title))

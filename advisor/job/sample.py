@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any, TypeVar
 
 import numpy as np
@@ -10,7 +11,7 @@ import numpy as np
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.job.amount import COMPUTED, Amount
 from advisor.job.measured_and_agreed import Wishes
-from advisor.rulegraph.model.conditions import Condition
+from advisor.rulegraph.model.conditions import Condition, Mask
 from advisor.rulegraph.model.job import JobRules, Known
 from advisor.rulegraph.model.nodes import Array, triangular
 from advisor.wording.amounts import unit_of
@@ -22,10 +23,20 @@ Entry = TypeVar("Entry")
 class Sample:
     """Draws of facts, nodes and trade figures of one case, each an array over its worlds."""
 
-    def __init__(self, worlds: SampledWorlds, wishes: Wishes) -> None:
+    def __init__(
+        self, worlds: SampledWorlds, wishes: Wishes, work: Mapping[str, Mask] = MappingProxyType({})
+    ) -> None:
         self.worlds = worlds
         self.wishes = wishes
+        self.work = work
+        """Worlds in which a method has something to do, by method; elsewhere it has in all."""
         self.rules: JobRules = worlds.pack.job
+
+    def at_work(self, method: str) -> Sample:
+        """The same draws, of which those count in which a method has something to do."""
+        if method not in self.work:
+            return self
+        return Sample(self.worlds.within(self.work[method]), self.wishes, self.work)
 
     def node(self, name: str) -> Array:
         """A fact that is a quantity, or a node, shape (n,)."""

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from advisor.advice.choosing.methods import title_here
+from advisor.advice.choosing.methods import MethodOutcome, title_here
+from advisor.advice.choosing.needs import Situation, find_needs
+from advisor.advice.choosing.plans import possible_with
 from advisor.advice.choosing.working import Working
 from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
 from advisor.advice.sampling.sample_size import likely_ones
@@ -65,9 +67,18 @@ def job_sheet(
         return _withheld(case, pack, advice)
     if working is None:
         worlds = likely_ones(SampledWorlds(pack.as_read(case), pack, advice.worlds))
+        outcomes = {key: MethodOutcome(pack.methods[key], worlds) for key in plan.methods}
+        situation = Situation(worlds, *find_needs(worlds), outcomes)
     else:
-        worlds = working.situation.worlds
-    return _sheet(advice, plan, Sample(worlds, wishes or Wishes()))
+        situation = working.situation
+    return _sheet(advice, plan, _sample(plan, situation, wishes or Wishes()))
+
+
+def _sample(plan: PlanAdvice, situation: Situation, wishes: Wishes) -> Sample:
+    """The worlds in which a plan can be carried out: the sheet is read in no other."""
+    work = {key: situation.wanted(key) for key in plan.methods}
+    possible = possible_with(plan.methods, situation)
+    return Sample(situation.worlds.within(possible), wishes, work)
 
 
 def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
@@ -96,7 +107,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         lead=plan.lead,
         lead_title=plan.lead_title,
         methods=methods,
-        titles=tuple(title_here(pack.methods[key], sample.worlds) for key in methods),
+        titles=tuple(title_here(pack.methods[key], sample.at_work(key).worlds) for key in methods),
         hold_probability=plan.hold_probability,
         hold_basis=plan.hold_basis,
         damage=_damage(sample),
@@ -196,11 +207,11 @@ def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:
     found: list[SheetStep] = []
     said: set[str] = set()
     for key in methods:
-        method = pack.methods[key]
-        title = title_here(method, sample.worlds)
+        method, here = pack.methods[key], sample.at_work(key)
+        title = title_here(method, here.worlds)
         for step in method.steps:
             # What two methods both begin with is done once.
-            if step.text not in said and sample.applies(step.when):
+            if step.text not in said and here.applies(step.when):
                 said.add(step.text)
                 cautions = tuple(pack.cautions[name].text for name in step.cautions)
                 number = len(found) + 1

@@ -71,7 +71,7 @@ class MethodOutcome:
     @cached_property
     def title(self) -> str:
         """What the method is called in this case."""
-        return title_here(self.method, self.worlds)
+        return title_here(self.method, self.worlds.within(self.possible))
 
     @cached_property
     def minutes(self) -> Array:

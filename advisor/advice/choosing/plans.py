@@ -187,11 +187,8 @@ def _cost(
     prices = worlds.pack.prices
     rate = prices.hourly_rate.mean / 60.0
     redo, instead = remedy
-    shares = {key: situation.wanted(key) for key in methods}
-    active = {**shares, **_followers(methods, situation)}
-    possible = np.ones(worlds.n, dtype=np.bool_)
-    for key, mask in shares.items():
-        possible &= situation.outcomes[key].possible | ~mask
+    active = {key: situation.wanted(key) for key in methods} | _followers(methods, situation)
+    possible = possible_with(methods, situation)
     holds = np.ones(worlds.n)
     extra: tuple[Array, Array] | None = None
     for need, mask in situation.needs.items():
@@ -214,7 +211,8 @@ def _cost(
     aborted = prices.aborted_minutes.mean * rate + instead
     cost = either(possible, price + comeback + looks, aborted)
     lead = _lead(methods, situation)
-    named = [key for key, mask in active.items() if worlds.mean(mask) >= LIKELY or key == lead]
+    here = worlds.within(possible)
+    named = [key for key, mask in active.items() if here.mean(mask) >= LIKELY or key == lead]
     return Plan(
         methods=_ordered(frozenset(named), situation),
         chosen=methods,
@@ -228,6 +226,14 @@ def _cost(
         active=active,
         extra=extra,
     )
+
+
+def possible_with(methods: Sequence[str], situation: Situation) -> Mask:
+    """Worlds in which each of these methods that has something to do can be carried out."""
+    possible = np.ones(situation.worlds.n, dtype=np.bool_)
+    for key in methods:
+        possible &= situation.outcomes[key].possible | ~situation.wanted(key)
+    return possible
 
 
 def drawn_price(plan: Plan, situation: Situation) -> tuple[Array, Array]:

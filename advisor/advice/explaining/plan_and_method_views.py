@@ -46,15 +46,17 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
     steps, tools, materials = [], [], []
     said: set[str] = set()
     for method in methods:
+        # Told are the worlds in which the plan can be carried out and this is part of the work.
+        here = worlds.within(plan.possible & plan.active[method.key])
         for step in method.steps:
             # What two methods both begin with is done once.
-            if step.text not in said and worlds.mostly(step.when):
+            if step.text not in said and here.mostly(step.when):
                 said.add(step.text)
                 cautions = tuple(pack.cautions[key].text for key in step.cautions)
                 steps.append(Step(method.key, step.text, cautions))
         tools += [tool for tool in method.tools if tool not in tools]
         for charge in method.materials:
-            if worlds.mostly(charge.when) and charge.what not in materials:
+            if here.mostly(charge.when) and charge.what not in materials:
                 materials.append(charge.what)
     holds = worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12)
     basis = _basis_of(plan.chosen, working.situation)
@@ -72,8 +74,8 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
         lead=plan.lead,
         lead_title=outcomes[plan.lead].title,
         hold_probability=holds,
-        price=range_of(worlds, price),
-        minutes=range_of(worlds, minutes),
+        price=range_of(worlds, price, plan.possible),
+        minutes=range_of(worlds, minutes, plan.possible),
         expected_cost=worlds.mean(plan.cost),
         comeback_cost=worlds.mean(plan.comeback),
         looks_charge=worlds.mean(plan.looks),

@@ -180,6 +180,20 @@ class SampledWorlds:
         other.kept, other.before = kept, frozenset(self.values)
         return other
 
+    def within(self, mask: Mask) -> SampledWorlds:
+        """The same worlds, of which only those of ``mask`` count.
+
+        All of them where none of those counts.
+        """
+        counting = self.weights * mask
+        if mask.all() or not counting.any():
+            return self
+        other = copy(self)
+        other.like, other.fed = self, frozenset()
+        other.values, other.masks, other.knowing = LazyValues(other), {}, {}
+        other.weights = counting / counting.sum()
+        return other
+
     def changed(self, fact: str, value: Value) -> SampledWorlds:
         """The same worlds with one fact answered otherwise.
 

@@ -47,18 +47,16 @@ def quantity_groups(methods: Sequence[str], sample: Sample) -> tuple[QuantityGro
     """Quantities and tips for every method of a plan, in its order."""
     groups = []
     for key in methods:
-        method = sample.worlds.pack.methods[key]
+        method, here = sample.worlds.pack.methods[key], sample.at_work(key)
         amounts = tuple(
             amount
             for rule in method.quantities
-            if sample.applies(rule.when)
-            for amount in BY_NAME[rule.of](sample, Inputs(sample, rule.inputs))
+            if here.applies(rule.when)
+            for amount in BY_NAME[rule.of](here, Inputs(here, rule.inputs))
         )
         tips = tuple(
-            tip.text
-            for tip in sample.worlds.pack.whole(key).tips
-            if sample.applies(tip.when)
+            tip.text for tip in here.worlds.pack.whole(key).tips if here.applies(tip.when)
         )
         if amounts or tips:
-            groups.append(QuantityGroup(key, title_here(method, sample.worlds), amounts, tips))
+            groups.append(QuantityGroup(key, title_here(method, here.worlds), amounts, tips))
     return tuple(groups)
