@@ -93,6 +93,10 @@ ROWS = {
     # Service texts, from memory: qualified persons only.
     "high voltage": Refusal(
         "high_voltage", "in_section", ("orange", "battery"), ("high-voltage",)),
+    # UN R118, EN 45545-2 and EN 16989, from memory; a fleet magazine of 2014 on cut barriers.
+    "fire block of a bus or rail seat": Refusal(
+        "fire_block", "barrier_cut", ("fire-block", "cut, burnt or worn"), ("R118", "45545"),
+        "bench_cushion", "rail"),
 }  # fmt: skip
 
 every_row = pytest.mark.parametrize("row", ROWS.values(), ids=ROWS.keys())

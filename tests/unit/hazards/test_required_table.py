@@ -16,17 +16,18 @@ PINNED = {
     "aircraft_operator": (34, 0),
     "authority_access": (34, 0),
     "airbag": (94, 0),
-    "belt": (90, 7),
-    "heater": (87, 0),
+    "belt": (102, 8),
+    "heater": (98, 0),
     "occupant_sensor": (28, 0),
     "child_seat": (33, 0),
     "energy_absorber": (42, 3),
-    "seat_structure": (70, 0),
-    "high_voltage": (116, 0),
-    "contamination": (175, 0),
-    "suspect_fibres": (112, 0),
+    "seat_structure": (80, 0),
+    "high_voltage": (137, 0),
+    "contamination": (200, 0),
+    "suspect_fibres": (128, 0),
     "ejection_seat": (11, 0),
     "aircraft_cushion": (11, 0),
+    "fire_block": (20, 0),
 }
 
 
@@ -55,6 +56,7 @@ def test_cells_a_person_would_look_at_first() -> None:
     assert {("seat_bolster", "car"), ("dash_pad", "bus"), ("headlining", "camper"),
             ("steering_wheel_rim", "farm_machine")} <= found["airbag"].asked  # fmt: skip
     assert {("seat_belt", "boat"), ("bench_cushion", "bus")} <= found["belt"].asked
+    assert {("seat_backrest", "rail"), ("bench_cushion", "bus")} <= found["fire_block"].asked
     assert ("seat_belt", "car") in found["belt"].always
     assert ("head_restraint", "car") in found["energy_absorber"].always
     assert {("load_floor", "bus"), ("carpet_edge", "car")} <= found["high_voltage"].asked

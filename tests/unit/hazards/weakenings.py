@@ -213,9 +213,15 @@ def _narrowed(files: Files, hazard: str, pairs: list[tuple[str, str]]) -> Iterat
     for words, condition in conditions.items():
         if len(parts) == 1 and words == f"only on {parts[0]}":
             continue  # it is asked of no other part anyway
-        if len(vehicles) == 1 and words == f"only in {vehicles[0]}":
-            continue
+        if any(words == f"only in {kind}" for kind in vehicles if _all_like(files, vehicles, kind)):
+            continue  # it is asked in no other kind of vehicle anyway
         yield Change("asked only", f"{hazard}, {words}", _set_asked(hazard, condition), (HAZARDS,))
+
+
+def _all_like(files: Files, vehicles: list[str], kind: str) -> bool:
+    """Whether a condition on one kind of vehicle is met by all of these."""
+    options = files["facts/1_part.yaml"][VEHICLE]["options"]
+    return all(kind in (vehicle, options[vehicle].get("like")) for vehicle in vehicles)
 
 
 def _choices(files: Files) -> Iterator[tuple[str, Files]]:
