@@ -60,7 +60,8 @@ def test_the_page_has_the_figures(ways: dict[str, Way], pack: RulePack) -> None:
             (both, with_minutes(way, pack)),
         ):
             assert float(said) == pytest.approx(found, rel=0.3, abs=2.0), title
-        assert int(same.split()[0]) == pytest.approx(100 * mean([float(s) for s in way.same]), abs=6)
+        share = 100 * mean([float(s) for s in way.same])
+        assert int(same.split()[0]) == pytest.approx(share, abs=6), title
 
 
 def test_what_is_hidden_stays_the_same_and_is_possible(pack: RulePack) -> None:
