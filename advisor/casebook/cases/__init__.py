@@ -1,0 +1,1 @@
+"""Cases in the casebook: answers taken in, revisions in a chain, versions side by side."""

@@ -1,0 +1,1 @@
+"""The casebook's tables in SQLite or PostgreSQL: one schema, one set of migrations."""

@@ -1,0 +1,179 @@
+"""Connecting to the casebook's database, and all that SQLite and PostgreSQL do differently."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Engine,
+    Table,
+    cast,
+    create_engine,
+    event,
+    literal_column,
+    make_url,
+    select,
+    text,
+)
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.dialects.postgresql import TSQUERY
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, SQLAlchemyError
+from sqlalchemy.sql.dml import Insert
+
+from advisor.casebook.database import tables
+from advisor.facts.faults import BadInput, Fault
+
+#: synchronous=FULL: one sync a commit; secure_delete: what is deleted is overwritten.
+PRAGMAS = (
+    "journal_mode=WAL",
+    "synchronous=FULL",
+    "foreign_keys=ON",
+    "busy_timeout=5000",
+    "secure_delete=ON",
+    "cache_size=-16000",
+    "mmap_size=268435456",
+)
+ACCEPTED = "a folder, or postgresql://user@host/database"
+#: Seconds after which a server that does not answer counts as not there.
+PATIENCE = 5
+#: Characters of a text and of a word that are indexed; PostgreSQL takes no more than a
+#: megabyte of words, and none longer than two kilobytes.
+LONGEST_TEXT, LONGEST_WORD = 100_000, 100
+
+
+def is_url(place: str) -> bool:
+    """Whether a casebook's place is a server and not a folder."""
+    return "://" in place
+
+
+def database_file(folder: Path) -> Path:
+    """The database in a casebook's folder."""
+    return folder / "casebook.sqlite"
+
+
+def connect(place: str) -> Engine:
+    """The engine for a folder or a URL; nothing is opened yet.
+
+    Raises BadInput for a URL of another database, or that cannot be read.
+    """
+    if not is_url(place):
+        return _sqlite(Path(place))
+    try:
+        url = make_url(place)
+        if url.get_backend_name() != "postgresql":
+            raise ArgumentError(url.drivername)
+        engine = create_engine(
+            url.set(drivername="postgresql+psycopg"),
+            pool_pre_ping=True,
+            connect_args={"connect_timeout": PATIENCE},
+        )
+    except (ArgumentError, NoSuchModuleError, ValueError):
+        # The URL itself may hold a password and is not repeated.
+        problem = "not the address of a database that can be used"
+        raise BadInput(Fault("casebook", 0, 0, "", problem, "", ACCEPTED)) from None
+    return engine
+
+
+def _sqlite(folder: Path) -> Engine:
+    engine = create_engine(f"sqlite:///{database_file(folder)}")
+
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: Any, _record: object) -> None:
+        connection.isolation_level = None  # BEGIN is said below
+        for pragma in PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}").fetchall()
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        # A writer that reads first and is overtaken fails at once, whatever the timeout;
+        # one that says IMMEDIATE waits its turn.
+        write = connection.get_execution_options().get("write")
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")
+
+    return engine
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Connection]:
+    """A transaction that writes: all of it is committed, or nothing."""
+    with engine.connect().execution_options(write=True) as connection, connection.begin():
+        yield connection
+
+
+@contextmanager
+def reading(engine: Engine) -> Iterator[Connection]:
+    """A transaction that only reads."""
+    with engine.connect() as connection:
+        yield connection
+
+
+def insert(connection: Connection, table: Table) -> Insert:
+    """An insert that passes over rows which are there already."""
+    if connection.dialect.name == "sqlite":
+        return sqlite.insert(table).on_conflict_do_nothing()
+    return postgresql.insert(table).on_conflict_do_nothing()
+
+
+def upsert(connection: Connection, table: Table, values: dict[str, Any]) -> None:
+    """Insert one row, or replace the one with the same primary key."""
+    keys = [column.name for column in table.primary_key]
+    changed = {name: value for name, value in values.items() if name not in keys}
+    dialect = sqlite if connection.dialect.name == "sqlite" else postgresql
+    made: Any = dialect.insert(table).values(values)
+    connection.execute(made.on_conflict_do_update(index_elements=keys, set_=changed))
+
+
+def plain_words(written: str) -> list[str]:
+    """The words of a text as both databases index them: each once, in small letters without
+    accents, letters and digits only.
+    """
+    spread = unicodedata.normalize("NFKD", written[:LONGEST_TEXT]).casefold()
+    letters = (c if c.isalnum() else "" if unicodedata.combining(c) else " " for c in spread)
+    return list(dict.fromkeys(word[:LONGEST_WORD] for word in "".join(letters).split()))
+
+
+def words_condition(connection: Connection, written: str) -> ColumnElement[bool] | None:
+    """The condition on ``cases`` that every word occurs, the last one as a beginning.
+
+    None where there is no word. Whatever is typed is taken as words, never as the search
+    language of either database.
+    """
+    words = plain_words(written)
+    if not words:
+        return None
+    *whole, last = words
+    if connection.dialect.name == "sqlite":
+        query = " ".join([*(f'"{word}"' for word in whole), f'"{last}"*'])
+        found = text("SELECT rowid FROM found WHERE found MATCH :found_words")
+        inside = found.bindparams(found_words=query).columns(tables.cases.c.id)
+        return tables.cases.c.id.in_(inside)
+    query = " & ".join([*(f"'{word}'" for word in whole), f"'{last}':*"])
+    matches: ColumnElement[bool] = literal_column("search_words").op("@@", is_comparison=True)(
+        cast(query, TSQUERY)
+    )
+    return tables.cases.c.id.in_(select(tables.texts.c.case_id).where(matches))
+
+
+def problem_of(error: SQLAlchemyError) -> str:
+    """What is wrong with the database, on one line and without its address."""
+    reason = error.orig if isinstance(error, DBAPIError) and error.orig is not None else error
+    return " ".join(str(reason).split())[:300]
+
+
+def forget_for_good(engine: Engine) -> None:
+    """Have what was deleted disappear from the file, not only from the tables."""
+    with engine.connect() as connection:
+        raw = connection.execution_options(isolation_level="AUTOCOMMIT")
+        if engine.dialect.name == "sqlite":
+            raw.exec_driver_sql("INSERT INTO found(found) VALUES('optimize')")
+            raw.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+            raw.exec_driver_sql("VACUUM")
+            raw.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+        else:
+            raw.exec_driver_sql("VACUUM FULL")
