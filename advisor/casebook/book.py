@@ -139,7 +139,7 @@ class Casebook:
         with self._damage_told(key):
             return self._read(check)
 
-    def keys(self) -> list[str]:
+    def all_keys(self) -> list[str]:
         """Every case, in the order begun here."""
         asked = select(cases.c.key).order_by(cases.c.id)
         return self._read(lambda connection: list(connection.execute(asked).scalars()))

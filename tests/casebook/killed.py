@@ -79,7 +79,7 @@ def kill_once(folder: Path, place: str, rng: random.Random) -> set[tuple[str, in
 
 def whole(book: Casebook) -> list[str]:
     """What is wrong with the database."""
-    found = [f"{key}: {fault}" for key in book.keys() if (fault := book.damage(key))]
+    found = [f"{key}: {fault}" for key in book.all_keys() if (fault := book.damage(key))]
     if not book.on_server:
         with reading(book.engine) as connection:
             checked = connection.execute(text("PRAGMA integrity_check")).scalar()
