@@ -37,6 +37,8 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("job/price_file.py report/json_forms/ rulegraph/reading/variants.py", "low high",
      "ends of a range"),
     ("report/json_forms/", "not_covered", "key of the JSON of a job and of an advice"),
+    ("casebook/", "skin", "a column of the list of cases, named by the rules' roles"),
+    ("casebook/", "low high", "ends of a range"),
     ("rulegraph/compiling/coverage.py", "not_covered usual", "keys of coverage.yaml"),
     ("report/ session/ papers/", "none", "said or kept where there is nothing"),
     ("gui/picture/section_view.py", "none", "said where no force is drawn"),

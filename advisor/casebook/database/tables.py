@@ -190,6 +190,6 @@ recalculated = Table(
     _case(primary_key=True),
     Column("pack", String(64), primary_key=True),
     Column("revision", Integer, primary_key=True),
-    Column("same", Boolean, nullable=False),
+    Column("identical", Boolean, nullable=False),
     Column("result", Text, nullable=False),
 )

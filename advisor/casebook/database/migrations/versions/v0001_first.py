@@ -197,7 +197,7 @@ def upgrade() -> None:
         sa.Column("case_id", _KEY, nullable=False),
         sa.Column("pack", sa.String(length=64), nullable=False),
         sa.Column("revision", sa.Integer(), nullable=False),
-        sa.Column("same", sa.Boolean(), nullable=False),
+        sa.Column("identical", sa.Boolean(), nullable=False),
         sa.Column("result", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(
             ["case_id"], ["cases.id"], name="fk_recalculated_case_id", ondelete="CASCADE"
