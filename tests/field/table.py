@@ -8,6 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import yaml
 
@@ -122,6 +123,23 @@ def not_nameable_rows() -> list[str]:
     return ["", f"Cannot be named with today's facts ({len(entries)}):", *lines]
 
 
+def read_asking() -> dict[str, dict[str, Any]]:
+    """What the clear cases that still ask ask, whether rightly, and why, by case."""
+    raw = yaml.safe_load((HERE / "asking.yaml").read_text(encoding="utf-8"))
+    return {key: dict(entry) for key, entry in raw.items()}
+
+
+def asking_rows() -> list[str]:
+    """The clear cases that still ask, with the reason."""
+    entries = read_asking()
+    lines = [
+        f"{key}   {told['asks']}, {'rightly' if told['rightly'] else 'NOT RIGHTLY'}: "
+        f"{told['reason'].strip()}"
+        for key, told in entries.items()
+    ]
+    return ["", f"Clear and still asking ({len(entries)}):", *lines]
+
+
 def summary(expected: Expectations, answers: Answers, words: AskWords) -> list[str]:
     """Totals, splits, strawmen and targets."""
     found = splits(expected, answers, words)
@@ -147,6 +165,7 @@ def main() -> int:
     cases, answers = run(pack)
     print("\n".join(rows(cases, expected, answers, words)))
     print("\n".join(not_nameable_rows()))
+    print("\n".join(asking_rows()))
     print("\n".join(summary(expected, answers, words)))
     return 0 if bar_met(splits(expected, answers, words)) else 1
 

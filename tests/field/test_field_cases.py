@@ -24,6 +24,7 @@ from tests.field.scoring import (
 from tests.field.table import (
     case_files,
     read_ask_words,
+    read_asking,
     read_expectations,
     read_not_nameable,
     run,
@@ -122,6 +123,17 @@ def test_a_question_without_one_harmless_answer_is_not_guessed(pack: RulePack) -
         harmless_answer(case, pack, replace(airbag, caution_when=None))
     belt = Case("HB-1", facts={"part.kind": ("seat_belt",), "vehicle.kind": ("car",)})
     assert harmless_answer(belt, pack, pack.gates["belt"]) is None
+
+
+def test_every_clear_case_that_asks_has_its_reason_written_down(answered: Run) -> None:
+    """Whoever settles a case, or makes one ask, says so in ``asking.yaml``."""
+    _, answers = answered
+    told = read_asking()
+    asking = {e.case for e in by_case() if not e.ambiguous and not answers[e.case].settled}
+    assert set(told) == asking
+    for name, entry in told.items():
+        assert entry["asks"] in answers[name].asked, (name, answers[name].asked)
+        assert isinstance(entry["rightly"], bool) and len(entry["reason"]) > 40, name
 
 
 @pytest.mark.parametrize("name", sorted(OPEN_GATES))

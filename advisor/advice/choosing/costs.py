@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -49,33 +50,68 @@ def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
     return np.asarray(outcome.minutes_spread * rate + outcome.material_spread * markup)
 
 
-def redo_costs(situation: Situation) -> tuple[Array, Array]:
+@dataclass(frozen=True)
+class AsFound:
+    """A need met once the part is open, by what is cheapest in each world in which it is there."""
+
+    minutes: Array
+    material: Array
+    holds: Array
+    possible: Mask
+
+
+def redo_costs(situation: Situation, found: Mapping[str, AsFound]) -> tuple[Array, Array]:
     """Price of doing it over, and cost of doing it so from the start, in each world.
 
     By the cheapest fallback that is possible. The cost has the looks and the comebacks of
-    the fallback in it, else a plan that cannot be done would beat the one that follows it.
+    the fallback in it and the other needs (``found``) that it leaves, else a plan that
+    cannot be done would beat the one that follows it.
     """
     worlds = situation.worlds
     prices = worlds.pack.prices
     goodwill = prices.comeback_goodwill.mean
     weight = worlds.values[prices.looks_weight]
-    rows: list[tuple[Array, Array, Mask]] = []
+    again: list[tuple[Array, Array, Mask]] = []
+    instead: list[tuple[Array, Array, Mask]] = []
     for outcome in situation.outcomes.values():
         if not outcome.method.fallback:
             continue
-        price = _charged(outcome.minutes, outcome.material, worlds)
-        fails = 1.0 - outcome.holds(situation.primary, worlds.n)
+        minutes, material = outcome.minutes, outcome.material
+        holds = outcome.holds(situation.primary, worlds.n)
         looks = weight * prices.looks[outcome.method.looks].mean
-        rows.append((price, price + looks + fails * (price + goodwill), outcome.possible))
-    if not rows:
+        price = _charged(minutes, material, worlds)
+        cost = price + looks + (1.0 - holds) * (price + goodwill)
+        again.append((price, cost, outcome.possible))
+        for need, one in found.items():
+            left = situation.needs[need] & one.possible & ~_meets(outcome, need, worlds.n)
+            minutes = minutes + either(left, one.minutes, 0.0)
+            material = material + either(left, one.material, 0.0)
+            holds = holds * either(left, one.holds, 1.0)
+        whole = _charged(minutes, material, worlds)
+        cost = whole + looks + (1.0 - holds) * (price + goodwill)
+        instead.append((cost, cost, outcome.possible))
+    if not again:
         nothing = np.full(worlds.n, goodwill)
         return nothing, nothing
-    price, cost = rows[0][0], rows[0][1]
+    return _cheapest(again), _cheapest(instead)
+
+
+def _meets(outcome: MethodOutcome, need: str, n: int) -> Mask:
+    if need in outcome.method.meets:
+        return outcome.answers(need, n)
+    return np.zeros(n, dtype=np.bool_)
+
+
+def _cheapest(rows: Sequence[tuple[Array, Array, Mask]]) -> Array:
+    """The first figure of the row whose second is least, of those possible in each world.
+
+    Where nothing is possible the dearest stands for what somebody else must do.
+    """
+    value, cost = rows[0][0], rows[0][1]
     possible = rows[0][2].copy()
-    for own_price, own_cost, able in rows[1:]:
-        # Where nothing is possible the dearest stands for what somebody else must do.
+    for own, own_cost, able in rows[1:]:
         both = able & possible
         better = (both & (own_cost < cost)) | (~both & (able | (~possible & (own_cost > cost))))
-        price, cost = either(better, own_price, price), either(better, own_cost, cost)
+        value, cost = either(better, own, value), either(better, own_cost, cost)
         possible |= able
-    return price, cost
+    return value

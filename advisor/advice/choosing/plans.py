@@ -8,7 +8,7 @@ from itertools import product
 
 import numpy as np
 
-from advisor.advice.choosing.costs import priced, redo_costs
+from advisor.advice.choosing.costs import AsFound, priced, redo_costs
 from advisor.advice.choosing.methods import either
 from advisor.advice.choosing.needs import NEGLIGIBLE, Situation
 from advisor.advice.sampling.worlds import SampledWorlds
@@ -58,8 +58,10 @@ def build_plans(situation: Situation) -> list[Plan]:
         for need, mask in situation.needs.items()
         if need == situation.primary or worlds.mean(mask) >= LIKELY
     ]
-    redo = redo_costs(situation)
-    found = {need: _as_found(need, situation) for need in situation.needs if need not in likely}
+    others = {need: _as_found(need, situation) for need in situation.needs}
+    others.pop(situation.primary, None)
+    redo = redo_costs(situation, others)
+    found = {need: one for need, one in others.items() if need not in likely}
     combinations: dict[frozenset[str], tuple[str, ...]] = {}
     for chosen in product(*(_candidates(situation, need) for need in likely)):
         members = frozenset(chosen)
@@ -103,16 +105,6 @@ def _candidates(situation: Situation, need: str) -> list[str]:
         and worlds.mean(outcome.answers(need, worlds.n) & mask) / present
         > NEGLIGIBLE
     ]
-
-
-@dataclass(frozen=True)
-class AsFound:
-    """An unlikely need, met by what is cheapest in each world in which it turns up."""
-
-    minutes: Array
-    material: Array
-    holds: Array
-    possible: Mask
 
 
 def _as_found(need: str, situation: Situation) -> AsFound:

@@ -84,13 +84,15 @@ def price(working: Working, minutes: float, material: float) -> float:
 
 
 def redo(working: Working, i: int) -> tuple[float, float]:
-    """Price of doing it over, and what that costs with its looks and its own comebacks.
+    """Price of doing it over, and cost of doing it so from the start.
 
-    By the fallback that costs least of those possible in this world, else the dearest.
+    The latter with looks, its own comebacks and what else is needed in this world. Each by the
+    fallback that costs least of those possible in this world, else the dearest.
     """
     worlds = working.situation.worlds
     prices = worlds.pack.prices
     rows = []
+    whole = []
     for outcome in working.situation.outcomes.values():
         if outcome.method.fallback:
             own = price(working, outcome.minutes[i], outcome.material[i])
@@ -98,9 +100,32 @@ def redo(working: Working, i: int) -> tuple[float, float]:
             fails = 1.0 - outcome.holds(working.situation.primary, worlds.n)[i]
             cost = own + looks + fails * (own + prices.comeback_goodwill.mean)
             rows.append((cost, own, bool(outcome.possible[i])))
+            minutes, material, holds = outcome.minutes[i], outcome.material[i], 1.0 - fails
+            for need, mask in working.situation.needs.items():
+                met = need in outcome.method.meets and outcome.answers(need, worlds.n)[i]
+                remedy = None if met or not mask[i] else cheapest_remedy(working, need, i)
+                if need != working.situation.primary and remedy is not None:
+                    minutes += working.situation.outcomes[remedy].minutes[i]
+                    material += working.situation.outcomes[remedy].material[i]
+                    holds *= working.situation.outcomes[remedy].holds(need, worlds.n)[i]
+            all_in = price(working, minutes, material) + looks
+            all_in += (1.0 - holds) * (own + prices.comeback_goodwill.mean)
+            whole.append((all_in, bool(outcome.possible[i])))
     able = [row for row in rows if row[2]]
-    cost, own, _ = min(able) if able else max(rows)
-    return own, cost
+    _, own, _ = min(able) if able else max(rows)
+    costs = [cost for cost, possible in whole if possible]
+    return own, min(costs) if costs else max(cost for cost, _ in whole)
+
+
+def cheapest_remedy(working: Working, need: str, i: int) -> str | None:
+    """The method that meets a need once it is found, cheapest in world i."""
+    outcomes, n = working.situation.outcomes, working.situation.worlds.n
+    able = [
+        (price_alone(working, key, i), key)
+        for key in candidates(working, need)
+        if outcomes[key].possible[i] and outcomes[key].holds(need, n)[i] > 0
+    ]
+    return min(able)[1] if able else None
 
 
 def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
@@ -126,17 +151,11 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
         answered = any(o.applies(need, n)[i] and o.possible[i] for o in own)
         chance = max((o.holds(need, n)[i] for o in own), default=0.0)
         if need not in likely and not answered:
-            sound = {key: outcomes[key].holds(need, n)[i] for key in candidates(working, need)}
-            remedies = [
-                (price_alone(working, key, i), key)
-                for key, share in sound.items()
-                if outcomes[key].possible[i] and share > 0
-            ]
-            if remedies:
-                _, key = min(remedies)
+            key = cheapest_remedy(working, need, i)
+            if key is not None:
                 minutes += outcomes[key].minutes[i]
                 material += outcomes[key].material[i]
-                chance = sound[key]
+                chance = outcomes[key].holds(need, n)[i]
             else:
                 possible, chance = False, 0.0
         holds *= chance
