@@ -177,11 +177,12 @@ def filler_cure(sample: Sample, _: Inputs) -> list[Amount]:
     return found
 
 
-def colour_coats(sample: Sample, _: Inputs) -> list[Amount]:
+def colour_coats(sample: Sample, of: Inputs) -> list[Amount]:
     """Colour: area, coats, volume."""
     given = sample.wishes.area
-    area = sample.known("coat_area") if given is None else np.full(sample.worlds.n, given)
-    note = sample.rules.values["coat_area"].note if given is None else "From the area given"
+    area = of("coloured_area") / 1e6 if given is None else np.full(sample.worlds.n, given)
+    note = "From length, width and what is blended out round them"
+    note = note if given is None else "From the area given"
     litres = filling.liquid_for_area(area, sample.known("coats"), sample.known("coat_cover"))
     return [
         sample.amount("colour_area", "Area to colour", area, "big_area", "estimate", note),

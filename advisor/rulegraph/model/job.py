@@ -39,7 +39,6 @@ VALUE_UNITS: Mapping[str, str] = {
     "filler_cure": "degC",
     "coat_cover": "m2/l",
     "coats": "1",
-    "coat_area": "m2",
     "seam_allowance": "mm",
     "roll_width": "mm",
     "roll_edge": "mm",

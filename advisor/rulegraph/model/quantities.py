@@ -33,7 +33,7 @@ CALCULATORS: Mapping[str, tuple[str, ...]] = {
     "two_part_foam": ("padding_thickness",),
     "new_padding": ("padding_thickness",),
     "filler_cure": (),
-    "colour_coats": (),
+    "colour_coats": ("coloured_area",),
     "cement_for_lining": (),
     "cement_for_edge": (*_LINE, "edge_width"),
 }

@@ -10,6 +10,7 @@ ROLE_UNITS: Mapping[str, str] = {
     "damage_length": "mm",
     "damage_opening": "mm",
     "damage_count": "1",
+    "coloured_area": "mm2",
     "stitch_pitch": "mm",
     "skin_thickness": "mm",
     "padding_thickness": "mm",
@@ -26,6 +27,7 @@ class Roles:
     damage_length: str
     damage_opening: str
     damage_count: str
+    coloured_area: str
     stitch_pitch: str
     skin_thickness: str
     padding_thickness: str

@@ -13,6 +13,7 @@ class RolesModel(Strict):
     damage_length: Name
     damage_opening: Name
     damage_count: Name
+    coloured_area: Name
     stitch_pitch: Name
     skin_thickness: Name
     padding_thickness: Name
