@@ -10,12 +10,12 @@ ROLE_UNITS: Mapping[str, str] = {
     "damage_length": "mm",
     "damage_opening": "mm",
     "damage_count": "1",
-    "coloured_area": "mm2",
     "stitch_pitch": "mm",
     "skin_thickness": "mm",
     "padding_thickness": "mm",
     "base_thickness": "mm",
     "base_density": "g/cm3",
+    "coloured_area": "mm2",
     "access_minutes": "1",
 }
 
@@ -27,12 +27,12 @@ class Roles:
     damage_length: str
     damage_opening: str
     damage_count: str
-    coloured_area: str
     stitch_pitch: str
     skin_thickness: str
     padding_thickness: str
     base_thickness: str
     base_density: str
+    coloured_area: str
     access_minutes: str
     """Work that is charged by it is taking apart and refitting."""
     skin: str

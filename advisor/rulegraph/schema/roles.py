@@ -13,12 +13,12 @@ class RolesModel(Strict):
     damage_length: Name
     damage_opening: Name
     damage_count: Name
-    coloured_area: Name
     stitch_pitch: Name
     skin_thickness: Name
     padding_thickness: Name
     base_thickness: Name
     base_density: Name
+    coloured_area: Name
     access_minutes: Name
     skin: Name
     base: Name

@@ -137,8 +137,8 @@ class SmallPack:
     own = NO_OWN_RULES
     roles = Roles(
         "damage.length", "damage.gap", "damage.count", "seam.pitch", "skin.thickness",
-        "core.thickness", "carrier.thickness", "carrier.density", "job.access_minutes",
-        "skin.material", "carrier.material", ("vehicle.kind",),
+        "core.thickness", "carrier.thickness", "carrier.density", "job.coloured_area",
+        "job.access_minutes", "skin.material", "carrier.material", ("vehicle.kind",),
     )
     section = SectionRules(1.1, 20.0, 2.5, "skin", MappingProxyType({
         "part.kind": {"armrest": SectionLook(radius=60.0)},
