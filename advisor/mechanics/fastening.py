@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from advisor.mechanics.arith import maximum, power
+from advisor.mechanics.arith import maximum, minimum, power
 from advisor.mechanics.relation import Real, relation
 
 SHEAR_OF_YIELD = 0.577  # von Mises: shear yield over tensile yield
@@ -153,46 +153,53 @@ def fasteners_together(single: Real, number: Real) -> Real:
 
 @relation(
     inputs={
-        "efficiency": "1",
-        "wire_diameter": "mm",
-        "leg_length": "mm",
-        "yield_strength": "MPa",
+        "wire_strength": "MPa",
+        "strength": "MPa",
+        "diameter": "mm",
+        "length": "mm",
+        "cover": "1",
     },
     result="N",
-    valid={"efficiency": (0.2, 0.6), "wire_diameter": (0.5, 1.0)},
-    source="shear round the buried wire, own estimate",
+    valid={"diameter": (0.5, 1.0), "cover": (0.4, 0.8)},
+    source="bearing of a buried wire at 1.5 times the strength of the plastic, own estimate",
 )
-def staple_pull_out(
-    efficiency: Real, wire_diameter: Real, leg_length: Real, yield_strength: Real
+def staple_force(
+    wire_strength: Real, strength: Real, diameter: Real, length: Real, cover: Real
 ) -> Real:
-    """Force that pulls a hot staple's leg out of the plastic.
+    """Pull across a crack that a hot staple buried in the wall takes, by wire or by bearing.
 
-    ``F = eta pi d L 0.577 sigma``
+    ``F = min(pi d^2/4 sw, 1.5 sigma d l c)``
 
-    efficiency: share eta of the full cylinder that holds, about 0.4 [1]
-    wire_diameter: wire diameter d [mm]
-    leg_length: length of wire sunk in L [mm]
-    yield_strength: tensile yield strength of the plastic sigma [MPa]
+    wire_strength: tensile strength of the wire sw, about 600 [MPa]
+    strength: tensile strength of the plastic sigma [MPa]
+    diameter: wire diameter d [mm]
+    length: length of its wave that lies across the pull l [mm]
+    cover: share that cover and burnt plastic leave c, 0.8 buried deeper than its diameter [1]
     Result: F in a short test [N]
-    Valid: wire fully covered, plastic not burnt.
+    Valid: plastic not burnt; its legs only keep it in.
     Source: own estimate, no publication.
     """
-    return screw_pull_out(efficiency, wire_diameter, leg_length, yield_strength)
+    bearing = 1.5 * strength * diameter * length * cover
+    return minimum(math.pi * diameter**2 / 4.0 * wire_strength, bearing)
 
 
-@relation(inputs={"pull_out": "N", "spacing": "mm"}, result="N/mm", source="definition")
-def staple_line_capacity(pull_out: Real, spacing: Real) -> Real:
-    """Line load a row of hot staples carries across a crack.
+@relation(
+    inputs={"force": "N", "arm": "1", "spacing": "mm"}, result="N/mm", source="statics"
+)
+def staple_couple(force: Real, arm: Real, spacing: Real) -> Real:
+    """What a row of staples near one face of a wall carries in bending, as a pull on its faces.
 
-    ``q = F / s``
+    ``q = F (z/t) / s``: the moment ``F z/s`` over the arm ``t`` between the faces
 
-    pull_out: force of one staple F [N]
+    force: pull that one staple takes F [N]
+    arm: from the wire to the face that is pressed, over the thickness of the wall z/t; about 0.65
+        where the crack opens on the face with the staples, 0.2 where it opens on the other [1]
     spacing: distance between staples s [mm]
-    Result: q [N/mm]
-    Valid: staples far enough apart not to crack into each other.
-    Source: definition.
+    Result: q on each face, to compare with ``bending_couple`` [N/mm]
+    Valid: crack faces meet and press on each other.
+    Source: statics.
     """
-    return pull_out / spacing
+    return force * arm / spacing
 
 
 @relation(
