@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+import numpy as np
+
 from advisor.advice.choosing.methods import title_here
 from advisor.job.amount import Amount
 from advisor.job.model import QuantityGroup
 from advisor.job.quantities import hard, sewn, soft
 from advisor.job.quantities.inputs import Inputs
 from advisor.job.sample import Sample
+from advisor.rulegraph.model.quantities import QuantityRule
+
+#: A sum that is a whole number but for its last digits is that number.
+WHOLE = 1e-6
 
 Calculator = Callable[[Sample, Inputs], list[Amount]]
 
@@ -43,6 +49,16 @@ BY_NAME: Mapping[str, Calculator] = {
 }
 
 
+def _amounts(rule: QuantityRule, sample: Sample) -> list[Amount]:
+    own = rule.own
+    if own is None:
+        return BY_NAME[rule.of](sample, Inputs(sample, rule.inputs))
+    values = np.asarray(own.amount.get(sample.worlds), dtype=np.float64)
+    if own.whole:
+        values = np.maximum(np.ceil(values - WHOLE), 1.0)
+    return [sample.amount(own.key, own.title, values, own.dimension, own.source, own.note)]
+
+
 def quantity_groups(methods: Sequence[str], sample: Sample) -> tuple[QuantityGroup, ...]:
     """Quantities and tips for every method of a plan, in its order."""
     groups = []
@@ -52,7 +68,7 @@ def quantity_groups(methods: Sequence[str], sample: Sample) -> tuple[QuantityGro
             amount
             for rule in method.quantities
             if here.applies(rule.when)
-            for amount in BY_NAME[rule.of](here, Inputs(here, rule.inputs))
+            for amount in _amounts(rule, here)
         )
         tips = tuple(
             tip.text for tip in here.worlds.pack.whole(key).tips if here.applies(tip.when)

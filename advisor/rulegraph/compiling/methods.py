@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 
+from advisor.facts.declaration import CANONICAL_UNITS
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.trade_figures import life_rule, tip_rule, wait_rule
 from advisor.rulegraph.model.asked import Origin
 from advisor.rulegraph.model.nodes import Ref
-from advisor.rulegraph.model.quantities import CALCULATORS, INPUT_UNITS, QuantityRule
+from advisor.rulegraph.model.quantities import CALCULATORS, INPUT_UNITS, OwnAmount, QuantityRule
 from advisor.rulegraph.model.rules import (
     Caution,
     Charge,
@@ -177,6 +178,9 @@ def _charge(
 def _quantity(
     file: PackFile, loc: Loc, model: QuantityModel, compiler: Compiler, scope: str
 ) -> QuantityRule:
+    when = compiler.condition(file, (*loc, "when"), model.when)
+    if model.of is None:
+        return QuantityRule("", {}, _own_amount(file, loc, model, compiler, scope), when)
     if model.of not in CALCULATORS:
         plain = isinstance(file.marked.data["quantities"][file.written(loc)[1]], str)
         place = loc if plain else (*loc, "of")
@@ -191,7 +195,21 @@ def _quantity(
             for name, written in model.inputs.items()
             if name in inputs
         },
-        compiler.condition(file, (*loc, "when"), model.when),
+        None,
+        when,
+    )
+
+
+def _own_amount(
+    file: PackFile, loc: Loc, model: QuantityModel, compiler: Compiler, scope: str
+) -> OwnAmount:
+    assert model.amount is not None and model.source is not None
+    compiler.source(file, loc, model.source)
+    unit = CANONICAL_UNITS[model.dimension]
+    amount = compiler.ref(file, (*loc, "amount"), model.amount, unit, scope)
+    key = model.amount.rsplit(".", 1)[-1]
+    return OwnAmount(
+        key, model.title, amount, model.dimension, model.whole, model.note, model.source
     )
 
 

@@ -46,10 +46,26 @@ INPUT_UNITS: Mapping[str, str] = {
 
 
 @dataclass(frozen=True)
+class OwnAmount:
+    """An amount that a fact or node gives, in the unit of its dimension."""
+
+    key: str
+    title: str
+    amount: Ref
+    dimension: str
+    whole: bool
+    """Sold by the piece: rounded up, at least one."""
+    note: str
+    source: str
+
+
+@dataclass(frozen=True)
 class QuantityRule:
-    """One calculator that a method names, with the inputs set for it."""
+    """One calculator that a method names, with the inputs set for it, or an amount of its own."""
 
     of: str
+    """Empty where it is an amount of its own."""
     inputs: Mapping[str, Ref]
+    own: OwnAmount | None
     when: Condition | None
     """Holds in half of the simulated cases or more, or the quantity is left out."""

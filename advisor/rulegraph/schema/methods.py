@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, field_validator
+from pydantic import Field, field_validator, model_validator
 
 from advisor.rulegraph.model.rules import Looks, Renewed
 from advisor.rulegraph.schema.base import (
@@ -87,11 +87,33 @@ class FollowModel(Strict):
 
 
 class QuantityModel(Strict):
-    """A calculator of quantities; a name alone stands for one without inputs and condition."""
+    """A calculator of quantities, or an amount that a node gives.
 
-    of: Name
+    A name alone stands for a calculator without inputs and condition.
+    """
+
+    of: Name | None = None
     inputs: dict[Name, str | Number] = Field(default_factory=dict)
+    title: Note = ""
+    amount: str | None = None
+    """A fact or node, in the unit of ``dimension``."""
+    dimension: Literal["number", "length", "area", "volume", "mass"] = "number"
+    whole: bool = False
+    """Sold by the piece: rounded up, at least one."""
+    note: Note = ""
+    source: Name | None = None
     when: ConditionModel | None = None
+
+    @model_validator(mode="after")
+    def one_form(self) -> QuantityModel:
+        own = self.amount is not None
+        if own == (self.of is not None):
+            raise ValueError("a quantity says one of of, amount")
+        if own != bool(self.title) or own != (self.source is not None):
+            raise ValueError("title and source go with amount, and it needs both")
+        if own and self.inputs:
+            raise ValueError("inputs go with of")
+        return self
 
 
 class RenewalModel(Strict):

@@ -14,8 +14,24 @@ def test_every_name_is_calculated_and_every_calculator_can_be_named() -> None:
 
 
 def test_every_calculator_is_named_by_a_shipped_method(pack: RulePack) -> None:
-    used = {rule.of for method in pack.methods.values() for rule in method.quantities}
-    assert used == set(CALCULATORS)
+    rules = [rule for method in pack.methods.values() for rule in method.quantities]
+    assert {rule.of for rule in rules if rule.own is None} == set(CALCULATORS)
+
+
+def test_an_amount_of_its_own_needs_a_title_and_a_node_in_its_unit(spoiled: Spoiled) -> None:
+    spoiled.edit("methods/recolour.yaml", "quantities: [colour_coats]",
+                 "quantities: [{title: Colour, amount: damage.length, dimension: area, "
+                 "source: practice}]")
+    spoiled.edit("methods/foam_replace.yaml", "quantities: [new_padding]",
+                 "quantities: [{amount: damage.count, whole: yes, source: practice}]")
+    spoiled.edit("methods/hand_stitch.yaml", "quantities: [hand_seam, thread_and_needle]",
+                 "quantities: [{of: hand_seam, amount: damage.count}]")
+    found = [fault.text.partition("rules/")[2] for fault in spoiled.faults()]
+    for said in (
+        "quantities.0: title and source go with amount, and it needs both",
+        "quantities.0: a quantity says one of of, amount",
+    ):
+        assert any(said in text for text in found), (said, found)
 
 
 def test_names_inputs_and_units_that_are_none_are_told(spoiled: Spoiled) -> None:
