@@ -63,9 +63,10 @@ class AsFound:
 def redo_costs(situation: Situation, found: Mapping[str, AsFound]) -> tuple[Array, Array]:
     """Price of doing it over, and cost of doing it so from the start, in each world.
 
-    By the cheapest fallback that is possible. The cost has the looks and the comebacks of
-    the fallback in it and the other needs (``found``) that it leaves, else a plan that
-    cannot be done would beat the one that follows it.
+    By the cheapest fallback that is possible, of those that meet the need which made the
+    customer come: nobody fits a new roof because a zip came back. Where none does, of all. The
+    cost has the looks and the comebacks of the fallback in it and the other needs (``found``)
+    that it leaves, else a plan that cannot be done would beat the one that follows it.
     """
     worlds = situation.worlds
     prices = worlds.pack.prices
@@ -73,9 +74,9 @@ def redo_costs(situation: Situation, found: Mapping[str, AsFound]) -> tuple[Arra
     weight = worlds.values[prices.looks_weight]
     again: list[tuple[Array, Array, Mask]] = []
     instead: list[tuple[Array, Array, Mask]] = []
-    for outcome in situation.outcomes.values():
-        if not outcome.method.fallback:
-            continue
+    fallbacks = [one for one in situation.outcomes.values() if one.method.fallback]
+    meeting = [one for one in fallbacks if situation.primary in one.method.meets]
+    for outcome in meeting or fallbacks:
         minutes, material = outcome.minutes, outcome.material
         holds = outcome.holds(situation.primary, worlds.n)
         looks = weight * prices.looks[outcome.method.looks].mean
