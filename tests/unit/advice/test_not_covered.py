@@ -84,7 +84,7 @@ def test_the_nearest_is_found_by_own_words_and_by_the_layer(pack: RulePack) -> N
     assert told is not None
     assert told.damages[0].key == "broken_fixing"
     assert {"trim_fixing", "hinged_board"} & {near.key for near in told.parts}
-    assert "mechanical_fastener" in {near.key for near in told.methods}
+    assert "hinge_renew" in {near.key for near in told.methods}
 
 
 def test_nothing_is_near_where_nothing_is_told(pack: RulePack) -> None:
