@@ -245,14 +245,15 @@ def _practice(outcome: MethodOutcome, situation: Situation) -> RuleOrigin:
 
 
 def sites_shown(working: Working) -> list[str]:
-    """Sites that matter for the needs of this case, the primary need's first."""
+    """Sites that matter for the needs that are told, the primary need's first."""
     situation = working.situation
-    needs = [situation.primary, *(need for need in situation.needs if need != situation.primary)]
+    told = situation.told_needs
+    needs = [situation.primary, *(need for need in told if need != situation.primary)]
     found: list[str] = []
     for need in needs:
         for outcome in situation.outcomes.values():
             for joint in outcome.joints:
                 used = need in joint.joint.meets and (joint.applies & outcome.possible).any()
-                if used and joint.joint.site not in found and need in situation.needs:
+                if used and joint.joint.site not in found and need in told:
                     found.append(joint.joint.site)
     return found
