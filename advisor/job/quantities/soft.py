@@ -15,7 +15,7 @@ from advisor.job.sample import Sample, said
 from advisor.rulegraph.model.nodes import Array
 from advisor.wording.phrases import filled, named, read_phrase
 
-BEHIND = "Behind the carrier only, never under a skin people touch"
+BEHIND = "Behind the carrier only, never under a face people touch"
 SHAPE_WORDS = {
     HollowShape.DISH: "a dish",
     HollowShape.SHALLOW: "a shallow dish",

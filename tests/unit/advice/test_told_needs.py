@@ -25,12 +25,12 @@ def test_what_is_seldom_needed_is_not_spoken_of(pack: RulePack) -> None:
     assert needed(pack) == [
         "Needed: bring the edges together and hold them.",
         f"Perhaps needed, in {round(100 * shares['support'])} of 100 simulated cases: "
-        "support the skin again.",
+        "give support from below again.",
     ]
 
 
 def test_what_is_there_is_told_as_needed(pack: RulePack) -> None:
-    assert "Needed: support the skin again." in needed(pack, core__state="crumbles")
+    assert "Needed: give support from below again." in needed(pack, core__state="crumbles")
     assert "Needed: make the hard part whole." in needed(pack, carrier__state="cracked")
 
 
