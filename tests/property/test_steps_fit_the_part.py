@@ -32,10 +32,10 @@ WORDS = {
     PACK.roles.base: r"\b(boards?|shells?|plywood|carrier)\b",
 }
 #: The same words where they mean something else: people's skin, gloves, what may lie behind it, a
-#: chemical, and the name under which a shop keeps the price of a new part.
+#: chemical, a tool, and the name under which a shop keeps the price of a new part.
 MEANT_OTHERWISE = re.compile(
     r"leather palm|no skin contact|through the skin|look behind [^.;]*|two-part foams?"
-    r"|seats hide|new part or board",
+    r"|seats hide|new part or board|seam ripper",
     re.IGNORECASE,
 )
 

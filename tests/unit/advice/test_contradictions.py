@@ -28,6 +28,8 @@ CONTRADICTING: tuple[tuple[dict[str, Any], str], ...] = (
       "core__material": "none"}, "skin.material"),
     ({"part__kind": "headlining", "damage__kind": "fallen_lining", "skin__material": "none"},
      "skin.material"),
+    ({"part__kind": "kick_panel", "damage__kind": "elastic_slack", "skin__material": "none"},
+     "skin.material"),
     ({"part__kind": "armrest", "damage__kind": "seam_open", "damage__failed": "skin",
       "damage__hole_state": "intact"}, "damage.failed"),
 )  # fmt: skip
