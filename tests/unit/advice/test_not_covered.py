@@ -97,7 +97,7 @@ def test_nothing_is_near_where_nothing_is_told(pack: RulePack) -> None:
     [
         ("seat_cushion", "broken_fixing"),  # a clip tower on a cushion
         ("rigid_trim", "seam_open"),
-        ("headlining", "core_collapsed"),  # springs in a headlining
+        ("folding_roof", "core_collapsed"),  # padding in a roof of cloth
         ("box_cushion", "carrier_rotten"),
         ("trim_fixing", "tear"),
         ("seat_belt", "carrier_rotten"),
