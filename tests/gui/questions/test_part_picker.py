@@ -140,7 +140,7 @@ def test_another_vehicle_brings_other_parts_on_top(part, qtbot) -> None:
     window = part("boat")
     assert shown(window)[0] == "helm_seat"
     window.navigator.go(VEHICLE)
-    press(window, qtbot, Qt.Key.Key_6)
+    press(window, qtbot, Qt.Key.Key_7)
     assert window.navigator.screen == PART
     assert shown(window)[0] == "pilot_seat"
 

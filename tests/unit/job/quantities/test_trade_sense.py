@@ -30,12 +30,12 @@ def amounts(found: JobSheet) -> dict[str, float]:
 
 
 def test_a_strip_behind_a_crack_takes_no_contact_cement() -> None:
-    found = sheet("rigid_trim", "boat", "carrier_crack", carrier__material="fibreglass",
+    found = sheet("rigid_trim", "boat", "carrier_crack", carrier__material="plywood",
                   damage__length=100, damage__count=1, access__back="free",
                   damage__at_load_point=False, damage__cracked_by="blow")  # fmt: skip
     assert found.lead == "backing_patch.strip"
     here = amounts(found)
-    assert "cement" not in here and here["strip_length"] == 150.0 and here["stop_holes"] == 2.0
+    assert "cement" not in here and here["strip_length"] == 150.0
     assert not any("cement" in material.what for material in found.materials)
     assert any("Epoxy" in wait.title for wait in found.waits)
 
