@@ -6,12 +6,19 @@ from advisor.advice.result import GateAdvice, GateState, Source
 from advisor.facts.case import Case
 from advisor.rulegraph.model.asked import GateRule, Origin
 from advisor.rulegraph.model.pack import RulePack
+from advisor.wording.phrases import filled
+
+#: The status of a figure that was read where its source says.
+LOOKED_UP = "looked_up"
 
 
 def source_of(pack: RulePack, origin: Origin) -> Source:
-    """The bibliography entry behind a rule, with its status."""
+    """The bibliography entry behind a rule, with its status; what was looked up with its place."""
     entry = pack.sources.get(origin.source)
-    return Source(origin.source, entry.title if entry else origin.source, origin.status)
+    title = entry.title if entry else origin.source
+    if entry and entry.place and origin.status == LOOKED_UP:
+        title = filled("{}: {}", title, entry.place)
+    return Source(origin.source, title, origin.status)
 
 
 def judge_gates(case: Case, pack: RulePack) -> tuple[GateAdvice, ...]:

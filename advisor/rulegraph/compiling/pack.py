@@ -50,7 +50,7 @@ def build_pack(files: PackFiles, *, hold_hazards: bool = True) -> RulePack:
     check_declared(files)
     facts = build_declarations(files)
     sources = {
-        key: PackSource(key, model.title, model.note)
+        key: PackSource(key, model.title, model.note, model.place)
         for file in files.each("sources.yaml")
         for key, model in file.content.items()
     }

@@ -231,3 +231,5 @@ class PackSource:
     key: str
     title: str
     note: str
+    place: str = ""
+    """Where in it the figures stand; without one nothing can be called looked up."""

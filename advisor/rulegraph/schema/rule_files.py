@@ -35,6 +35,7 @@ from advisor.rulegraph.schema.tables import PartModel, TableModel
 
 class SourceModel(Strict):
     title: Text
+    place: Note = ""
     note: Note = ""
 
 
