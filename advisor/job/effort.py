@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from graphlib import TopologicalSorter
 
-from advisor.advice.choosing.methods import title_here
+from advisor.advice.choosing.methods import charged_size, title_here
 from advisor.job.estimates import three_point, total
 from advisor.job.model import Item, Ready, Slot, Task, Wait, WorkKind
 from advisor.job.sample import Sample
@@ -35,21 +35,35 @@ def in_order(methods: Sequence[str], pack: RulePack) -> tuple[str, ...]:
 
 
 def work_items(methods: Sequence[str], sample: Sample) -> tuple[Item, ...]:
-    """Three-point minutes of every piece of work that applies."""
+    """Three-point minutes of every piece of work that applies.
+
+    What has to come off comes off once: of the methods that take apart and refit only the one
+    for which that takes longest has it.
+    """
     pack = sample.worlds.pack
-    found = (
+    found = [
         _item(pack.methods[key], charge, here)
         for key, here in ((key, sample.at_work(key)) for key in methods)
         for charge in pack.methods[key].work
         if here.applies(charge.when)
-    )
-    return tuple(item for item in found if item.minutes.high > 0.0)
+    ]
+    apart = {
+        key: sum(i.estimate.expected for i in found if i.method == key and _opens(i))
+        for key in methods
+    }
+    opens = max(methods, key=lambda key: apart[key], default="")
+    kept = (item for item in found if item.method == opens or not _opens(item))
+    return tuple(item for item in kept if item.minutes.high > 0.0)
+
+
+def _opens(item: Item) -> bool:
+    return item.kind is WorkKind.ACCESS
 
 
 def _item(method: Method, charge: Charge, sample: Sample) -> Item:
     minutes = scaled(charge, sample)
     kind = WorkKind.SET_UP if charge.set_up else WorkKind.WORK
-    if charge.per.name == sample.worlds.pack.roles.access_minutes:
+    if charge.access:
         kind = WorkKind.ACCESS
     estimate = three_point(minutes.low, minutes.typical, minutes.high)
     return Item(method.key, charge.what, kind, minutes, estimate)
@@ -57,7 +71,7 @@ def _item(method: Method, charge: Charge, sample: Sample) -> Item:
 
 def scaled(charge: Charge, sample: Sample) -> Range:
     """A charge times its size: least at the smallest size, most at the largest."""
-    size = sample.range(charge.per.get(sample.worlds))
+    size = sample.range(charged_size(charge, sample.worlds))
     spread = charge.spread
     return Range(
         max(spread.low * size.low, 0.0),

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
+
 from advisor.facts.case import PART
 from advisor.job.cutting.hides import cut_from_hides
 from advisor.job.cutting.layout import DoesNotFitError
@@ -11,18 +15,23 @@ from advisor.job.sample import Sample
 from advisor.wording.phrases import read_phrase
 
 
-def cut_plan(sample: Sample) -> CutPlan | None:
-    """Panels of the part laid on a roll or counted in hides; None where none are known.
+def cut_plan(sample: Sample, *, one_panel: bool = False) -> CutPlan | None:
+    """Panels of all equal parts laid on a roll or on leather; None where none are known.
 
-    The panels given go first; else those usual for the part, at their typical size.
+    The panels given go first; else those usual for the part, at their typical size; of one
+    panel the largest of them, since nobody has said which it is.
     """
     rules, wishes = sample.rules, sample.wishes
     cover = sample.listed(sample.worlds.pack.roles.skin, rules.covers)
-    panels = wishes.panels or _usual(sample)
+    panels = wishes.panels or (_largest(sample) if one_panel else _usual(sample))
     if cover is None or not panels:
         return None
+    parts = round(float(np.median(sample.role("part_count"))))
+    panels = tuple(replace(panel, count=panel.count * parts) for panel in panels)
     assumed = wishes.panels is None
     note = "Usual sizes of such a part, not measured: measure before you buy" if assumed else ""
+    if assumed and one_panel:
+        note = "Its largest usual panel, not measured: measure yours before you buy"
     allowance = rules.values["seam_allowance"].typical
     if cover.form == "hide":
         hides = cut_from_hides(
@@ -30,6 +39,7 @@ def cut_plan(sample: Sample) -> CutPlan | None:
             allowance=allowance,
             loss=rules.values["hide_loss"].typical,
             hide_area=rules.values["hide_area"].typical,
+            cut_piece=rules.values["hide_cut_piece"].typical,
             hide_length=rules.values["hide_length"].typical,
             hide_width=rules.values["hide_width"].typical,
         )
@@ -49,6 +59,13 @@ def cut_plan(sample: Sample) -> CutPlan | None:
     return CutPlan(
         cover.title, assumed, panels, cuttings, None, note, roll.nap, roll.width, allowance
     )
+
+
+def _largest(sample: Sample) -> tuple[Panel, ...]:
+    panels = _usual(sample)
+    # A strip that may be joined, such as a skirt, is no face of the part.
+    faces = [panel for panel in panels if not panel.may_join] or panels
+    return (replace(max(faces, key=lambda panel: panel.length * panel.width), count=1),)
 
 
 def _usual(sample: Sample) -> tuple[Panel, ...]:

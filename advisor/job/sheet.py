@@ -94,7 +94,11 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
     choices, said = choices_of(advice, price, sample)
     # A variant of a method cuts less than the whole cover.
     whole = [key for key in methods if method_word(key) == key]
-    cut = cut_plan(sample) if _said(sample.rules.new_cover, whole, sample) else None
+    cut = None
+    if _said(sample.rules.new_cover, whole, sample):
+        cut = cut_plan(sample)
+    elif any(pack.methods[key].cuts_panel for key in methods):
+        cut = cut_plan(sample, one_panel=True)
     set_up = total(item.estimate for item in items if item.kind is not WorkKind.WORK)
     return JobSheet(
         case=advice.case,
@@ -203,19 +207,26 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
 
 
 def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:
+    """Taking apart, the work of the methods in their order, and closing up as the last one does."""
     pack = sample.worlds.pack
+    every = [
+        (key, step)
+        for key, here in ((key, sample.at_work(key)) for key in methods)
+        for step in pack.methods[key].steps
+        if here.applies(step.when)
+    ]
+    closes = next((key for key, step in reversed(every) if step.at == "closing"), "")
+    opening = [pair for pair in every if pair[1].at == "opening"]
+    work = [pair for pair in every if pair[1].at is None]
+    closing = [(key, step) for key, step in every if step.at == "closing" and key == closes]
+    # What two methods both begin with is done once.
+    once = {step.text: key for key, step in reversed((*opening, *work, *closing))}
     found: list[SheetStep] = []
-    said: set[str] = set()
-    for key in methods:
-        method, here = pack.methods[key], sample.at_work(key)
-        title = title_here(method, here.worlds)
-        for step in method.steps:
-            # What two methods both begin with is done once.
-            if step.text not in said and here.applies(step.when):
-                said.add(step.text)
-                cautions = tuple(pack.cautions[name].text for name in step.cautions)
-                number = len(found) + 1
-                found.append(SheetStep(number, key, title, step.text, cautions))
+    for key, step in (*opening, *work, *closing):
+        if once.pop(step.text, None) is not None:
+            title = title_here(pack.methods[key], sample.at_work(key).worlds)
+            cautions = tuple(pack.cautions[name].text for name in step.cautions)
+            found.append(SheetStep(len(found) + 1, key, title, step.text, cautions))
     return tuple(found)
 
 

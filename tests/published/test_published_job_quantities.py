@@ -118,7 +118,8 @@ def test_leather_for_a_yard_of_cloth() -> None:
     """54 in by a yard is 13.5 ft2, bought as 18: tanners' pages."""
     yard = Panel("A yard of 54 inch cloth", 54 * 25.4, yardage.YARD)
     found = hides.cut_from_hides(
-        (yard,), allowance=0.0, loss=0.25, hide_area=4.85, hide_length=2286, hide_width=1829
+        (yard,), allowance=0.0, loss=0.25, hide_area=4.85, hide_length=2286, hide_width=1829,
+        cut_piece=0.5,
     )
     assert found.net / hides.SQUARE_FOOT == pytest.approx(13.5)
     assert found.to_buy / hides.SQUARE_FOOT == pytest.approx(18.0)
@@ -176,7 +177,7 @@ def test_leather_top() -> None:
     """11.89 ft2 net, 15.85 to buy, one hide: worked by hand from the tanners' quarter."""
     found = hides.cut_from_hides(
         (TOP,), allowance=12.0, loss=0.25, hide_area=50 * hides.SQUARE_FOOT,
-        hide_length=90 * 25.4, hide_width=72 * 25.4,
+        hide_length=90 * 25.4, hide_width=72 * 25.4, cut_piece=0.5,
     )  # fmt: skip
     assert found.net / hides.SQUARE_FOOT == pytest.approx(11.89, abs=0.005)
     assert found.to_buy / hides.SQUARE_FOOT == pytest.approx(15.85, abs=0.005)

@@ -17,20 +17,27 @@ from advisor.rulegraph.model.nodes import Array
 def priced(
     active: Mapping[str, Mask],
     situation: Situation,
-    extra: tuple[Array, Array] | None = None,
+    extra: tuple[Array, Array, Array] | None = None,
     *,
     drawn: bool,
 ) -> tuple[Array, Array]:
-    """Price and minutes in each world, ``extra`` minutes and material added."""
+    """Price and minutes in each world; ``extra`` minutes, taking apart and material added.
+
+    What has to come off comes off once: only the longest taking apart counts.
+    """
     worlds = situation.worlds
-    minutes = np.zeros(worlds.n) if extra is None else extra[0].copy()
-    material = np.zeros(worlds.n) if extra is None else extra[1].copy()
+    minutes, access, material = (
+        np.zeros((3, worlds.n)) if extra is None else (part.copy() for part in extra)
+    )
     for key, mask in active.items():
         outcome = situation.outcomes[key]
         work = outcome.minutes_spread if drawn else outcome.minutes
+        apart = outcome.access_spread if drawn else outcome.access
         bought = outcome.material_spread if drawn else outcome.material
         minutes += either(mask, work, 0.0)
+        np.maximum(access, either(mask, apart, 0.0), out=access)
         material += either(mask, bought, 0.0)
+    minutes += access
     return _charged(minutes, material, worlds), minutes
 
 
@@ -47,7 +54,7 @@ def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
     prices = worlds.pack.prices
     rate = prices.hourly_rate.mean / 60.0
     markup = 1.0 + prices.material_markup.mean
-    return np.asarray(outcome.minutes_spread * rate + outcome.material_spread * markup)
+    return np.asarray(outcome.all_minutes_spread * rate + outcome.material_spread * markup)
 
 
 @dataclass(frozen=True)
@@ -55,6 +62,7 @@ class AsFound:
     """A need met once the part is open, by what is cheapest in each world in which it is there."""
 
     minutes: Array
+    access: Array
     material: Array
     holds: Array
     possible: Mask
@@ -77,18 +85,19 @@ def redo_costs(situation: Situation, found: Mapping[str, AsFound]) -> tuple[Arra
     fallbacks = [one for one in situation.outcomes.values() if one.method.fallback]
     meeting = [one for one in fallbacks if situation.primary in one.method.meets]
     for outcome in meeting or fallbacks:
-        minutes, material = outcome.minutes, outcome.material
+        minutes, access, material = outcome.minutes, outcome.access, outcome.material
         holds = outcome.holds(situation.primary, worlds.n)
         looks = weight * prices.looks[outcome.method.looks].mean
-        price = _charged(minutes, material, worlds)
+        price = _charged(minutes + access, material, worlds)
         cost = price + looks + (1.0 - holds) * (price + goodwill)
         again.append((price, cost, outcome.possible))
         for need, one in found.items():
             left = situation.needs[need] & one.possible & ~_meets(outcome, need, worlds.n)
             minutes = minutes + either(left, one.minutes, 0.0)
+            access = np.maximum(access, either(left, one.access, 0.0))
             material = material + either(left, one.material, 0.0)
             holds = holds * either(left, one.holds, 1.0)
-        whole = _charged(minutes, material, worlds)
+        whole = _charged(minutes + access, material, worlds)
         cost = whole + looks + (1.0 - holds) * (price + goodwill)
         instead.append((cost, cost, outcome.possible))
     if not again:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask, against
-from advisor.rulegraph.model.nodes import Array, Ref, triangular
+from advisor.rulegraph.model.nodes import Array, triangular
 from advisor.rulegraph.model.rules import Charge, Joint, Method, Mode, Requirement, Site
 
 DURATIONS = ("sustained", "cyclic", "peak")
@@ -75,8 +75,13 @@ class MethodOutcome:
 
     @cached_property
     def minutes(self) -> Array:
-        """Mean minutes of the work in each world."""
-        return _charged(self.method.work, self.worlds, None)
+        """Mean minutes of the work in each world, without taking apart and refitting."""
+        return _charged(self._work(access=False), self.worlds, None)
+
+    @cached_property
+    def access(self) -> Array:
+        """Mean minutes of taking apart and refitting: a plan has only the longest."""
+        return _charged(self._work(access=True), self.worlds, None)
 
     @cached_property
     def material(self) -> Array:
@@ -86,12 +91,27 @@ class MethodOutcome:
     @cached_property
     def minutes_spread(self) -> Array:
         """Minutes drawn in each world, where ``minutes`` has their mean."""
-        return _charged(self.method.work, self.worlds, f"{self.method.key}/minutes")
+        stream = f"{self.method.key}/minutes"
+        return _charged(self._work(access=False), self.worlds, stream)
+
+    @cached_property
+    def access_spread(self) -> Array:
+        """Minutes drawn in each world, where ``access`` has their mean."""
+        stream = f"{self.method.key}/minutes"
+        return _charged(self._work(access=True), self.worlds, stream)
 
     @cached_property
     def material_spread(self) -> Array:
         """Material drawn in each world, where ``material`` has its mean price."""
         return _charged(self.method.materials, self.worlds, f"{self.method.key}/material")
+
+    @cached_property
+    def all_minutes_spread(self) -> Array:
+        """Minutes drawn in each world, taking apart and refitting with them."""
+        return np.asarray(self.minutes_spread + self.access_spread)
+
+    def _work(self, *, access: bool) -> tuple[Charge, ...]:
+        return tuple(charge for charge in self.method.work if charge.access is access)
 
     def applies(self, need: str, n: int) -> Mask:
         """Worlds in which the method has an answer to ``need`` at all; read only."""
@@ -228,10 +248,12 @@ def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | N
         if stream is not None and spread.low < spread.high:
             u = worlds.uniform(stream) if u is None else u
             amount = triangular(u, spread.low, spread.typical, spread.high)
-        value = amount * _size(charge.per, worlds)
+        value = amount * charged_size(charge, worlds)
         total += value if mask is None or mask.all() else np.where(mask, value, 0.0)
     return total
 
 
-def _size(per: Ref, worlds: SampledWorlds) -> Array | float:
-    return per.get(worlds)  # type: ignore[no-any-return]
+def charged_size(charge: Charge, worlds: SampledWorlds) -> Array | float:
+    """What a charge is multiplied by: its size and, but for setting up, the equal parts."""
+    size: Array | float = charge.per.get(worlds)
+    return size if charge.set_up else size * worlds.values[worlds.pack.roles.part_count]

@@ -39,8 +39,8 @@ class Plan:
     cost: Array
     active: Mapping[str, Mask]
     """Methods and the worlds in which they have something to do."""
-    extra: tuple[Array, Array] | None
-    """Minutes and material for what turns up on opening, where anything may."""
+    extra: tuple[Array, Array, Array] | None
+    """Minutes, taking apart and material for what turns up on opening, where anything may."""
 
 
 def build_plans(situation: Situation) -> list[Plan]:
@@ -112,16 +112,18 @@ def _as_found(need: str, situation: Situation) -> AsFound:
     n = worlds.n
     rate = worlds.pack.prices.hourly_rate.mean / 60.0
     markup = 1.0 + worlds.pack.prices.material_markup.mean
-    best = AsFound(np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(n, dtype=np.bool_))
+    nothing, never = np.zeros(n), np.zeros(n, dtype=np.bool_)
+    best = AsFound(nothing, nothing, nothing, nothing, never)
     cheapest = np.full(n, np.inf)
     for key in _candidates(situation, need):
         outcome = situation.outcomes[key]
         holds = outcome.holds(need, n)
-        price = outcome.minutes * rate + outcome.material * markup
+        price = (outcome.minutes + outcome.access) * rate + outcome.material * markup
         better = outcome.possible & (holds > 0.0) & (price < cheapest)
         cheapest = either(better, price, cheapest)
         best = AsFound(
             either(better, outcome.minutes, best.minutes),
+            either(better, outcome.access, best.access),
             either(better, outcome.material, best.material),
             either(better, holds, best.holds),
             best.possible | better,
@@ -182,7 +184,7 @@ def _cost(
     active = {key: situation.wanted(key) for key in methods} | _followers(methods, situation)
     possible = possible_with(methods, situation)
     holds = np.ones(worlds.n)
-    extra: tuple[Array, Array] | None = None
+    extra: tuple[Array, Array, Array] | None = None
     for need, mask in situation.needs.items():
         own, chance = _answer(need, methods, situation)
         if need in found:
@@ -190,9 +192,10 @@ def _cost(
             chance = either(own, chance, as_found.holds)
             possible &= as_found.possible | ~unmet
             minutes = either(unmet, as_found.minutes, 0.0)
+            access = either(unmet, as_found.access, 0.0)
             material = either(unmet, as_found.material, 0.0)
-            extra = (minutes, material) if extra is None else (
-                extra[0] + minutes, extra[1] + material
+            extra = (minutes, access, material) if extra is None else (
+                extra[0] + minutes, np.maximum(extra[1], access), extra[2] + material
             )
         holds *= np.maximum(chance, ~mask)
     price, _ = priced(active, situation, extra, drawn=False)

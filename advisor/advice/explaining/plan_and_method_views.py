@@ -202,7 +202,7 @@ def _method(
         limiting=limiting,
         limiting_title=limiting_title,
         because=because,
-        minutes=None if withheld else range_of(worlds, outcome.minutes_spread),
+        minutes=None if withheld else range_of(worlds, outcome.all_minutes_spread),
         price=None if withheld else range_of(worlds, price_alone(outcome, worlds)),
         looks=outcome.method.looks,
         hold_basis=basis,

@@ -34,6 +34,10 @@ class Hides:
     """Whole hides: enough by area, and enough for the layout."""
     hide_area: float
     """Usual area of one hide [m2]."""
+    bought: float
+    """Area as it is sold: in cut pieces, or half and whole hides where that is less [m2]."""
+    sold_as: str
+    """That area in words."""
     layouts: tuple[HideLayout, ...]
     """One for each hide that pieces lie on."""
     too_large: tuple[str, ...]
@@ -41,9 +45,8 @@ class Hides:
 
     @property
     def waste(self) -> float:
-        """Share of the hides bought that is not in the cover."""
-        bought = self.hides * self.hide_area
-        return 1.0 - self.net / bought if bought > 0.0 else 0.0
+        """Share of the leather bought that is not in the cover."""
+        return 1.0 - self.net / self.bought if self.bought > 0.0 else 0.0
 
 
 def cut_from_hides(
@@ -54,8 +57,12 @@ def cut_from_hides(
     hide_area: float,
     hide_length: float,
     hide_width: float,
+    cut_piece: float,
 ) -> Hides:
-    """Leather for the panels: net area over what is left of a hide, in whole hides.
+    """Leather for the panels: net area over what is left of a hide, as leather is sold.
+
+    Tanners sell cut pieces of ``cut_piece`` m2, half hides and whole ones: the least that is
+    enough is bought, and whole hides where the pieces need more than one.
 
     ``loss`` is the share of the purchase that is lost (0.15 to 0.35), areas in m2, lengths
     in mm. Where the layout takes more hides than the area does, it decides. Source:
@@ -68,7 +75,21 @@ def cut_from_hides(
     large = tuple(piece.title for piece in pieces if piece not in fitting)
     layouts = lay_on_hides(fitting, hide_length, hide_width)
     by_area = math.ceil(to_buy / hide_area - 1e-9)
-    return Hides(net, to_buy, max(by_area, len(layouts)), hide_area, layouts, large)
+    hides = max(by_area, len(layouts))
+    bought, sold_as = as_sold(to_buy, hides, hide_area, cut_piece)
+    return Hides(net, to_buy, hides, hide_area, bought, sold_as, layouts, large)
+
+
+def as_sold(to_buy: float, hides: int, hide_area: float, cut_piece: float) -> tuple[float, str]:
+    """Leather as it is sold, the least that is enough: area [m2] and words. Common practice."""
+    pieces = math.ceil(to_buy / cut_piece - 1e-9)
+    if hides > 1:
+        return hides * hide_area, f"{hides} whole hides"
+    if pieces * cut_piece < 0.5 * hide_area:
+        return pieces * cut_piece, "a cut piece" if pieces == 1 else f"{pieces} cut pieces"
+    if to_buy <= 0.5 * hide_area:
+        return 0.5 * hide_area, "half a hide"
+    return hide_area, "1 whole hide"
 
 
 def _ways(piece: Piece, length: float, width: float) -> Ways:

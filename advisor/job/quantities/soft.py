@@ -138,7 +138,9 @@ def _cover_size(sample: Sample) -> tuple[Array, Array, str]:
     note = "Assumed size: measure the part"
     if not rules:
         return sample.known("panel_length"), sample.known("panel_width"), note
-    first = max(rules, key=lambda p: p.length.typical * p.width.typical)
+    # A strip that may be joined, such as a skirt, is no face of the part.
+    faces = [rule for rule in rules if not rule.may_join] or rules
+    first = max(faces, key=lambda p: p.length.typical * p.width.typical)
     length = sample.range_draw("panel_length", first.length)
     return length, sample.range_draw("panel_width", first.width), note
 

@@ -165,7 +165,8 @@ def _hides(hides: Hides, system: System) -> tuple[tuple[str, str], ...]:
 
     rows = [
         ("Net area", area(hides.net)),
-        ("To buy", f"{area(hides.to_buy)}: {hides.hides} whole hide{'s' * (hides.hides > 1)}"),
+        ("Needed with waste", area(hides.to_buy)),
+        ("To buy", f"{hides.sold_as}: {area(hides.bought)}"),
         ("Waste", f"{100 * hides.waste:.0f} % of what is bought"),
     ]
     if hides.too_large:

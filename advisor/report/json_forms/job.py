@@ -198,6 +198,8 @@ def _cut(cut: CutPlan) -> dict[str, Any]:
         else {
             "net_m2": number(hides.net, "net_m2"),
             "to_buy_m2": number(hides.to_buy, "to_buy_m2"),
+            "bought_m2": number(hides.bought, "bought_m2"),
+            "sold_as": hides.sold_as,
             "hides": hides.hides,
             "too_large": list(hides.too_large),
             "waste": number(hides.waste, "waste"),

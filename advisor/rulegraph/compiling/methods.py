@@ -108,10 +108,11 @@ def _method(
         ),
         lasts=life_rule(file, ("lasts",), model.lasts, compiler) if model.lasts else None,
         renewal=Renewal(model.renewal.what, model.renewal.title) if model.renewal else None,
+        cuts_panel=model.cuts_panel,
         tools=model.tools,
         steps=tuple(
             MethodStep(
-                s.text, s.cautions, compiler.condition(file, ("steps", i, "when"), s.when)
+                s.text, s.cautions, compiler.condition(file, ("steps", i, "when"), s.when), s.at
             )
             for i, s in enumerate(model.steps)
         ),
@@ -171,8 +172,9 @@ def _charge(
         per = compiler.ref(file, (*loc, "per"), model.per, None, scope)
     compiler.source(file, (*loc, key), spread.source)
     when = compiler.condition(file, (*loc, "when"), model.when)
-    set_up = isinstance(model, MinutesModel) and model.set_up
-    return Charge(model.what, Spread(*spread.triple), per, when, set_up)
+    if isinstance(model, MaterialModel):
+        return Charge(model.what, Spread(*spread.triple), per, when)
+    return Charge(model.what, Spread(*spread.triple), per, when, model.set_up, model.access)
 
 
 def _quantity(

@@ -45,6 +45,7 @@ VALUE_UNITS: Mapping[str, str] = {
     "pattern_repeat": "mm",
     "cutting_reserve": "1",
     "hide_area": "m2",
+    "hide_cut_piece": "m2",
     "hide_loss": "1",
     "hide_length": "mm",
     "hide_width": "mm",

@@ -16,7 +16,7 @@ ROLE_UNITS: Mapping[str, str] = {
     "base_thickness": "mm",
     "base_density": "g/cm3",
     "coloured_area": "mm2",
-    "access_minutes": "1",
+    "part_count": "1",
 }
 
 
@@ -33,8 +33,8 @@ class Roles:
     base_thickness: str
     base_density: str
     coloured_area: str
-    access_minutes: str
-    """Work that is charged by it is taking apart and refitting."""
+    part_count: str
+    """Equal parts of one job: all but setting up is charged for each."""
     skin: str
     """Choice that the covers of the job sheet are listed by."""
     base: str

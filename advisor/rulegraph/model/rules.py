@@ -148,7 +148,9 @@ class Charge:
     per: Ref
     when: Condition | None
     set_up: bool = False
-    """Minutes spent whatever the size of the damage."""
+    """Minutes spent once, whatever the size of the damage and however many parts."""
+    access: bool = False
+    """Minutes of taking apart and refitting, of which a plan has only the longest."""
 
 
 @dataclass(frozen=True)
@@ -158,6 +160,8 @@ class MethodStep:
     text: str
     cautions: tuple[str, ...]
     when: Condition | None
+    at: Literal["opening", "closing"] | None = None
+    """Comes before, or after, all other work of a plan."""
 
 
 @dataclass(frozen=True)
@@ -197,6 +201,8 @@ class Method:
     waits: tuple[WaitRule, ...]
     lasts: LifeRule | None
     renewal: Renewal | None
+    cuts_panel: bool
+    """One panel is cut new, and laid out for cutting."""
     tools: tuple[str, ...]
     steps: tuple[MethodStep, ...]
     cautions: tuple[str, ...]

@@ -46,6 +46,8 @@ class JointModel(Strict):
 class StepModel(Strict):
     text: Text
     cautions: tuple[Name, ...] = ()
+    at: Literal["opening", "closing"] | None = None
+    """Taking apart comes before all other work of a plan, closing up after it, each once."""
     when: ConditionModel | None = None
 
 
@@ -63,6 +65,8 @@ class MinutesModel(Strict):
     minutes: SpreadModel
     set_up: bool = False
     """Time that is spent whatever the size of the damage."""
+    access: bool = False
+    """Taking apart and refitting: of several methods in a plan only the longest counts."""
     per: str | Number | None = None
     when: ConditionModel | None = None
 
@@ -149,6 +153,8 @@ class MethodModel(Strict):
     lasts: LifeModel | None = None
     """Years such work lasts where it holds at all."""
     renewal: RenewalModel | None = None
+    cuts_panel: bool = False
+    """One panel is cut new, so that its cutting layout is wanted."""
     looks: Looks
     order: Annotated[int, Field(ge=0, le=100)]
     reliability: SpreadModel

@@ -19,7 +19,7 @@ class RolesModel(Strict):
     base_thickness: Name
     base_density: Name
     coloured_area: Name
-    access_minutes: Name
+    part_count: Name
     skin: Name
     base: Name
     same_vehicle: Annotated[tuple[Name, ...], Field(min_length=1)]

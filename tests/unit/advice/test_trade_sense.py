@@ -49,8 +49,8 @@ def asked(pack: RulePack, known: Case) -> set[str]:
 
 @pytest.mark.parametrize(
     ("part", "vehicle"),
-    [("seat_cushion", "car"), ("armrest", "bus"), ("helm_seat", "boat"), ("box_cushion", "camper"),
-     ("sun_deck", "boat"), ("work_seat", "farm_machine"), ("motorcycle_seat", "motorcycle")],
+    [("seat_cushion", "car"), ("armrest", "bus"), ("box_cushion", "camper"), ("sun_deck", "boat"),
+      ("work_seat", "farm_machine"), ("motorcycle_seat", "motorcycle")],
 )  # fmt: skip
 def test_padding_that_has_gone_does_not_spring_back(
     pack: RulePack, part: str, vehicle: str
@@ -59,6 +59,15 @@ def test_padding_that_has_gone_does_not_spring_back(
     state = next(fact for fact in advice.facts if fact.fact == "core.state")
     assert state.shares.get("springs_back", 0.0) == 0.0
     assert advice.plan is not None and advice.plan.lead == "foam_replace"
+
+
+def test_an_old_helm_seat_that_sinks_may_have_lost_its_webbing(pack: RulePack) -> None:
+    """Foam that springs back was not what gave way. Common practice, no source."""
+    old = advised(pack, "helm_seat", "boat", "core_collapsed", vehicle__age=25)
+    assert old.ask and old.ask[0].fact == "core.state"
+    springy = advised(pack, "helm_seat", "boat", "core_collapsed", vehicle__age=25,
+                      core__state="springs_back")  # fmt: skip
+    assert springy.plan is not None and springy.plan.lead == "support_renew"
 
 
 @pytest.mark.parametrize(
@@ -144,12 +153,12 @@ def test_a_patch_is_sewn_on_a_canopy(pack: RulePack) -> None:
 
 
 def test_a_burn_in_a_sound_seat_is_a_patch_or_one_new_panel(pack: RulePack) -> None:
-    """Up to a thumb's width a patch, in leather with filler and colour; above it one panel."""
+    """In leather up to a thumb's width patch and filler; above it, or in cloth, one panel."""
     facts = {"skin__feel": "supple", "core__state": "springs_back",
              "access__back": "comes_off", "vehicle__age": 5}  # fmt: skip
     cloth = advised(pack, "seat_cushion", "car", "hole", skin__material="cloth_woven",
                     damage__length=20, **facts)  # fmt: skip
-    assert cloth.plan is not None and cloth.plan.lead == "backing_patch"
+    assert cloth.plan is not None and cloth.plan.lead == "recover_panel.one_panel"
     small = advised(pack, "seat_cushion", "car", "hole", skin__material="leather",
                     damage__length=20, **facts)  # fmt: skip
     assert small.plan is not None

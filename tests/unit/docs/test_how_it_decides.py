@@ -125,7 +125,7 @@ def test_the_verdict_and_flips_quoted(advice: Advice) -> None:
     assert not any(question.worth_asking for question in advice.ask)
     _, _, after = DECIDES_PAGE.partition("For the armrest:\n\n")
     listed = after.split("\n\n")[0].replace("\n  ", " ").splitlines()
-    assert len(listed) == len(advice.flips) == 4
+    assert len(listed) == len(advice.flips) == 5
     short = {"recover_panel": "then re-cover", "machine_restitch": "then machine stitch"}
     answers = {"number of such places": "over four"}
     for line, flip in zip(listed, advice.flips, strict=True):

@@ -66,7 +66,7 @@ def test_text_fits_a_terminal_and_keeps_cautions_beside_their_step(system: Syste
     text = job_text(job_of("split_armrest"), system)
     assert max(map(len, text.splitlines())) <= 88
     lines = text.splitlines()
-    glue = next(i for i, line in enumerate(lines) if "past the damage, tie off" in line)
+    glue = next(i for i, line in enumerate(lines) if "one drop of gel glue" in line)
     assert any("CAUTION: Instant glue" in line for line in lines[glue : glue + 9])
 
 

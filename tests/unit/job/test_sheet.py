@@ -45,10 +45,15 @@ def sheet_of(name: str, wishes: Wishes | None = None) -> JobSheet:
 def test_steps_follow_the_order_of_methods_with_the_packs_cautions(
     name: str, pack: RulePack
 ) -> None:
+    """Taking apart first, closing up last; between them in the order of the methods."""
     sheet = sheet_of(name)
-    orders = [pack.methods[step.method].order for step in sheet.steps]
-    assert orders == sorted(orders)
-    assert [step.number for step in sheet.steps] == list(range(1, len(orders) + 1))
+    at = {
+        (key, step.text): step.at for key in sheet.methods for step in pack.methods[key].steps
+    }
+    placed = [(at[step.method, step.text], pack.methods[step.method].order) for step in sheet.steps]
+    stages = ["opening", None, "closing"]
+    assert placed == sorted(placed, key=lambda pair: (stages.index(pair[0]), pair[1]))
+    assert [step.number for step in sheet.steps] == list(range(1, len(placed) + 1))
     texts = {caution.text for caution in pack.cautions.values()}
     assert all(caution in texts for step in sheet.steps for caution in step.cautions)
     assert any(step.cautions for step in sheet.steps) or name == "heat_relax"

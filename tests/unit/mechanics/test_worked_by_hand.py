@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.mechanics import aging, carrier, fatigue, temperature
+from advisor.mechanics import aging, carrier, fatigue, sold, temperature
 
 #: Share left at 50, 70, 80 and 100 degC: adhesive guides, estimates within half or double.
 GLUES = {
@@ -92,3 +92,14 @@ def test_strength_by_thickness() -> None:
     whose cloth carries six tenths."""
     assert aging.strength_by_thickness(0.9, 1.2, 1.0) == pytest.approx(0.75)
     assert aging.strength_by_thickness(0.8, 1.1, 0.4) == pytest.approx(0.891, abs=5e-4)
+
+
+def test_leather_is_bought_in_pieces() -> None:
+    """0.25 m2 over three quarters is 0.333, sold as 0.5; 0.785 is 1.047, sold as 1.5 m2.
+
+    The quarter that is lost: tanners' yardage pages; cut pieces of half a square metre: common
+    practice, no source.
+    """
+    assert float(sold.leather_bought(0.25, 0.25, 0.5)) == pytest.approx(0.5)
+    assert float(sold.leather_bought(0.785, 0.25, 0.5)) == pytest.approx(1.5)
+    assert float(sold.leather_bought(0.375, 0.25, 0.5)) == pytest.approx(0.5)

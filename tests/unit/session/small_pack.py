@@ -138,7 +138,7 @@ class SmallPack:
     roles = Roles(
         "damage.length", "damage.gap", "damage.count", "seam.pitch", "skin.thickness",
         "core.thickness", "carrier.thickness", "carrier.density", "job.coloured_area",
-        "job.access_minutes", "skin.material", "carrier.material", ("vehicle.kind",),
+        "part.count", "skin.material", "carrier.material", ("vehicle.kind",),
     )
     section = SectionRules(1.1, 20.0, 2.5, "skin", MappingProxyType({
         "part.kind": {"armrest": SectionLook(radius=60.0)},

@@ -95,20 +95,22 @@ def redo(working: Working, i: int) -> tuple[float, float]:
     whole = []
     for outcome in working.situation.outcomes.values():
         if outcome.method.fallback:
-            own = price(working, outcome.minutes[i], outcome.material[i])
+            own = price(working, outcome.minutes[i] + outcome.access[i], outcome.material[i])
             looks = prices.looks[outcome.method.looks].mean * worlds.values[prices.looks_weight][i]
             fails = 1.0 - outcome.holds(working.situation.primary, worlds.n)[i]
             cost = own + looks + fails * (own + prices.comeback_goodwill.mean)
             rows.append((cost, own, bool(outcome.possible[i])))
             minutes, material, holds = outcome.minutes[i], outcome.material[i], 1.0 - fails
+            access = outcome.access[i]
             for need, mask in working.situation.needs.items():
                 met = need in outcome.method.meets and outcome.answers(need, worlds.n)[i]
                 remedy = None if met or not mask[i] else cheapest_remedy(working, need, i)
                 if need != working.situation.primary and remedy is not None:
                     minutes += working.situation.outcomes[remedy].minutes[i]
+                    access = max(access, working.situation.outcomes[remedy].access[i])
                     material += working.situation.outcomes[remedy].material[i]
                     holds *= working.situation.outcomes[remedy].holds(need, worlds.n)[i]
-            all_in = price(working, minutes, material) + looks
+            all_in = price(working, minutes + access, material) + looks
             all_in += (1.0 - holds) * (own + prices.comeback_goodwill.mean)
             whole.append((all_in, bool(outcome.possible[i])))
     able = [row for row in rows if row[2]]
@@ -134,7 +136,7 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
     prices, outcomes = situation.worlds.pack.prices, situation.outcomes
     needs = {need for need, mask in situation.needs.items() if mask[i]}
     n = situation.worlds.n
-    minutes = material = 0.0
+    minutes = material = access = 0.0
     possible, holds = True, 1.0
     active: set[str] = set()
     for key in plan.chosen:
@@ -154,6 +156,7 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
             key = cheapest_remedy(working, need, i)
             if key is not None:
                 minutes += outcomes[key].minutes[i]
+                access = max(access, outcomes[key].access[i])
                 material += outcomes[key].material[i]
                 chance = outcomes[key].holds(need, n)[i]
             else:
@@ -161,7 +164,9 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
         holds *= chance
     for key in active:
         minutes += outcomes[key].minutes[i]
+        access = max(access, outcomes[key].access[i])
         material += outcomes[key].material[i]
+    minutes += access
     again, instead = redo(working, i)
     if not possible:
         return prices.aborted_minutes.mean * prices.hourly_rate.mean / 60 + instead
@@ -174,7 +179,8 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
 def price_alone(working: Working, key: str, i: int) -> float:
     outcome, prices = working.situation.outcomes[key], working.situation.worlds.pack.prices
     rate = prices.hourly_rate.mean / 60
-    return outcome.minutes[i] * rate + outcome.material[i] * (1 + prices.material_markup.mean)
+    minutes = outcome.minutes[i] + outcome.access[i]
+    return minutes * rate + outcome.material[i] * (1 + prices.material_markup.mean)
 
 
 @pytest.mark.parametrize("name", CASES)

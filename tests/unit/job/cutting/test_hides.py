@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.job.cutting.hides import HideLayout, cut_from_hides, lay_on_hides
+from advisor.job.cutting.hides import HideLayout, as_sold, cut_from_hides, lay_on_hides
 from advisor.job.cutting.layout import Piece
 from advisor.job.cutting.yardage import Panel
 
@@ -101,17 +101,35 @@ def test_small_sets_take_at_most_one_hide_more_than_the_exact_least(pieces: list
 def test_a_panel_larger_than_a_hide_is_named_and_not_laid() -> None:
     panels = (Panel("Sun deck", 3000.0, 2000.0), Panel("Top", 900.0, 500.0))
     found = cut_from_hides(panels, allowance=12.0, loss=0.25, hide_area=4.85,
-                           hide_length=2286.0, hide_width=1829.0)  # fmt: skip
+                           hide_length=2286.0, hide_width=1829.0, cut_piece=0.5)  # fmt: skip
     assert found.too_large == ("Sun deck",)
     assert [p.piece.title for hide in found.layouts for p in hide.placed] == ["Top"]
     assert found.hides >= 2
     assert 0.0 < found.waste < 1.0
 
 
+@pytest.mark.parametrize(
+    ("to_buy", "hides", "bought", "words"),
+    [
+        # Worked by hand from what is sold: 0.5 m2, half and whole hides of 4.85 m2.
+        (0.333, 1, 0.5, "a cut piece"),
+        (1.047, 1, 1.5, "3 cut pieces"),
+        (2.3, 1, 2.425, "half a hide"),
+        (2.6, 1, 4.85, "1 whole hide"),
+        (2.6, 2, 9.7, "2 whole hides"),
+    ],
+)
+def test_leather_is_bought_as_it_is_sold(
+    to_buy: float, hides: int, bought: float, words: str
+) -> None:
+    area, said = as_sold(to_buy, hides, 4.85, 0.5)
+    assert area == pytest.approx(bought) and said == words
+
+
 def test_the_layout_decides_where_it_takes_more_hides_than_the_area() -> None:
     """Three pieces of 1300 mm square: 5.1 m2 with what is lost, yet one on each hide."""
     panels = (Panel("Square", 1276.0, 1276.0, 3),)
     found = cut_from_hides(panels, allowance=12.0, loss=0.0, hide_area=5.5,
-                           hide_length=2286.0, hide_width=1829.0)  # fmt: skip
+                           hide_length=2286.0, hide_width=1829.0, cut_piece=0.5)  # fmt: skip
     assert math.ceil(found.to_buy / 5.5) == 1
     assert found.hides == len(found.layouts) == 3
