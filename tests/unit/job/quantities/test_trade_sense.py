@@ -55,7 +55,7 @@ def test_a_patch_sewn_on_takes_thread_for_two_rows() -> None:
 def test_one_new_panel_is_no_whole_cover() -> None:
     facts = {"skin__material": "leather", "skin__feel": "supple", "damage__count": 1,
              "core__state": "springs_back", "access__back": "comes_off"}  # fmt: skip
-    one = sheet("seat_cushion", "car", "hole", damage__length=80, **facts)
+    one = sheet("seat_cushion", "car", "hole", damage__length=120, **facts)
     assert one.lead == "recover_panel.one_panel"
     assert one.cut is not None and len(one.cut.panels) == 1 and one.cut.panels[0].count == 1
     assert one.cut.hides is not None and one.cut.hides.sold_as == "a cut piece"
