@@ -12,14 +12,16 @@ from sqlalchemy import (
     ColumnElement,
     Connection,
     Engine,
+    FromClause,
+    Integer,
     Table,
     cast,
+    column,
     create_engine,
     event,
     literal_column,
     make_url,
-    select,
-    text,
+    table,
 )
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.dialects.postgresql import TSQUERY
@@ -138,26 +140,28 @@ def plain_words(written: str) -> list[str]:
     return list(dict.fromkeys(word[:LONGEST_WORD] for word in "".join(letters).split()))
 
 
-def words_condition(connection: Connection, written: str) -> ColumnElement[bool] | None:
-    """The condition on ``cases`` that every word occurs, the last one as a beginning.
+def matching(
+    connection: Connection, written: str
+) -> tuple[FromClause, ColumnElement[bool], ColumnElement[int]]:
+    """Cases in which every word occurs, the last one as a beginning: where from, under what
+    condition, and the column that puts the newest last without sorting.
 
-    None where there is no word. Whatever is typed is taken as words, never as the search
-    language of either database.
+    Whatever is typed is taken as words, never as the search language of either database.
+    Raises ValueError where there is no word.
     """
-    words = plain_words(written)
-    if not words:
-        return None
+    if not (words := plain_words(written)):
+        raise ValueError("no word to look for")
     *whole, last = words
     if connection.dialect.name == "sqlite":
+        found = table("found", column("rowid", Integer), column("found"))
         query = " ".join([*(f'"{word}"' for word in whole), f'"{last}"*'])
-        found = text("SELECT rowid FROM found WHERE found MATCH :found_words")
-        inside = found.bindparams(found_words=query).columns(tables.cases.c.id)
-        return tables.cases.c.id.in_(inside)
+        source = found.join(tables.cases, tables.cases.c.id == found.c.rowid)
+        return source, found.c.found.op("MATCH", is_comparison=True)(query), found.c.rowid
     query = " & ".join([*(f"'{word}'" for word in whole), f"'{last}':*"])
     matches: ColumnElement[bool] = literal_column("search_words").op("@@", is_comparison=True)(
         cast(query, TSQUERY)
     )
-    return tables.cases.c.id.in_(select(tables.texts.c.case_id).where(matches))
+    return tables.texts.join(tables.cases), matches, tables.cases.c.id
 
 
 def problem_of(error: SQLAlchemyError) -> str:

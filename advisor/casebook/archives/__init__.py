@@ -1,0 +1,1 @@
+"""Cases in files: archives to hand on, backups made by themselves, today's autosaves."""

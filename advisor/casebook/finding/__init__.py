@@ -1,0 +1,1 @@
+"""Cases found again: search, lists, saved searches, tables for other programs, the bin."""

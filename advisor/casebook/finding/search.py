@@ -1,0 +1,184 @@
+"""Searching the casebook: newest first, a page at a time, however many there are."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass, fields
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, Select, func, select
+
+from advisor.casebook.database.engine import matching, plain_words
+from advisor.casebook.database.tables import cases, customers, saved_searches
+
+#: Cases of a page.
+PAGE = 50
+#: Beyond so many a count only says "more than".
+MOST_COUNTED = 1_000
+
+
+@dataclass(frozen=True)
+class Search:
+    """What is looked for; what is empty takes no part.
+
+    ``words`` must all occur, the last one at least as a beginning. The others are compared
+    as the rules name them. Days are ISO dates, the last one included.
+    """
+
+    words: str = ""
+    part: str = ""
+    skin: str = ""
+    damage: str = ""
+    lead: str = ""
+    verdict: str = ""
+    outcome: str = ""
+    customer: str = ""
+    """Words of the customer's name or reference."""
+    since: str = ""
+    until: str = ""
+    vehicle: int | None = None
+    in_bin: bool = False
+
+    def form(self) -> str:
+        """As JSON, without what is empty."""
+        return json.dumps({name: value for name, value in asdict(self).items() if value})
+
+    @classmethod
+    def of_form(cls, form: str) -> Search:
+        """What `form` gave; what a newer program added is passed over."""
+        known = {field.name for field in fields(cls)}
+        return cls(**{name: value for name, value in json.loads(form).items() if name in known})
+
+
+@dataclass(frozen=True)
+class CaseLine:
+    """One case in a list. Times are milliseconds since 1970, UTC."""
+
+    id: int
+    key: str
+    name: str
+    called: str
+    part: str | None
+    skin: str | None
+    damage: str | None
+    lead: str | None
+    verdict: str | None
+    hold: float | None
+    outcome: str | None
+    begun: int
+    changed: int
+    follow_up: int | None
+    version: int
+
+
+def line_columns() -> tuple[Any, ...]:
+    """The columns that make a line."""
+    return tuple(cases.c[field.name] for field in fields(CaseLine))
+
+
+_COLUMNS = line_columns()
+_COMPARED = ("part", "skin", "damage", "lead", "verdict", "outcome")
+
+
+def page(
+    connection: Connection, search: Search, most: int = PAGE, before: int | None = None
+) -> list[CaseLine]:
+    """The newest cases that match; with ``before`` those begun before the one of that id.
+
+    Raises ValueError for a day that is none.
+    """
+    asked = _asked(connection, search, *_COLUMNS)
+    if asked is None:
+        return []
+    if before is not None:
+        asked = asked.where(cases.c.id < before)
+    rows = connection.execute(asked.limit(most))
+    return [CaseLine(*row) for row in rows]
+
+
+def every(connection: Connection, search: Search) -> Iterator[CaseLine]:
+    """All that match, the newest first, a page at a time."""
+    last: int | None = None
+    while lines := page(connection, search, 500, last):
+        yield from lines
+        last = lines[-1].id
+
+
+def count(connection: Connection, search: Search, most: int = MOST_COUNTED) -> int:
+    """How many match, counted up to one more than ``most``."""
+    asked = _asked(connection, search, cases.c.id)
+    if asked is None:
+        return 0
+    limited = asked.limit(most + 1).subquery()
+    return connection.execute(select(func.count()).select_from(limited)).scalar_one()
+
+
+def recent(connection: Connection, most: int = 12) -> list[CaseLine]:
+    """The cases worked on last."""
+    asked = select(*_COLUMNS).where(cases.c.binned.is_(None)).order_by(cases.c.changed.desc())
+    return [CaseLine(*row) for row in connection.execute(asked.limit(most))]
+
+
+def _asked(connection: Connection, search: Search, *columns: Any) -> Select[Any] | None:
+    asked = select(*columns)
+    # The newest first in the order of the index of words itself: no sorting of all that match.
+    order: ColumnElement[int] = cases.c.id
+    if plain_words(search.words):
+        source, condition, order = matching(connection, search.words)
+        asked = asked.select_from(source).where(condition)
+    for name in _COMPARED:
+        if wanted := getattr(search, name):
+            asked = asked.where(cases.c[name] == wanted)
+    if search.since:
+        asked = asked.where(cases.c.begun >= day(search.since))
+    if search.until:
+        asked = asked.where(cases.c.begun < day(search.until) + 86_400_000)
+    if search.vehicle is not None:
+        asked = asked.where(cases.c.vehicle_id == search.vehicle)
+    if search.customer:
+        found = _customers(connection, search.customer)
+        if not found:
+            return None
+        asked = asked.where(cases.c.customer_id.in_(found))
+    binned = cases.c.binned.is_not(None) if search.in_bin else cases.c.binned.is_(None)
+    return asked.where(binned).order_by(order.desc())
+
+
+def day(written: str) -> int:
+    """The begin of a day, in this machine's time zone. Raises ValueError."""
+    from datetime import datetime
+
+    return int(datetime.fromisoformat(written).timestamp() * 1000)
+
+
+def _customers(connection: Connection, written: str) -> list[int]:
+    """Customers are few, and kept out of the index of words so that they can be erased."""
+    wanted = plain_words(written)
+    rows = connection.execute(
+        select(customers.c.id, customers.c.name, customers.c.contact, customers.c.reference)
+    )
+    found = []
+    for row in rows:
+        there = " ".join(plain_words(f"{row.name} {row.contact} {row.reference}"))
+        if all(word in there for word in wanted):
+            found.append(row.id)
+    return found
+
+
+def save_search(connection: Connection, name: str, search: Search) -> None:
+    """Keep a search under a name, in place of the one that has it."""
+    from advisor.casebook.database.engine import upsert
+
+    upsert(connection, saved_searches, {"name": name[:100], "search": search.form()})
+
+
+def searches_saved(connection: Connection) -> Mapping[str, Search]:
+    """The saved searches by name."""
+    rows = connection.execute(select(saved_searches).order_by(saved_searches.c.name))
+    return {row.name: Search.of_form(row.search) for row in rows}
+
+
+def drop_search(connection: Connection, name: str) -> None:
+    """Forget a saved search."""
+    connection.execute(saved_searches.delete().where(saved_searches.c.name == name))

@@ -1,0 +1,1 @@
+"""What came back and what held, and what a shop may learn from it."""

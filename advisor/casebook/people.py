@@ -1,0 +1,144 @@
+"""Customers and vehicles: apart from the cases, and erased without breaking a chain.
+
+A revision holds SHA-256 of a salt of 32 random bytes and what was told; salt and text are in
+the customer's own row alone. Without the row nothing can be read from a revision, nor guessed:
+without a salt a telephone number is found in a hundred tries.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
+from typing import Any
+
+from sqlalchemy import Connection, Table, delete, select, update
+
+from advisor.casebook.cases.chain import canonical
+from advisor.casebook.database.tables import cases, customers, outcomes, vehicles
+from advisor.casebook.outcomes.entries import YEAR_MS, State
+from advisor.facts.case import EarlierRepair
+
+
+@dataclass(frozen=True)
+class Customer:
+    """Whoever brought the job."""
+
+    name: str
+    contact: str = ""
+    reference: str = ""
+    """An order number, or what the customer calls the job."""
+
+
+@dataclass(frozen=True)
+class Vehicle:
+    """What the part belongs to, so that the same one is known again."""
+
+    name: str
+    mark: str = ""
+    """Fleet number, hull number or plate."""
+
+
+def commitment(salt: bytes, told: Mapping[str, Any]) -> str:
+    """What stands for a customer or vehicle in a revision."""
+    return hashlib.sha256(salt + canonical(dict(told))).hexdigest()
+
+
+def add(connection: Connection, whom: Customer | Vehicle) -> int:
+    """Store a customer or vehicle, or find the one told just so; its number."""
+    table: Table = customers if isinstance(whom, Customer) else vehicles
+    told = asdict(whom)
+    same = [table.c[name] == value for name, value in told.items()]
+    found: int | None = connection.execute(select(table.c.id).where(*same)).scalar()
+    if found is not None:
+        return found
+    salt = secrets.token_bytes(32)
+    values = {**told, "salt": salt, "commitment": commitment(salt, told)}
+    key: Any = connection.execute(table.insert().values(values)).inserted_primary_key
+    return int(key[0])
+
+
+def belongs_to(
+    connection: Connection, key: str, customer: int | None = None, vehicle: int | None = None
+) -> None:
+    """Note whose a case is; what is None stays as it is. Raises KeyError."""
+    values = {name: value for name, value in
+              (("customer_id", customer), ("vehicle_id", vehicle)) if value is not None}  # fmt: skip
+    if values:
+        done = connection.execute(update(cases).where(cases.c.key == key).values(values))
+        if done.rowcount != 1:
+            raise KeyError(key)
+
+
+def customer_of(connection: Connection, number: int) -> Customer | None:
+    """A customer; None once erased."""
+    row = connection.execute(select(customers).where(customers.c.id == number)).mappings().first()
+    return Customer(**{field.name: row[field.name] for field in fields(Customer)}) if row else None
+
+
+def vehicle_of(connection: Connection, number: int) -> Vehicle | None:
+    """A vehicle; None once erased."""
+    row = connection.execute(select(vehicles).where(vehicles.c.id == number)).mappings().first()
+    return Vehicle(**{field.name: row[field.name] for field in fields(Vehicle)}) if row else None
+
+
+def vehicles_known(connection: Connection) -> dict[int, Vehicle]:
+    """All vehicles by number."""
+    rows = connection.execute(select(vehicles).order_by(vehicles.c.name)).mappings()
+    return {
+        row["id"]: Vehicle(**{field.name: row[field.name] for field in fields(Vehicle)})
+        for row in rows
+    }
+
+
+def erase_customer(connection: Connection, number: int) -> None:
+    """Delete a customer; the cases stay, and say no more whose they were.
+
+    The bytes are gone from the file once `forget_for_good` ran; backups and archives keep them.
+    """
+    connection.execute(delete(customers).where(customers.c.id == number))
+
+
+def erase_vehicle(connection: Connection, number: int) -> None:
+    """Delete a vehicle; the cases stay."""
+    connection.execute(delete(vehicles).where(vehicles.c.id == number))
+
+
+def earlier_repairs(
+    connection: Connection, vehicle: int, part: str, now: int, besides: str = ""
+) -> tuple[EarlierRepair, ...]:
+    """What was done before to a part of this vehicle, for a new case, the last one first.
+
+    ``besides`` is the key of the new case itself. Only cases with a plan count; how long it
+    lasted is what was entered as outcome.
+    """
+    asked = (
+        select(cases)
+        .where(cases.c.vehicle_id == vehicle, cases.c.part == part, cases.c.key != besides,
+               cases.c.lead.is_not(None), cases.c.binned.is_(None))
+        .order_by(cases.c.begun.desc())
+    )  # fmt: skip
+    found = []
+    for row in connection.execute(asked).mappings():
+        last = connection.execute(
+            select(outcomes).where(outcomes.c.case_id == row["id"]).order_by(outcomes.c.at.desc())
+        ).mappings().first()  # fmt: skip
+        ago = (now - row["begun"]) / YEAR_MS
+        result = f"done {_time(ago)} ago"
+        if last is not None and last["state"] == State.BACK:
+            result = f"came back: {last['failed']}".rstrip(": ")
+        lasted = _time(last["years"]) if last is not None and last["years"] is not None else ""
+        found.append(EarlierRepair(row["lead"], row["called"], result, lasted))
+    return tuple(found)
+
+
+def _time(years: float) -> str:
+    if years >= 1:
+        count, unit = round(years), "year"
+    elif years >= 1 / 12:
+        count, unit = round(years * 12), "month"
+    else:
+        count, unit = max(1, round(years * 365.25 / 7)), "week"
+    return f"{count} {unit}{'' if count == 1 else 's'}"
+

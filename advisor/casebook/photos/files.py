@@ -1,0 +1,77 @@
+"""Files by their content: in a folder beside the database, or in the server's database."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+from sqlalchemy import Connection, select
+
+from advisor.casebook.database.engine import insert
+from advisor.casebook.database.tables import case_files, files
+from advisor.facts.whole_file import private_folder, write_whole
+
+
+class FileMissing(Exception):  # noqa: N818 - the caller shows the case without it
+    """A file is not there, or is not what its digest says."""
+
+
+class FileStore:
+    """Where the bytes of attached files are. ``folder`` is None for a server."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self.folder = folder
+
+    def add(self, connection: Connection, data: bytes, kind: str) -> str:
+        """Store bytes, once however often they come; their SHA-256. Raises OSError.
+
+        The bytes are on disk before the row that names them.
+        """
+        digest = hashlib.sha256(data).hexdigest()
+        if self.folder is not None:
+            place = self._place(digest)
+            if not place.exists():
+                private_folder(place.parent)
+                write_whole(place, data, private=True)
+        content = data if self.folder is None else None
+        row = {"digest": digest, "size": len(data), "kind": kind, "content": content}
+        connection.execute(insert(connection, files).values(row))
+        if content is not None:
+            # An import names a file before its bytes come.
+            connection.execute(
+                files.update().where(files.c.digest == digest).values(content=content)
+            )
+        return digest
+
+    def read(self, connection: Connection, digest: str) -> bytes:
+        """The bytes with this digest. Raises FileMissing."""
+        if self.folder is None:
+            asked = select(files.c.content).where(files.c.digest == digest)
+            data: bytes | None = connection.execute(asked).scalar()
+        else:
+            try:
+                data = self._place(digest).read_bytes()
+            except OSError:
+                data = None
+        if data is None:
+            raise FileMissing(f"file {digest[:12]} is missing")
+        if hashlib.sha256(data).hexdigest() != digest:
+            raise FileMissing(f"file {digest[:12]} was changed")
+        return data
+
+    def unused(self, connection: Connection) -> list[str]:
+        """Digests of files that no case names any more."""
+        named = select(case_files.c.digest)
+        return list(
+            connection.execute(select(files.c.digest).where(files.c.digest.not_in(named))).scalars()
+        )
+
+    def drop(self, connection: Connection, digest: str) -> None:
+        """Forget a file that no case names."""
+        connection.execute(files.delete().where(files.c.digest == digest))
+        if self.folder is not None:
+            self._place(digest).unlink(missing_ok=True)
+
+    def _place(self, digest: str) -> Path:
+        assert self.folder is not None
+        return self.folder / digest[:2] / digest[2:]

@@ -1,0 +1,1 @@
+"""Advice calculated again, years later: identical, or what differs and why."""
