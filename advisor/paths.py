@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
 from pathlib import Path
 
 PACKAGE = Path(__file__).resolve().parent
@@ -53,6 +55,33 @@ def autosave_folder() -> Path:
     Raises BadInput where it cannot be.
     """
     return _made(_user_folder("autosave"))
+
+
+def casebook_folder() -> Path:
+    """Where this user's cases are kept; need not exist."""
+    return _user_folder("casebook")
+
+
+def journal_file() -> Path:
+    """The answers of this machine that are not in the casebook yet; need not exist."""
+    return casebook_folder() / "journal.sqlite"
+
+
+def casebook_address_file() -> Path:
+    """One line: where the shop's casebook is, where that is not this user's folder."""
+    return overlay_folder().parent / "casebook.txt"
+
+
+def casebook_place() -> str:
+    """The casebook: a folder, or the address of a server.
+
+    ``TRIM_ADVISOR_CASEBOOK`` names it, else the file above, else it is this user's folder.
+    """
+    named = os.environ.get("TRIM_ADVISOR_CASEBOOK", "").strip()
+    if not named:
+        with contextlib.suppress(OSError, UnicodeDecodeError):
+            named = casebook_address_file().read_text(encoding="utf-8").strip()
+    return named or str(casebook_folder())
 
 
 def seal_key_file() -> Path:

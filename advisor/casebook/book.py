@@ -4,6 +4,9 @@
     book.take_in(journal)                 # what windows have kept
     there = book.open_for_work(key)
     book.close(key, Closing(...))
+    book.read(lambda connection: page(connection, Search("armrest")))
+
+What the modules of this folder do with a connection, `read` and `write` do with a casebook.
 
 Everything raises BadInput, with the reason in plain words, where the database cannot be
 reached, written or read; nothing is changed then.
@@ -13,12 +16,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
 
 from sqlalchemy import Connection, Engine, select
 from sqlalchemy.exc import SQLAlchemyError
 
+from advisor.casebook.archives.backups import back_up, due
 from advisor.casebook.cases.chain import broken
 from advisor.casebook.cases.described import Vocabulary
 from advisor.casebook.cases.keep import Closing, close, open_for_work, take_in
@@ -26,6 +31,7 @@ from advisor.casebook.cases.versions import StoredCase, links, row_of, stored
 from advisor.casebook.database.engine import (
     connect,
     database_file,
+    forget_for_good,
     is_url,
     problem_of,
     reading,
@@ -35,6 +41,8 @@ from advisor.casebook.database.migrate import bring_up_to_date
 from advisor.casebook.database.tables import cases
 from advisor.casebook.journal.journal import Journal, JournalFault
 from advisor.casebook.journal.keeper import now_ms, user_name
+from advisor.casebook.people import erase_customer
+from advisor.casebook.photos.files import FileStore
 from advisor.facts.faults import BadInput, Fault
 from advisor.facts.whole_file import private_folder
 
@@ -51,6 +59,7 @@ class Casebook:
         self.engine = engine
         self.place = place
         self.pack = pack
+        self.files = FileStore(None if is_url(place) else Path(place) / "files")
 
     @classmethod
     def open(cls, place: str | Path, pack: Vocabulary) -> Casebook:
@@ -105,13 +114,13 @@ class Casebook:
 
     def close(self, key: str, closing: Closing) -> int:
         """Make a revision; its number. Raises OtherVersion where there is one not seen yet."""
-        return self._write(lambda connection: close(connection, key, closing, self.pack))
+        return self.write(lambda connection: close(connection, key, closing, self.pack))
 
     def open_for_work(self, key: str, author: str | None = None) -> StoredCase:
         """A case to go on with. Raises BadInput where it is not there or damaged."""
         who = user_name() if author is None else author
         with self._damage_told(key):
-            return self._write(
+            return self.write(
                 lambda connection: open_for_work(connection, key, who, now_ms(), self.pack)
             )
 
@@ -125,7 +134,7 @@ class Casebook:
             return stored(connection, row)
 
         with self._damage_told(key):
-            return self._read(found)
+            return self.read(found)
 
     def damage(self, key: str) -> str:
         """What is wrong with the chain of a case's revisions; empty where it is whole."""
@@ -137,25 +146,44 @@ class Casebook:
             return broken(links(connection, row["id"]), row["head"])
 
         with self._damage_told(key):
-            return self._read(check)
+            return self.read(check)
 
     def all_keys(self) -> list[str]:
         """Every case, in the order begun here."""
         asked = select(cases.c.key).order_by(cases.c.id)
-        return self._read(lambda connection: list(connection.execute(asked).scalars()))
+        return self.read(lambda connection: list(connection.execute(asked).scalars()))
+
+    # -- anything else -------------------------------------------------------------------
+
+    def write(self, work: Callable[[Connection], T]) -> T:
+        """Do something in one transaction: all of it or nothing. Raises BadInput."""
+        with self._told(), writing(self.engine) as connection:
+            return work(connection)
+
+    def read(self, work: Callable[[Connection], T]) -> T:
+        """Look something up. Raises BadInput."""
+        with self._told(), reading(self.engine) as connection:
+            return work(connection)
+
+    def back_up_if_due(self, now: datetime) -> Path | None:
+        """Make a backup where the last one is old; a server's is its keeper's. Raises BadInput."""
+        folder = Path(self.place)
+        return None if self.on_server or not due(folder, now) else back_up(folder, now)
+
+    def erase(self, customer: int) -> None:
+        """Erase a customer from the tables and from the file; the cases stay.
+
+        Backups and archives made before still hold what was erased. Raises BadInput.
+        """
+        self.write(lambda connection: erase_customer(connection, customer))
+        with self._told():
+            forget_for_good(self.engine)
 
     # -- inside --------------------------------------------------------------------------
 
     def _before_migration(self) -> None:
-        """Nothing yet."""
-
-    def _write(self, work: Callable[[Connection], T]) -> T:
-        with self._told(), writing(self.engine) as connection:
-            return work(connection)
-
-    def _read(self, work: Callable[[Connection], T]) -> T:
-        with self._told(), reading(self.engine) as connection:
-            return work(connection)
+        if not self.on_server:
+            back_up(Path(self.place), datetime.now())
 
     @contextmanager
     def _told(self) -> Iterator[None]:

@@ -63,8 +63,8 @@ def belongs_to(
     connection: Connection, key: str, customer: int | None = None, vehicle: int | None = None
 ) -> None:
     """Note whose a case is; what is None stays as it is. Raises KeyError."""
-    values = {name: value for name, value in
-              (("customer_id", customer), ("vehicle_id", vehicle)) if value is not None}  # fmt: skip
+    given = {"customer_id": customer, "vehicle_id": vehicle}
+    values = {name: value for name, value in given.items() if value is not None}
     if values:
         done = connection.execute(update(cases).where(cases.c.key == key).values(values))
         if done.rowcount != 1:

@@ -18,6 +18,7 @@ COMMANDS = {
     "advise": "advisor.cli.advise",
     "rationale": "advisor.cli.rationale",
     "job": "advisor.cli.job",
+    "casebook": "advisor.cli.casebook",
     "papers": "advisor.cli.papers",
     "rules": "advisor.cli.rules",
 }

@@ -117,12 +117,12 @@ def import_archive(
             became.update(_stored(archive, connection, page, pack))
         if sum(became.values()) != contents.cases:
             raise archive.refused("not as many cases as it says", str(sum(became.values())))
-        for digest, kind in named.items():
-            name = f"files/{digest}"
-            if name in archive.entries:
-                data = archive.read(name, digest)
-                _check_photo(archive, name, data)
-                photos.add(connection, data, kind)
+        there = {digest: kind for digest, kind in named.items()
+                 if f"files/{digest}" in archive.entries}  # fmt: skip
+        for digest in there:  # all are looked at before the first is written
+            _check_photo(archive, f"files/{digest}", archive.read(f"files/{digest}", digest))
+        for digest, kind in there.items():
+            photos.add(connection, archive.read(f"files/{digest}", digest), kind)
     return became
 
 

@@ -41,6 +41,14 @@ PRAGMAS = (
     "cache_size=-16000",
     "mmap_size=268435456",
 )
+#: The index of words keeps what was deleted until it is put in order, the journal until it is
+#: emptied, and the file until it is written anew.
+_FORGETTING = (
+    "INSERT INTO found(found) VALUES('optimize')",
+    "PRAGMA wal_checkpoint(TRUNCATE)",
+    "VACUUM",
+    "PRAGMA wal_checkpoint(TRUNCATE)",
+)
 ACCEPTED = "a folder, or postgresql://user@host/database"
 #: Seconds after which a server that does not answer counts as not there.
 PATIENCE = 5
@@ -172,12 +180,13 @@ def problem_of(error: SQLAlchemyError) -> str:
 
 def forget_for_good(engine: Engine) -> None:
     """Have what was deleted disappear from the file, not only from the tables."""
-    with engine.connect() as connection:
-        raw = connection.execution_options(isolation_level="AUTOCOMMIT")
-        if engine.dialect.name == "sqlite":
-            raw.exec_driver_sql("INSERT INTO found(found) VALUES('optimize')")
-            raw.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
-            raw.exec_driver_sql("VACUUM")
-            raw.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
-        else:
-            raw.exec_driver_sql("VACUUM FULL")
+    if engine.dialect.name == "sqlite":
+        connection = engine.raw_connection()  # none of this goes into a transaction
+        try:
+            for statement in _FORGETTING:
+                connection.cursor().execute(statement).fetchall()
+        finally:
+            connection.close()
+    else:
+        with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connected:
+            connected.exec_driver_sql("VACUUM FULL")

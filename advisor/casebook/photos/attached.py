@@ -1,0 +1,64 @@
+"""Photos that belong to a case: attached, listed, taken away."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+from sqlalchemy import Connection, delete, select
+
+from advisor.casebook.database.engine import insert
+from advisor.casebook.database.tables import case_files, cases, files
+from advisor.casebook.photos.files import FileStore
+from advisor.casebook.photos.pictures import KIND, as_kept, opened
+
+BEFORE, AFTER = "before", "after"
+
+
+@dataclass(frozen=True)
+class Attached:
+    """A photo of a case."""
+
+    digest: str
+    name: str
+    """As it was called where it came from."""
+    moment: str
+    """``before``, ``after``, or empty."""
+    size: int
+    added: int
+
+
+def attach(
+    connection: Connection, key: str, data: bytes, name: str, moment: str, at: int,
+    store: FileStore,
+) -> str:
+    """Keep a photo upright and without what the camera wrote; its digest.
+
+    Raises ValueError for what is no photo, KeyError where there is no such case.
+    """  # fmt: skip
+    case_id = connection.execute(select(cases.c.id).where(cases.c.key == key)).scalar()
+    if case_id is None:
+        raise KeyError(key)
+    digest = store.add(connection, as_kept(opened(data)), KIND)
+    row = {"case_id": case_id, "digest": digest, "name": name, "moment": moment, "added": at}
+    connection.execute(insert(connection, case_files).values(row))
+    return digest
+
+
+def attached(connection: Connection, key: str) -> list[Attached]:
+    """The photos of a case, in the order added."""
+    columns = {**dict(case_files.c), "size": files.c.size}
+    asked = (
+        select(*(columns[field.name] for field in fields(Attached)))
+        .select_from(case_files.join(files).join(cases))
+        .where(cases.c.key == key)
+        .order_by(case_files.c.added, case_files.c.digest)
+    )
+    return [Attached(*row) for row in connection.execute(asked)]
+
+
+def take_away(connection: Connection, key: str, digest: str) -> None:
+    """Take a photo from a case; its bytes stay until unused files are cleared."""
+    case_id = select(cases.c.id).where(cases.c.key == key).scalar_subquery()
+    connection.execute(
+        delete(case_files).where(case_files.c.case_id == case_id, case_files.c.digest == digest)
+    )

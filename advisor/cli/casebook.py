@@ -1,0 +1,444 @@
+"""``trim-advisor casebook``: the shop's stored cases on the command line."""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from advisor.cli.named_files import read_cases, writing
+from advisor.cli.options import PATH, json_option, load_rules, rules_option
+from advisor.cli.printing import say, say_form
+from advisor.facts.faults import BadInput, Fault
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from advisor.casebook.book import Casebook
+    from advisor.casebook.finding.search import CaseLine, Search
+    from advisor.facts.case import Case
+    from advisor.rulegraph.model.pack import RulePack
+
+#: Simulated cases of an advice that is stored, as the window stores it.
+WORLDS = 4096
+#: Differences listed of one replay.
+MOST_SHOWN = 12
+
+book_option = click.option(
+    "--book", "place", metavar="PLACE",
+    help="Folder or postgresql:// address; else TRIM_ADVISOR_CASEBOOK, casebook.txt, your own.",
+)  # fmt: skip
+
+
+@click.group()
+def casebook() -> None:
+    """Cases that are kept: found again, calculated again, and what came of them."""
+
+
+@contextlib.contextmanager
+def opened(place: str | None, pack: RulePack | None = None) -> Iterator[Casebook]:
+    """The casebook, with what waits in this machine's journal taken in."""
+    from advisor import paths
+    from advisor.casebook.book import Casebook
+    from advisor.casebook.journal.journal import Journal
+
+    book = Casebook.open(place or paths.casebook_place(), pack or load_rules(None))
+    try:
+        if place is None and paths.journal_file().exists():
+            journal = Journal(paths.journal_file())
+            try:
+                book.take_in(journal)
+            finally:
+                journal.close()
+        yield book
+    finally:
+        book.shut()
+
+
+def keys_of(book: Casebook, names: Sequence[str]) -> list[str]:
+    """The cases that are meant; all where none is named. Raises BadInput with all faults."""
+    from advisor.casebook.finding.named import key_of
+
+    if not names:
+        return book.all_keys()
+    found, faults = [], list[Fault]()
+    for name in names:
+        try:
+            found.append(book.read(partial(key_of, said=name)))
+        except BadInput as bad:
+            faults += bad.faults
+    if faults:
+        raise BadInput(faults)
+    return found
+
+
+def day_of(at: int | None) -> str:
+    """A moment as a day here."""
+    return "" if at is None else datetime.fromtimestamp(at / 1000).strftime("%Y-%m-%d")
+
+
+@casebook.command()
+@click.argument("cases", nargs=-1, required=True, type=PATH)
+@click.option("--no-advice", is_flag=True, help="Store the answers alone.")
+@book_option
+@rules_option
+def add(cases: Sequence[Path], no_advice: bool, place: str | None, rules: Path | None) -> None:
+    """Store case files (or folders of them) with what is advised on them now.
+
+    A case of a name that is there gets a revision more.
+    """
+    from advisor import paths
+    from advisor.casebook.adding import add_case
+    from advisor.casebook.cases.advised import advised
+    from advisor.casebook.journal.keeper import now_ms, user_name
+    from advisor.casebook.replay.stored_rules import keep
+    from advisor.cli.options import advise_on
+
+    pack = load_rules(rules)
+    own = paths.overlay_folder() if rules is None else None
+    base = rules or paths.rules_folder()
+    read = read_cases(cases, pack, once=True)
+    kept = [(case, None if no_advice else advised(advise_on(case, pack, WORLDS))) for case in read]
+
+    def store(connection: Connection) -> list[tuple[str, str]]:
+        if not no_advice:
+            keep(connection, pack, base, own if own is not None and own.is_dir() else None)
+        return [
+            (case.name, str(add_case(connection, case, user_name(), now_ms(), pack, advice)[1]))
+            for case, advice in kept
+        ]
+
+    with opened(place, pack) as book:
+        for name, became in book.write(store):
+            say(f"{name}: {became}")
+
+
+@casebook.command()
+@click.argument("words", nargs=-1)
+@click.option("--part", default="", help="Kind of part, as the rules name it.")
+@click.option("--skin", default="", help="Skin.")
+@click.option("--damage", default="", help="Kind of damage.")
+@click.option("--method", "lead", default="", help="Method that led.")
+@click.option("--verdict", default="", help="plan, ask, refer or decline.")
+@click.option("--outcome", default="", help="held, back or unknown.")
+@click.option("--customer", default="", help="Words of the customer's name or reference.")
+@click.option("--since", default="", metavar="DAY", help="Begun on this day or later.")
+@click.option("--until", default="", metavar="DAY", help="Begun on this day or before.")
+@click.option("--bin", "in_bin", is_flag=True, help="What was thrown away.")
+@click.option("--saved", default="", metavar="NAME", help="A search that was saved.")
+@click.option("--save", default="", metavar="NAME", help="Save this search.")
+@click.option("--most", default=50, show_default=True, type=click.IntRange(1), help="Lines.")
+@json_option
+@book_option
+def find(words: Sequence[str], saved: str, save: str, most: int, as_json: bool,
+         place: str | None, **given: Any) -> None:  # fmt: skip
+    """List the cases in which all WORDS occur, the newest first."""
+    from advisor.casebook.finding import search as finding
+
+    search = finding.Search(" ".join(words), **given)
+    for name in ("since", "until"):
+        with _day_told(f"--{name}"):
+            if given[name]:
+                finding.day(given[name])
+    with opened(place) as book:
+        if saved:
+            search = _saved(book, saved)
+        if save:
+            book.write(lambda connection: finding.save_search(connection, save, search))
+        lines = book.read(lambda connection: finding.page(connection, search, most))
+        count = book.read(lambda connection: finding.count(connection, search))
+    if as_json:
+        counted = min(count, finding.MOST_COUNTED)
+        form = [_form(line) for line in lines]
+        say_form({"format": 1, "count": counted, "more": count > counted, "cases": form})
+        return
+    for line in lines:
+        say(_line(line))
+    shown = f"more than {finding.MOST_COUNTED:,}" if count > finding.MOST_COUNTED else str(count)
+    say(f"{len(lines)} of {shown} cases" if count != len(lines) else f"{count} cases")
+
+
+@casebook.command()
+@click.argument("case")
+@json_option
+@book_option
+def show(case: str, as_json: bool, place: str | None) -> None:
+    """Show a CASE (name or key): its revisions, versions, outcomes, and whether it is whole."""
+    from advisor.casebook.cases.chain import content
+    from advisor.casebook.cases.versions import links
+    from advisor.casebook.outcomes.entries import taken
+
+    with opened(place) as book:
+        key = keys_of(book, [case])[0]
+        damage = book.damage(key)
+        there = book.case(key)
+        chain = book.read(lambda connection: links(connection, there.id))
+        heard = book.read(lambda connection: taken(connection, key))
+    revisions = [content(each.body) for each in chain]
+    if as_json:
+        say_form({
+            "format": 1, "key": key, "damage": damage, "case": _content(there.case),
+            "head": there.row["head"].hex(), "revisions": revisions,
+            "versions": [{"author": each.author, "base": each.base, "at": each.at,
+                          "case": _content(each.case)} for each in there.versions],
+            "outcomes": [vars(each) for each in heard],
+        })  # fmt: skip
+        return
+    row = there.row
+    say(f"{row['called']}  ({row['name']}, key {key[:12]})")
+    plan = f", {row['lead']} leads, calculated to hold {100 * row['hold']:.0f} %" if (
+        row["lead"] and row["hold"] is not None) else ""  # fmt: skip
+    say(f"verdict {row['verdict'] or 'none yet'}{plan}")
+    for said in revisions:
+        say(f"  revision {said['number']}  {day_of(said['at'])}  {said['author']}  "
+            f"{said['reason']}  {len(said['content']['facts'])} answers")  # fmt: skip
+    for each in there.versions:
+        say(f"  not closed yet: {each.author}, on top of revision {each.base}")
+    for outcome in heard:
+        after = "" if outcome.years is None else f" after {outcome.years:.1f} years"
+        say(f"  {outcome.state}{after}{': ' if outcome.failed else ''}{outcome.failed}")
+    say(f"record: {damage or 'whole'}; head {there.row['head'].hex()[:16]}")
+
+
+@casebook.command()
+@click.argument("case", required=False)
+@click.argument(
+    "state", required=False, type=click.Choice(["done", "held", "back", "unknown"])
+)
+@click.option("--years", type=float, help="After how many years; else the time since then.")
+@click.option("--failed", default="", help="What failed.")
+@click.option("--minutes", type=float, help="What the job really took.")
+@click.option("--material", type=float, help="What the material really cost.")
+@click.option("--note", default="", help="Anything else.")
+@click.option("--due", "show_due", is_flag=True, help="List the jobs that are to be asked after.")
+@click.option("--seen", is_flag=True, help="What this shop saw, beside what was calculated.")
+@book_option
+def outcome(case: str | None, state: str | None, show_due: bool, seen: bool,
+            place: str | None, **given: Any) -> None:  # fmt: skip
+    """Enter what came of a CASE: done now, then held, back or unknown."""
+    from advisor.casebook.journal.keeper import now_ms, user_name
+    from advisor.casebook.outcomes.entries import Outcome, State, add_outcome, done, due
+
+    with opened(place) as book:
+        if show_due:
+            lines = book.read(lambda connection: due(connection, now_ms(), 50))
+            for line in lines:
+                say(f"{_line(line)}  due {day_of(line.follow_up)}")
+            say(f"{len(lines)} to be asked after")
+            return
+        if seen:
+            for text in _seen(book):
+                say(text)
+            return
+        if case is None or state is None:
+            wanted = "a case and one of done, held, back, unknown; or --due, or --seen"
+            raise click.UsageError(wanted)
+        key = keys_of(book, [case])[0]
+        if state == "done":
+            book.write(partial(done, key=key, at=now_ms()))
+            say(f"{case}: done; it is asked after in three months")
+            return
+        try:
+            heard = Outcome(State(state), author=user_name(), **given)
+        except ValueError as error:
+            raise BadInput(Fault("outcome", 0, 0, "", str(error), "", "")) from None
+        book.write(lambda connection: add_outcome(connection, key, heard, now_ms(), book.pack))
+        say(f"{case}: {state}")
+
+
+@casebook.command()
+@click.argument("cases", nargs=-1)
+@click.option("--today", is_flag=True, help="Under today's rules: what would be advised now.")
+@json_option
+@book_option
+def replay(cases: Sequence[str], today: bool, as_json: bool, place: str | None) -> None:
+    """Calculate the last advice of CASES again (all where none is named).
+
+    Says identical, or what differs and whether rules or program are the cause.
+    """
+    from advisor.casebook.replay.many import replay_all
+
+    pack = load_rules(None)
+    results: list[dict[str, Any]] = []
+    counts: dict[str, int] = {}
+    with opened(place, pack) as book:
+        keys = keys_of(book, cases)
+        for number, (name, replayed) in enumerate(
+            replay_all(book, keys, pack if today else None), start=1
+        ):
+            counts[replayed.result] = counts.get(replayed.result, 0) + 1
+            form = {"case": name, "result": replayed.result.value, "cause": replayed.cause,
+                    "differences": replayed.differences}  # fmt: skip
+            results.append(form)
+            if not as_json:
+                cause = f", cause: {replayed.cause}" if replayed.cause else ""
+                say(f"{name}: {replayed.result}{cause}")
+                for difference in replayed.differences[:MOST_SHOWN]:
+                    say(f"    {difference}")
+                if len(replayed.differences) > MOST_SHOWN:
+                    say(f"    and {len(replayed.differences) - MOST_SHOWN} more")
+            if len(keys) > MOST_SHOWN and sys.stderr.isatty():
+                click.echo(f"\r{number} of {len(keys)}", nl=False, err=True)
+    if as_json:
+        say_form({"format": 1, "replays": results})
+    elif len(results) != 1:
+        say("; ".join(f"{count} {result}" for result, count in sorted(counts.items())) or "no cases")
+
+
+@casebook.command()
+@click.argument("to", type=PATH)
+@click.argument("cases", nargs=-1)
+@book_option
+def export(to: Path, cases: Sequence[str], place: str | None) -> None:
+    """Write CASES (all where none is named) to a .zip archive, a .csv or a .jsonl file."""
+    from sqlalchemy import select
+
+    from advisor.casebook.archives.archive import write_archive
+    from advisor.casebook.database.tables import cases as table
+    from advisor.casebook.finding.search import Search, every
+    from advisor.casebook.finding.tables_out import csv_lines, json_lines
+    from advisor.facts.whole_file import write_whole
+
+    suffix = to.suffix.lower()
+    if suffix not in (".zip", ".csv", ".jsonl"):
+        raise click.BadParameter(f"{to}: the name must end in .zip, .csv or .jsonl")
+    with opened(place) as book, writing(to):
+        keys = set(keys_of(book, cases))
+
+        def put(connection: Connection) -> int:
+            if suffix == ".zip":
+                rows = connection.execute(select(table).order_by(table.c.id)).mappings().all()
+                chosen = (row for row in rows if row["key"] in keys)
+                return write_archive(connection, chosen, book.files, to)
+            listed = [line for line in every(connection, Search()) if line.key in keys]
+            texts = csv_lines(listed) if suffix == ".csv" else json_lines(connection, listed)
+            write_whole(to, "".join(texts).encode())
+            return len(listed)
+
+        count = book.read(put)
+    say(f"{count} {'case' if count == 1 else 'cases'} in {to}")
+
+
+@casebook.command("import")
+@click.argument("files", nargs=-1, required=True, type=PATH)
+@book_option
+def import_(files: Sequence[Path], place: str | None) -> None:
+    """Take in archives that ``export`` wrote; doing it twice changes nothing."""
+    from advisor.casebook.archives.archive import import_archive
+
+    with opened(place) as book:
+        for file in files:
+            became = book.write(
+                partial(import_archive, path=file, photos=book.files, pack=book.pack)
+            )
+            said = ", ".join(f"{count} {how}" for how, count in sorted(became.items()))
+            say(f"{file}: {said or 'no cases'}")
+
+
+@casebook.command()
+@book_option
+def backup(place: str | None) -> None:
+    """Make a backup now; one is made every week by itself."""
+    from advisor.casebook.archives.backups import back_up
+
+    with opened(place) as book:
+        say(f"backup in {back_up(_folder(book), datetime.now())}")
+
+
+@casebook.command()
+@click.argument("backup", required=False, type=PATH)
+@book_option
+def restore(backup: Path | None, place: str | None) -> None:
+    """Put a BACKUP (the latest where none is named) in the place of the casebook.
+
+    Close the program before. The old casebook is kept under another name beside it.
+    """
+    from advisor import paths
+    from advisor.casebook.archives.backups import backups
+    from advisor.casebook.archives.backups import restore as put_back
+    from advisor.casebook.database.engine import is_url
+
+    where = place or paths.casebook_place()
+    if is_url(where):
+        raise BadInput(_server_fault(where))
+    listed = backups(Path(where))
+    if backup is None and not listed:
+        fault = Fault(where, 0, 0, "", "no backup is there", "", "the name of a backup")
+        raise BadInput(fault)
+    chosen = backup or listed[0]
+    aside = put_back(Path(where), chosen, datetime.now())
+    say(f"restored from {chosen}" + (f"; the old casebook is {aside}" if aside else ""))
+
+
+def _folder(book: Casebook) -> Path:
+    if book.on_server:
+        raise BadInput(_server_fault(book.called))
+    return Path(book.place)
+
+
+def _server_fault(where: str) -> Fault:
+    problem = "a server is backed up and restored by whoever runs it"
+    return Fault(where.rpartition("@")[2], 0, 0, "", problem, "", "pg_dump and pg_restore")
+
+
+def _saved(book: Casebook, name: str) -> Search:
+    from advisor.casebook.finding.search import searches_saved
+    from advisor.facts.faults import nearest_name, one_of
+
+    known = book.read(searches_saved)
+    if name not in known:
+        problem, accepted = "no search is saved so", one_of(known) if known else "--save NAME first"
+        nearest = nearest_name(name, known)
+        raise BadInput(Fault("casebook", 0, 0, "", problem, name, accepted, nearest))
+    return known[name]
+
+
+def _seen(book: Casebook) -> Iterator[str]:
+    from advisor.casebook.journal.keeper import now_ms
+    from advisor.casebook.outcomes.entries import jobs
+    from advisor.casebook.outcomes.pooled import cells, pooled
+    from advisor.casebook.outcomes.shop_factor import CAUTIONS, LIFE, shop_factor
+
+    listed = book.read(lambda connection: jobs(connection, now_ms()))
+    for years in (1.0, 2.0, 5.0):
+        for seen in pooled(cells(listed, years, LIFE)):
+            yield f"after {years:g} years, {seen.cell.method} on {seen.cell.damage}: {seen.text}"
+    yield f"{len(listed)} jobs followed. {shop_factor(listed).text}"
+    yield from (f"  {caution}" for caution in CAUTIONS)
+
+
+def _line(line: CaseLine) -> str:
+    parts = [day_of(line.begun), line.name, line.called]
+    parts += [each for each in (line.verdict, line.lead, line.outcome) if each]
+    return "  ".join(parts)
+
+
+def _form(line: CaseLine) -> dict[str, Any]:
+    form = {name: value for name, value in vars(line).items() if name != "id"}
+    for name in ("begun", "changed", "follow_up"):
+        if form[name] is not None:
+            form[name] = datetime.fromtimestamp(form[name] / 1000, UTC).isoformat("T", "seconds")
+    return form
+
+
+def _content(case: Case) -> dict[str, Any]:
+    from advisor.casebook.journal.answers import case_form
+
+    return case_form(case)
+
+
+@contextlib.contextmanager
+def _day_told(field: str) -> Iterator[None]:
+    try:
+        yield
+    except ValueError as error:
+        fault = Fault("casebook", 0, 0, field, f"not a day: {error}", "", "2026-03-31")
+        raise BadInput(fault) from None
+
+

@@ -1,0 +1,155 @@
+"""Advice calculated again: identical, or what differs and why. Own rules of this project."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+import pytest
+from sqlalchemy import update
+
+from advisor.advice.advise import advise
+from advisor.casebook.adding import add_case
+from advisor.casebook.book import Casebook
+from advisor.casebook.cases.advised import Advised, advised
+from advisor.casebook.database.engine import writing
+from advisor.casebook.database.tables import packs
+from advisor.casebook.replay.many import replay_all, what_changed_it
+from advisor.casebook.replay.replay import Result, again
+from advisor.casebook.replay.stored_rules import (
+    CannotRead,
+    files_of,
+    files_stored,
+    keep,
+    pack_of,
+)
+from advisor.facts.case import Case
+from advisor.facts.case_file import read_case
+from advisor.paths import demo_folder, rules_folder
+from advisor.rulegraph.model.pack import RulePack
+from tests.casebook.conftest import Places
+from tests.casebook.shop import NOON
+
+WORLDS = 256
+
+
+@pytest.fixture(scope="module")
+def case(pack: RulePack) -> Case:
+    return read_case(demo_folder() / "split_armrest.yaml", pack.facts, methods=pack.methods)
+
+
+@pytest.fixture(scope="module")
+def stored(case: Case, pack: RulePack) -> Advised:
+    return advised(advise(case, pack, WORLDS, flips=False))
+
+
+@pytest.fixture(scope="module")
+def files() -> dict[str, bytes]:
+    return files_of(rules_folder(), None)
+
+
+@pytest.fixture
+def shop(places: Places, pack: RulePack, case: Case, stored: Advised):  # type: ignore[no-untyped-def]
+    book = Casebook.open(places.new("sqlite"), pack)
+    book.write(partial(keep, pack=pack, base=rules_folder(), own=None))
+    book.write(partial(add_case, case=case, author="A", at=NOON, pack=pack, advice=stored))
+    yield book
+    book.shut()
+
+
+def test_the_same_rules_and_program_give_the_same_digest(
+    case: Case, stored: Advised, pack: RulePack
+) -> None:
+    assert again(case, stored, pack).result is Result.IDENTICAL
+
+
+def test_last_digits_alone_are_told_as_such(case: Case, stored: Advised, pack: RulePack) -> None:
+    plan = {**stored.result["plan"]}
+    plan["hold_probability"] = round(plan["hold_probability"] * 1.0004, 4)
+    other = replace(stored, result={**stored.result, "plan": plan}, digest="other")
+    assert again(case, other, pack).result is Result.CLOSE
+
+
+def test_what_differs_is_named_with_its_cause(
+    case: Case, stored: Advised, pack: RulePack
+) -> None:
+    plan = {**stored.result["plan"], "lead": "adhesive_bond"}
+    changed = replace(stored, result={**stored.result, "plan": plan}, digest="other")
+    found = again(case, changed, pack)
+    assert found.result is Result.DIFFERS
+    assert found.differences == ("plan.lead: adhesive_bond, now hand_stitch",)
+    assert "same rules and same version" in found.cause
+    older = replace(changed, program="0.0.1")
+    assert "another program (0.0.1, now " in again(case, older, pack).cause
+    assert again(case, replace(changed, pack="1" * 64), pack).cause.startswith("other rules (")
+
+
+def test_another_case_gives_other_figures(case: Case, stored: Advised, pack: RulePack) -> None:
+    found = again(case.with_fact("skin.feel", ("brittle",)), stored, pack)
+    assert found.result is Result.DIFFERS
+    assert any("hold_probability" in line for line in found.differences)
+
+
+def test_the_stored_rules_are_kept_once_and_come_back(
+    shop: Casebook, pack: RulePack, files: dict[str, bytes]
+) -> None:
+    shop.write(partial(keep, pack=pack, base=rules_folder(), own=None))
+    assert shop.read(partial(files_stored, digest=pack.digest)) == files
+    assert pack_of(files, pack.digest).digest == pack.digest
+
+
+def test_a_case_is_replayed_under_the_rules_that_are_stored(shop: Casebook) -> None:
+    assert [(name, one.result) for name, one in replay_all(shop, shop.all_keys())] == [
+        ("HB-2041", Result.IDENTICAL)
+    ]
+
+
+def test_rules_that_are_not_there_changed_or_unreadable_are_told(
+    shop: Casebook, pack: RulePack, files: dict[str, bytes]
+) -> None:
+    changed = {**files, "rules/prices.yaml": files["rules/prices.yaml"] + b"# more\n"}
+    with pytest.raises(CannotRead, match="were changed"):
+        pack_of(changed, pack.digest)
+    with pytest.raises(CannotRead, match="this version of the program cannot read the rules"):
+        pack_of({**files, "rules/prices.yaml": b"no: prices\n"}, pack.digest)
+    with pytest.raises(CannotRead, match="name a file elsewhere"):
+        pack_of({"../outside.yaml": b""})
+    with writing(shop.engine) as connection:
+        connection.execute(update(packs).values(content=b"no zip"))
+    [(_, found)] = replay_all(shop, shop.all_keys())
+    assert (found.result, found.cause[:31]) == (Result.NOT_READ, "the stored rules are damaged: F")
+    with writing(shop.engine) as connection:
+        connection.execute(packs.delete())
+    [(_, found)] = replay_all(shop, shop.all_keys())
+    assert found.cause == f"the rules {pack.digest[:12]} are not stored in this casebook"
+
+
+def test_the_file_that_changed_an_advice_is_named(
+    shop: Casebook, files: dict[str, bytes]
+) -> None:
+    dearer = files["rules/prices.yaml"].replace(b"currency: ", b"# dearer\ncurrency: ", 1)
+    harmless = {**files, "rules/prices.yaml": dearer}
+    key = shop.all_keys()[0]
+    assert what_changed_it(shop, key, harmless) == []
+    name = "rules/methods/recolour.yaml"
+    without = {**files}
+    del without[name]
+    # One file gone, one changed in a remark: only the first is named.
+    without["rules/prices.yaml"] = dearer
+    assert [each.split(" ")[0] for each in what_changed_it(shop, key, without)] == [name]
+
+
+def test_many_cases_on_all_cores_come_in_order(
+    shop: Casebook, case: Case, stored: Advised, pack: RulePack
+) -> None:
+    def more(connection):  # type: ignore[no-untyped-def]
+        for number in range(8):
+            named = replace(case, name=f"HB-{number}")
+            add_case(connection, named, "A", NOON, pack, stored)
+
+    shop.write(more)
+    found = list(replay_all(shop, shop.all_keys(), cores=2))
+    assert [name for name, _ in found] == ["HB-2041", *(f"HB-{number}" for number in range(8))]
+    # Another name is another seed: the others are not what was stored.
+    assert found[0][1].result is Result.IDENTICAL
+    assert all(one.result in (Result.DIFFERS, Result.CLOSE) for _, one in found[1:])
