@@ -288,7 +288,8 @@ def replay(cases: Sequence[str], today: bool, as_json: bool, place: str | None) 
     if as_json:
         say_form({"format": 1, "replays": results})
     elif len(results) != 1:
-        say("; ".join(f"{count} {result}" for result, count in sorted(counts.items())) or "no cases")
+        listed = "; ".join(f"{count} {result}" for result, count in sorted(counts.items()))
+        say(listed or "no cases")
 
 
 @casebook.command()
