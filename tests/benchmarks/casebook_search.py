@@ -38,15 +38,14 @@ from advisor.rulegraph.model.pack import RulePack
 SEARCH, OPEN = 30.0, 50.0
 PAGE = 500
 #: Words of a trade; "seam" stands in a third of all cases.
-WORDS = tuple(
-    """
+SPOKEN = """
     armrest split vinyl cold glue older foam crumbled driver rear left window sun stiff brittle
     edge lifted corner hook ferry camper tractor loose thread holes torn stretched patch backing
     customer says since winter before repaired twice panel grain beige brown black blue shiny
     sticky cleaned silicone heat staple board rotten wet dried mould smell rattle clip boss
     crack tab pier depot morning frost plunger pleat welt bead zip tack binding rail strut hatch
-    """.split()
-)
+"""
+WORDS = tuple(SPOKEN.split())
 COMMON = "seam"
 
 
