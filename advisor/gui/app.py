@@ -23,6 +23,7 @@ from advisor.session.advice_service import (
     thoroughly,
 )
 from advisor.session.case_session import Session
+from advisor.session.casebook_keeping import CaseKeeping, taken_in_autosaves
 from advisor.session.run_lock import RunLock
 # isort: on
 
@@ -45,6 +46,8 @@ from advisor.gui.window.main_window import MainWindow
 
 #: Milliseconds before each piece of the advisor is loaded, while the first question is read.
 BETWEEN_PIECES = 50
+#: Milliseconds more until the casebook is, in the background; answers do not wait for it.
+BEFORE_CASEBOOK = 400
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 
 
@@ -95,7 +98,7 @@ class Rescue:
         self._busy = True
         self._told.add(fault)
         try:
-            where = f"Your answers are kept in\n{self.session.autosave}"
+            where = f"Your answers are kept in\n{self.session.kept_in}"
             if not self.session.kept:
                 where = f"Your answers are NOT kept on disk: {self.session.autosave_fault}"
             text = f"The program made a mistake ({fault}).\n\n{where}"
@@ -178,12 +181,33 @@ def find_place() -> tuple[RunLock | None, str]:
     return run_lock, ""
 
 
-def load_ahead(pieces: Iterator[str]) -> None:
+def keeping_of(pack: Pack, rules: Path | None) -> CaseKeeping:
+    """The casebook of this user or shop, as it keeps the case in the window."""
+    own = paths.overlay_folder() if rules is None else None
+    folders = rules or paths.rules_folder(), own if own is not None and own.is_dir() else None
+    return CaseKeeping(paths.journal_file(), paths.casebook_place(), pack, folders)
+
+
+def begin_keeping(session: Session, run_lock: RunLock | None) -> None:
+    """Open the casebook in the background, and take in what earlier versions left."""
+    keeping, pack = session.keeping, session.pack
+    if keeping is None:
+        return
+    keeping.start()
+    if run_lock is not None:
+        folder, free = run_lock.folder, run_lock.is_free
+        keeping.ask(lambda book: taken_in_autosaves(
+            book, folder, pack.facts, tuple(pack.methods), free))  # fmt: skip
+
+
+def load_ahead(pieces: Iterator[str], then: Callable[[], None]) -> None:
     """Have what the first advice needs loaded once the first question stands."""
 
     def load() -> None:
         if next(pieces, ""):
             QTimer.singleShot(BETWEEN_PIECES, load)
+        else:
+            QTimer.singleShot(BEFORE_CASEBOOK, then)
 
     QTimer.singleShot(BETWEEN_PIECES, load)
 
@@ -201,6 +225,7 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     session = Session(
         engine.pack, engine.quick, autosave=run_lock.autosave if run_lock else None,
         advise_fully=engine.full, advise_thoroughly=engine.thorough,
+        keeping=keeping_of(engine.pack, rules),
     )  # fmt: skip
     session.autosave_fault = fault
     if case_path is not None:
@@ -218,12 +243,14 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
             window.files.after_opening(case_path)
         else:
             window.files.offer_kept()
-        load_ahead(load_advisor(engine.pack))
+        load_ahead(load_advisor(engine.pack), lambda: begin_keeping(session, run_lock))
         return app.exec()
     finally:
         sys.excepthook = before
         rescue.window = None
         shut_down(app, window)
         session.release()
+        if session.keeping is not None:
+            session.keeping.stop()
         if run_lock is not None:
             run_lock.release()

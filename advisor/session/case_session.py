@@ -39,6 +39,8 @@ if TYPE_CHECKING:
     from advisor.advice.advise import Advised
     from advisor.advice.choosing.working import Working
     from advisor.advice.result import Advice
+    from advisor.casebook.cases.versions import StoredCase
+    from advisor.session.casebook_keeping import CaseKeeping
 
 #: Seconds at a time for which the background is waited for.
 WAIT = 0.02
@@ -47,7 +49,11 @@ DEPTH = 500
 
 
 class Session:
-    """The case in the window. Every change is written to ``autosave`` before it returns."""
+    """The case in the window. Every change is on disk before it returns.
+
+    With ``keeping`` that is in the journal of the casebook, else in ``autosave``, the folder
+    of which is that of the locks in any case.
+    """
 
     def __init__(
         self,
@@ -57,6 +63,7 @@ class Session:
         case: Case | None = None,
         advise_fully: AdviseInSlices | None = None,
         advise_thoroughly: AdviseThoroughly | None = None,
+        keeping: CaseKeeping | None = None,
     ) -> None:
         self.pack = pack
         self.case = case or fresh_case()
@@ -76,6 +83,9 @@ class Session:
         self._history: list[BeforeAnswer] = []
         self._saved: Case | None = None if case else self.case
         self._advised: Advised | None = None
+        self.keeping = keeping
+        if keeping is not None:
+            keeping.begin(self.case)
 
     # -- what the case holds -------------------------------------------------
 
@@ -114,7 +124,18 @@ class Session:
     @property
     def kept(self) -> bool:
         """Whether the answers are on disk, in the autosave or in the case's own file."""
-        return not self.dirty or (self.autosave is not None and not self.autosave_fault)
+        somewhere = self.keeping is not None or self.autosave is not None
+        return not self.dirty or (somewhere and not self.autosave_fault)
+
+    @property
+    def needs_saving(self) -> bool:
+        """Whether something would be lost, or missing in the case's own file."""
+        return self.dirty and not (self.keeping is not None and self.kept and self.file is None)
+
+    @property
+    def kept_in(self) -> Path | None:
+        """Where answers are kept until they are in a file or in the casebook."""
+        return self.autosave if self.keeping is None else self.keeping.keeper.journal.path
 
     @property
     def can_undo(self) -> bool:
@@ -282,6 +303,28 @@ class Session:
             self._write_autosave()
         self.outgrown = taken
 
+    def open_stored(self, there: StoredCase) -> None:
+        """Go on with a case of the casebook, opened for work."""
+        case, taken = fitting(there.case, self.pack.facts)
+        self._replace(case, None, there)
+        self._saved, self.outgrown = case, taken
+
+    def close_revision(self, reason: str) -> None:
+        """Have the casebook close what was answered so far, in the background."""
+        if self.keeping is not None and self.begun:
+            advice = self._advised.advice if self._advised is not None else None
+            self.keeping.close(self.case, reason, advice)
+
+    def take_version(self, case: Case, number: int) -> None:
+        """Go on with ``case``, after the technician has seen revision ``number`` of others."""
+        case, taken = fitting(case, self.pack.facts)
+        self._change(case, PART)
+        self.outgrown = {**self.outgrown, **taken}
+        if self.keeping is not None:
+            self.keeping.other = None
+            advice = self._advised.advice if self._advised is not None else None
+            self.keeping.close(self.case, "merged", advice, number)
+
     def adopt(self, case: Case, digest: str, theirs: Case) -> None:
         """Go on with ``case``, after the technician has seen ``theirs``: what the file holds now.
 
@@ -322,11 +365,12 @@ class Session:
 
     def drop_autosave(self) -> None:
         """Forget the autosave, once the case is saved or given up."""
-        if self.autosave is not None:
+        if self.autosave is not None and self.keeping is None:
             forget(self.autosave)
 
     def release(self) -> None:
         """The window closes: others may have the file to themselves."""
+        self.close_revision("left")
         if self.file is not None:
             self.file.release()
 
@@ -349,12 +393,14 @@ class Session:
         # Side by side, for one waits for the disk and one for the processor. The answer is on
         # disk before this returns: a fault in the advice must not cost it.
         writing = Aside(self._write_autosave)
-        self._advised = None
+        before, self._advised = self._advised, None
         self.thorough.stop()
         try:
             self._advised = self._advise(self.case, self.pack)
         finally:
             writing.finish()
+        if before is None or before.advice.verdict is not self._advised.advice.verdict:
+            self.close_revision("verdict")
 
     @property
     def _locks(self) -> Path | None:
@@ -379,9 +425,14 @@ class Session:
         if file is not None:
             _ = file.elsewhere  # takes the lock, where no other window has it
 
-    def _replace(self, case: Case, file: KnownFile | None) -> None:
+    def _replace(
+        self, case: Case, file: KnownFile | None, stored: StoredCase | None = None
+    ) -> None:
         # What can fail comes first: never one case with the title and file of another.
         advised = self._advise(case, self.pack)
+        self.close_revision("left")
+        if self.keeping is not None:
+            self.keeping.begin(case, stored)
         self.thorough.stop()
         self._know(file)
         self.case, self._advised = case, advised
@@ -391,6 +442,10 @@ class Session:
         self.drop_autosave()
 
     def _write_autosave(self) -> None:
+        if self.keeping is not None:
+            self.keeping.keep(self.case)
+            self.autosave_fault, self.kept_at = self.keeping.fault, self.keeping.kept_at
+            return
         if self.autosave is None:
             return
         file = self.file

@@ -1,7 +1,7 @@
-"""A program killed while answers are given: ``python -m tests.casebook.killed --kills 150``.
+"""A window killed while answers are given: ``python -m tests.casebook.killed --kills 150``.
 
-In each round a program of its own answers as fast as it can, closes revisions now and then,
-and is killed (SIGKILL) at a random moment. It tells of an answer over a pipe once that was
+In each round a window, a process of its own (offscreen), is answered as fast as it can, undoes,
+closes revisions and begins other cases, and is killed (SIGKILL) at a random moment. It tells of an answer over a pipe once that was
 acknowledged. What must hold after each kill:
 
 * every acknowledged answer is in the journal, or in the casebook;
@@ -26,46 +26,70 @@ from pathlib import Path
 
 from sqlalchemy import select, text
 
-from advisor.casebook.background import Background
 from advisor.casebook.book import Casebook
-from advisor.casebook.cases.keep import Closing
 from advisor.casebook.database.engine import reading
 from advisor.casebook.database.tables import answers
 from advisor.casebook.journal.journal import Journal
-from advisor.casebook.journal.keeper import Keeper
-from advisor.facts.case import Case, Span
-from advisor.rulegraph.load import load_pack
+from advisor.facts.case import Span
+from tests.unit.session.small_pack import SmallPack
 
+PACK = SmallPack()
 ROOT = Path(__file__).parents[2]
 #: A round begins with an answer, and ends at a random moment so many seconds later at most.
 LONGEST = 0.8
 
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
 
 def work(folder: Path, place: str) -> None:
-    """Answer until killed."""
-    pack = load_pack()
-    keeper = Keeper(Journal(folder / "journal.sqlite"), "Ada")
-    background = Background(keeper.journal, lambda: Casebook.open(place, pack), keeper)
-    background.start()
+    """Be a window in which somebody answers until it is killed."""
+    from PySide6.QtCore import QTimer
+    from PySide6.QtWidgets import QApplication
+
+    from advisor.gui.app import prepare
+    from advisor.gui.window.main_window import MainWindow
+    from advisor.session.case_session import Session
+    from advisor.session.casebook_keeping import CaseKeeping
+    from tests.unit.session.small_pack import small_advise, without_working
+
+    app = QApplication([])
+    prepare(app)
+    keeping = CaseKeeping(folder / "journal.sqlite", place, PACK)
+    session = Session(PACK, without_working(small_advise), keeping=keeping)
+    window = MainWindow(session)
+    window.resize(1024, 600)
+    window.show()
+    keeping.start()
     out = os.fdopen(1, "wb", 0)
-    while True:
-        case = Case("HB-1")
-        keeper.begin(case)
-        for number in range(200):
-            case = case.with_fact("damage.length", Span(number, number, f"{number} mm"))
-            if keeper.keep(case):
-                out.write(f"{keeper.writer} {keeper.serial}\n".encode())
-                background.nudge()
-            if number % 20 == 19:
-                closing = Closing(
-                    case, {keeper.writer: keeper.serial}, keeper.base, "stage", "Ada", number
-                )
-                key = keeper.key
-                background.ask(lambda book, key=key, closing=closing: book.close(key, closing))
+    counted = iter(range(1_000_000))
+
+    def act() -> None:
+        number, navigator = next(counted), window.navigator
+        if number % 60 == 59:
+            session.start_new()
+            navigator.restart()
+        elif number % 15 == 14:
+            navigator.undo()
+        elif number % 2:
+            navigator.answer("hazard.airbag", number % 4 == 1)
+        else:
+            navigator.answer("damage.length", Span(number, number, f"{number} mm"))
+        if session.kept and keeping.keeper.serial:
+            out.write(f"{keeping.keeper.writer} {keeping.keeper.serial}\n".encode())
+        if number % 20 == 19:
+            session.close_revision("stage")
+
+    timer = QTimer()
+    timer.timeout.connect(act)
+    timer.start(0)
+    app.exec()
 
 
 def kill_once(folder: Path, place: str, rng: random.Random) -> set[tuple[str, int]]:
-    """One round; the answers that were acknowledged, as writer and serial."""
+    """One round; the answers that were acknowledged, as writer and serial.
+
+    A window says up to which serial all of a writer's answers are on disk.
+    """
     command = [sys.executable, "-m", "tests.casebook.killed", "--work", str(folder), place]
     with subprocess.Popen(command, stdout=subprocess.PIPE, cwd=ROOT) as program:
         assert program.stdout is not None
@@ -74,7 +98,7 @@ def kill_once(folder: Path, place: str, rng: random.Random) -> set[tuple[str, in
         program.send_signal(signal.SIGKILL)
         told = first + program.stdout.read()
     lines = [line.split() for line in told.decode().split("\n")[:-1]]
-    return {(writer, int(serial)) for writer, serial in lines}
+    return {(writer, each) for writer, upto in lines for each in range(1, int(upto) + 1)}
 
 
 def whole(book: Casebook) -> list[str]:
@@ -99,12 +123,11 @@ def kept_by(book: Casebook, journal: Journal) -> set[tuple[str, int]]:
 def kill_many(kills: int, seed: int, place: str, folder: Path) -> list[str]:
     """So many rounds on one casebook; all that is wrong."""
     rng = random.Random(seed)
-    pack = load_pack()
     acknowledged: set[tuple[str, int]] = set()
     more, faults = 0, list[str]()
     for number in range(1, kills + 1):
         acknowledged |= kill_once(folder, place, rng)
-        book = Casebook.open(place, pack)
+        book = Casebook.open(place, PACK)
         there = kept_by(book, Journal(folder / "journal.sqlite"))
         faults += [f"round {number}: lost {each}" for each in sorted(acknowledged - there)]
         faults += [f"round {number}: {each}" for each in whole(book)]

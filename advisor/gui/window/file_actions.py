@@ -130,7 +130,7 @@ class FileActions(QObject):
     def may_leave(self) -> bool:
         """Before the window closes: whether it may."""
         session = self._navigator.session
-        if not session.dirty:
+        if not session.needs_saving:
             session.drop_autosave()
             return True
         choice = self._ask_leave()
@@ -147,7 +147,7 @@ class FileActions(QObject):
         """Before another case takes the place of this one."""
         self.writing.emit()
         session = self._navigator.session
-        if not session.dirty:
+        if not session.needs_saving:
             return True
         choice = self._ask_leave()
         if choice is Leave.SAVE:

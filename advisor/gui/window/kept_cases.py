@@ -39,6 +39,9 @@ def offer_left_behind(
             origin = kept.origin.path
             if own is not None and (origin is None or not same_place(origin, own)):
                 continue
+            whole = kept.case is not None and not kept.unread
+            if session.keeping is not None and origin is None and whole:
+                continue  # the casebook takes it in
             if _offered(session, parent, kept):
                 return True
     return False

@@ -1,0 +1,177 @@
+"""The case in the window, kept in the casebook from its first answer. Knows no Qt.
+
+Every change is in the journal before `keep` returns; the casebook itself is opened in the
+background and takes it in from there. Revisions are made when the verdict changes, at a
+change of stage, and when the case is left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from concurrent.futures import Future
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from advisor.casebook.background import Background
+from advisor.casebook.journal.journal import Journal
+from advisor.casebook.journal.keeper import Keeper, now_ms
+from advisor.facts.case import Case
+
+if TYPE_CHECKING:
+    from advisor.advice.result import Advice
+    from advisor.casebook.book import Casebook
+    from advisor.casebook.cases.keep import OtherVersion
+    from advisor.casebook.cases.versions import StoredCase
+
+T = TypeVar("T")
+
+
+class CaseKeeping:
+    """Keeps one case after another; what it cannot do is in ``fault`` and ``waits``.
+
+    ``place`` is a casebook's folder or address. ``rules`` are the folders of the rules in
+    use, so that they can be stored with what they advised; None stores none.
+    """
+
+    def __init__(
+        self, journal: Path, place: str, pack: Any, rules: tuple[Path, Path | None] | None = None
+    ) -> None:
+        self.keeper = Keeper(Journal(journal))
+        self.other: OtherVersion | None = None
+        """Another version of the case in the window, to be merged."""
+        self._pack, self._rules, self._place = pack, rules, place
+        self._stored_pack = ""
+        self._book = Background(self.keeper.journal, self._open_book, self.keeper)
+        self._started = False
+
+    def start(self) -> None:
+        """Begin to take in, once the window stands."""
+        self._started = True
+        self._book.start()
+
+    def stop(self) -> None:
+        """The window closes."""
+        if self._started:
+            self._book.stop()
+        self.keeper.journal.close()
+
+    @property
+    def fault(self) -> str:
+        """Why answers are in memory only; empty where they are on disk."""
+        return self.keeper.fault
+
+    @property
+    def waits(self) -> str:
+        """Why answers are on this machine only; empty where the casebook has them."""
+        return self._book.fault
+
+    @property
+    def kept_at(self) -> datetime | None:
+        """When the last answer came to disk."""
+        at = self.keeper.kept_at
+        return None if at is None else datetime.fromtimestamp(at / 1000)
+
+    def begin(self, case: Case, stored: StoredCase | None = None) -> None:
+        """Another case is in the window: a new one, or one of the casebook."""
+        self.other = None
+        if stored is None:
+            self.keeper.begin(case)
+        else:
+            self.keeper.begin(case, key=stored.key, base=stored.number)
+
+    def keep(self, case: Case) -> bool:
+        """Have every change on disk; whether it is. Nothing is raised."""
+        kept = self.keeper.keep(case)
+        if self._started:
+            self._book.nudge()
+        return kept
+
+    def close(
+        self, case: Case, reason: str, advice: Advice | None, seen: int | None = None
+    ) -> None:
+        """Make a revision of the case as it is kept by now, in the background.
+
+        ``seen`` is the number of another version that was merged into it.
+        """
+        keeper = self.keeper
+        if not self._started or not keeper.serial:
+            return
+        key, writer, serial, base = keeper.key, keeper.writer, keeper.serial, keeper.base
+        work = partial(
+            self._close, case=case, reason=reason, advice=advice, key=key, writer=writer,
+            serial=serial, seen=base if seen is None else seen, author=keeper.author,
+        )  # fmt: skip
+        self._book.ask(work).add_done_callback(partial(self._closed, key))
+
+    def ask(self, work: Callable[[Casebook], T]) -> Future[T]:
+        """Have something done with the casebook, in the background."""
+        return self._book.ask(work)
+
+    def _open_book(self) -> Casebook:
+        from advisor.casebook.book import Casebook
+
+        book = Casebook.open(self._place, self._pack)
+        book.back_up_if_due(datetime.now())
+        return book
+
+    def _close(
+        self, book: Casebook, *, case: Case, reason: str, advice: Advice | None, key: str,
+        writer: str, serial: int, seen: int, author: str,
+    ) -> int:  # fmt: skip
+        from advisor.casebook.cases.advised import advised
+        from advisor.casebook.cases.keep import Closing
+
+        kept = advised(advice) if advice is not None else None
+        if kept is not None:
+            self._store_pack(book, kept.pack)
+        closing = Closing(case, {writer: serial}, seen, reason, author, now_ms(), kept)
+        return book.close(key, closing)
+
+    def _store_pack(self, book: Casebook, digest: str) -> None:
+        from advisor.casebook.replay.stored_rules import keep
+
+        if self._rules is not None and self._stored_pack != digest == self._pack.digest:
+            base, own = self._rules
+            book.write(partial(keep, pack=self._pack, base=base, own=own))
+            self._stored_pack = digest
+
+    def _closed(self, key: str, done: Future[int]) -> None:
+        if done.cancelled() or key != self.keeper.key:
+            return
+        error = done.exception()
+        if error is None:
+            self.keeper.closed(done.result())
+        elif hasattr(error, "theirs"):  # its class is not loaded before the casebook is
+            self.other = error  # type: ignore[assignment]
+
+
+def taken_in_autosaves(
+    book: Casebook,
+    folder: Path,
+    facts: Mapping[str, Any],
+    methods: Collection[str],
+    free: Callable[[Path], bool],
+) -> int:
+    """Put the autosaves of earlier versions of the program into the casebook; how many.
+
+    An autosave is deleted once it is stored; one of a living window (not ``free``), one that
+    cannot be read wholly and one that belongs to a case file stay, and are offered as before.
+    """
+    from advisor.casebook.adding import add_case
+    from advisor.session.autosave import forget, read_autosave
+
+    count = 0
+    for path in sorted(folder.glob("autosave-*.yaml")):
+        if not free(path):
+            continue
+        kept = read_autosave(path, facts, methods)
+        if kept.case is None or kept.unread or kept.origin.path is not None:
+            continue
+        author = ""
+        at = int(kept.written.timestamp() * 1000) if kept.written else now_ms()
+        book.write(partial(add_case, case=kept.case, author=author, at=at, pack=book.pack))
+        forget(path)
+        count += 1
+    return count
