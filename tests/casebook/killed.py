@@ -1,8 +1,8 @@
 """A window killed while answers are given: ``python -m tests.casebook.killed --kills 150``.
 
 In each round a window, a process of its own (offscreen), is answered as fast as it can, undoes,
-closes revisions and begins other cases, and is killed (SIGKILL) at a random moment. It tells of an answer over a pipe once that was
-acknowledged. What must hold after each kill:
+closes revisions and begins other cases, and is killed (SIGKILL) at a random moment. It tells of
+an answer over a pipe once that was acknowledged. What must hold after each kill:
 
 * every acknowledged answer is in the journal, or in the casebook;
 * both files are whole, the index of words agrees with the cases, every chain is unbroken.
@@ -36,7 +36,7 @@ from tests.unit.session.small_pack import SmallPack
 PACK = SmallPack()
 ROOT = Path(__file__).parents[2]
 #: A round begins with an answer, and ends at a random moment so many seconds later at most.
-LONGEST = 0.8
+LONGEST = 1.5
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 

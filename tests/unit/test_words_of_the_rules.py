@@ -41,6 +41,7 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("report/json_forms/", "not_covered", "key of the JSON of a job and of an advice"),
     ("casebook/", "skin", "a column of the list of cases, named by the rules' roles"),
     ("casebook/", "low high", "ends of a range"),
+    ("casebook/outcomes/entries.py cli/casebook.py", "back", "a repair that did not hold"),
     ("rulegraph/compiling/coverage.py", "not_covered usual", "keys of coverage.yaml"),
     ("report/ session/ papers/", "none", "said or kept where there is nothing"),
     ("gui/picture/section_view.py", "none", "said where no force is drawn"),
