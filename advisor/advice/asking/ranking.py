@@ -18,6 +18,9 @@ from advisor.wording.phrases import filled
 from advisor.wording.sentences import lowered
 
 
+QUOTED = "Nothing is quoted or ordered before it is known"
+
+
 def rank_questions(
     case: Case,
     worlds: SampledWorlds,
@@ -40,15 +43,23 @@ def rank_questions(
     for decl in decls:
         worlds.tick()
         known = knowing(decl, worlds, costs)
-        ranked += _asked(decl, case, worlds, Worth(known.value, known.error, decl.why))
+        quoted = _before_quote(decl, worlds)
+        worth = Worth(known.value, known.error, QUOTED if quoted else decl.why, quoted=quoted)
+        ranked += _asked(decl, case, worlds, worth)
     ranked.sort(key=lambda one: (-(one.value - rate * one.minutes), one.fact))
-    ranked = [question for question in ranked if question.value > 1e-9]
+    ranked = [one for one in ranked if one.value > 1e-9 or one.worth_asking]
     if not any(question.worth_asking for question in ranked):
         pair = best_pair(decls, worlds, costs)
         paired = [] if pair is None else _together(pair, case, worlds, plans)
         facts = {question.fact for question in paired}
         ranked = [*paired, *(one for one in ranked if one.fact not in facts)]
     return (*found, *ranked)
+
+
+def _before_quote(decl: FactDecl, worlds: SampledWorlds) -> bool:
+    """Whether nothing is quoted before this fact is known, in most of these worlds."""
+    condition = worlds.pack.fact_rules[decl.name].before_quote
+    return condition is not None and worlds.mostly(condition)
 
 
 @dataclass(frozen=True)
@@ -59,6 +70,8 @@ class Worth:
     error: float
     said: str
     together: str = ""
+    quoted: bool = False
+    """Nothing is quoted before it is known, whatever it is worth."""
 
 
 def _asked(decl: FactDecl, case: Case, worlds: SampledWorlds, worth: Worth) -> list[Question]:
@@ -69,7 +82,9 @@ def _asked(decl: FactDecl, case: Case, worlds: SampledWorlds, worth: Worth) -> l
         Question(
             asked.name, asked.title, asked.ask, asked.how, worth.value, asked.minutes, False,
             worth.said,
-            bool(worth.together) or worth.value > rate * (asked.minutes + overhead),
+            worth.quoted
+            or bool(worth.together)
+            or worth.value > rate * (asked.minutes + overhead),
             worth.error, worth.together,
         )
         for asked in (decl, *_marks_saying(decl, case, worlds.pack))

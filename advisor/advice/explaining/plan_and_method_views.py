@@ -130,13 +130,19 @@ def methods_shown(working: Working, gates: Sequence[GateAdvice]) -> tuple[Method
         if closed
         else _method(outcome, situation, outcome.method.key in helpers, withheld)
         for outcome in situation.outcomes.values()
-        if shown & set(outcome.method.meets) or outcome.method.key in leading
+        if outcome.method.key in leading
+        or (shown & set(outcome.method.meets) and not _for_something_else(outcome))
     ]
     rank = list(Status)
     found.sort(
         key=lambda m: (m.method not in leading, rank.index(m.status), -m.hold_probability)
     )
     return tuple(found)
+
+
+def _for_something_else(outcome: MethodOutcome) -> bool:
+    """Whether a requirement that hides the method is met in no simulated case."""
+    return any(requirement.not_shown and mask.all() for requirement, mask in outcome.refused)
 
 
 def _stopped(outcome: MethodOutcome, closed: tuple[Reason, ...]) -> MethodAdvice:

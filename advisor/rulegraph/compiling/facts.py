@@ -77,9 +77,10 @@ def build_fact_rules(files: PackFiles, compiler: Compiler, tables: Tables) -> di
                 )
         by_part = dict(_inherited(special, compiler))
         asked = compiler.condition(file, (name, "asked_when"), model.asked_when)
+        quoted = compiler.condition(file, (name, "before_quote"), model.before_quote)
         rules[name] = FactRule(
             compiler.facts[name], asked, prior, by_part, origin, *_read_from(model),
-            narrows=model.narrows, finding=model.finding,
+            narrows=model.narrows, finding=model.finding, before_quote=quoted,
         )  # fmt: skip
     for part in files.each("parts/"):
         priors, accepted = part.content.priors, "a declared fact"

@@ -64,7 +64,7 @@ def _method(
         condition = compiler.condition(file, (*loc, "when"), need.when)
         if condition is not None:
             origin = Origin(need.source, need.status)
-            requirements.append(Requirement(condition, need.if_not, origin))
+            requirements.append(Requirement(condition, need.if_not, origin, need.not_shown))
     compiler.source(file, ("reliability",), model.reliability.source)
     scope = model.key
     called = [

@@ -47,6 +47,8 @@ class FactRule:
     """Only asked as long as that choice is not known for certain."""
     finding: str = ""
     """Said where an answer fits none of the simulated cases."""
+    before_quote: Condition | None = None
+    """Where it holds nothing is quoted before this is known, even if it changes no method."""
 
 
 @dataclass(frozen=True)

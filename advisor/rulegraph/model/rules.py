@@ -103,6 +103,8 @@ class Requirement:
     condition: Condition
     if_not: str
     origin: Origin
+    not_shown: bool = False
+    """Where it never holds the method is for something else, and is not spoken of."""
 
 
 @dataclass(frozen=True)

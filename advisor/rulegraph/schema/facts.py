@@ -78,6 +78,8 @@ class FactModel(Strict):
     high: Number = 0.0
     high_by: dict[Name, Number] = Field(default_factory=dict)
     asked_when: ConditionModel | None = None
+    before_quote: ConditionModel | None = None
+    """Where it holds nothing is quoted before this is known, even if it changes no method."""
     prior: PriorModel | None = None
     identity: bool = False
     whole: bool = False

@@ -56,6 +56,8 @@ class WhyModel(Strict):
 
     if_not: Text
     when: ConditionModel
+    not_shown: bool = False
+    """Where it never holds the method is for something else, and is not spoken of."""
     source: Name
     status: Status
 
