@@ -17,7 +17,6 @@ from advisor.rulegraph.model.pack import RulePack
 from advisor.wording.phrases import filled
 from advisor.wording.sentences import lowered
 
-
 QUOTED = "Nothing is quoted or ordered before it is known"
 
 
