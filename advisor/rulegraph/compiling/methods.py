@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 
-from advisor.facts.declaration import CANONICAL_UNITS
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.trade_figures import life_rule, tip_rule, wait_rule
 from advisor.rulegraph.model.asked import Origin
@@ -30,6 +29,7 @@ from advisor.rulegraph.schema.methods import (
     MinutesModel,
     QuantityModel,
 )
+from advisor.wording.amounts import unit_of
 
 
 def build_methods(
@@ -207,7 +207,7 @@ def _own_amount(
 ) -> OwnAmount:
     assert model.amount is not None and model.source is not None
     compiler.source(file, loc, model.source)
-    unit = CANONICAL_UNITS[model.dimension]
+    unit = unit_of(model.dimension)
     amount = compiler.ref(file, (*loc, "amount"), model.amount, unit, scope)
     key = model.amount.rsplit(".", 1)[-1]
     return OwnAmount(

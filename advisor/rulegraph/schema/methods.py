@@ -103,7 +103,9 @@ class QuantityModel(Strict):
     title: Note = ""
     amount: str | None = None
     """A fact or node, in the unit of ``dimension``."""
-    dimension: Literal["number", "length", "area", "volume", "mass"] = "number"
+    dimension: Literal[
+        "number", "length", "cloth", "big_area", "small_volume", "small_mass"
+    ] = "number"
     whole: bool = False
     """Sold by the piece: rounded up, at least one."""
     note: Note = ""

@@ -20,7 +20,7 @@ def test_every_calculator_is_named_by_a_shipped_method(pack: RulePack) -> None:
 
 def test_an_amount_of_its_own_needs_a_title_and_a_node_in_its_unit(spoiled: Spoiled) -> None:
     spoiled.edit("methods/recolour.yaml", "quantities: [colour_coats]",
-                 "quantities: [{title: Colour, amount: damage.length, dimension: area, "
+                 "quantities: [{title: Colour, amount: damage.length, dimension: big_area, "
                  "source: practice}]")
     spoiled.edit("methods/foam_replace.yaml", "quantities: [new_padding]",
                  "quantities: [{amount: damage.count, whole: yes, source: practice}]")
