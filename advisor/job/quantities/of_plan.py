@@ -55,7 +55,8 @@ def _amounts(rule: QuantityRule, sample: Sample) -> list[Amount]:
         return BY_NAME[rule.of](sample, Inputs(sample, rule.inputs))
     values = np.asarray(own.amount.get(sample.worlds), dtype=np.float64)
     if own.whole:
-        values = np.maximum(np.ceil(values - WHOLE), 1.0)
+        counted = own.amount.name in sample.worlds.pack.facts
+        values = np.maximum(np.rint(values) if counted else np.ceil(values - WHOLE), 1.0)
     return [sample.amount(own.key, own.title, values, own.dimension, own.source, own.note)]
 
 

@@ -77,7 +77,7 @@ def _work(sheet: JobSheet, several: bool) -> Section:
 
 def _will_hold(sheet: JobSheet) -> str:
     if sheet.hold_basis is HoldBasis.EXPERIENCE:
-        return f"{sentence(hold_words(sheet.hold_probability, sheet.hold_basis))}."
+        return sentence(hold_words(sheet.hold_probability, sheet.hold_basis))
     return f"In {of_hundred(sheet.hold_probability)} simulated cases like yours."
 
 
