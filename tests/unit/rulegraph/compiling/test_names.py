@@ -8,7 +8,6 @@ from tests.unit.rulegraph.spoiled import Spoiled
 
 LOADS = "loads/"
 STITCH = "methods/hand_stitch.yaml"
-GLUE = "methods/adhesive_bond.yaml"
 #: What dangles: file, text and what stands in its place, where the fault is expected,
 #: words of the message, and the name it suggests.
 DANGLING = {
@@ -38,8 +37,9 @@ DANGLING = {
              "no such need", "support"),
     "need of a joint": (STITCH, "- meets: [close]", "- meets: [close, clos]", "clos]",
                         "no such need of this method", "close"),
-    "method": (GLUE, "- method: heat_relax", "- method: heat_relx", "heat_relx",
-               "no such method", "heat_relax"),
+    "method": ("methods/plastic_weld.yaml", "- method: staple_reinforce",
+               "- method: staple_reinforc", "staple_reinforc",
+               "no such method", "staple_reinforce"),
     "method of an earlier repair": ("facts/", "earlier: adhesive_bond", "earlier: adhesiv_bond",
                                     "adhesiv_bond", "no such method", "adhesive_bond"),
     "caution": (STITCH, "cautions: [cyanoacrylate]", "cautions: [cyanoacrylat]", "cyanoacrylat]",
