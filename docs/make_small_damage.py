@@ -101,6 +101,8 @@ def main() -> int:
     _, _, after = rest.partition(END)
     fresh = f"{before}{BEGIN}\n\n{listing(repairs(load_pack()))}\n\n{END}{after}"
     if "--check" in sys.argv:
+        if fresh != page:
+            print(f"{PAGE} is stale: run python docs/make_small_damage.py", file=sys.stderr)
         return 0 if fresh == page else 1
     PAGE.write_text(fresh, encoding="utf-8")
     return 0
