@@ -8,8 +8,8 @@ from pathlib import Path
 
 import click
 
-from advisor.cli.named_files import writing
-from advisor.cli.options import PATH, json_option, load_rules, rules_option
+from advisor.cli.named_files import read_cases, writing
+from advisor.cli.options import PATH, json_option, load_rules, rules_option, worlds_option
 from advisor.cli.printing import say, say_form
 from advisor.facts.faults import BadInput, Fault
 
@@ -78,6 +78,28 @@ def rules_facts(rules: Path | None, as_json: bool) -> None:
     for decl in pack.facts.values():
         say(f"{decl.name}: {decl.ask}")
         say(f"    {accepted(decl)}")
+
+
+@rules.command("tests")
+@click.argument("cases", nargs=-1, type=PATH)
+@rules_option
+@worlds_option
+@json_option
+def rules_tests(cases: Sequence[Path], rules: Path | None, worlds: int, as_json: bool) -> None:
+    """Show your own tests on scrap, and the advice on CASES with and without them."""
+    from advisor.report.own_tests import compared_form, compared_text, tests_form, tests_text
+
+    pack = load_rules(rules)
+    read = read_cases(cases, pack) if cases else []
+    if as_json:
+        found = [compared_form(case, pack, worlds) for case in read]
+        say_form({"format": 1, "tests": tests_form(pack), "cases": found})
+        return
+    for line in tests_text(pack):
+        say(line)
+    for case in read:
+        for line in compared_text(case, pack, worlds):
+            say(line)
 
 
 @rules.command("format")

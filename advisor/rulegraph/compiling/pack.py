@@ -27,6 +27,7 @@ from advisor.rulegraph.compiling.load_path_graph import (
 from advisor.rulegraph.compiling.loads import build_measurements, build_sites
 from advisor.rulegraph.compiling.methods import build_methods
 from advisor.rulegraph.compiling.nodes import NodeSource, build_nodes, collect_nodes
+from advisor.rulegraph.compiling.own_tests import own_test_sources, put_own_tests
 from advisor.rulegraph.compiling.plastics import build_plastics
 from advisor.rulegraph.compiling.prices import build_prices
 from advisor.rulegraph.compiling.roles import build_roles
@@ -54,10 +55,12 @@ def build_pack(files: PackFiles, *, hold_hazards: bool = True) -> RulePack:
         for file in files.each("sources.yaml")
         for key, model in file.content.items()
     }
+    sources |= own_test_sources(files)
     compiler = Compiler(facts, {}, frozenset(sources), lost=files.lost)
     tables = Tables.collect(files, compiler)
     found = collect_nodes(files, compiler)
     nodes = build_nodes(found, compiler, tables)
+    own_tests = put_own_tests(files, compiler, nodes)
     rules = build_fact_rules(files, compiler, tables)
     measurements = build_measurements(files, compiler)
     sites = build_sites(files, compiler)
@@ -119,6 +122,7 @@ def build_pack(files: PackFiles, *, hold_hazards: bool = True) -> RulePack:
         sources=sources,
         plastics=plastics,
         coverage=coverage,
+        own_tests=own_tests,
     )
 
 

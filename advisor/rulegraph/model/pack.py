@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from advisor.rulegraph.model.job import JobRules
     from advisor.rulegraph.model.nodes import Node
+    from advisor.rulegraph.model.own_tests import OwnTest
     from advisor.rulegraph.model.plastics import PlasticRules, Reading
     from advisor.rulegraph.model.roles import Roles
     from advisor.rulegraph.model.rules import (
@@ -76,6 +77,16 @@ class RulePack:
     """What marks are read as; None where the pack says nothing about plastics."""
     coverage: Coverage = field(default_factory=Coverage)
     """Which damage occurs on which part, and what is said where it is none of these."""
+    own_tests: tuple[OwnTest, ...] = field(default_factory=tuple)
+    """A shop's own tests on scrap, whose figures stand in the nodes."""
+
+    @property
+    def without_own_tests(self) -> RulePack:
+        """The pack with the figures of the program in the place of the shop's tests."""
+        before: dict[str, Node] = {}
+        for test in self.own_tests:
+            before.setdefault(test.node.name, test.node)
+        return replace(self, nodes={**self.nodes, **before}, own_tests=())
 
     if not TYPE_CHECKING:  # a misspelt name stays an error
 

@@ -27,6 +27,7 @@ from advisor.rulegraph.schema.facts import FactModel
 from advisor.rulegraph.schema.job import JobModel, QuoteModel
 from advisor.rulegraph.schema.loads import LoadsModel
 from advisor.rulegraph.schema.methods import MethodModel
+from advisor.rulegraph.schema.own_tests import OwnTestsModel
 from advisor.rulegraph.schema.plastics import PlasticsModel
 from advisor.rulegraph.schema.roles import RolesModel
 from advisor.rulegraph.schema.section import DrawingModel
@@ -166,6 +167,7 @@ CONTENTS: Mapping[str, Any] = {
     "roles.yaml": RolesModel,
     "drawing.yaml": DrawingModel,
     "plastics.yaml": PlasticsModel,
+    "own_tests.yaml": OwnTestsModel,
     "parts.yaml": TableModel,
     "facts/": dict[Name, FactModel],
     "loads/": LoadsModel,
@@ -174,4 +176,4 @@ CONTENTS: Mapping[str, Any] = {
     "methods/": MethodModel,
 }
 #: What a pack may do without.
-OPTIONAL = ("plastics.yaml", "coverage.yaml")
+OPTIONAL = ("plastics.yaml", "coverage.yaml", "own_tests.yaml")

@@ -32,6 +32,7 @@ from advisor.rulegraph.schema import facts as schema_facts
 from advisor.rulegraph.schema import job as schema_job
 from advisor.rulegraph.schema import loads as schema_loads
 from advisor.rulegraph.schema import methods as schema_methods
+from advisor.rulegraph.schema import own_tests as schema_own_tests
 from advisor.rulegraph.schema import plastics as schema_plastics
 from advisor.rulegraph.schema import rule_files as schema
 from advisor.rulegraph.schema import tables as schema_tables
@@ -313,7 +314,7 @@ def test_the_example_values_are_values(text: str, shipped: RulePack) -> None:
 def models() -> list[type[BaseModel]]:
     modules = (
         schema_base, schema_facts, schema_loads, schema_tables, schema_methods, schema_job,
-        schema_plastics, schema_coverage, schema,
+        schema_plastics, schema_coverage, schema_own_tests, schema,
     )  # fmt: skip
     named = {name: value for module in modules for name, value in vars(module).items()}
     classes = [value for value in named.values() if isinstance(value, type)]
