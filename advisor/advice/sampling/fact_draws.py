@@ -38,6 +38,8 @@ def draw_fact(rule: FactRule, worlds: CaseWorlds) -> NDArray[Any]:
     """A fact in every world, shape (n,): bool, option codes, or float64."""
     name = rule.decl.name
     given = given_answer(name, worlds.case, worlds.pack)
+    if given is None and rule.decl.gate:
+        given = _harmless_where_not_asked(name, worlds.case, worlds.pack)
     if isinstance(given, bool):
         return np.full(worlds.n, given)
     if isinstance(given, Span):
@@ -52,6 +54,25 @@ def draw_fact(rule: FactRule, worlds: CaseWorlds) -> NDArray[Any]:
         drawn = by_part(rule, worlds, lambda prior: _quantity(rule, prior, worlds))
         return np.asarray(np.clip(drawn, rule.decl.low, rule.decl.high))
     return _choice(rule, None, worlds)
+
+
+def _harmless_where_not_asked(name: str, case: Case, pack: RulePack) -> Value | None:
+    """The answer of a hazard question that is not asked here: there is no such hazard.
+
+    None where it is asked, and so open. Drawn at random it would rule methods out by a hazard
+    that nobody asks about.
+    """
+    asked = pack.gates_asked(case)
+    decl = pack.facts[name]
+    every: list[Value] = [(key,) for key in decl.keys] if decl.options else [False, True]
+    for key, gate in pack.gates.items():
+        if gate.fact == name and key not in asked:
+            for answer in every:
+                told = case.with_fact(name, answer)
+                cautions = gate.caution_when is not None and gate.caution_when.known(told)
+                if gate.closed_when.known(told) is False and cautions is False:
+                    return answer
+    return None
 
 
 def by_part(rule: FactRule, worlds: CaseWorlds, draw: Callable[[Prior], Any]) -> Any:

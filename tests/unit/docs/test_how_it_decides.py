@@ -204,10 +204,7 @@ def test_the_plasticizer_quoted(armrest: Case, shipped: RulePack, working: Worki
 def test_the_stiff_skin_quoted(armrest: Case, shipped: RulePack) -> None:
     stiff = armrest.with_fact("skin.feel", ("stiff",))
     found = advise(stiff, shipped, flips=False)
-    assert found.verdict is Verdict.PLAN and found.ask[0].fact == "skin.backing"
-    assert found.ask[0].value > 0.7 * shipped.prices.hourly_rate.mean / 60 * (
-        found.ask[0].minutes + shipped.prices.question_overhead.mean
-    )
+    assert found.verdict is Verdict.ASK and found.ask[0].fact == "skin.backing"
     assert found.plan is not None and found.plan.lead == "hand_stitch"
     assert "would hold in 69 of 100" in DECIDES_PAGE
     assert 100 * found.plan.hold_probability == pytest.approx(69, abs=3)

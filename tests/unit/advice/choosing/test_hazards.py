@@ -9,6 +9,7 @@ import pytest
 from advisor.advice.advise import advise
 from advisor.advice.choosing.hazards import judge_gates
 from advisor.advice.result import GateState, Status, Verdict
+from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.report.json_forms.advice import advice_json
 from advisor.rulegraph.model.pack import RulePack
@@ -336,3 +337,16 @@ def test_a_step_of_two_methods_is_told_once(pack: RulePack) -> None:
     for plan in advise(told, pack, 256, flips=False).plans:
         texts = [step.text for step in plan.steps]
         assert len(texts) == len(set(texts))
+
+
+def test_a_hazard_that_nobody_asks_about_rules_nothing_out(pack: RulePack) -> None:
+    """Its question is not asked of an armrest in a bus: no such layer is drawn there."""
+    told = split_seam()
+    assert "fire_block" not in pack.gates_asked(told)
+    for key, gate in pack.gates.items():
+        if key not in pack.gates_asked(told) and gate.fact not in told.facts:
+            worlds = SampledWorlds(told, pack, 64)
+            drawn = worlds.values[gate.fact]
+            assert (drawn == drawn[0]).all(), key
+            closes = gate.closed_when.test(worlds.values)
+            assert gate.closed_when.known(told) is True or not closes.any(), key
