@@ -25,6 +25,11 @@ def demo_folder() -> Path:
     return _shipped("demo_cases")
 
 
+def docs_folder() -> Path:
+    """Pages of help that ship with the program."""
+    return _shipped("docs")
+
+
 def asset(name: str) -> Path:
     """A font or other file shipped in ``advisor/assets``."""
     return PACKAGE / "assets" / name
@@ -47,6 +52,13 @@ def cache_folder() -> Path:
 def overlay_folder() -> Path:
     """The shop's own changes to the rule pack; need not exist."""
     return _user_folder("rules")
+
+
+def settings_file() -> Path:
+    """What the shop said once about itself and the window; need not exist."""
+    from platformdirs import user_config_path
+
+    return user_config_path("trim-advisor", appauthor=False) / "shop.json"
 
 
 def autosave_folder() -> Path:

@@ -43,6 +43,7 @@ from advisor.advice.what_if.trials import find_flips
 from advisor.facts.case import Case
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
+from advisor.wording.money import Tax
 
 DEFAULT_WORLDS = 4096
 #: Plans shown.
@@ -170,8 +171,14 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
         notes=notes_of(sampled, plan),
         deciding_now=None if withheld or doubted else _deciding_now(plans, sampled),
         rough=is_thin(sampled, asked),
+        tax=tax_of(pack),
         own_rules=pack.own,
     )
+
+
+def tax_of(pack: RulePack) -> Tax:
+    """What the shop puts on its prices."""
+    return Tax(pack.prices.quote.tax_rate, pack.prices.quote.tax_label)
 
 
 def _unstarted(
@@ -199,7 +206,7 @@ def _unstarted(
         plan=None, provisional=False, plans=(), settled=0.0, needs=(), methods=(), loads=(),
         gates=gates, ask=() if closed else tuple(asks), flips=(), facts=(),
         cautions=_cautions(None, gates, pack), findings=(), notes=(), not_covered=told,
-        own_rules=pack.own,
+        tax=tax_of(pack), own_rules=pack.own,
     )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from advisor.rulegraph.model.own_rules import NO_OWN_RULES, OwnRules
 from advisor.wording.amounts import Bounds
 from advisor.wording.counts import HoldBasis
 from advisor.wording.figures import Range
+from advisor.wording.money import NO_TAX, Tax
 from advisor.wording.phrases import in_units
 from advisor.wording.sentences import lowered
 
@@ -160,7 +161,8 @@ class PlanAdvice:
     hold_probability: float
     """Of the simulated cases in which it is possible, the share in which everything holds."""
     price: Range | None
-    """None, as every figure of work and money, while a hazard is open; no steps are given then."""
+    """Before tax: as few jobs cost less as cost more, at the certainty the shop quotes at.
+    None, as every figure of work and money, while a hazard is open; no steps are given then."""
     minutes: Range | None
     expected_cost: float | None
     """Price, comeback and looks together; what plans are ranked by."""
@@ -173,6 +175,14 @@ class PlanAdvice:
     """Share of the simulated cases in which the plan can be carried out at all."""
     hold_basis: HoldBasis = HoldBasis.BOTH
     """What ``hold_probability`` is made of."""
+    by_forces: float = 1.0
+    """Share in which no force breaks it, before how well it is done: never below
+    ``hold_probability``."""
+
+    @property
+    def done_well(self) -> float:
+        """Share of the work that turns out as it should, by experience of the trade."""
+        return min(self.hold_probability / self.by_forces, 1.0) if self.by_forces > 0.0 else 1.0
 
 
 @dataclass(frozen=True)
@@ -375,6 +385,8 @@ class Advice:
     """True where more simulated cases could be drawn: few agree with what was measured."""
     not_covered: NotCovered | None = None
     """Part or damage is none of those known: nothing was calculated, and there is no plan."""
+    tax: Tax = NO_TAX
+    """What is put on every price here before anyone is told it."""
     own_rules: OwnRules = NO_OWN_RULES
     """What the shop's own folder does to the rules; said wherever the advice is."""
 

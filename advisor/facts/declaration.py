@@ -92,6 +92,10 @@ class FactDecl:
     """A count: its answers are whole numbers."""
     reads: str = ""
     """A text that is a mark on a plastic: the choice that it says something about."""
+    tool: str = ""
+    """What it takes that not every shop has, by the name it is bought under; empty for nothing."""
+    spoils: bool = False
+    """Looking harms the part a little: never the first thing to ask for."""
     high_by: Mapping[str, float] = field(default_factory=dict)
     """Tighter upper bound for one kind of part, as ``part.kind`` to bound."""
 

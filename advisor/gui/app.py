@@ -40,6 +40,7 @@ from PySide6.QtWidgets import QApplication
 from advisor import paths
 from advisor.facts.faults import BadInput
 from advisor.gui import theme
+from advisor.gui.look import Look
 from advisor.gui.pyside_workaround import guard_singletons
 from advisor.gui.widgets import dialogs
 from advisor.gui.window.main_window import MainWindow
@@ -48,7 +49,7 @@ from advisor.gui.window.main_window import MainWindow
 BETWEEN_PIECES = 50
 #: Milliseconds more until the casebook is, in the background; answers do not wait for it.
 BEFORE_CASEBOOK = 400
-FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
+FONTS = ("OpenSans-Regular.ttf", "OpenSans-Bold.ttf", "DejaVuSans.ttf")
 
 
 WITHOUT_OWN = (
@@ -68,7 +69,7 @@ def prepare(app: QApplication) -> None:
     app.setApplicationDisplayName("Trim repair advisor")
     for name in FONTS:
         QFontDatabase.addApplicationFont(str(paths.asset(name)))
-    font = QFont(theme.FONT)
+    font = QFont([theme.FONT, theme.FALLBACK])
     font.setPixelSize(theme.TEXT)
     app.setFont(font)
 
@@ -200,6 +201,16 @@ def begin_keeping(session: Session, run_lock: RunLock | None) -> None:
             book, folder, pack.facts, tuple(pack.methods), free))  # fmt: skip
 
 
+def look_of(path: Path) -> Look:
+    """The shop's settings; the usual ones where they cannot be read, which is said."""
+    try:
+        return Look(path)
+    except BadInput as bad:
+        heading = "The settings of this shop cannot be used; the usual ones are."
+        dialogs.show_faults(None, heading, [fault.text for fault in bad.faults])
+        return Look()
+
+
 def load_ahead(pieces: Iterator[str], then: Callable[[], None]) -> None:
     """Have what the first advice needs loaded once the first question stands."""
 
@@ -232,7 +243,7 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
         session.open(case_path)
     rescue = Rescue(session)
     before, sys.excepthook = sys.excepthook, rescue
-    window = MainWindow(session)
+    window = MainWindow(session, look=look_of(paths.settings_file()))
     rescue.window = window
     try:
         window.resize(1280, 800)
@@ -243,6 +254,10 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
             window.files.after_opening(case_path)
         else:
             window.files.offer_kept()
+            if not session.begun:
+                window.show_home()
+            if not window.look.settings.asked:
+                QTimer.singleShot(0, window, window.ask_shop_first)
         load_ahead(load_advisor(engine.pack), lambda: begin_keeping(session, run_lock))
         return app.exec()
     finally:

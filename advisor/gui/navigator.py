@@ -7,17 +7,23 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from advisor.facts.case import EarlierRepair, Value
+from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
+from advisor.session.asking_order import Asking, identity_left, next_screen, still_to_ask
 from advisor.session.case_session import Session
 from advisor.session.hazard_screens import neighbour, next_gate, screen_for
 from advisor.session.screens import (
     HAZARD_PAGE,
+    JOB_SHEET,
     METHOD_PAGE,
+    RECORD_PAGE,
     Entry,
     Tab,
+    answered,
     entries,
     first_of,
     gates,
+    open_gates,
     position,
 )
 
@@ -46,6 +52,10 @@ class Navigator(QObject):
         """The hazard question that the page of all of them is to turn to, if any."""
         self.trial: Trial | None = None
         self.graph_open = False
+        self.hazards_passed = False
+        """Whether the open hazards were left with *Next*: it does not lead there again."""
+        self._trail: list[str] = []
+        """Screens that *Next* was pressed on, for the way back."""
 
     @property
     def entry(self) -> Entry:
@@ -82,7 +92,14 @@ class Navigator(QObject):
         if self.trial is not None:
             self.drop_trial()
             return
-        screen = self.session.undo()
+        self._show_change(self.session.undo())
+
+    def redo(self) -> None:
+        """Give the answer again that was taken back last, and go to its screen."""
+        if self.trial is None:
+            self._show_change(self.session.redo())
+
+    def _show_change(self, screen: str | None) -> None:
         if screen is None:
             return
         self.refresh()
@@ -172,19 +189,72 @@ class Navigator(QObject):
         session = self.session
         self.go(first_of(self.order, tab, session.case, session.left_open))
 
+    @property
+    def asking(self) -> Asking:
+        """What the order of the questions depends on, as it stands."""
+        session = self.session
+        return Asking(session.pack, self.order, session.case, session.left_open, session.tools)
+
+    def to_ask(self) -> list[FactDecl]:
+        """The questions that *Next* still leads to, hazards apart, the next one in front."""
+        first = [entry.fact for entry in identity_left(self.asking) if entry.fact is not None]
+        if not self.session.begun:
+            return first
+        return still_to_ask(self.asking, self.session.advice)
+
     def step(self, by: int) -> None:
-        """One screen on (1) or back (-1)."""
-        session, here = self.session, self.entry.key
-        found = neighbour(self.order, session.case, session.left_open, here, by)
+        """To the question worth most now (1), or back to the screen before (-1)."""
+        here = self.entry.key
         on_card = here in gates(self.order)
-        ahead = next_gate(self.order, session.case, here) if on_card else ""
-        self.go(found, (ahead if by > 0 else here) if on_card else "")
+        if by < 0:
+            found = self._back_from(here)
+            self.go(found, here if on_card else "")
+            return
+        self._trail.append(here)
+        found = self._ahead_of(self.entry)
+        self.go(found, next_gate(self.order, self.session.case, here) if on_card else "")
+
+    def _ahead_of(self, entry: Entry) -> str:
+        """Where *Next* leads; a question passed over stays open and is not asked again."""
+        session, here = self.session, entry.key
+        if here in (METHOD_PAGE, JOB_SHEET, RECORD_PAGE):
+            return neighbour(self.order, session.case, session.left_open, here, 1)
+        if here == HAZARD_PAGE:
+            self.hazards_passed = True
+        elif entry.fact is not None and not answered(entry, session.case):
+            if entry.fact.gate:
+                self.hazards_passed = not [
+                    gate for gate in open_gates(self.order, session.case) if gate != here
+                ]
+            else:
+                session.left_open.add(here)
+        first = identity_left(self.asking)
+        if first and not session.begun:
+            return first[0].key
+        return next_screen(self.asking, session.advice, self.hazards_passed)
+
+    @property
+    def been_elsewhere(self) -> bool:
+        """Whether there is a screen to go back to on the way here."""
+        return any(key != self.entry.key for key in self._trail)
+
+    def _back_from(self, here: str) -> str:
+        """The screen before on the way here, else the one before in the list."""
+        keys = {entry.key for entry in self.order}
+        while self._trail:
+            found = self._trail.pop()
+            if found != here and found in keys:
+                return found
+        session = self.session
+        return neighbour(self.order, session.case, session.left_open, here, -1)
 
     def restart(self) -> None:
         """Another case is in the window: begin where it has something left to ask."""
+        self.hazards_passed = False
+        self._trail.clear()
         self.refresh()
-        session = self.session
-        open_facts = [e for e in self.order if e.fact and e.key not in session.case.facts]
-        answered = bool(session.case.facts)
-        first = open_facts[0].key if open_facts else METHOD_PAGE
-        self.go_ask(METHOD_PAGE if answered and len(open_facts) < len(self.order) // 3 else first)
+        ahead = self.to_ask()
+        if self.session.begun:
+            self.go_ask(next_screen(self.asking, self.session.advice))
+        else:
+            self.go_ask(ahead[0].name if ahead else METHOD_PAGE)

@@ -83,11 +83,15 @@ def costs_of(
     return Costs(title, tuple(kinds), bought)
 
 
-def price_of(parts: Sequence[Costs], pack: RulePack, wishes: Wishes) -> Price:
+def price_of(
+    parts: Sequence[Costs], pack: RulePack, wishes: Wishes, told: Range | None = None
+) -> Price:
     """Price of one or several parts in one call-out, at the certainty asked for.
 
     ``max(call-out minimum, travel + work + materials)``; the quote covers the chosen share
-    of such jobs. Raises ValueError for a certainty outside 0.5 to 0.99.
+    of such jobs. ``told`` is the price that the advice tells of this very job, before tax: the
+    quote is that price and no other, unless another certainty or distance is wished for.
+    Raises ValueError for a certainty outside 0.5 to 0.99.
     """
     quote = pack.prices.quote
     certainty = quote.certainty if wishes.certainty is None else wishes.certainty
@@ -99,12 +103,15 @@ def price_of(parts: Sequence[Costs], pack: RulePack, wishes: Wishes) -> Price:
     minimum = pack.prices.call_out_minimum.mean
     spread = sums.range(certainty)
     low, expected, high = (charged(v, minimum) for v in (spread.low, sums.expected, spread.high))
+    usual = certainty == quote.certainty and distance == quote.usual_distance
+    if told is not None and usual:
+        low, expected, high = told.low, told.typical, told.high
     value = Range(low, expected, high)
     lines = list(_lines(parts))
     if travel > 0.0:
         lines.append(PriceLine(f"Travel, {2.0 * distance:g} km", travel, "travel"))
-    if sums.expected >= minimum or high > minimum:
-        reserve = max(high - max(sums.expected, 0.0), 0.0)
+    if high > minimum + 0.005:
+        reserve = high - max(sums.expected, 0.0)
         text = f"Reserve, so that {round(100 * certainty)} of 100 such jobs stay within the quote"
         lines.append(PriceLine(text, reserve, "reserve"))
     else:
@@ -115,9 +122,9 @@ def price_of(parts: Sequence[Costs], pack: RulePack, wishes: Wishes) -> Price:
     return Price(
         currency=pack.currency,
         certainty=certainty,
-        lines=tuple(line for line in lines if line.amount > 0.005),
+        lines=tuple(line for line in lines if abs(line.amount) > 0.005),
         value=value,
-        minimum_applies=high <= minimum,
+        minimum_applies=high <= minimum + 0.005,
         markup=pack.prices.material_markup.mean,
         tax_label=quote.tax_label,
         tax=high * quote.tax_rate,

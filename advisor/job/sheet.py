@@ -88,7 +88,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
     materials = materials_of(methods, sample)
     name = advice.title or advice.case
     costs = costs_of(name, items, materials, pack)
-    price = price_of([costs], pack, sample.wishes)
+    price = price_of([costs], pack, sample.wishes, plan.price)
     tasks = tasks_of(name, methods, items, waits, sample)
     timeline = schedule(tasks)
     choices, said = choices_of(advice, price, sample)
@@ -289,7 +289,8 @@ def together(
 def _visit(sheets: Sequence[JobSheet], pack: RulePack, agreed: Wishes) -> Visit:
     """One call-out for parts of one vehicle."""
     parts = [costs_of(_name(sheet), sheet.items, sheet.materials, pack) for sheet in sheets]
-    price = price_of(parts, pack, agreed)
+    alone = sheets[0].price if len(sheets) == 1 else None
+    price = price_of(parts, pack, agreed, alone.value if alone is not None else None)
     timeline = schedule([task for sheet in sheets for task in sheet.tasks])
     ready = [
         moment for sheet in sheets for moment in ready_times(_name(sheet), timeline, sheet.waits)

@@ -71,6 +71,8 @@ class Session:
         self.autosave = autosave
         self.system = System.METRIC
         self.left_open: set[str] = set()
+        self.tools: frozenset[str] = frozenset()
+        """Tools that the shop says it owns."""
         self.outgrown: dict[str, Span] = {}
         """Answers taken back because they are not possible on the part since named."""
         self.autosave_fault = ""
@@ -81,6 +83,7 @@ class Session:
         self.thorough = Thorough(pack, advise_thoroughly)
         self._thorough_found: Advised | None = None
         self._history: list[BeforeAnswer] = []
+        self._undone: list[BeforeAnswer] = []
         self._saved: Case | None = None if case else self.case
         self._advised: Advised | None = None
         self.keeping = keeping
@@ -141,6 +144,11 @@ class Session:
     def can_undo(self) -> bool:
         """Whether there is an answer to take back."""
         return bool(self._history)
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether there is an undone answer to give again."""
+        return bool(self._undone)
 
     @property
     def full_is_ready(self) -> bool:
@@ -251,7 +259,16 @@ class Session:
         """Take the last change back; returns its screen, None where there is nothing."""
         if not self._history:
             return None
-        moment = self._history.pop()
+        return self._swap(self._history, self._undone)
+
+    def redo(self) -> str | None:
+        """Give the answer again that was undone last; returns its screen, None for none."""
+        return self._swap(self._undone, self._history) if self._undone else None
+
+    def _swap(self, back: list[BeforeAnswer], forth: list[BeforeAnswer]) -> str:
+        """Take up the case on top of ``back``; the one that stands goes on top of ``forth``."""
+        moment = back.pop()
+        forth.append(BeforeAnswer(self.case, moment.screen))
         self.case = moment.case
         self.outgrown = {n: v for n, v in self.outgrown.items() if n not in self.case.facts}
         self._settle()
@@ -385,6 +402,7 @@ class Session:
         if same(case, self.case):
             return
         self._history.append(BeforeAnswer(self.case, screen))
+        self._undone.clear()
         del self._history[:-DEPTH]
         self.case = case
         self._settle()
@@ -437,6 +455,7 @@ class Session:
         self._know(file)
         self.case, self._advised = case, advised
         self._history.clear()
+        self._undone.clear()
         self.left_open.clear()
         self.outgrown.clear()
         self.drop_autosave()

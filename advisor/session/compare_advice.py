@@ -67,7 +67,7 @@ def _cells(advice: Advice, pack: Pack) -> dict[str, str]:
     if plan is not None:
         cells["Plan"] = "\n".join(f"{i}. {t}" for i, t in enumerate(plan.titles, start=1))
         if plan.price is not None and plan.minutes is not None:
-            cells["Price"] = price_text(plan.price, advice.currency)
+            cells["Price"] = price_text(plan.price, advice.currency, advice.tax)
             cells["Time"] = duration_with_range(plan.minutes)
         cells["Holds"] = _held(plan)
         cells["Best"] = f"in {of_hundred(advice.settled)} simulated cases"

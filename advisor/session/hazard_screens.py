@@ -39,7 +39,7 @@ def beyond(order: tuple[Entry, ...], case: Case, left: Collection[str]) -> str:
         own = entry.tab is Tab.HAZARDS and entry.fact is not None and not entry.fact.gate
         if own and not answered(entry, case) and entry.key not in left:
             return entry.key
-    return first_of(order, Tab.FORCES, case, left)
+    return first_of(order, Tab.DETAILS, case, left)
 
 
 def neighbour(

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from advisor.facts.case import DAMAGE, PART, Case
 from advisor.facts.declaration import FactDecl, Stage
 from advisor.session.advice_service import Pack
+from advisor.wording.sentences import lowered
 
 if TYPE_CHECKING:
     from advisor.advice.result import Advice, Question
@@ -25,8 +26,8 @@ class Tab(StrEnum):
     PART = "part"
     DAMAGE = "damage"
     HAZARDS = "hazards"
-    FORCES = "forces"
-    METHOD = "method"
+    DETAILS = "details"
+    VERDICT = "verdict"
     JOB = "job"
     RECORD = "record"
 
@@ -35,19 +36,20 @@ TAB_TITLES: dict[Tab, str] = {
     Tab.PART: "Part",
     Tab.DAMAGE: "Damage",
     Tab.HAZARDS: "Hazards",
-    Tab.FORCES: "Forces",
-    Tab.METHOD: "Method",
+    Tab.DETAILS: "Details",
+    Tab.VERDICT: "Verdict",
     Tab.JOB: "Job",
-    Tab.RECORD: "Record",
+    Tab.RECORD: "Hand over",
 }
 
 EARLIER_REPAIRS = "earlier_repairs"
 PHOTOS = "photos"
 HAZARD_PAGE = "page.hazards"
+QUESTION_LIST = "page.questions"
 METHOD_PAGE = "page.method"
 JOB_SHEET = "page.job"
 RECORD_PAGE = "page.record"
-PAGES = (HAZARD_PAGE, METHOD_PAGE, JOB_SHEET, RECORD_PAGE)
+PAGES = (HAZARD_PAGE, QUESTION_LIST, METHOD_PAGE, JOB_SHEET, RECORD_PAGE)
 
 
 @dataclass(frozen=True)
@@ -61,15 +63,20 @@ class Entry:
 
 
 def tab_of(fact: FactDecl) -> Tab:
-    """The stage a fact is asked in; a gate question always belongs to the hazards."""
-    return Tab.HAZARDS if fact.gate else Tab(Stage(fact.stage).value)
+    """The stage a fact is asked in; a gate question always belongs to the hazards.
+
+    Part and damage ask only for what must be known before anything can be calculated.
+    """
+    if fact.gate:
+        return Tab.HAZARDS
+    first = {Stage.PART: Tab.PART, Stage.DAMAGE: Tab.DAMAGE}
+    return Tab.DETAILS if fact.may_stay_open else first.get(fact.stage, Tab.DETAILS)
 
 
 def entries(pack: Pack, case: Case) -> tuple[Entry, ...]:
     """Every screen of this case, in order.
 
-    In each stage the gate questions come first, then what must be known before anything
-    can be worked out. The page of all gate questions stands before the first of them, and
+    The page of all gate questions stands before the first of them, and
     stays while any is asked: an answer must not take it from under the finger.
     """
     asked: dict[Tab, list[Entry]] = {tab: [] for tab in Tab}
@@ -78,11 +85,12 @@ def entries(pack: Pack, case: Case) -> tuple[Entry, ...]:
         asked[Tab.HAZARDS].append(Entry(HAZARD_PAGE, Tab.HAZARDS, "All hazard questions"))
     for fact in facts:
         asked[tab_of(fact)].append(Entry(fact.name, tab_of(fact), fact.title, fact))
-    asked[Tab.DAMAGE].append(Entry(EARLIER_REPAIRS, Tab.DAMAGE, "Earlier repairs"))
-    asked[Tab.DAMAGE].append(Entry(PHOTOS, Tab.DAMAGE, "Photos"))
-    asked[Tab.METHOD].append(Entry(METHOD_PAGE, Tab.METHOD, "The method"))
+    asked[Tab.DETAILS].append(Entry(EARLIER_REPAIRS, Tab.DETAILS, "Earlier repairs"))
+    asked[Tab.DETAILS].append(Entry(PHOTOS, Tab.DETAILS, "Photos"))
+    asked[Tab.DETAILS].append(Entry(QUESTION_LIST, Tab.DETAILS, "All questions"))
+    asked[Tab.VERDICT].append(Entry(METHOD_PAGE, Tab.VERDICT, "The verdict"))
     asked[Tab.JOB].append(Entry(JOB_SHEET, Tab.JOB, "The work"))
-    asked[Tab.RECORD].append(Entry(RECORD_PAGE, Tab.RECORD, "The record"))
+    asked[Tab.RECORD].append(Entry(RECORD_PAGE, Tab.RECORD, "Hand over"))
     return tuple(entry for tab in Tab for entry in asked[tab])
 
 
@@ -125,7 +133,8 @@ def open_gates(order: tuple[Entry, ...], case: Case) -> tuple[str, ...]:
 def first_of(order: tuple[Entry, ...], tab: Tab, case: Case, left: Collection[str]) -> str:
     """Where a stage opens: its first question not yet answered or left open, else its first.
 
-    Two open hazard questions or more open the page of all of them, and so do two that are
+    Details opens at its list where all of it is answered or left open. Two open hazard
+    questions or more open the page of all of them, and so do two that are
     answered; a single one is asked on its card. A stage with nothing to ask opens the one
     after it.
     """
@@ -140,6 +149,8 @@ def first_of(order: tuple[Entry, ...], tab: Tab, case: Case, left: Collection[st
             return entry.key
     if hazards and len(gates(order)) > 1:
         return HAZARD_PAGE
+    if tab is Tab.DETAILS:
+        return QUESTION_LIST
     stages = list(Tab)
     after = [entry for entry in order if stages.index(entry.tab) > stages.index(tab)]
     return (inside or after)[0].key
@@ -178,13 +189,9 @@ def offered(
     return tuple(sorted(asked, key=lambda q: not q.gate and q.fact in left))
 
 
-def place_of(order: tuple[Entry, ...], entry: Entry) -> str:
-    """Where a screen stands in its stage: "Damage: question 9 of 12"."""
-    stage = TAB_TITLES[entry.tab]
-    inside = [e.key for e in order if e.tab == entry.tab and e.fact is not None]
-    if entry.key not in inside:
-        return f"{stage}: {entry.title.lower()}"
-    return f"{stage}: question {inside.index(entry.key) + 1} of {len(inside)}"
+def place_of(entry: Entry) -> str:
+    """Where a screen stands: its stage and its name."""
+    return f"{TAB_TITLES[entry.tab]}: {lowered(entry.title)}"
 
 
 def settled_text(advice: Advice, left: Collection[str] = ()) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from advisor.wording.figures import Range
 
 
@@ -15,8 +17,44 @@ def round_money(value: float) -> str:
     return f"{5 * round(value / 5) if value >= 100 else round(value)}"
 
 
-def price_text(value: Range, currency: str) -> str:
-    """``about EUR 145 (110 to 190)``."""
-    low, typical, high = (round_money(v) for v in (value.low, value.typical, value.high))
-    said = f"{currency} {typical}"
-    return said if low == high else f"about {said} ({low} to {high})"
+@dataclass(frozen=True)
+class Tax:
+    """What is put on a price: the rate, and what it is called."""
+
+    rate: float = 0.0
+    label: str = ""
+
+    @property
+    def word(self) -> str:
+        """``incl. VAT``; empty where there is none."""
+        return f"incl. {self.label or 'tax'}" if self.rate > 0.0 else ""
+
+    def on(self, value: Range) -> Range:
+        """A price before tax with its tax."""
+        factor = 1.0 + self.rate
+        return Range(value.low * factor, value.typical * factor, value.high * factor)
+
+
+NO_TAX = Tax()
+
+
+def price_figure(value: Range, currency: str, tax: Tax) -> str:
+    """``EUR 175``: what the customer pays, of a price before tax."""
+    return f"{currency} {round_money(tax.on(value).typical)}"
+
+
+def price_spread(value: Range, tax: Tax) -> str:
+    """``130 to 230``, with tax; empty where it is one figure."""
+    with_tax = tax.on(value)
+    low, high = round_money(with_tax.low), round_money(with_tax.high)
+    return "" if low == high else f"{low} to {high}"
+
+
+def price_text(value: Range, currency: str, tax: Tax) -> str:
+    """``EUR 175 incl. VAT (130 to 230)``, of a price before tax.
+
+    The one way in which a price is said: window, rationale, quote and comparison.
+    """
+    said, spread = price_figure(value, currency, tax), price_spread(value, tax)
+    said += f" {tax.word}" if tax.word else ""
+    return f"{said} ({spread})" if spread else said

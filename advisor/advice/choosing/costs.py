@@ -50,11 +50,12 @@ def _charged(minutes: Array, material: Array, worlds: SampledWorlds) -> Array:
 
 
 def price_alone(outcome: MethodOutcome, worlds: SampledWorlds) -> Array:
-    """Price of one method by itself in each world, without a call-out minimum."""
+    """Price of one method as a job by itself in each world."""
     prices = worlds.pack.prices
     rate = prices.hourly_rate.mean / 60.0
     markup = 1.0 + prices.material_markup.mean
-    return np.asarray(outcome.all_minutes_spread * rate + outcome.material_spread * markup)
+    alone = outcome.all_minutes_spread * rate + outcome.material_spread * markup
+    return np.asarray(np.maximum(alone, prices.call_out_minimum.mean))
 
 
 @dataclass(frozen=True)

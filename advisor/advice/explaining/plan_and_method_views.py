@@ -22,9 +22,11 @@ from advisor.advice.result import (
     Status,
     Step,
 )
+from advisor.advice.sampling.quantiles import weighted_quantiles
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.asked import Origin as RuleOrigin
 from advisor.rulegraph.model.conditions import Mask
+from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.rules import METHOD
 from advisor.wording.counts import HoldBasis, of_hundred
 from advisor.wording.figures import Range
@@ -59,6 +61,7 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
             if here.mostly(charge.when) and charge.what not in materials:
                 materials.append(charge.what)
     holds = worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12)
+    sound = worlds.mean(plan.holds > 0.0) / max(worlds.mean(plan.possible), 1e-12)
     basis = _basis_of(plan.chosen, working.situation)
     if basis is HoldBasis.EXPERIENCE and _varies(plan, worlds):
         basis = HoldBasis.BOTH
@@ -66,7 +69,7 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
         return PlanAdvice(
             plan.methods, tuple(outcomes[key].title for key in plan.methods), plan.lead,
             outcomes[plan.lead].title, holds, None, None, None, None, None, (), (), (),
-            worlds.mean(plan.possible), basis,
+            worlds.mean(plan.possible), basis, sound,
         )  # fmt: skip
     return PlanAdvice(
         methods=plan.methods,
@@ -74,7 +77,7 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
         lead=plan.lead,
         lead_title=outcomes[plan.lead].title,
         hold_probability=holds,
-        price=range_of(worlds, price, plan.possible),
+        price=price_range(worlds, price, plan.possible),
         minutes=range_of(worlds, minutes, plan.possible),
         expected_cost=worlds.mean(plan.cost),
         comeback_cost=worlds.mean(plan.comeback),
@@ -84,7 +87,21 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
         materials=tuple(materials),
         possible_probability=worlds.mean(plan.possible),
         hold_basis=basis,
+        by_forces=sound,
     )
+
+
+def price_range(worlds: SampledWorlds, price: Array, mask: Mask | None = None) -> Range:
+    """What such a job costs: the middle one, and the bounds at the certainty of a quote.
+
+    Before tax, the usual way there and back included.
+    """
+    quote = worlds.pack.prices.quote
+    here = np.ones(worlds.n, dtype=np.bool_) if mask is None or not mask.any() else mask
+    at = (1.0 - quote.certainty, 0.5, quote.certainty)
+    low, middle, high = weighted_quantiles(price[here], worlds.weights[here], at)
+    travel = 2.0 * quote.usual_distance * quote.mileage
+    return Range(float(low) + travel, float(middle) + travel, float(high) + travel)
 
 
 def _basis_of(methods: Sequence[str], situation: Situation) -> HoldBasis:
@@ -209,7 +226,7 @@ def _method(
         limiting_title=limiting_title,
         because=because,
         minutes=None if withheld else range_of(worlds, outcome.all_minutes_spread),
-        price=None if withheld else range_of(worlds, price_alone(outcome, worlds)),
+        price=None if withheld else price_range(worlds, price_alone(outcome, worlds)),
         looks=outcome.method.looks,
         hold_basis=basis,
     )

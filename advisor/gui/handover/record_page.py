@@ -64,6 +64,7 @@ class RecordPage(Page):
     says_stop = False
     save_wanted = Signal()
     export_wanted = Signal()
+    invoice_wanted = Signal()
 
     def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(navigator, parent)
@@ -85,6 +86,8 @@ class RecordPage(Page):
         self.save.clicked.connect(self.save_wanted)
         self.export = QPushButton("Export the rationale...", self.inside)
         self.export.clicked.connect(self.export_wanted)
+        self.invoice = QPushButton("Page for the invoice...", self.inside)
+        self.invoice.clicked.connect(self.invoice_wanted)
         self.say("The record", "headline")
         self._fields()
         self.head("What was answered")
@@ -125,6 +128,7 @@ class RecordPage(Page):
             grid.addWidget(field, row, 1, 1, 2)
         grid.addWidget(self.save, 2, 1)
         grid.addWidget(self.export, 2, 2)
+        grid.addWidget(self.invoice, 3, 2)
         grid.setColumnMinimumWidth(0, 56)
         grid.setColumnStretch(1, 1)
         grid.setColumnStretch(2, 1)

@@ -20,10 +20,6 @@ WORDS: dict[GateState, str] = {
     GateState.OPEN: "open", GateState.CLEAR: "clear", GateState.CAUTION: "take care",
     GateState.CLOSED: "stop",
 }
-COLOURS: dict[GateState, str] = {
-    GateState.OPEN: theme.QUIET, GateState.CLEAR: theme.GOOD, GateState.CAUTION: theme.WARN,
-    GateState.CLOSED: theme.BAD,
-}
 WORST = (GateState.CLOSED, GateState.OPEN, GateState.CAUTION, GateState.CLEAR)
 UNCERTAIN = "Still open: this may stop the job. Find out before any work."
 SHAPE = 18
@@ -54,6 +50,14 @@ def standing_of(gates: Iterable[GateAdvice], value: Value | None, system: System
     if state is GateState.CLOSED and not said.startswith("Stop"):
         said = f"Stop. {said}"
     return Standing(state, said)
+
+
+def colour_of(state: GateState) -> str:
+    """Colour of a state."""
+    return {
+        GateState.OPEN: theme.QUIET, GateState.CLEAR: theme.GOOD, GateState.CAUTION: theme.WARN,
+        GateState.CLOSED: theme.BAD,
+    }[state]  # fmt: skip
 
 
 class HazardBadge(QWidget):
@@ -98,7 +102,7 @@ class HazardBadge(QWidget):
         """Shape and word."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        colour = QColor(COLOURS[self.state])
+        colour = QColor(colour_of(self.state))
         self._shape(painter, QRectF(1, (self.height() - SHAPE) / 2, SHAPE, SHAPE), colour)
         painter.setPen(colour)
         painter.setFont(self._font())

@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
-from advisor.advice.result import GateAdvice, GateState
+from advisor.advice.result import GateAdvice, GateState, Verdict
 from advisor.facts.declaration import Kind
 from advisor.gui.hazards.hazard_badge import standing_of
 from advisor.gui.hazards.hazard_row import HazardRow
@@ -194,8 +194,11 @@ class HazardPage(Page):
     def ahead(self) -> HazardRow | None:
         """The open row that is next; None where the page may be left.
 
-        From a row that is passed over only rows below are gone to: nobody is kept here.
+        From a row that is passed over only rows below are gone to: nobody is kept here. At a
+        stop nothing more is asked.
         """
+        if self.navigator.session.begun and self.advice.verdict is Verdict.REFER:
+            return None
         case, asked = self.navigator.session.case, gates(self.navigator.order)
         here = self.current.fact.name if self.current is not None else ""
         found = next_gate(self.navigator.order, case, here)

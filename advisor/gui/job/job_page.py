@@ -87,7 +87,7 @@ class JobPage(Page):
         plan = self.advice.plan
         assert plan is not None
         if plan.price is not None and plan.minutes is not None:
-            price = price_text(plan.price, self.advice.currency)
+            price = price_text(plan.price, self.advice.currency, self.advice.tax)
             contents.say(f"{capital(duration_with_range(plan.minutes))}. {capital(price)}.")
         beside = {text for step in plan.steps for text in step.cautions}
         contents.cautions(self.advice.cautions, beside)

@@ -22,7 +22,7 @@ def paint_forces(
 ) -> None:
     """Arrows, their figures and the scale bar of forces."""
     font = QFont(base)
-    font.setPixelSize(theme.TEXT - 2)
+    font.setPixelSize(theme.SMALL)
     for arrow in forces.arrows:
         _paint_arrow(painter, arrow)
     painter.setFont(font)

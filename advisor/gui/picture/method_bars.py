@@ -23,6 +23,8 @@ from advisor.gui.widgets.method_bar import PAD, MethodBar, sized_font
 from advisor.gui.widgets.page import declined
 from advisor.gui.widgets.refilled_column import empty
 from advisor.session.answer_text import settled_line
+from advisor.wording.durations import duration_text
+from advisor.wording.money import price_text
 
 NOT_STARTED = "Choose the part and the damage. The repair methods and their strength will " \
     "appear here."
@@ -34,21 +36,23 @@ class Axis(QWidget):
     def __init__(self, span: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._span = span
-        self.setFixedHeight(24)
+        self.setFixedHeight(theme.px(24))
         self.setAccessibleName("Scale: load as a share of the joint's limit")
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Ticks with their words."""
+        self.setFixedHeight(theme.px(24))
         painter = QPainter(self)
-        font = sized_font(self.font(), theme.TEXT - 2, False)
+        font = sized_font(self.font(), theme.SMALL, False)
         painter.setFont(font)
         # As wide as the rows, which a scroll bar may narrow.
         wide = self._span.width() - 2 * PAD
         for usage, word in TICKS:
             x = PAD + position(usage) * wide
             painter.setPen(QPen(QColor(theme.INK), 2.5 if usage == 1.0 else 1))
-            painter.drawLine(QPointF(x, 18), QPointF(x, 24))
-            box = QRect(int(x) - 90, 0, 180, 18)
+            foot = self.height()
+            painter.drawLine(QPointF(x, foot - 6), QPointF(x, foot))
+            box = QRect(int(x) - 120, 0, 240, foot - 6)
             painter.setPen(QColor(theme.INK if usage == 1.0 else theme.QUIET))
             painter.drawText(box, Qt.AlignmentFlag.AlignHCenter, word)
         painter.end()
@@ -93,7 +97,8 @@ class MethodBars(QWidget):
         planned = set(advice.plan.methods) if advice.plan and not declined(advice) else set()
         self.rows = []
         for method in in_order(advice):
-            row = MethodBar(method, method.method in planned, self.inside)
+            price = price_beside(method, advice)
+            row = MethodBar(method, method.method in planned, self.inside, price)
             row.clicked.connect(self._clicked)
             self.rows_layout.addWidget(row)
             row.show()
@@ -107,6 +112,16 @@ class MethodBars(QWidget):
         row = self.sender()
         if isinstance(row, MethodBar):
             self.chosen.emit(row.method)
+
+
+def price_beside(method: MethodAdvice, advice: Advice) -> str:
+    """Price and time of the job in which a method leads; empty where there is no such job."""
+    led = next((plan for plan in advice.plans if plan.lead == method.method), None)
+    holds = method.status is Status.HOLDS
+    if led is None or not holds or led.price is None or led.minutes is None:
+        return ""
+    price = price_text(led.price, advice.currency, advice.tax)
+    return f"{price}, {duration_text(led.minutes.typical)}"
 
 
 def in_order(advice: Advice) -> list[MethodAdvice]:

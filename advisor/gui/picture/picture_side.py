@@ -43,14 +43,24 @@ class PictureSide(QSplitter):
         if self.stack.currentWidget() is self.reasons:
             found = [m for m in session.advice.methods if m.method == self.reasons.method]
             if found:
-                self.reasons.show_method(found[0], session.system, session.advice.currency)
+                self._fill_reasons(found[0])
             else:
                 self.show_bars()
 
+    def want_section(self, wanted: bool) -> None:
+        """The verdict has its own picture; the ladder of methods then takes all the height."""
+        frame = self.section.parentWidget()
+        if frame is not None:
+            frame.setVisible(wanted)
+
+    def _fill_reasons(self, method: MethodAdvice) -> None:
+        session = self._navigator.session
+        advice = session.advice
+        self.reasons.show_method(method, session.system, advice.currency, advice.tax)
+
     def show_method(self, method: MethodAdvice) -> None:
         """Open the reasons of one method."""
-        session = self._navigator.session
-        self.reasons.show_method(method, session.system, session.advice.currency)
+        self._fill_reasons(method)
         self.stack.setCurrentWidget(self.reasons)
         self.reasons.tree.setFocus()
 

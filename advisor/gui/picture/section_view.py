@@ -36,12 +36,13 @@ from advisor.gui.picture.force_painter import paint_forces
 from advisor.session.answer_text import load_text
 from advisor.wording.figures import to_digits
 
-FILLS = {"skin": "#5b3a29", "foam": "#f3e2b3", "carrier": "#aeb8bf", "void": "#ffffff"}
+#: Materials by the tokens of the theme.
+FILLS = {"skin": "SKIN", "foam": "FOAM", "carrier": "CARRIER", "void": "VOID"}
 HATCHES = {
-    "cells": (Qt.BrushStyle.Dense7Pattern, "#8a6d1f"),
-    "crumbled": (Qt.BrushStyle.DiagCrossPattern, "#7a4a00"),
-    "wet": (Qt.BrushStyle.HorPattern, "#1d5c86"),
-    "solid": (Qt.BrushStyle.BDiagPattern, "#6b757c"),
+    "cells": (Qt.BrushStyle.Dense6Pattern, "CELLS"),
+    "crumbled": (Qt.BrushStyle.DiagCrossPattern, "WARN"),
+    "wet": (Qt.BrushStyle.HorPattern, "ACCENT"),
+    "solid": (Qt.BrushStyle.BDiagPattern, "HATCH"),
 }
 
 
@@ -110,9 +111,9 @@ class SectionView(QWidget):
         loads = shown_loads(self._advice.loads, layers.site, self._looks)
         drawing = draw(layers, width, height, head_room(loads))
         for shape in drawing.shapes:
-            _paint_shape(painter, shape)
+            paint_shape(painter, shape)
         for stroke in drawing.strokes:
-            _paint_stroke(painter, stroke)
+            paint_stroke(painter, stroke)
         self._names(painter, drawing)
         forces = arrows(loads, drawing, width, self._looks)
         if forces is not None:
@@ -171,33 +172,40 @@ class SectionView(QWidget):
 
     def _small(self) -> QFont:
         font = QFont(self.font())
-        font.setPixelSize(theme.TEXT - 2)
+        font.setPixelSize(theme.SMALL)
         return font
+
+
+def token(name: str) -> str:
+    """A colour of the theme in use."""
+    return str(getattr(theme, name))
 
 
 def _polygon(points: tuple[Point, ...]) -> QPolygonF:
     return QPolygonF([QPointF(x, y) for x, y in points])
 
 
-def _paint_shape(painter: QPainter, shape: Shape) -> None:
+def paint_shape(painter: QPainter, shape: Shape) -> None:
+    """A filled area of the drawing, in the materials of the theme."""
     pen = QPen(QColor(theme.INK), 1.4)
     if shape.dashed:
         pen.setStyle(Qt.PenStyle.DashLine)
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(QColor(FILLS[shape.fill]))
+    painter.setBrush(QColor(token(FILLS[shape.fill])))
     polygon = _polygon(shape.points)
     painter.drawPolygon(polygon)
     if shape.hatch:
         style, colour = HATCHES[shape.hatch]
-        painter.setBrush(QBrush(QColor(colour), style))
+        painter.setBrush(QBrush(QColor(token(colour)), style))
         painter.drawPolygon(polygon)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(pen)
     painter.drawPolygon(polygon)
 
 
-def _paint_stroke(painter: QPainter, stroke: Stroke) -> None:
-    looks = {"crack": (theme.BAD, 3.0), "hole": ("#f3e2b3", 2.0), "thin": (theme.INK, 1.2)}
+def paint_stroke(painter: QPainter, stroke: Stroke) -> None:
+    """A line of the drawing."""
+    looks = {"crack": (theme.BAD, 3.0), "hole": (theme.FOAM, 2.0), "thin": (theme.INK, 1.2)}
     colour, width = looks.get(stroke.look, looks["thin"])
     painter.setPen(QPen(QColor(colour), width))
     painter.drawPolyline(_polygon(stroke.points))

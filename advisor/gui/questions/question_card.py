@@ -23,6 +23,8 @@ from advisor.facts.declaration import FactDecl, Kind
 from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.answers.answer_widget import answer_widget
+from advisor.gui.widgets.stitch_line import StitchLine
+from advisor.session.asking_order import progress_text
 from advisor.session.screens import EARLIER_REPAIRS, Entry, left_out, matters, next_open, place_of
 from advisor.session.size_limits import taken_back
 from advisor.wording.phrases import in_units
@@ -31,6 +33,8 @@ if TYPE_CHECKING:
     from advisor.advice.result import Question
     from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
 
+ANSWER_AT = 3
+"""Place of the answer on the card: below the question and how to see it."""
 EDITOR_WORDS = {
     EARLIER_REPAIRS: (
         "What was tried here before?",
@@ -59,6 +63,7 @@ class QuestionCard(QFrame):
         self.answer: Answer | None = None
         self.editor: RepairsEditor | PhotosEditor | None = None
         self.place = _label("small")
+        self.progress = StitchLine(self)
         self.other = QPushButton(self)
         self.other.setToolTip("Ctrl+T: see what another answer would change")
         self.other.clicked.connect(self.try_other)
@@ -77,10 +82,12 @@ class QuestionCard(QFrame):
         self._inside.setContentsMargins(16, 10, 16, 10)
         self._inside.setSpacing(10)
         head = QHBoxLayout()
-        head.addWidget(self.place, 1)
-        head.addWidget(self.other)
+        head.addWidget(self.progress, 1)
+        head.addWidget(self.place)
+        self.place.setWordWrap(False)
+        head.addWidget(self.other, 0, Qt.AlignmentFlag.AlignRight)
         self._inside.addLayout(head)
-        for label in (self.now, self.ask, self.how):
+        for label in (self.ask, self.how, self.now):
             self._inside.addWidget(label)
         self._inside.addStretch(1)
         self.area.setWidget(inside)
@@ -119,7 +126,7 @@ class QuestionCard(QFrame):
             self.ask.setText(ask)
             self.how.setText(how)
             self.how.setVisible(bool(how))
-        self._inside.insertWidget(4, widget)
+        self._inside.insertWidget(ANSWER_AT, widget)
         widget.show()
         self._show_again()
 
@@ -159,21 +166,35 @@ class QuestionCard(QFrame):
         elif self.editor is not None:
             self.editor.show_case(session.case)
         self.place.setText(self._place())
+        self._show_progress()
         given = self.entry.key in session.case.facts
-        self.other.setText("Try another answer" if given else "Try an answer")
-        self.other.setVisible(self.may_try)
+        self.other.setText("What if..." if given else "Try an answer")
+        # A long list needs the height; Ctrl+T tries another answer all the same.
+        self.other.setVisible(self.may_try and not self.wide)
         question = self._question()
         # A long list needs the height more, and only what comes before all else is one.
         self.now.setVisible(question is not None and not self.wide)
         if question is not None:
             why = question.why_in(session.system).strip().rstrip(".")
             self.now.setText(f"{self._rank(question)} {why}." if why else self._rank(question))
+        self._inside.removeWidget(self.now)
         known = self._known() or taken_back(
             session.outgrown, self.entry.fact, session.system
         )
         if known:
             self.now.setText(known)
             self.now.show()
+        # Why it is asked is read after the answers, what is known already before them.
+        self._inside.insertWidget(ANSWER_AT if known else ANSWER_AT + 1, self.now)
+
+    def _show_progress(self) -> None:
+        """What is left to ask, and the stitches sewn so far."""
+        session = self._navigator.session
+        ahead = self._navigator.to_ask()
+        facts = session.pack.facts
+        done = sum(not facts[name].gate for name in session.case.facts if name in facts)
+        self.progress.show_progress(done, len(ahead), progress_text(ahead))
+        self.progress.setVisible(bool(ahead))
 
     def _known(self) -> str:
         """What another answer says about this question, where nobody answered it."""
@@ -187,9 +208,9 @@ class QuestionCard(QFrame):
 
     def _place(self) -> str:
         assert self.entry is not None
-        text = place_of(self._navigator.order, self.entry)
+        text = place_of(self.entry) if self.entry.fact is None else ""
         if self.entry.key in self._navigator.session.left_open:
-            text += ", left open"
+            text += "left open"
         return text
 
     def _question(self) -> Question | None:
@@ -243,6 +264,14 @@ class QuestionCard(QFrame):
         """Another case: what was typed for the old one is gone."""
         self._drafts.clear()
         self._clear()
+
+    def forget_looks(self) -> None:
+        """Another theme or text size: the answer is made anew, what is typed stays."""
+        entry = self.entry
+        if entry is not None:
+            self.leave()
+            self._clear()
+            self.show_entry(entry)
 
     def drop_draft(self) -> None:
         """The question is left open on purpose."""

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 from advisor.advice.result import Flip, GateState, NotCovered, PlanAdvice
 from advisor.gui import theme
 from advisor.gui.navigator import Navigator
+from advisor.gui.verdict.verdict_card import VerdictCard
 from advisor.gui.widgets.page import (
     Page,
     declined,
@@ -25,7 +26,6 @@ from advisor.session.confidence_text import driver_lines, overlap_line, risk_lin
 from advisor.session.screens import HAZARD_PAGE, next_open
 from advisor.session.what_if import flip_value
 from advisor.wording.counts import of_hundred
-from advisor.wording.durations import duration_with_range
 from advisor.wording.money import price_text
 from advisor.wording.sentences import capital, lowered, sentence
 
@@ -45,6 +45,7 @@ class VerdictPage(Page):
         self.tree = ReasonsTree(self.inside)
         self.tree.grow_with_content()
         self.area.verticalScrollBar().valueChanged.connect(self.tree.viewport().update)
+        self.card = VerdictCard(navigator, self.inside)
         self.headline = QLabel(self.inside)
         self.question = QPushButton(self.inside)
         self.question.setObjectName("main")
@@ -66,24 +67,31 @@ class VerdictPage(Page):
     def redraw(self) -> None:
         """Verdict first, in words; then what it rests on."""
         advice = self.advice
-        kept = (self.tree, self.question, self.drivers, self.flips, self.graph)
+        kept = (self.tree, self.question, self.drivers, self.flips, self.graph, self.card)
         self.clear_column(keep=kept)
         for box in kept:
             box.hide()
         loud = declined(advice) or plan_withheld(advice)
         text = declined(advice) or sentence(advice.headline)
         text = f"{STOP} {text}" if plan_withheld(advice) else text
-        self.headline = self.say(text, "refer" if loud else "headline")
+        argued = advice.plan is not None and not loud
+        if not argued:
+            self.headline = self.say(text, "refer" if loud else "headline")
         for gate in advice.gates:
             if gate.state is GateState.CLOSED and gate.text not in text:
                 self.say(gate_line(gate, self.navigator.session.pack), "fault")
+        if argued and advice.plan is not None:
+            if not advice.provisional:
+                self._plan(advice.plan)
+            self.headline = self.say(text, "quiet")
         self._next_question()
         self._cautions()
         self._findings()
         if declined(advice):
             self._nearest(advice.plan)
         elif advice.plan is not None and not plan_withheld(advice):
-            self._plan(advice.plan)
+            if advice.provisional:
+                self._plan(advice.plan)
             self._settled()
             self._alternatives()
             self.column.addWidget(self.flips)
@@ -139,14 +147,10 @@ class VerdictPage(Page):
 
     def _plan(self, plan: PlanAdvice) -> None:
         advice = self.advice
-        self.head("Best so far, not final" if advice.provisional else "The plan, in this order")
-        for number, title in enumerate(plan.titles, start=1):
-            self.put(point(f"{number}.", title, self.inside))
-        said = f"{capital(hold_line(plan))}."
-        if plan.price is not None and plan.minutes is not None:
-            price, time = price_text(plan.price, advice.currency), duration_with_range(plan.minutes)
-            said = f"{capital(price)}. {capital(time)}. {said}"
-        self.say(said)
+        if advice.provisional:
+            self.head("Best so far, not final")
+        self.put(self.card)
+        self.card.show_plan(advice, plan)
 
     def _nearest(self, plan: PlanAdvice | None) -> None:
         """What was found where a repair is advised against: no price, so that nobody does it."""
@@ -192,7 +196,7 @@ class VerdictPage(Page):
             self.say(plan_line(other))
             said = hold_line(other)
             if other.price is not None:
-                said = f"{price_text(other.price, self.advice.currency)}; {said}"
+                said = f"{price_text(other.price, self.advice.currency, self.advice.tax)}; {said}"
             under = self.say(f"{capital(said)}.", "quiet")
             under.setContentsMargins(18, 0, 0, 4)
 

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from advisor.advice.result import MethodAdvice, Status
 from advisor.drawing.usage_bar import LIMIT_AT, usage_bar
 from advisor.gui import theme
-from advisor.gui.widgets.method_bar import LOOKS, PAD, WRAP, sized_font
+from advisor.gui.widgets.method_bar import PAD, WRAP, look_of, sized_font
 from advisor.session.answer_text import standing
 from advisor.session.compare_advice import Pair, has_bar
 
@@ -65,7 +65,7 @@ class ComparedBars(QWidget):
         """Draw both lines on one scale."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(QColor("#c3c9cd"), 1))
+        painter.setPen(QPen(QColor(theme.HAIR), 1))
         painter.setBrush(QColor(theme.PAPER))
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 5, 5)
         high = self._title_height(self.width())
@@ -90,7 +90,7 @@ class ComparedBars(QWidget):
         middle = Qt.AlignmentFlag.AlignVCenter
         painter.drawText(QRect(PAD, box.y(), SIDE, LINE_H), middle, word)
         painter.setFont(sized_font(self.font(), theme.TEXT - 1, True))
-        painter.setPen(QColor(LOOKS[method.status] if method is not None else theme.OFF))
+        painter.setPen(QColor(look_of(method.status) if method is not None else theme.OFF))
         right = middle | Qt.AlignmentFlag.AlignRight
         painter.drawText(QRect(box.right() + 8, box.y(), wide, LINE_H), right, _word(method))
         if method is not None and has_bar(method):
@@ -100,7 +100,7 @@ class ComparedBars(QWidget):
         assert method.usage is not None
         shape = usage_bar(method.usage)
         y = box.y() + 3.0
-        colour = QColor(LOOKS[method.status])
+        colour = QColor(look_of(method.status))
         hatched = method.status is Status.FAILS
         style = Qt.BrushStyle.BDiagPattern if hatched else Qt.BrushStyle.SolidPattern
         painter.setPen(QPen(QColor(theme.LINE), 1))

@@ -73,6 +73,20 @@ def ask_export(parent: QWidget, proposed: Path) -> Path | None:
     return path.with_name(path.name + ending)
 
 
+def open_written(parent: QWidget, path: Path) -> None:
+    """Say where a paper was written, and open it where one wants to read or print it."""
+    from PySide6.QtCore import QUrl
+    from PySide6.QtGui import QDesktopServices
+    from PySide6.QtWidgets import QMessageBox
+
+    box = QMessageBox(QMessageBox.Icon.NoIcon, "Written", f"It is in\n{path}", parent=parent)
+    shown = box.addButton("Open to read or print", QMessageBox.ButtonRole.AcceptRole)
+    box.addButton("Close", QMessageBox.ButtonRole.RejectRole)
+    box.exec()
+    if box.clickedButton() is shown:
+        QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
+
+
 def wait_for(parent: QWidget, text: str, ready: Callable[[], bool]) -> bool:
     """Wait until something is ready, with events going on; False where it was called off."""
     from PySide6.QtCore import Qt, QTimer

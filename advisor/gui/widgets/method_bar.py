@@ -31,14 +31,20 @@ BAR_H = 11
 WHISKER = 12
 """Height of the whisker under the bar."""
 WRAP = int(Qt.TextFlag.TextWordWrap)
-LOOKS: dict[Status, str] = {
-    Status.HOLDS: theme.GOOD, Status.FAILS: theme.BAD, Status.NOT_POSSIBLE: theme.OFF,
-    Status.BLOCKED: theme.BAD, Status.NOT_NEEDED: theme.OFF,
-}
+def look_of(status: Status) -> str:
+    """Colour of a state."""
+    if status is Status.HOLDS:
+        return theme.GOOD
+    return theme.BAD if status in (Status.FAILS, Status.BLOCKED) else theme.OFF
 
 
-def under_of(method: MethodAdvice) -> str:
-    """The line under a bar: how often it holds, or what breaks it."""
+def under_of(method: MethodAdvice, price: str = "") -> str:
+    """The line under a bar: how often it holds, what it costs, or what breaks it."""
+    said = _how_it_holds(method)
+    return f"{said}. {price}" if said and price else said
+
+
+def _how_it_holds(method: MethodAdvice) -> str:
     if method.status is Status.HOLDS:
         share = f"holds in {of_hundred(method.hold_probability)}"
         return capital(share) if method.usage is not None else ""
@@ -54,8 +60,11 @@ def under_of(method: MethodAdvice) -> str:
 class MethodBar(QAbstractButton):
     """One method: title, the word of its state, bar with whisker, what breaks it."""
 
-    def __init__(self, method: MethodAdvice, in_plan: bool, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, method: MethodAdvice, in_plan: bool, parent: QWidget | None = None, price: str = ""
+    ) -> None:
         super().__init__(parent)
+        self.price = price
         self.method = method
         self.in_plan = in_plan
         word = standing(method)
@@ -71,7 +80,7 @@ class MethodBar(QAbstractButton):
     @property
     def under(self) -> str:
         """The line under the bar."""
-        return under_of(self.method)
+        return under_of(self.method, self.price)
 
     @property
     def has_bar(self) -> bool:
@@ -92,7 +101,7 @@ class MethodBar(QAbstractButton):
     def _under_height(self, width: int) -> int:
         if not self.under:
             return 0
-        metrics = QFontMetrics(sized_font(self.font(), theme.TEXT - 2, False))
+        metrics = QFontMetrics(sized_font(self.font(), theme.SMALL, False))
         room = QRect(0, 0, max(width - 2 * PAD, 80), 2000)
         return metrics.boundingRect(room, WRAP, self.under).height() + 4
 
@@ -126,7 +135,7 @@ class MethodBar(QAbstractButton):
             self._bar(painter, y)
             y += BAR_H + WHISKER + 2
         if self.under:
-            painter.setFont(sized_font(self.font(), theme.TEXT - 2, False))
+            painter.setFont(sized_font(self.font(), theme.SMALL, False))
             painter.setPen(QColor(theme.QUIET))
             box = QRect(PAD, y - 2, self.width() - 2 * PAD, self.height() - y)
             painter.drawText(box, WRAP, self.under)
@@ -138,16 +147,16 @@ class MethodBar(QAbstractButton):
         elif self.underMouse():
             painter.setPen(QPen(QColor(theme.ACCENT), 2))
         else:
-            painter.setPen(QPen(QColor("#c3c9cd"), 1))
+            painter.setPen(QPen(QColor(theme.HAIR), 1))
         painter.setBrush(QColor(theme.ACCENT_SOFT if self.in_plan else theme.PAPER))
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5), 5, 5)
 
     def _title(self, painter: QPainter, top: int, high: int) -> None:
         painter.setFont(sized_font(self.font(), theme.TEXT, True))
         wide = self._word_width()
-        painter.setPen(QColor(LOOKS[self.method.status]))
+        painter.setPen(QColor(look_of(self.method.status)))
         painter.drawText(
-            QRect(self.width() - PAD - wide, top, wide, 22), Qt.AlignmentFlag.AlignRight,
+            QRect(self.width() - PAD - wide, top, wide, theme.px(24)), Qt.AlignmentFlag.AlignRight,
             standing(self.method),
         )
         painter.setFont(sized_font(self.font(), theme.TEXT, self.in_plan))
@@ -163,7 +172,7 @@ class MethodBar(QAbstractButton):
         painter.setPen(QPen(QColor(theme.LINE), 1))
         painter.setBrush(QColor(theme.GROUND))
         painter.drawRect(QRectF(PAD, y, wide, BAR_H))
-        colour = QColor(LOOKS[self.method.status])
+        colour = QColor(look_of(self.method.status))
         hatched = self.method.status is Status.FAILS
         brush = QBrush(colour, Qt.BrushStyle.BDiagPattern if hatched else
                        Qt.BrushStyle.SolidPattern)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
@@ -11,6 +12,10 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 from advisor.gui import theme
 
 WRAP = int(Qt.TextFlag.TextWordWrap)
+SHORT = 32
+"""Width of a pictogram in a long list, px."""
+PICTURE = 44
+"""Side of a pictogram at 100 % text, px."""
 TICK = ((6, 13), (11, 19), (20, 7))
 """Corners of the tick in a box of 26 px."""
 
@@ -26,7 +31,8 @@ class OptionButton(QAbstractButton):
     """Side of the box, px."""
     side = 12
     """Room left and right of box and words, px."""
-    title_size, sentence_size = theme.TEXT + 1, theme.TEXT - 1
+    title_size, sentence_size = 16, 14
+    """At 100 % text, px."""
 
     def __init__(
         self, key: str, title: str, sentence: str, shortcut: str, parent: QWidget | None = None
@@ -39,6 +45,9 @@ class OptionButton(QAbstractButton):
         self.digit = shortcut
         self._ticks = False
         self._short = False
+        self.picture: Path | None = None
+        """A pictogram beside the title."""
+        self.wide = PICTURE
         self.setText(title)
         self.setCheckable(True)
         self.setAccessibleName(title)
@@ -47,6 +56,29 @@ class OptionButton(QAbstractButton):
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
+
+    @property
+    def _drawn(self) -> int:
+        """Width of the pictogram with its room, px."""
+        return self._wide + 6 if self.picture is not None else 0
+
+    @property
+    def _wide(self) -> int:
+        """Width of the pictogram, px; small in a long list."""
+        return theme.px(min(self.wide, SHORT) if self._short else self.wide)
+
+    @property
+    def _side(self) -> int:
+        return self.side // 2 if self._short else self.side
+
+    def set_picture(self, file: Path | None, wide: int = PICTURE) -> None:
+        """Show a pictogram beside the title, ``wide`` px at 100 % text."""
+        self.wide = wide
+        if file != self.picture:
+            self.picture = file
+            self._known_heights.clear()
+            self.updateGeometry()
+            self.update()
 
     def set_digit(self, digit: str) -> None:
         """Another key to press, shown in the box; empty for none."""
@@ -78,9 +110,9 @@ class OptionButton(QAbstractButton):
 
     def _fonts(self) -> tuple[QFont, QFont]:
         title, sentence = QFont(self.font()), QFont(self.font())
-        title.setPixelSize(self.title_size)
+        title.setPixelSize(theme.px(self.title_size))
         title.setBold(True)
-        sentence.setPixelSize(self.sentence_size)
+        sentence.setPixelSize(theme.px(self.sentence_size))
         return title, sentence
 
     def _heights(self, width: int) -> tuple[int, int]:
@@ -95,7 +127,7 @@ class OptionButton(QAbstractButton):
             self._known_heights.clear()
 
     def _measured(self, width: int) -> tuple[int, int]:
-        room = max(width - self.box - 3 * self.side, 60)
+        room = max(width - self.box - 3 * self._side - self._drawn, 60)
         title, sentence = self._fonts()
         return (
             _height(title, self.title, room),
@@ -111,7 +143,9 @@ class OptionButton(QAbstractButton):
         title, sentence = self._heights(width)
         if self._short:
             return max(theme.TARGET, title + 8)
-        return max(theme.TARGET + 4, title + sentence + 18 + (2 if sentence else 0))
+        drawn = theme.px(PICTURE) + 8 if self.picture is not None else 0
+        words = title + sentence + 18 + (2 if sentence else 0)
+        return max(theme.TARGET + 4, drawn, words)
 
     def sizeHint(self) -> QSize:
         """Room for the words on about 260 px."""
@@ -130,7 +164,9 @@ class OptionButton(QAbstractButton):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._frame(painter)
         self._box(painter)
-        left, width = self.box + 2 * self.side, self.width() - self.box - 3 * self.side
+        left = self.box + 2 * self._side + self._drawn
+        width = self.width() - left - self._side
+        self._pictogram(painter)
         title, sentence = self._fonts()
         high, low = self._heights(self.width())
         top = (self.height() - high - low - (2 if low else 0)) // 2
@@ -143,6 +179,16 @@ class OptionButton(QAbstractButton):
             painter.drawText(QRect(left, top + high + 2, width, low), WRAP, self.sentence)
         painter.end()
 
+    def _pictogram(self, painter: QPainter) -> None:
+        if self.picture is None:
+            return
+        from advisor.gui.widgets.icons import picture
+
+        side = min(theme.px(PICTURE), self.height() - 6)
+        found = picture(self.picture, QSize(self._wide, side))
+        x, y = self.box + 2 * self._side - 2, (self.height() - side) // 2
+        painter.drawPixmap(x, y, found)
+
     def _frame(self, painter: QPainter) -> None:
         pen = QPen(QColor(theme.LINE), 1.5)
         if self.hasFocus():
@@ -154,7 +200,7 @@ class OptionButton(QAbstractButton):
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(2, 2, -2, -2), 6, 6)
 
     def _box(self, painter: QPainter) -> None:
-        box = QRectF(self.side, (self.height() - self.box) / 2, self.box, self.box)
+        box = QRectF(self._side, (self.height() - self.box) / 2, self.box, self.box)
         if self.boxed:
             painter.setPen(QPen(QColor(theme.ACCENT), 2))
             painter.setBrush(QColor(theme.ACCENT if self.isChecked() else theme.PAPER))

@@ -35,7 +35,7 @@ class CompactOption(OptionButton):
 
     box = 22
     side = 8
-    title_size, sentence_size = theme.TEXT, 13
+    title_size, sentence_size = 15, 13
     by_key = False
     _least = 0
 

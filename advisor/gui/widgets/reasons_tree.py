@@ -25,7 +25,7 @@ from advisor.gui import theme
 from advisor.session.answer_text import figure_text, source_text, standing
 from advisor.wording.counts import of_hundred, usage_text
 from advisor.wording.durations import duration_with_range
-from advisor.wording.money import price_text
+from advisor.wording.money import NO_TAX, Tax, price_text
 from advisor.wording.sentences import capital, chain, sentence
 
 Index = QModelIndex | QPersistentModelIndex
@@ -186,16 +186,18 @@ class MethodReasons(QWidget):
         layout.addWidget(self.tree, 1)
         self.method = ""
 
-    def show_method(self, method: MethodAdvice, system: System, currency: str) -> None:
+    def show_method(
+        self, method: MethodAdvice, system: System, currency: str, tax: Tax = NO_TAX
+    ) -> None:
         """Show one method: the argument, then the figures in short."""
         self.method = method.method
         self.title.setText(f"{method.title}: {standing(method)}")
         self.tree.show_reasons(method.because, system)
-        for line in summary_of(method, currency):
+        for line in summary_of(method, currency, tax):
             self.tree.addTopLevelItem(QTreeWidgetItem([line]))
 
 
-def summary_of(method: MethodAdvice, currency: str) -> list[str]:
+def summary_of(method: MethodAdvice, currency: str, tax: Tax) -> list[str]:
     """A method in short sentences: strength used, what gives first, price and time."""
     lines = []
     if method.usage is not None:
@@ -204,6 +206,6 @@ def summary_of(method: MethodAdvice, currency: str) -> list[str]:
     if method.limiting_title:
         lines.append(f"What fails first: {method.limiting_title}.")
     if method.price is not None and method.minutes is not None and method.price.high > 0:
-        price = price_text(method.price, currency)
+        price = price_text(method.price, currency, tax)
         lines.append(f"{capital(price)}, {duration_with_range(method.minutes)}.")
     return lines

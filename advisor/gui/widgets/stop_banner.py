@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from advisor.advice.result import Advice
 
 STOP = "Stop: refer this job."
-WHY = "The Method stage says why."
+WHY = "The Verdict stage says why."
 SHARE = 3
 """The alarm takes at most one part in so many of the height there is."""
 

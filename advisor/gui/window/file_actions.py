@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -14,6 +15,7 @@ from advisor.gui.widgets.dialogs import Leave
 from advisor.gui.widgets.two_versions import Choice
 from advisor.session.known_file import FileChanged
 from advisor.session.run_lock import RunLock
+from advisor.session.shop_settings import ShopSettings
 
 
 class FileActions(QObject):
@@ -25,6 +27,8 @@ class FileActions(QObject):
 
     writing = Signal()
     replaced = Signal()
+    filed = Signal(object)
+    """A case was opened from a file or saved to it: its path."""
 
     def __init__(self, navigator: Navigator, window: QWidget) -> None:
         super().__init__(window)
@@ -32,6 +36,8 @@ class FileActions(QObject):
         self._window = window
         self._folder = Path.home()
         self.run_lock: RunLock | None = None
+        self.settings = ShopSettings()
+        """What is said once of the shop, for the head of its papers."""
 
     def new(self) -> None:
         """Begin an empty case."""
@@ -64,6 +70,7 @@ class FileActions(QObject):
             return False
         self._folder = path.parent
         self._fresh()
+        self.filed.emit(path)
         self.after_opening(path)
         return True
 
@@ -118,6 +125,42 @@ class FileActions(QObject):
             return
         self._folder = path.parent
         dialogs.tell(self._window, "Written", f"The rationale is in\n{path}")
+
+    def invoice(self) -> None:
+        """Write the one page that goes with an invoice, and open it."""
+        from advisor.drawing.section_layers import layers_of
+        from advisor.gui.handover.invoice_dialog import ask_invoice
+        from advisor.report.invoice_page import (
+            ShopHead,
+            build_invoice_page,
+            two_sentences,
+            write_invoice_page,
+        )
+
+        self.writing.emit()
+        session, shop = self._navigator.session, self.settings
+        head = ShopHead(shop.name, shop.address, shop.logo, paper=shop.paper,
+                        warranty=shop.warranty)  # fmt: skip
+        layers = layers_of(session.advice, session.pack) if session.begun else None
+        page = build_invoice_page(session.advice, session.case, head, layers, session.system)
+        if page.refused:
+            dialogs.show_faults(self._window, "There is no page for an invoice.", [page.refused])
+            return
+        found = ask_invoice(self._window, page.title, two_sentences(page))
+        if found is None:
+            return
+        head = replace(head, customer=found.customer, vehicle=found.vehicle,
+                       invoice=found.invoice, day=found.day)  # fmt: skip
+        path = dialogs.ask_export(self._window, self._folder / f"{session.case.name}-invoice.pdf")
+        if path is None:
+            return
+        try:
+            write_invoice_page(replace(page, head=head), path)
+        except (OSError, ValueError) as error:
+            dialogs.show_faults(self._window, "The page was not written.", [str(error)])
+            return
+        self._folder = path.parent
+        dialogs.open_written(self._window, path)
 
     def _full_is_there(self) -> bool:
         """Wait for what the background still works out; False where nobody wants to wait."""
@@ -203,6 +246,7 @@ class FileActions(QObject):
         finally:
             self._navigator.refresh()
         self._folder = path.parent
+        self.filed.emit(path)
         return True
 
     def _fresh(self) -> None:

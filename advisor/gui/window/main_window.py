@@ -1,51 +1,94 @@
-"""The window: stages on top, one question on the left, the picture on the right."""
+"""The window: places at the left, stages on top, one question, and the picture beside it."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
+from advisor.facts.faults import BadInput
 from advisor.facts.quantity import System
 from advisor.gui import theme
+from advisor.gui.look import Look
 from advisor.gui.navigator import Navigator
-from advisor.gui.picture.picture_place import PicturePlace
+from advisor.gui.picture.picture_place import AFTER_FIRST_PAINT, PicturePlace
 from advisor.gui.questions.question_card import QuestionCard
+from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.stop_banner import StopBanner, stopping
 from advisor.gui.window import shortcuts
 from advisor.gui.window.file_actions import FileActions
 from advisor.gui.window.focus_order import put_in_order
-from advisor.gui.window.menus import add_menus
+from advisor.gui.window.menus import add_menus, open_prices
 from advisor.gui.window.next_back_bar import NextBackBar
 from advisor.gui.window.next_questions_bar import NextQuestionsBar
 from advisor.gui.window.overlay import Overlay
 from advisor.gui.window.page_factory import ClosingPages, WindowCalls
 from advisor.gui.window.rough_banner import RoughBanner
+from advisor.gui.window.side_rail import SideRail
 from advisor.gui.window.splitter import WindowSplitter
-from advisor.gui.window.stage_bar import StageBar
+from advisor.gui.window.top_bar import TopBar
+from advisor.session.asking_order import identity_left, tools_asked_for
 from advisor.session.case_session import Session
 from advisor.session.known_file import file_notice
-from advisor.session.screens import PAGES, Tab, position
+from advisor.session.screens import (
+    METHOD_PAGE,
+    PAGES,
+    PHOTOS,
+    QUESTION_LIST,
+    Tab,
+    open_gates,
+    position,
+)
 
 if TYPE_CHECKING:
     from advisor.gui.graph.graph_page import GraphPage
     from advisor.gui.hazards.hazard_page import HazardPage
+    from advisor.gui.home.home_page import HomePage
     from advisor.gui.picture.picture_side import PictureSide
     from advisor.gui.verdict.what_if_page import WhatIfPage
+
+
+LOW = 680
+"""Height in px below which the questions after the next one are left to the list."""
+NAMED = 3
+"""Open hazards that are named over every page."""
+
+
+def shortened(titles: Sequence[str]) -> str:
+    """The first titles of a list, and how many more there are."""
+    more = len(titles) - NAMED
+    return ", ".join(titles[:NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 class MainWindow(QMainWindow):
     """Shows a session. Everything it knows lies in the session."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, parent: QWidget | None = None, look: Look | None = None
+    ) -> None:
         super().__init__(parent)
+        self.look = look or Look()
+        self.look.take_up(session)
         self.setStyleSheet(theme.style_sheet())
         self.session = session
         self.navigator = Navigator(session, self)
         self.files = FileActions(self.navigator, self)
-        self.stages = StageBar(self.navigator, self)
+        self.files.settings = self.look.settings
+        self.top = TopBar(self.navigator, self)
+        self.stages, self.kept = self.top.stages, self.top.kept
+        self.rail = SideRail(self)
         self.left = QWidget(self)
         self.alarm = StopBanner(self.left)
         self.card = QuestionCard(self.navigator, self)
@@ -56,8 +99,10 @@ class MainWindow(QMainWindow):
         self.side = PicturePlace(self.navigator, self)
         self.way = NextBackBar(self)
         self.back, self.leave = self.way.back, self.way.leave
-        self.next, self.undo = self.way.next, self.way.undo
-        self.kept = QLabel(self)
+        self.next, self.undo = self.way.next, self.top.undo
+        self.hazard_strip = QPushButton(self.left)
+        self.hazard_strip.setObjectName("hazards")
+        self.hazard_strip.clicked.connect(lambda: self.go_tab(Tab.HAZARDS))
         self.units = QAction(self)
         self._lay_out()
         self._connect()
@@ -70,8 +115,6 @@ class MainWindow(QMainWindow):
 
     def _lay_out(self) -> None:
         self.stack.addWidget(self.card)
-        self.kept.setObjectName("small")
-        self.kept.setContentsMargins(0, 0, 12, 0)
         self.lost = QLabel(self)
         self.lost.setObjectName("fault")
         self.lost.setWordWrap(True)
@@ -84,6 +127,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self.lost)
         column.addWidget(self.notice)
         column.addWidget(self.alarm)
+        column.addWidget(self.hazard_strip)
         column.addWidget(self.stack, 1)
         column.addWidget(self.way)
         column.addWidget(self.matters)
@@ -91,9 +135,8 @@ class MainWindow(QMainWindow):
         ground = QWidget(self)
         ground.setObjectName("ground")
         whole = QVBoxLayout(ground)
-        whole.setContentsMargins(8, 6, 8, 8)
-        whole.setSpacing(6)
-        whole.addWidget(self.stages)
+        whole.setContentsMargins(12, 10, 12, 12)
+        whole.setSpacing(8)
         self.switched_off = QLabel("\n".join(self._switched_off()), self)
         self.switched_off.setObjectName("fault")
         self.switched_off.setWordWrap(True)
@@ -103,7 +146,106 @@ class MainWindow(QMainWindow):
         whole.addWidget(self.rough)
         self.overlay = Overlay(self.navigator, self.split, self)
         whole.addWidget(self.overlay, 1)
-        self.setCentralWidget(ground)
+        beside = QVBoxLayout()
+        beside.setSpacing(0)
+        beside.addWidget(self.top)
+        self.places = QStackedWidget(self)
+        self.places.addWidget(ground)
+        self.home: HomePage | None = None
+        beside.addWidget(self.places, 1)
+        central = QWidget(self)
+        row = QHBoxLayout(central)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self.rail)
+        row.addLayout(beside, 1)
+        self.setCentralWidget(central)
+        self.rail.add("Home", "home", "New, open, recent and demo cases: Ctrl+H", self.show_home)
+        self.rail.add("Case", "case", "The case that is open", self.show_case)
+        self.rail.add("Prices", "prices", "Prices and rates: Ctrl+P", self._to_prices)
+        self.rail.add("Help", "help", "Help and glossary", self.show_help, below=True)
+        self.rail.show_here("Case")
+        QTimer.singleShot(AFTER_FIRST_PAINT, self, self._dress)
+
+    def show_case(self) -> None:
+        """Back to the case that is open."""
+        self.places.setCurrentIndex(0)
+        self.rail.show_here("Case")
+        self.stages.setEnabled(True)
+
+    def show_home(self) -> None:
+        """New, open, recent and demo cases; the open case stays as it is."""
+        if self.home is None:
+            from advisor.gui.home.home_page import HomeCalls, HomePage
+
+            calls = HomeCalls(
+                self.files.new, self.files.open, self.files.open_path, self.ask_shop,
+                self._to_prices, self.show_help,
+            )  # fmt: skip
+            self.home = HomePage(self.look, calls, self)
+            self.places.addWidget(self.home)
+        self.commit()
+        self.home.redraw()
+        self.places.setCurrentWidget(self.home)
+        self.rail.show_here("Home")
+        self.home.new.setFocus()
+
+    def ask_shop(self) -> None:
+        """What is said once about the shop; kept for good."""
+        from advisor.gui.home.shop_dialog import ask_shop
+
+        tools = tools_asked_for(self.session.pack)
+        try:
+            changed = ask_shop(self.look, tools, self._to_prices, self)
+        except BadInput as error:
+            dialogs.show_faults(self, "The settings were not kept.", [str(error)])
+            return
+        if changed:
+            self.session.system = System(self.look.settings.units)
+            self.dress_anew()
+        if self.home is not None:
+            self.home.redraw()
+
+    def ask_shop_first(self) -> None:
+        """The three choices of the first start; passed over, they are not asked again."""
+        self.ask_shop()
+        if not self.look.settings.asked:
+            self.look.change(asked=True)
+
+    def show_help(self) -> None:
+        """The pages of help: this window, the words of the trade."""
+        from advisor.gui.home.help_dialog import show_help
+
+        show_help(self)
+        self.rail.show_here("Home" if self.at_home else "Case")
+
+    @property
+    def at_home(self) -> bool:
+        """Whether the home is shown, not the case."""
+        return self.places.currentIndex() != 0
+
+    def _to_prices(self) -> None:
+        """The shop's prices, then back to where one was."""
+        open_prices(self.navigator, self)
+        self.rail.show_here("Home" if self.at_home else "Case")
+
+    def _dress(self) -> None:
+        """Icons, once the first question stands: drawing them takes longer than that."""
+        self.top.dress()
+        self.rail.dress()
+
+    def dress_anew(self) -> None:
+        """Another theme or text size."""
+        self.look.take_up(self.session)
+        self.files.settings = self.look.settings
+        self.setStyleSheet(theme.style_sheet())
+        self._dress()
+        self.card.forget_looks()
+        self.navigator.refresh()
+        self._move()
+        for widget in self.findChildren(QWidget):
+            widget.updateGeometry()
+            widget.update()
 
     def _switched_off(self) -> list[str]:
         """Hazard questions that this shop does not ask: said over every screen."""
@@ -120,8 +262,14 @@ class MainWindow(QMainWindow):
         self.next.clicked.connect(self.go_on)
         self.leave.clicked.connect(self._leave_open)
         self.undo.clicked.connect(self.navigator.undo)
+        self.top.redo.clicked.connect(self.navigator.redo)
+        self.top.photo.clicked.connect(lambda: self.navigator.go(PHOTOS))
+        self.way.all.clicked.connect(self.show_list)
         self.files.writing.connect(self.commit)
         self.files.replaced.connect(self.card.forget_drafts)
+        self.files.replaced.connect(self.show_case)
+        self.files.filed.connect(self._remember)
+        self.stages.picked.connect(lambda _: self.show_case())
 
     @property
     def picture(self) -> PictureSide:
@@ -155,10 +303,30 @@ class MainWindow(QMainWindow):
         """To a stage."""
         self.navigator.go_tab(tab)
 
+    def show_list(self) -> None:
+        """Every question of the case."""
+        if self.over is None and (self.stack.currentWidget() is not self.card
+                                  or self.card.commit()):
+            self.navigator.go(QUESTION_LIST)
+
+    def leave_open(self) -> None:
+        """The question on the card is not known: leave it open and go on."""
+        if self.over is None and self.leave.isVisible():
+            self._leave_open()
+
     def commit(self) -> None:
         """Take over what is being written, before a file is written or the window closes."""
         self.card.commit()
         self._leave_record()
+
+    def _remember(self, path: object) -> None:
+        """A case that was opened or saved stands among the recent ones."""
+        if isinstance(path, Path):
+            try:
+                self.look.change(recent=self.look.settings.with_recent(path).recent)
+            except BadInput as error:
+                self.notice.setText(str(error))
+                self.notice.show()
 
     def _leave_record(self) -> None:
         page = self.pages.shown()
@@ -208,7 +376,10 @@ class MainWindow(QMainWindow):
 
     def _move(self) -> None:
         self._leave_record()
-        if self.overlay.lay():
+        over = self.overlay.lay()
+        # The rule graph is wide.
+        self.rail.setHidden(self.navigator.graph_open)
+        if over:
             return
         entry = self.navigator.entry
         page = self.pages[entry.key] if entry.key in PAGES else None
@@ -223,14 +394,14 @@ class MainWindow(QMainWindow):
             page.area.setFocus()
         if self.hazards is not None:
             self.hazards.take_focus(afresh=before is not page)
-        wide = page is None and self.card.wide
-        self.matters.setHidden(wide)
+        self._fit_matters()
         self._sound_alarm()
         self.name_next()
         index = position(self.navigator.order, entry.key)
-        self.back.setEnabled(index > 0)
+        self.back.setEnabled(index > 0 or self.navigator.been_elsewhere)
         self.next.setEnabled(index < len(self.navigator.order) - 1)
         self.leave.setVisible(page is None)
+        self.way.all.setEnabled(entry.key != QUESTION_LIST)
 
     def actions_by_key(self) -> dict[str, QAction]:
         """Every action of the menus by the key that calls it."""
@@ -250,6 +421,7 @@ class MainWindow(QMainWindow):
         metric = self.session.system is System.METRIC
         self.units.setText("Show US customary units" if metric else "Show metric units")
         self.undo.setEnabled(self.session.can_undo)
+        self.top.redo.setEnabled(self.session.can_redo)
         self.name_next()
         self._kept_line()
         name = self.session.case.title or self.session.case.name
@@ -262,8 +434,26 @@ class MainWindow(QMainWindow):
         self.alarm.say(stopping(self.session.advice) if self.session.begun else ())
         alarmed = bool(self.alarm.text()) and (page is None or not page.says_stop)
         self.alarm.setVisible(alarmed)
+        self._show_open_hazards()
         whole = self.card.wide if page is None else self.hazards is not None
         self.split.want(not whole, alarmed)
+        if self.side.made:
+            self.picture.want_section(self.navigator.entry.key != METHOD_PAGE)
+
+    def _show_open_hazards(self) -> None:
+        """Which hazards are open, on every page but that where they are answered."""
+        session, entry = self.session, self.navigator.entry
+        told = identity_left(self.navigator.asking) == [] and session.begun
+        waiting = open_gates(self.navigator.order, session.case) if told else ()
+        refused = session.begun and session.advice.verdict == "refer"
+        here = entry.key in waiting or self.hazards is not None
+        self.hazard_strip.setVisible(bool(waiting) and not refused and not here)
+        titles = [session.pack.facts[key].title for key in waiting]
+        count = "1 hazard" if len(titles) == 1 else f"{len(titles)} hazards"
+        text = f"{count} open: no price, no steps, no signature before. Answer: "
+        self.hazard_strip.setText(text + shortened(titles))
+        self.hazard_strip.setToolTip("\n".join(titles))
+        self.hazard_strip.setAccessibleName(f"{count} open: {', '.join(titles)}")
 
     def name_next(self) -> None:
         """*Next* says whether it leads to another row of the page or off it."""
@@ -274,18 +464,23 @@ class MainWindow(QMainWindow):
         self.lost.setVisible(bool(fault))
         self.lost.setText(f"Answers are NOT kept on disk: {fault}")
         claim = when is not None and not fault
-        self.kept.setText(f"Every answer is kept at once, last {when:%H:%M}" if claim else "")
+        kept = f"Every answer is kept at once, last {when:%H:%M}" if claim else ""
+        self.top.show_name(self.session.case.title or self.session.case.name, kept)
         said = file_notice(self.session.file)
         self.notice.setText(said)
         self.notice.setVisible(bool(said))
-        # A corner widget is laid out anew only when it is set.
-        self.menuBar().setCornerWidget(self.kept)
-        self.kept.show()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Picture beside the question, or below it where the window is narrow."""
         super().resizeEvent(event)
         self.split.fit(self.size())
+        self._fit_matters()
+
+    def _fit_matters(self) -> None:
+        """A low window needs the height for the question; what else matters is in the list."""
+        page = self.pages.shown()
+        card = page is None
+        self.matters.setHidden(card and (self.card.wide or self.height() < LOW))
 
     # -- keys --------------------------------------------------------------------
 
@@ -295,15 +490,21 @@ class MainWindow(QMainWindow):
         On a page the order follows the places from the top; on any other screen and on the
         page of hazards it stays as it is.
         """
+        if self.at_home:
+            return super().focusNextPrevChild(onward)
         way, page = self.way, self.pages.shown()
-        under = (self.stack, way.next, way.back, way.leave, way.undo, self.matters, self.side)
+        buttons = (way.next, way.back, way.leave, way.all)
+        under = (self.stack, *buttons, self.matters, self.side)
         shown = under if self.over is None else (self.over,)
         placed = page.inside if page is not None and self.hazards is None else None
-        put_in_order(self, (self.stages, self.rough, *shown), placed)
+        put_in_order(self, (self.top, self.rough, *shown, self.rail), placed)
         return super().focusNextPrevChild(onward)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Keys that no widget has taken."""
+        if self.at_home:
+            super().keyPressEvent(event)
+            return
         taken = self.over is None and self.hazards is not None and self.hazards.take_key(event)
         if not taken and not shortcuts.take(self, event):
             super().keyPressEvent(event)

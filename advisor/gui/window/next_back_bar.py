@@ -1,4 +1,4 @@
-"""The buttons under the screen: the way on, the way back, undo, and leaving open."""
+"""The buttons under the screen: the way on, the way back, and leaving open."""
 
 from __future__ import annotations
 
@@ -15,13 +15,15 @@ class NextBackBar(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.back = QPushButton("Back", self)
-        self.leave = QPushButton("Not known - leave open", self)
-        self.undo = QPushButton("Undo", self)
+        self.leave = QPushButton("Not sure, leave open", self)
+        self.leave.setToolTip("Ctrl+0, or 0 where answers have numbers")
+        self.all = QPushButton("All questions", self)
+        self.all.setToolTip("Ctrl+L: every question of this case, with its answer")
         self.next = QPushButton(NEXT, self)
         self.next.setObjectName("main")
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
-        for button in (self.back, self.leave, self.undo):
+        for button in (self.back, self.leave, self.all):
             button.setMinimumHeight(theme.TARGET)
             row.addWidget(button)
         row.addStretch(1)

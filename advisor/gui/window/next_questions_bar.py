@@ -12,9 +12,11 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayo
 
 from advisor.facts.quantity import System
 from advisor.gui.navigator import Navigator
+from advisor.session.asking_order import ABOUT, progress_text
 from advisor.session.screens import (
     HAZARD_PAGE,
     METHOD_PAGE,
+    PAGES,
     gates,
     next_open,
     offered,
@@ -112,10 +114,11 @@ class NextQuestionsBar(QWidget):
         after = tuple(q for q in self._questions if q.fact not in above)
         asked = any(question.gate and question.fact in above for question in self._questions)
         self._offered = offers(after, system, "more " if asked else "")
+        ahead = self._navigator.to_ask()
         if after == self._questions:
-            self._head(settled_text(advice, left) or STILL)
+            self._head(settled_text(advice, left) or progress_text(ahead) or STILL)
         else:
-            self._head(AFTER if after else "")
+            self._head(progress_text(ahead) or (AFTER if after else ""))
         # What comes after the question above is not explained before it is its turn, and of
         # several hazards each is explained on their page.
         first = first_of(after, left) if after == self._questions else None
@@ -128,7 +131,9 @@ class NextQuestionsBar(QWidget):
 
     def _head(self, text: str) -> None:
         self.heading.setText(text)
-        self.heading.setVisible(bool(text))
+        # The card says itself how much is left.
+        card = self._navigator.screen not in PAGES
+        self.heading.setVisible(bool(text) and not (card and text.startswith(ABOUT)))
 
     def _asked_above(self) -> tuple[str, ...]:
         """The facts that the screen asks: the question on the card, or those of the page."""

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QStackedWidget
 
 from advisor.gui.navigator import Navigator
 from advisor.gui.window.file_actions import FileActions
-from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE
+from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, QUESTION_LIST
 
 if TYPE_CHECKING:
     from advisor.gui.hazards.hazard_page import HazardPage
@@ -68,6 +68,10 @@ class ClosingPages(dict[str, "Page"]):
             hazards.turned.connect(window.name_next)
             files.replaced.connect(hazards.forget)
             return hazards
+        if key == QUESTION_LIST:
+            from advisor.gui.questions.question_list import QuestionList
+
+            return QuestionList(navigator, self._stack)
         if key == METHOD_PAGE:
             from advisor.gui.verdict.verdict_page import VerdictPage
 
@@ -84,4 +88,5 @@ class ClosingPages(dict[str, "Page"]):
         record = RecordPage(navigator, self._stack)
         record.save_wanted.connect(files.save_as)
         record.export_wanted.connect(files.export)
+        record.invoice_wanted.connect(files.invoice)
         return record

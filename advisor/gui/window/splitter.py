@@ -39,7 +39,7 @@ class WindowSplitter(QSplitter):
         self.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
         self._side.turn(wide)
         self._show_side()
-        total, share = (window.width(), 0.52) if wide else (window.height(), 0.61)
+        total, share = (window.width(), 0.55) if wide else (window.height(), 0.61)
         self.setSizes([int(share * total), int((1 - share) * total)])
 
     def want(self, picture: bool, alarmed: bool) -> None:

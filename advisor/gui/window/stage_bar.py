@@ -1,18 +1,74 @@
-"""The stages in a bar at the top: jump to any of them at any time."""
+"""The stages as a seam along the top: jump to any of them at any time."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QKeySequence, QPainter, QPaintEvent, QPen, QPolygonF, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from advisor.gui import theme
 from advisor.gui.navigator import Navigator
 from advisor.session.screens import TAB_TITLES, Tab, done_in
 
+STITCHES = 6
+
+
+class StageButton(QPushButton):
+    """A stage; under its name a row of stitches, as many sewn as its questions are answered."""
+
+    def __init__(self, title: str, parent: QWidget) -> None:
+        super().__init__(title, parent)
+        self.setObjectName("stage")
+        self.setCheckable(True)
+        self.setMinimumHeight(theme.TARGET + 2)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.share = 0.0
+        self.stopped = False
+
+    def show_share(self, share: float, stopped: bool) -> None:
+        """How much of it is done, 0 to 1, and whether it stops the job."""
+        self.share, self.stopped = share, stopped
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The button, and its stitches along the lower edge."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        wide, y = self.width() - 16.0, self.height() - 6.0
+        done = round(self.share * STITCHES)
+        for i in range(STITCHES):
+            x = 8 + wide * i / STITCHES
+            if i < done:
+                painter.setPen(QPen(QColor(theme.THREAD), 3.5))
+                painter.drawLine(QPointF(x + 2, y), QPointF(x + wide / STITCHES - 3, y))
+            else:
+                painter.setPen(Qt.PenStyle.NoPen)
+                painter.setBrush(QColor(theme.RAIL_QUIET))
+                if self.isChecked():
+                    painter.setBrush(QColor(theme.RAIL_HERE_INK))
+                painter.drawEllipse(QPointF(x + 0.5 * wide / STITCHES, y), 1.5, 1.5)
+        if self.stopped:
+            self._octagon(painter)
+        painter.end()
+
+    def _octagon(self, painter: QPainter) -> None:
+        """The sign of a stop, beside the name."""
+        box = QRectF(self.width() - 20, 4, 16, 16)
+        cut = 4.7
+        left, top, right, low = box.left(), box.top(), box.right(), box.bottom()
+        painter.setBrush(QColor(theme.BAD))
+        painter.setPen(QPen(QColor(theme.RAIL_INK), 1.5))
+        painter.drawPolygon(QPolygonF([
+            QPointF(left + cut, top), QPointF(right - cut, top), QPointF(right, top + cut),
+            QPointF(right, low - cut), QPointF(right - cut, low), QPointF(left + cut, low),
+            QPointF(left, low - cut), QPointF(left, top + cut),
+        ]))  # fmt: skip
+
 
 class StageBar(QWidget):
-    """One button a stage; under the name how many of its questions are answered."""
+    """One button a stage."""
 
     picked = Signal(object)
 
@@ -20,22 +76,17 @@ class StageBar(QWidget):
         super().__init__(parent)
         self._navigator = navigator
         layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        self.buttons: dict[Tab, QPushButton] = {}
+        layout.setContentsMargins(0, 4, 0, 2)
+        layout.setSpacing(2)
+        self.buttons: dict[Tab, StageButton] = {}
         for number, tab in enumerate(Tab, start=1):
-            button = QPushButton(TAB_TITLES[tab], self)
-            button.setObjectName("stage")
-            button.setCheckable(True)
-            button.setMinimumHeight(theme.TARGET + 10)
-            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            button = StageButton(TAB_TITLES[tab], self)
             # A shortcut of the button itself would press it a tenth of a second late, and a
             # digit typed after it would still answer the old question.
-            key = QShortcut(QKeySequence(f"F{number}"), self)
-            key.activated.connect(button.click)
-            button.setToolTip(f"F{number}")
+            for keys in (f"F{number}", f"Alt+{number}"):
+                key = QShortcut(QKeySequence(keys), self)
+                key.activated.connect(button.click)
             button.setProperty("tab", tab.value)
-            button.setCursor(Qt.CursorShape.PointingHandCursor)
             button.clicked.connect(self._clicked)
             layout.addWidget(button)
             self.buttons[tab] = button
@@ -44,36 +95,26 @@ class StageBar(QWidget):
         self.redraw()
 
     def redraw(self) -> None:
-        """Counts and the stage that is shown."""
-        for tab, button in self.buttons.items():
-            done, asked = done_in(self._navigator.order, tab, self._navigator.session.case)
+        """How much of each stage is done, and the stage that is shown."""
+        session = self._navigator.session
+        stages = list(Tab)
+        here = stages.index(self._navigator.entry.tab)
+        for number, (tab, button) in enumerate(self.buttons.items(), start=1):
+            done, asked = done_in(self._navigator.order, tab, session.case)
             filled = any(entry.tab is tab for entry in self._navigator.order)
-            under = f"\n{self._count(button, done, asked)}" if asked else ""
-            under = under if filled else f"\n{self._none()}"
             button.setEnabled(filled)
-            button.setText(TAB_TITLES[tab] + under)
             button.setChecked(self._navigator.entry.tab is tab)
+            stopped = tab is Tab.HAZARDS and session.begun and session.advice.verdict == "refer"
+            button.show_share(done / asked if asked else float(stages.index(tab) < here), stopped)
             said = f"{TAB_TITLES[tab]}, {done} of {asked} answered" if asked else TAB_TITLES[tab]
+            said = said if filled else f"{TAB_TITLES[tab]}, {self._none()}"
             button.setAccessibleName(said)
+            button.setToolTip(f"{said} (F{number}, Alt+{number})")
 
     def _none(self) -> str:
         """Said of an empty stage; nothing is ruled out before the part is known."""
         session = self._navigator.session
         return "none here" if session.begun and session.advice.methods else "not known yet"
-
-    @staticmethod
-    def _count(button: QPushButton, done: int, asked: int) -> str:
-        """How many questions are answered, as long as there is room to say it."""
-        whole = f"{done} of {asked} answered"
-        bold = QFont(button.font())
-        bold.setBold(True)
-        fits = QFontMetrics(bold).horizontalAdvance(whole) <= button.width() - 10
-        return whole if fits else f"{done} answered"
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """As much as there is room to say."""
-        super().resizeEvent(event)
-        self.redraw()
 
     def _clicked(self) -> None:
         button = self.sender()

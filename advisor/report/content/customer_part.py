@@ -105,7 +105,7 @@ def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
     costs: tuple[tuple[str, str], ...] = ()
     if plan.price is not None and plan.minutes is not None:
         costs = (
-            ("Price", sentence(price_text(plan.price, advice.currency))),
+            ("Price", sentence(price_text(plan.price, advice.currency, advice.tax))),
             ("Working time", sentence(duration_with_range(plan.minutes))),
         )
     rows = (

@@ -9,6 +9,7 @@ from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status, Verd
 from advisor.facts.quantity import System, show, shown_unit
 from advisor.report.status_words import MAY_FAIL_FROM
 from advisor.wording.counts import hold_words, simulated_cases
+from advisor.wording.money import price_text
 from advisor.wording.phrases import filled, in_units
 
 WIDTH = 96
@@ -85,9 +86,7 @@ def _plan_words(plan: PlanAdvice, advice: Advice) -> str:
         words += f", can be done in {round(100 * plan.possible_probability)} of 100"
     if price is None or minutes is None:
         return words
-    cost = f"{price.typical:.0f} {advice.currency}"
-    if round(price.low) != round(price.high):
-        cost = f"{price.low:.0f} to {price.high:.0f} {advice.currency} (about {price.typical:.0f})"
+    cost = price_text(price, advice.currency, advice.tax)
     return f"{words}; {cost}; {minutes.typical:.0f} minutes of work"
 
 

@@ -161,8 +161,8 @@ def _figure(figure: Figure, measures: Measures, cites: Citations) -> str:
     return f"{figure.title}: {shown.text()}, {origin}{cites.mark(figure.source)}"
 
 
-def _price(plan: PlanAdvice, currency: str) -> str:
-    return price_text(plan.price, currency).removeprefix("about ") if plan.price else "-"
+def _price(plan: PlanAdvice, advice: Advice) -> str:
+    return price_text(plan.price, advice.currency, advice.tax) if plan.price else "-"
 
 
 def _in_the_long_run(plan: PlanAdvice, currency: str) -> str:
@@ -177,7 +177,7 @@ def _plans(advice: Advice) -> Section:
             (
                 in_turn(plan.titles),
                 hold_count(plan.hold_probability, plan.hold_basis),
-                _price(plan, advice.currency),
+                _price(plan, advice),
                 _in_the_long_run(plan, advice.currency),
             ),
             strong=index == 0,

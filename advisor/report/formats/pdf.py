@@ -24,13 +24,14 @@ STRETCHES = tuple(1.0 + 0.04 * step for step in range(26))
 
 def render(document: Document) -> bytes:
     """``document`` as the bytes of a PDF; the same document gives the same bytes."""
-    _register_fonts()
+    register_fonts()
     _, pages = _build(document, 0)
     content, _ = _build(document, pages)
     return content
 
 
-def _register_fonts() -> None:
+def register_fonts() -> None:
+    """The bundled fonts, once."""
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 

@@ -23,6 +23,7 @@ from advisor.facts.case import Span
 from advisor.rulegraph.model.own_rules import OwnRules
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.figures import Range
+from advisor.wording.money import Tax
 
 FORMAT = 1
 DIGITS = 4
@@ -85,16 +86,18 @@ def _step(step: Step) -> dict[str, Any]:
     return {"method": step.method, "text": step.text, "cautions": list(step.cautions)}
 
 
-def _price(price: Range | None, name: str, currency: str) -> dict[str, Any] | None:
-    """A price; None while a hazard is open."""
-    return None if price is None else {**_range(price, name), "currency": currency}
+def _price(price: Range | None, name: str, currency: str, tax: Tax) -> dict[str, Any] | None:
+    """A price as the customer pays it; None while a hazard is open."""
+    if price is None:
+        return None
+    return {**_range(tax.on(price), name), "currency": currency, "tax": tax.word}
 
 
 def _money(amount: float | None, name: str) -> float | None:
     return None if amount is None else number(amount, name)
 
 
-def _plan(plan: PlanAdvice, currency: str, *, provisional: bool) -> dict[str, Any]:
+def _plan(plan: PlanAdvice, advice: Advice) -> dict[str, Any]:
     return {
         "methods": [method_word(key) for key in plan.methods],
         "titles": list(plan.titles),
@@ -102,19 +105,19 @@ def _plan(plan: PlanAdvice, currency: str, *, provisional: bool) -> dict[str, An
         "hold_probability": number(plan.hold_probability, "plan.hold_probability"),
         "hold_basis": plan.hold_basis.value,
         "possible_probability": number(plan.possible_probability, "plan.possible_probability"),
-        "price": _price(plan.price, "plan.price", currency),
+        "price": _price(plan.price, "plan.price", advice.currency, advice.tax),
         "minutes": plan.minutes and _range(plan.minutes, "plan.minutes"),
         "expected_cost": _money(plan.expected_cost, "plan.expected_cost"),
         "comeback_cost": _money(plan.comeback_cost, "plan.comeback_cost"),
         "looks_charge": _money(plan.looks_charge, "plan.looks_charge"),
-        "provisional": provisional,
+        "provisional": advice.provisional,
         "steps": [_step(step) for step in plan.steps],
         "tools": list(plan.tools),
         "materials": list(plan.materials),
     }
 
 
-def _method(method: MethodAdvice, currency: str) -> dict[str, Any]:
+def _method(method: MethodAdvice, currency: str, tax: Tax) -> dict[str, Any]:
     name = method.method
     return {
         "method": method_word(name),
@@ -128,7 +131,7 @@ def _method(method: MethodAdvice, currency: str) -> dict[str, Any]:
         "limiting": method.limiting,
         "because": [_reason(reason) for reason in method.because],
         "minutes": method.minutes and _range(method.minutes, f"{name}.minutes"),
-        "price": _price(method.price, f"{name}.price", currency),
+        "price": _price(method.price, f"{name}.price", currency, tax),
         "looks": method.looks,
     }
 
@@ -259,11 +262,11 @@ def advice_json(advice: Advice) -> dict[str, Any]:
             for d in advice.drivers
         ],
         "needs": list(advice.needs),
-        "plan": _plan(plan, advice.currency, provisional=advice.provisional) if plan else None,
+        "plan": _plan(plan, advice) if plan else None,
         "plans": [
-            _plan(other, advice.currency, provisional=advice.provisional) for other in advice.plans
+            _plan(other, advice) for other in advice.plans
         ],
-        "methods": [_method(method, advice.currency) for method in advice.methods],
+        "methods": [_method(method, advice.currency, advice.tax) for method in advice.methods],
         "loads": [_load(load) for load in advice.loads],
         "gates": [_gate(gate) for gate in advice.gates],
         "ask": [_question(question) for question in advice.ask],

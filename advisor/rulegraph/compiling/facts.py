@@ -56,6 +56,8 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         identity=model.identity,
         whole=model.whole,
         reads=model.reads.fact if model.reads else "",
+        tool=model.tool,
+        spoils=model.spoils,
         high_by=dict(model.high_by),
     )
 

@@ -15,6 +15,10 @@ def build_roles(file: PackFile, compiler: Compiler) -> Roles:
         compiler.ref(file, (role,), getattr(model, role), unit)
     for place, fact in choices_of(model):
         check_choice(file, place, fact, compiler)
+    for i, name in enumerate(model.quote_hangs_on):
+        if name not in compiler.facts:
+            where: Loc = ("quote_hangs_on", i)
+            compiler.unknown(file, where, "no such fact", name, compiler.facts, "a fact of facts/")
     return Roles(**dict(model))
 
 

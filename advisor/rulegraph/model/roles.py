@@ -41,3 +41,5 @@ class Roles:
     """Choice that the welding rods are listed by."""
     same_vehicle: tuple[str, ...]
     """Choices that are answered alike for all parts of one vehicle."""
+    quote_hangs_on: tuple[str, ...] = ()
+    """Facts without which a price is no quote: how long, how many, how it is reached."""

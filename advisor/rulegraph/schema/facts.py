@@ -86,6 +86,10 @@ class FactModel(Strict):
     """What the thing is, not how it is: no flip is made of it."""
     earlier: Name | None = None
     """Method word: answered yes where an earlier repair of that method is listed."""
+    tool: Note = ""
+    """What it takes that not every shop has; empty for nothing."""
+    spoils: bool = False
+    """Looking harms the part a little: asked after all that does not."""
     reads: ReadsModel | None = None
     """A mark: the choice that it says something about."""
     narrows: Name | None = None

@@ -23,3 +23,4 @@ class RolesModel(Strict):
     skin: Name
     base: Name
     same_vehicle: Annotated[tuple[Name, ...], Field(min_length=1)]
+    quote_hangs_on: Annotated[tuple[Name, ...], Field(min_length=1)]

@@ -102,7 +102,7 @@ def test_a_click_answers_and_everything_follows(seat: MainWindow, qtbot) -> None
     assert row.mark.text == "take care"
     assert row.said.isVisible()
     assert "burn-test papers" in row.said.text()
-    assert "1 of 10" in seat.stages.buttons[Tab.HAZARDS].text()
+    assert "1 of 10" in seat.stages.buttons[Tab.HAZARDS].accessibleName()
     assert page.count.text().startswith("9 of 10")
     assert page.rows == rows, "rows are kept"
     assert screen_y(row) == place
@@ -396,27 +396,24 @@ def test_one_open_question_is_asked_on_its_card(show, engine: Engine, qtbot) -> 
     assert window.card.isVisible()
     qtbot.keyClick(window.focusWidget(), Key.Key_3)
     assert window.session.case.facts[AIRBAG] == ("none",)
-    assert window.navigator.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is not Tab.HAZARDS
     qtbot.mouseClick(window.stages.buttons[Tab.HAZARDS], LEFT)
     assert window.navigator.screen == HAZARD_PAGE, "all that were answered at a glance"
     assert window.hazards is not None
     assert still_open(window.hazards) == []
 
 
-def test_the_way_from_the_damage_to_the_forces_is_one_step_over_the_page(
+def test_the_way_from_the_damage_leads_over_the_page_and_back(
     seat: MainWindow, qtbot
 ) -> None:
-    seat.navigator.go("photos")
+    seat.navigator.go("damage.kind")
     qtbot.mouseClick(seat.next, LEFT)
     laid_out()
     page = seat.hazards
     assert page is not None
     assert page.current is page.rows[0]
     qtbot.mouseClick(seat.back, LEFT)
-    assert seat.navigator.screen == "photos"
-    qtbot.mouseClick(seat.stages.buttons[Tab.FORCES], LEFT)
-    qtbot.mouseClick(seat.back, LEFT)
-    assert seat.navigator.screen == HAZARD_PAGE
+    assert seat.navigator.screen == "damage.kind"
 
 
 # -- by key -----------------------------------------------------------------------------------
@@ -442,7 +439,7 @@ def test_by_keys_alone_from_the_first_row_to_the_forces(seat: MainWindow, qtbot,
     assert page.count.text() == f"All {len(page.rows)} hazard questions are answered."
     assert seat.next.text() == NEXT
     press(seat, qtbot, Key.Key_Return)
-    assert seat.navigator.entry.tab is Tab.FORCES
+    assert seat.navigator.entry.tab is Tab.DETAILS
 
 
 def test_up_and_down_go_from_row_to_row_and_come_into_sight(seat: MainWindow, qtbot) -> None:
@@ -512,7 +509,7 @@ def test_enter_goes_on_to_what_is_open_and_keeps_nobody(seat: MainWindow, qtbot)
         assert page.current is row
     assert seat.next.text() == NEXT
     press(seat, qtbot, Key.Key_Return)
-    assert seat.navigator.entry.tab is Tab.FORCES
+    assert seat.navigator.entry.tab is Tab.DETAILS
     assert len(still_open(page)) == len(opened), "passed over is not answered"
 
 
@@ -529,7 +526,7 @@ def test_alt_and_the_arrows_go_on_and_back(seat: MainWindow, qtbot) -> None:
     qtbot.keyClick(seat.focusWidget(), Key.Key_Right, alt)
     assert page.current is page.rows[1]
     qtbot.keyClick(seat.focusWidget(), Key.Key_Left, alt)
-    assert seat.navigator.screen == "photos"
+    assert seat.navigator.screen == "damage.kind"
 
 
 def test_the_next_button_goes_the_same_way(seat: MainWindow, qtbot) -> None:
@@ -608,9 +605,7 @@ def test_the_strip_offers_what_the_page_does_not_ask(show, engine: Engine, qtbot
     others = [q.title for q in window.session.advice.ask if not q.gate and q.worth_asking]
     assert others
     assert [text for text in offered(window) if text.removeprefix("Hazard: ") in titles] == []
-    assert window.matters.heading.text() == (
-        "Questions that matter after this, the most valuable first"
-    )
+    assert window.matters.heading.text().startswith("About ")
     window.navigator.go("damage.length")
     assert offered(window)[0] == f"Hazards: {len(page.rows)} open"
 
@@ -643,7 +638,7 @@ def test_the_picture_makes_room_and_comes_back(seat: MainWindow, qtbot) -> None:
     assert not seat.side.isVisible()
     assert seat.matters.isVisible()
     assert not seat.leave.isVisible()
-    qtbot.mouseClick(seat.stages.buttons[Tab.FORCES], LEFT)
+    qtbot.mouseClick(seat.stages.buttons[Tab.DETAILS], LEFT)
     assert seat.side.isVisible()
     assert seat.leave.isVisible()
 

@@ -184,7 +184,7 @@ def test_when_no_hazard_is_left_the_window_goes_on(opened, qtbot) -> None:
     window = opened(HazardPack(lost=True))
     page = to_hazards(window, qtbot)
     click(page, qtbot, AIRBAG_, "yes")
-    assert window.navigator.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is Tab.DETAILS
     assert window.card.isVisible()
     assert not window.stages.buttons[Tab.HAZARDS].isEnabled()
     qtbot.mouseClick(window.undo, Qt.MouseButton.LeftButton)
@@ -195,15 +195,16 @@ def test_when_no_hazard_is_left_the_window_goes_on(opened, qtbot) -> None:
 
 def test_one_hazard_alone_keeps_its_card(opened, qtbot) -> None:
     window = opened(HazardPack(more=()))
-    window.navigator.go("photos")
+    window.navigator.answer("part.kind", ("armrest",))
+    window.navigator.go("damage.kind")
     qtbot.mouseClick(window.next, Qt.MouseButton.LeftButton)
     assert window.navigator.screen == AIRBAG_
     press(window, qtbot, Qt.Key.Key_N)
-    assert window.navigator.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is not Tab.HAZARDS
     qtbot.mouseClick(window.back, Qt.MouseButton.LeftButton)
     assert window.navigator.screen == AIRBAG_
     qtbot.mouseClick(window.back, Qt.MouseButton.LeftButton)
-    assert window.navigator.screen == "photos"
+    assert window.navigator.screen == "damage.kind"
     assert HAZARD_PAGE not in window.pages
 
 

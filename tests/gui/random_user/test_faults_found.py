@@ -90,8 +90,8 @@ def test_the_stop_is_said_as_fully_as_there_is_room_for() -> None:
     stops = [Stopping("An airbag is here", "It must open."), Stopping("A belt is here", "No.")]
     assert wordings(stops) == (
         "Stop: refer this job. An airbag is here: It must open. A belt is here: No.",
-        "Stop: refer this job. An airbag is here. A belt is here. The Method stage says why.",
-        "Stop: refer this job. An airbag is here. And 1 more. The Method stage says why.",
+        "Stop: refer this job. An airbag is here. A belt is here. The Verdict stage says why.",
+        "Stop: refer this job. An airbag is here. And 1 more. The Verdict stage says why.",
     )
     assert wordings([]) == ()
 
@@ -238,7 +238,7 @@ def test_a_trial_of_a_job_without_a_plan_speaks_of_none(
 def test_a_stage_is_there_as_soon_as_its_key_is_pressed(window: MainWindow, qtbot) -> None:
     """A digit typed right after it must not answer the question before."""
     qtbot.keyClick(window.focusWidget(), Key.Key_F4)
-    assert window.navigator.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is Tab.DETAILS
 
 
 @pytest.mark.parametrize("screen", [EARLIER_REPAIRS, PHOTOS])

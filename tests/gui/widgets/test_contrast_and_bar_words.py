@@ -13,10 +13,18 @@ from advisor.session import answer_text as words
 from tests.unit.session.small_pack import SmallPack, small_advise
 
 
+@pytest.mark.parametrize("name", theme.THEMES)
 @pytest.mark.parametrize(("ink", "ground"), theme.TEXT_PAIRS)
-def test_every_text_reaches_seven_to_one(ink: str, ground: str) -> None:
+def test_every_text_reaches_seven_to_one(ink: str, ground: str, name: str) -> None:
     """WCAG 2.1, success criterion 1.4.6."""
-    assert theme.contrast(ink, ground) >= 7.0
+    assert theme.contrast(theme.colour(ink, name), theme.colour(ground, name)) >= 7.0
+
+
+@pytest.mark.parametrize("name", theme.THEMES)
+@pytest.mark.parametrize(("ink", "ground"), theme.LINE_PAIRS)
+def test_every_outline_reaches_three_to_one(ink: str, ground: str, name: str) -> None:
+    """WCAG 2.1, success criterion 1.4.11."""
+    assert theme.contrast(theme.colour(ink, name), theme.colour(ground, name)) >= 3.0
 
 
 def test_contrast_of_black_on_white_is_twenty_one() -> None:

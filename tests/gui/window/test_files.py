@@ -35,7 +35,7 @@ def test_saving_asks_once_and_then_writes_to_the_same_file(
     call(window, "Ctrl+S")
     assert "not saved" not in window.windowTitle()
     monkeypatch.setattr(dialogs, "ask_save", lambda parent, proposed: pytest.fail("asked again"))
-    pick(window, qtbot, "Vinyl")
+    pick(window, qtbot, "Seam has opened")
     call(window, "Ctrl+S")
     assert read_case(own, window.session.pack.facts) == window.session.case
 
@@ -70,7 +70,7 @@ def test_opening_a_good_case_shows_its_answers(
     monkeypatch.setattr(dialogs, "ask_open", lambda parent, folder: good)
     call(window, "Ctrl+O")
     assert window.session.case.name == "HB-7"
-    assert window.navigator.screen == "skin.material"
+    assert window.navigator.screen == "damage.kind"
     assert not window.session.dirty
 
 

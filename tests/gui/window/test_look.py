@@ -142,5 +142,5 @@ def test_the_page_about_the_window_names_every_key_and_picture(window: MainWindo
         assert key in page, key
     pictures = set(re.findall(r"screenshots/(\w+\.png)", page))
     assert pictures == {path.name for path in (docs / "screenshots").glob("*.png")}
-    for words in ("Not known - leave open", "Decided: no further question is worth asking"):
+    for words in ("Not sure, leave open", "Decided: no further question is worth asking"):
         assert words in page

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -59,6 +60,18 @@ def clear_the_hazards(window: MainWindow, qtbot, case: Case) -> None:
     qtbot.mouseClick(window.next, LEFT)
 
 
+def every_question(window: MainWindow, case: Case) -> Iterator[str]:
+    """Every screen with a question that the case answers, as answers bring them up."""
+    seen: set[str] = set()
+    while True:
+        keys = [e.key for e in window.navigator.order if e.key not in seen and (
+            e.key == HAZARD_PAGE or (e.key in case.facts and not (e.fact and e.fact.gate)))]
+        if not keys:
+            return
+        seen.add(keys[0])
+        yield keys[0]
+
+
 def test_a_whole_interview_leads_to_the_verdict_of_the_case_file(
     show, engine: Engine, qtbot, tmp_path: Path
 ) -> None:
@@ -66,19 +79,13 @@ def test_a_whole_interview_leads_to_the_verdict_of_the_case_file(
     case = demo(engine, "split_armrest")
     autosave = tmp_path / "autosave-real-1.yaml"
     window = show(autosave=autosave)
-    for _ in range(200):
+    for key in every_question(window, case):
+        window.navigator.go(key)
         entry = window.navigator.entry
-        if entry.key == JOB_SHEET:
-            break
         if entry.key == HAZARD_PAGE:
             clear_the_hazards(window, qtbot, case)
         elif entry.fact is not None and entry.key in case.facts:
             give_as_a_person(window, qtbot, entry.fact, case)
-        elif entry.fact is not None:
-            qtbot.mouseClick(window.leave, LEFT)
-        else:
-            qtbot.mouseClick(window.next, LEFT)
-    assert window.navigator.screen == JOB_SHEET
     assert window.session.case.facts == case.facts
     assert read_case(autosave, engine.pack.facts).facts == case.facts
     assert window.session.advice.verdict is Verdict.PLAN
@@ -144,7 +151,7 @@ def test_a_stage_with_nothing_to_ask_says_so(show, engine: Engine, qtbot) -> Non
     assert button.text() == "Hazards\nnone here"
     assert not button.isEnabled()
     window.go_tab(Tab.HAZARDS)
-    assert window.navigator.entry.tab is Tab.FORCES
+    assert window.navigator.entry.tab is Tab.DETAILS
 
 
 def test_a_hazard_in_the_section_withholds_the_plan(show, engine: Engine) -> None:

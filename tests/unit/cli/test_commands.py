@@ -38,7 +38,7 @@ def test_advise_as_json(command: Command) -> None:
     assert form.keys() >= KEYS
     assert (form["format"], form["case"], form["verdict"]) == (1, "HB-2041", "plan")
     assert form["plan"]["lead"] == "hand_stitch" and form["worlds"] >= 256
-    assert form["plan"]["price"].keys() == {"low", "typical", "high", "currency"}
+    assert form["plan"]["price"].keys() == {"low", "typical", "high", "currency", "tax"}
     first = form["methods"][0]
     assert {"method", "status", "hold_probability", "limiting", "because"} <= first.keys()
     assert {"demand", "low", "typical", "high", "unit", "by_cause"} <= form["loads"][0].keys()

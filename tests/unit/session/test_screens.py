@@ -7,6 +7,7 @@ from advisor.session.screens import (
     EARLIER_REPAIRS,
     JOB_SHEET,
     METHOD_PAGE,
+    QUESTION_LIST,
     RECORD_PAGE,
     Tab,
     answered,
@@ -31,7 +32,7 @@ def test_stages_follow_each_other_and_end_with_the_record() -> None:
     assert tabs == sorted(tabs, key=list(Tab).index)
     assert order[-1].key == RECORD_PAGE
     keys = [entry.key for entry in order]
-    assert keys.index(METHOD_PAGE) < keys.index("job.words") < keys.index(JOB_SHEET)
+    assert keys.index("job.words") < keys.index(METHOD_PAGE) < keys.index(JOB_SHEET)
 
 
 def test_a_gate_question_always_belongs_to_the_hazards() -> None:
@@ -47,13 +48,15 @@ def test_a_question_that_does_not_apply_is_not_shown() -> None:
 
 def test_a_stage_opens_at_its_first_open_question() -> None:
     order = entries(PACK, STARTED)
-    assert first_of(order, Tab.PART, STARTED, ()) == "skin.material"
+    assert first_of(order, Tab.DETAILS, STARTED, ()) == "skin.material"
+    everything = {entry.key for entry in order}
+    assert first_of(order, Tab.DETAILS, STARTED, everything) == QUESTION_LIST
     assert first_of(order, Tab.PART, STARTED, {"skin.material"}) == "part.kind"
-    assert first_of(order, Tab.METHOD, STARTED, ()) == METHOD_PAGE
+    assert first_of(order, Tab.VERDICT, STARTED, ()) == METHOD_PAGE
 
 
 def test_counting_answers_of_a_stage() -> None:
-    assert done_in(entries(PACK, STARTED), Tab.DAMAGE, STARTED) == (1, 3)
+    assert done_in(entries(PACK, STARTED), Tab.DAMAGE, STARTED) == (1, 1)
 
 
 def test_nothing_tried_counts_as_an_answer() -> None:

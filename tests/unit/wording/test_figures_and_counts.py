@@ -14,7 +14,7 @@ from advisor.report.measures import Measures
 from advisor.wording.counts import holds_in, of_hundred, share_band, usage_text
 from advisor.wording.durations import duration_text
 from advisor.wording.figures import Range, column_figure, to_digits
-from advisor.wording.money import price_text
+from advisor.wording.money import NO_TAX, Tax, price_text
 from advisor.wording.sentences import in_turn, lowered
 
 
@@ -90,8 +90,11 @@ def test_a_title_inside_a_sentence() -> None:
 
 
 def test_price() -> None:
-    assert price_text(Range(92, 128, 187), "EUR") == "about EUR 130 (92 to 185)"
-    assert price_text(Range(40, 40, 40), "EUR") == "EUR 40"
+    assert price_text(Range(92, 128, 187), "EUR", NO_TAX) == "EUR 130 (92 to 185)"
+    assert price_text(Range(40, 40, 40), "EUR", NO_TAX) == "EUR 40"
+    tax = Tax(0.2, "VAT")
+    assert price_text(Range(40, 50, 60), "EUR", tax) == "EUR 60 incl. VAT (48 to 72)"
+    assert price_text(Range(50, 50, 50), "EUR", Tax(0.1)) == "EUR 55 incl. tax"
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from itertools import pairwise
 from typing import cast
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
@@ -16,10 +16,13 @@ from advisor.facts.declaration import FactDecl, Option
 from advisor.facts.quantity import System
 from advisor.gui.widgets.answers.answer_base import NO_TEXT, Answer
 from advisor.gui.widgets.option_button import OptionButton
+from advisor.gui.widgets.pictured import PICTURED
 
+LATER = 40
+"""Milliseconds after which pictograms follow the words."""
 TWO_COLUMNS = 430
 """Width in px from which many options stand in two columns."""
-FILTER_FROM = 13
+FILTER_FROM = 10
 """Number of options from which a word to look for is offered."""
 
 
@@ -48,6 +51,9 @@ class ChoiceAnswer(Answer):
             button.clicked.connect(self._clicked)
         self._columns = 0
         self._build()
+        if fact.name in PICTURED:
+            # Drawing them takes longer than the first question may.
+            QTimer.singleShot(LATER, self, self._draw_pictures)
         self.search.setVisible(len(self.buttons) >= FILTER_FROM)
         self.several.setVisible(len(self.buttons) > 2)
         self._lay_out()
@@ -63,6 +69,13 @@ class ChoiceAnswer(Answer):
             button.set_ticks(self.several.isChecked())
             button.setChecked(button.key in chosen)
             button.update()
+
+    def _draw_pictures(self) -> None:
+        """A pictogram on each button whose kind has one."""
+        from advisor.gui.widgets.icons import pictogram_file
+
+        for button in self.buttons:
+            button.set_picture(pictogram_file(self.fact, button.key), PICTURED[self.fact.name][1])
 
     def offer(self, options: tuple[Option, ...]) -> None:
         """Show only these options, in this order."""

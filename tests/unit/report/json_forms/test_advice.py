@@ -53,7 +53,7 @@ def test_the_promised_keys_are_there(make_advice: Callable[[str], Advice]) -> No
     form = through_json(make_advice("ask"))
     assert set(form) >= PROMISED
     assert set(form["plan"]) >= PROMISED_PLAN
-    assert set(form["plan"]["price"]) == {"low", "typical", "high", "currency"}
+    assert set(form["plan"]["price"]) == {"low", "typical", "high", "currency", "tax"}
     assert all(set(m) >= PROMISED_METHOD for m in form["methods"])
     assert all(set(load) >= PROMISED_LOAD for load in form["loads"])
     assert all(set(q) >= {"fact", "value", "minutes", "gate"} for q in form["ask"])
@@ -64,7 +64,9 @@ def test_the_promised_keys_are_there(make_advice: Callable[[str], Advice]) -> No
 
 def test_figures_arrive_where_they_belong(make_advice: Callable[[str], Advice]) -> None:
     form = through_json(make_advice("plan"))
-    assert form["plan"]["price"] == {"low": 92, "typical": 128, "high": 187, "currency": "EUR"}
+    assert form["plan"]["price"] == {
+        "low": 92, "typical": 128, "high": 187, "currency": "EUR", "tax": "",
+    }
     assert form["effective_worlds"] == 2710
     assert form["loads"][0]["by_cause"] == {"skin_shrinkage": 0.22, "cold": 0.13}
     glue = next(m for m in form["methods"] if m["method"] == "adhesive_bond")

@@ -1,0 +1,1 @@
+"""Home: where the day begins, and what is said once about the shop."""

@@ -1,0 +1,179 @@
+"""Where the day begins: a new case, yesterday's, one to try, and the shop."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor import paths
+from advisor.gui import theme
+from advisor.gui.look import Look
+from advisor.gui.widgets.icons import icon
+from advisor.gui.widgets.page import label
+from advisor.gui.widgets.refilled_column import empty
+
+MOST = 6
+"""Recent cases shown."""
+
+
+@dataclass(frozen=True)
+class HomeCalls:
+    """What the home asks of the window."""
+
+    new: Callable[[], object]
+    open: Callable[[], object]
+    open_path: Callable[[Path], object]
+    settings: Callable[[], object]
+    prices: Callable[[], object]
+    help: Callable[[], object]
+
+
+def words_of_name(path: Path) -> str:
+    """A file's name as words: ``split_armrest`` is "split armrest"."""
+    return path.stem.replace("_", " ").replace("-", " ")
+
+
+class HomePage(QScrollArea):
+    """Cards with large buttons; the cases opened last are filled in when it is shown."""
+
+    def __init__(self, look: Look, calls: HomeCalls, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setObjectName("bare")
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._look, self._calls = look, calls
+        self.inside = QWidget(self)
+        self.inside.setObjectName("ground")
+        row = QHBoxLayout(self.inside)
+        row.setContentsMargins(16, 16, 16, 16)
+        row.setSpacing(16)
+        left, right = QVBoxLayout(), QVBoxLayout()
+        for column in (left, right):
+            column.setSpacing(12)
+        row.addLayout(left, 5)
+        row.addLayout(right, 3)
+        self.setWidget(self.inside)
+        self._begin(left)
+        self.recent, self.demos = self._card("Recent cases", left), self._card(
+            "Learn from examples", right
+        )
+        self.shop = self._card("This shop", right)
+        left.addStretch(1)
+        right.addStretch(1)
+        self.buttons: list[QPushButton] = []
+
+    def _begin(self, column: QVBoxLayout) -> None:
+        card = self._frame()
+        inside = QVBoxLayout(card)
+        inside.setContentsMargins(20, 16, 20, 16)
+        inside.addWidget(label("What is damaged?", "verdict", card))
+        inside.addWidget(label(
+            "Vehicle, part and damage; then only what is worth asking.", "quiet", card
+        ))  # fmt: skip
+        row = QHBoxLayout()
+        self.new = self._press("New case", "plus", self._calls.new, card)
+        self.new.setObjectName("main")
+        self.open = self._press("Open a case...", "papers", self._calls.open, card)
+        row.addWidget(self.new)
+        row.addWidget(self.open)
+        row.addStretch(1)
+        inside.addLayout(row)
+        column.addWidget(card)
+
+    def _frame(self) -> QFrame:
+        card = QFrame(self.inside)
+        card.setObjectName("card")
+        return card
+
+    def _card(self, title: str, column: QVBoxLayout) -> QVBoxLayout:
+        """A card with a heading; what it holds is put into the layout it returns."""
+        card = self._frame()
+        outer = QVBoxLayout(card)
+        outer.setContentsMargins(16, 12, 16, 12)
+        head = QLabel(title, card)
+        head.setObjectName("section")
+        outer.addWidget(head)
+        inside = QVBoxLayout()
+        inside.setSpacing(6)
+        outer.addLayout(inside)
+        column.addWidget(card)
+        return inside
+
+    def _press(
+        self, text: str, drawn: str, action: Callable[[], object], parent: QWidget
+    ) -> QPushButton:
+        button = QPushButton(text, parent)
+        main = drawn == "plus"
+        button.setIcon(icon(drawn, "ON_ACCENT" if main else "INK", theme.px(22)))
+        button.setIconSize(QSize(theme.px(22), theme.px(22)))
+        button.setMinimumHeight(theme.TARGET)
+        button.clicked.connect(lambda: action())
+        return button
+
+    def redraw(self) -> None:
+        """The cases opened last, the examples and the shop, as they stand."""
+        for column in (self.recent, self.demos, self.shop):
+            empty(column)
+        self._fill_recent()
+        self._fill_demos()
+        self._fill_shop()
+
+    def _put(self, text: str, drawn: str, action: Callable[[], object], into: QVBoxLayout) -> None:
+        button = self._press(text, drawn, action, self.inside)
+        button.setObjectName("row")
+        into.addWidget(button)
+        button.show()
+
+    def _fill_recent(self) -> None:
+        found = [Path(text) for text in self._look.settings.recent]
+        there = [path for path in found if path.is_file()][:MOST]
+        for path in there:
+            action = partial(self._calls.open_path, path)
+            self._put(f"{words_of_name(path)}   ({path.parent.name})", "case", action, self.recent)
+        if not there:
+            said = label("None yet. A case you save or open stands here.", "quiet", self.inside)
+            self.recent.addWidget(said)
+
+    def _fill_demos(self) -> None:
+        rows = QWidget(self.inside)
+        grid = QGridLayout(rows)
+        grid.setContentsMargins(0, 0, 0, 0)
+        for path in sorted(paths.demo_folder().glob("*.yaml")):
+            button = self._press(
+                words_of_name(path), "eye", partial(self._open_example, path), rows
+            )
+            button.setObjectName("row")
+            grid.addWidget(button, grid.count() // 2, grid.count() % 2)
+        self.demos.addWidget(rows)
+        rows.show()
+
+    def _open_example(self, path: Path) -> None:
+        """A copy of it: what ships with the program stays as it is."""
+        copy = paths.demo_copies_folder() / path.name
+        if not copy.exists():
+            shutil.copyfile(path, copy)
+        self._calls.open_path(copy)
+
+    def _fill_shop(self) -> None:
+        settings = self._look.settings
+        named = settings.name or "Not named yet"
+        said = f"{named}. {settings.address}".strip()
+        self.shop.addWidget(label(said, "quiet", self.inside))
+        self._put("Shop, people and tools...", "list", self._calls.settings, self.shop)
+        self._put("Prices and rates...", "prices", self._calls.prices, self.shop)
+        self._put("Help and glossary", "help", self._calls.help, self.shop)

@@ -1,0 +1,184 @@
+"""The verdict as one card: what to do, will it hold, what it costs, and why not another way."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from advisor.advice.result import Advice, MethodAdvice, PlanAdvice
+from advisor.drawing.pull_and_strength import pull_and_strength, tempting
+from advisor.drawing.section_layers import layers_of
+from advisor.facts.case import EarlierRepair
+from advisor.gui import theme
+from advisor.gui.navigator import Navigator
+from advisor.gui.picture.strength_view import StrengthView, against
+from advisor.gui.widgets.page import label
+from advisor.session.verdict_text import (
+    CardFigure,
+    firm_line,
+    hold_figure,
+    looks_of,
+    other_plans,
+    price_of_plan,
+    state_of,
+    weakness,
+)
+from advisor.wording.durations import duration_text
+from advisor.wording.figures import Range
+from advisor.wording.sentences import capital, in_turn, lowered
+
+MARKS = {"holds": "✓", "risky": "⚠", "fails": "✗"}
+
+
+class Chip(QWidget):
+    """A state as a shape, a word and a colour; never a button."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.state = ""
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def show_state(self, state: str) -> None:
+        """``holds``, ``risky`` or ``fails``."""
+        self.state = state
+        self.setAccessibleName(state)
+        self.updateGeometry()
+        self.update()
+
+    def _font(self) -> QFont:
+        font = QFont(self.font())
+        font.setPixelSize(theme.SMALL)
+        font.setBold(True)
+        return font
+
+    def _text(self) -> str:
+        return f"{MARKS.get(self.state, '')} {self.state}"
+
+    def sizeHint(self) -> QSize:
+        """The word with room at its sides."""
+        wide = QFontMetrics(self._font()).horizontalAdvance(self._text())
+        return QSize(wide + 24, theme.px(26))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """A rounded box in the colour of the state."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        ink, ground = {
+            "holds": (theme.GOOD, theme.GOOD_SOFT), "fails": (theme.BAD, theme.BAD_SOFT),
+        }.get(self.state, (theme.WARN, theme.WARN_SOFT))  # fmt: skip
+        painter.setPen(QPen(QColor(ink), 1.5))
+        painter.setBrush(QColor(ground))
+        box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
+        painter.drawRoundedRect(box, 0.5 * box.height(), 0.5 * box.height())
+        painter.setFont(self._font())
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._text())
+        painter.end()
+
+
+class FigureBox(QWidget):
+    """A figure with a line under it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 2, 8, 2)
+        column.setSpacing(0)
+        self.value, self.under = label("", "figure", self), label("", "small", self)
+        column.addWidget(self.value)
+        column.addWidget(self.under)
+        column.addStretch(1)
+
+    def show_figure(self, figure: CardFigure | None) -> None:
+        """Nothing while it is held back."""
+        self.setVisible(figure is not None)
+        if figure is not None:
+            self.value.setText(figure.value)
+            self.under.setText(figure.under)
+            self.under.setVisible(bool(figure.under))
+
+
+class VerdictCard(QWidget):
+    """Title, figures, the picture of pull against strength, and what is to be said with it."""
+
+    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._navigator = navigator
+        self.chip = Chip(self)
+        self.firm = label("", "quiet", self)
+        self.title = label("", "verdict", self)
+        self.also = label("", "quiet", self)
+        self.hold, self.price, self.time, self.looks = (FigureBox(self) for _ in range(4))
+        self.picture = StrengthView(self)
+        self.why_not = label("", "", self)
+        self.others = label("", "", self)
+        self.weak = label("", "weak", self)
+        head = QHBoxLayout()
+        head.addWidget(self.chip)
+        head.addWidget(self.firm, 1)
+        figures = QHBoxLayout()
+        for box, share in ((self.hold, 5), (self.price, 4), (self.time, 3), (self.looks, 3)):
+            figures.addWidget(box, share)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addLayout(head)
+        column.addWidget(self.title)
+        column.addWidget(self.also)
+        column.addLayout(figures)
+        # What weakens it stands as near as what praises it.
+        for widget in (self.weak, self.picture, self.why_not, self.others):
+            column.addWidget(widget)
+
+    def show_plan(self, advice: Advice, plan: PlanAdvice) -> None:
+        """The plan that leads."""
+        self.chip.show_state(state_of(advice, plan))
+        self.firm.setText(firm_line(self._navigator.asking, advice))
+        self.title.setText(plan.lead_title)
+        rest = [title for title in plan.titles if title != plan.lead_title]
+        self.also.setText(f"In this order: {lowered(in_turn(plan.titles))}." if rest else "")
+        self.also.setVisible(bool(rest))
+        self.hold.show_figure(hold_figure(plan))
+        self.price.show_figure(price_of_plan(plan, advice.currency, advice.tax))
+        self.time.show_figure(_time(plan.minutes))
+        self.looks.show_figure(CardFigure(capital(looks_of(advice, plan)), "how it looks"))
+        self.weak.setText(weakness(advice, plan))
+        self._compare(advice, plan)
+        others = other_plans(advice, advice.tax)
+        self.others.setText(" ".join(others))
+        self.others.setVisible(bool(others))
+        self.setAccessibleName(f"Verdict: {plan.lead_title}")
+
+    def _compare(self, advice: Advice, plan: PlanAdvice) -> None:
+        """Pull against strength, of this and of what a hurried hand would do instead."""
+        session = self._navigator.session
+        lead = _method(advice, plan.lead)
+        own = pull_and_strength(lead) if lead is not None else None
+        other = tempting(advice.methods, plan)
+        rows = [pair for pair in (own, other[1] if other else None) if pair is not None]
+        shown = rows if own is not None else []
+        layers = layers_of(advice, session.pack) if shown else None
+        self.picture.show_rows(shown, layers, session.system)
+        self.why_not.setVisible(other is not None)
+        if other is not None:
+            before = _tried(session.case.earlier_repairs or (), other[0].method)
+            self.why_not.setText(f"Why not {lowered(other[0].title)}: {against(other[1])}{before}")
+
+
+def _method(advice: Advice, key: str) -> MethodAdvice | None:
+    return next((method for method in advice.methods if method.method == key), None)
+
+
+def _time(minutes: Range | None) -> CardFigure | None:
+    if minutes is None:
+        return None
+    low, high = duration_text(minutes.low), duration_text(minutes.high)
+    return CardFigure(duration_text(minutes.typical), f"{low} to {high}" if low != high else "")
+
+
+def _tried(repairs: tuple[EarlierRepair, ...], method: str) -> str:
+    """What came of the same method before."""
+    for repair in repairs:
+        if repair.method == method and repair.lasted:
+            return f" Done before: it lasted {repair.lasted}."
+    return ""

@@ -1,0 +1,47 @@
+"""Ten typical jobs of the demo cases, counted in clicks and keys from an empty case."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor import paths
+from advisor.facts.case import Case
+from advisor.facts.case_file import read_case
+from advisor.gui.app import Engine
+from tests.gui.window.technician import Technician
+
+#: The targets of the design: actions besides the hazards, which are a touch each.
+TO_ADVICE, TO_STOP = 12, 6
+STOP = "airbag_seam"
+JOBS = (
+    "split_armrest", "armrest_crumbled_foam", "aircraft_panel_station", "bound_carpet_edge",
+    "brittle_bench", "broken_boss", "fallen_headlining", "lifted_dash_edge",
+    "torn_deck_cushion", STOP,
+)  # fmt: skip
+
+
+def worked(name: str, engine: Engine, show, qtbot) -> Technician:
+    """The job from an empty case to its verdict."""
+    told = read_case(paths.demo_folder() / f"{name}.yaml", engine.pack.facts)
+    window = show(Case(told.name))
+    found = Technician(window, qtbot, told)
+    found.work()
+    return found
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_a_typical_job_takes_few_actions(name: str, engine: Engine, show, qtbot) -> None:
+    done = worked(name, engine, show, qtbot)
+    print(f"| {name} | {done.actions} | {done.hazards} | {', '.join(done.asked)} |")
+    session = done.window.session
+    if name == STOP:
+        assert session.advice.verdict == "refer"
+        assert done.actions <= TO_STOP
+        assert session.advice.plan is None
+        return
+    assert session.advice.verdict in ("plan", "decline")
+    assert not session.advice.open_hazards
+    assert done.actions <= TO_ADVICE
+    for fact in session.pack.roles.quote_hangs_on:
+        asked = any(decl.name == fact for decl in session.pack.asked(session.case))
+        assert not asked or fact in done.asked or fact in session.case.facts
