@@ -135,7 +135,7 @@ class MainWindow(QMainWindow):
         ground = QWidget(self)
         ground.setObjectName("ground")
         whole = QVBoxLayout(ground)
-        whole.setContentsMargins(12, 10, 12, 12)
+        whole.setContentsMargins(8, 8, 8, 8)
         whole.setSpacing(8)
         self.switched_off = QLabel("\n".join(self._switched_off()), self)
         self.switched_off.setObjectName("fault")
