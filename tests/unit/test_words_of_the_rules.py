@@ -18,7 +18,8 @@ from advisor.rulegraph.model.pack import RulePack
 ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("facts/case.py", "part.kind damage.kind vehicle.kind", "every case begins with these three"),
     ("rulegraph/reading/validation_faults.py", "skin.thickness", "shows how a name is written"),
-    ("drawing/ gui/picture/ report/formats/pdf_invoice.py", "skin foam carrier",
+    ("drawing/ gui/picture/ gui/widgets/section_paint.py report/formats/pdf_invoice.py",
+     "skin foam carrier",
      "names of the layers of a drawing"),
     ("rulegraph/model/section.py drawing/ gui/picture/",
      "sound cracked rotten tired wet skin", "states of a layer, the vocabulary of drawing.yaml"),

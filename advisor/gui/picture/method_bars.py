@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QPointF, QRect, Qt, Signal
 from PySide6.QtGui import (
     QColor,
@@ -107,6 +109,12 @@ class MethodBars(QWidget):
                 row.setFocus()
         self.rows_layout.addStretch(1)
         self.axis.setVisible(any(row.has_bar for row in self.rows))
+
+    def show_ghosts(self, methods: Sequence[MethodAdvice]) -> None:
+        """Mark on each bar where it would stand with the answer that is pointed at."""
+        usages = {m.method: m.usage.typical for m in methods if m.usage is not None}
+        for row in self.rows:
+            row.show_ghost(usages.get(row.method.method))
 
     def _clicked(self) -> None:
         row = self.sender()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
-from advisor.advice.result import MethodAdvice
+from advisor.advice.result import Advice, MethodAdvice
 from advisor.gui.navigator import Navigator
 from advisor.gui.picture.method_bars import MethodBars
 from advisor.gui.picture.section_view import SectionView
@@ -46,6 +46,13 @@ class PictureSide(QSplitter):
                 self._fill_reasons(found[0])
             else:
                 self.show_bars()
+
+    def preview(self, advice: object, said: str) -> None:
+        """Draw what an answer that is pointed at would change; None draws the case again."""
+        session = self._navigator.session
+        shown = advice if isinstance(advice, Advice) else session.advice
+        self.section.show_advice(shown, session.pack, session.system, said)
+        self.bars.show_ghosts(shown.methods if shown is not session.advice else ())
 
     def want_section(self, wanted: bool) -> None:
         """The verdict has its own picture; the ladder of methods then takes all the height."""

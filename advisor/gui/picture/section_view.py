@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
-    QBrush,
     QColor,
     QFont,
     QFontMetrics,
     QPainter,
     QPaintEvent,
     QPen,
-    QPolygonF,
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -29,22 +27,13 @@ from advisor.drawing.section_forces import (
 from advisor.drawing.section_frame import FOAM_WORDS, scale_bar
 from advisor.drawing.section_geometry import draw
 from advisor.drawing.section_layers import DrawingRules, layers_of
-from advisor.drawing.section_shapes import Drawing, Layers, Point, Shape, Stroke
+from advisor.drawing.section_shapes import Drawing, Layers
 from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
 from advisor.gui.picture.force_painter import paint_forces
+from advisor.gui.widgets.section_paint import paint_shape, paint_stroke
 from advisor.session.answer_text import load_text
 from advisor.wording.figures import to_digits
-
-#: Materials by the tokens of the theme.
-FILLS = {"skin": "SKIN", "foam": "FOAM", "carrier": "CARRIER", "void": "VOID"}
-HATCHES = {
-    "cells": (Qt.BrushStyle.Dense6Pattern, "CELLS"),
-    "crumbled": (Qt.BrushStyle.DiagCrossPattern, "WARN"),
-    "wet": (Qt.BrushStyle.HorPattern, "ACCENT"),
-    "solid": (Qt.BrushStyle.BDiagPattern, "HATCH"),
-}
-
 
 #: Height in which everything has room at its own size.
 COMFORTABLE = 320.0
@@ -60,6 +49,7 @@ class SectionView(QWidget):
         self._looks: Looks = {}
         self._system = System.METRIC
         self._wide = 0.0
+        self._preview = ""
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName("Section of the damaged part")
 
@@ -71,8 +61,11 @@ class SectionView(QWidget):
         """Smallest size at which all words still fit."""
         return QSize(330, 215)
 
-    def show_advice(self, advice: Advice, pack: DrawingRules, system: System) -> None:
-        """Draw another state of the case."""
+    def show_advice(
+        self, advice: Advice, pack: DrawingRules, system: System, preview: str = ""
+    ) -> None:
+        """Draw another state of the case; ``preview`` says what an answer would change."""
+        self._preview = preview
         self._advice, self._system = advice, system
         self._layers = layers_of(advice, pack)
         self._looks = pack.section.forces
@@ -127,8 +120,12 @@ class SectionView(QWidget):
         font.setPixelSize(theme.TEXT)
         font.setBold(True)
         painter.setFont(font)
-        painter.setPen(QColor(theme.ACCENT))
-        painter.drawText(QRectF(12, 6, self._wide - 24, 20), "Section through the damage")
+        painter.setPen(QColor(theme.FOCUS if self._preview else theme.ACCENT))
+        said = self._preview or "Section through the damage"
+        painter.drawText(QRectF(12, 4, self._wide - 24, theme.px(24)), said)
+        if self._preview:
+            painter.setPen(QPen(QColor(theme.FOCUS), 3, Qt.PenStyle.DashLine))
+            painter.drawRect(QRectF(2, 2, self._wide - 4, self.height() - 4))
 
     def _names(self, painter: QPainter, drawing: Drawing) -> None:
         painter.setFont(self._small())
@@ -174,38 +171,3 @@ class SectionView(QWidget):
         font = QFont(self.font())
         font.setPixelSize(theme.SMALL)
         return font
-
-
-def token(name: str) -> str:
-    """A colour of the theme in use."""
-    return str(getattr(theme, name))
-
-
-def _polygon(points: tuple[Point, ...]) -> QPolygonF:
-    return QPolygonF([QPointF(x, y) for x, y in points])
-
-
-def paint_shape(painter: QPainter, shape: Shape) -> None:
-    """A filled area of the drawing, in the materials of the theme."""
-    pen = QPen(QColor(theme.INK), 1.4)
-    if shape.dashed:
-        pen.setStyle(Qt.PenStyle.DashLine)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(QColor(token(FILLS[shape.fill])))
-    polygon = _polygon(shape.points)
-    painter.drawPolygon(polygon)
-    if shape.hatch:
-        style, colour = HATCHES[shape.hatch]
-        painter.setBrush(QBrush(QColor(token(colour)), style))
-        painter.drawPolygon(polygon)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.setPen(pen)
-    painter.drawPolygon(polygon)
-
-
-def paint_stroke(painter: QPainter, stroke: Stroke) -> None:
-    """A line of the drawing."""
-    looks = {"crack": (theme.BAD, 3.0), "hole": (theme.FOAM, 2.0), "thin": (theme.INK, 1.2)}
-    colour, width = looks.get(stroke.look, looks["thin"])
-    painter.setPen(QPen(QColor(colour), width))
-    painter.drawPolyline(_polygon(stroke.points))

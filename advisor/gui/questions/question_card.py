@@ -25,16 +25,21 @@ from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.answers.answer_widget import answer_widget
 from advisor.gui.widgets.stitch_line import StitchLine
 from advisor.session.asking_order import progress_text
+from advisor.session.preview_text import preview_text
 from advisor.session.screens import EARLIER_REPAIRS, Entry, left_out, matters, next_open, place_of
 from advisor.session.size_limits import taken_back
 from advisor.wording.phrases import in_units
 
 if TYPE_CHECKING:
-    from advisor.advice.result import Question
+    from advisor.advice.result import Advice, Question
+    from advisor.facts.case import Value
     from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
 
 ANSWER_AT = 3
 """Place of the answer on the card: below the question and how to see it."""
+POINTED = 300
+"""Milliseconds for which an answer is pointed at before what it would change is shown."""
+MOST_SEEN = 40
 EDITOR_WORDS = {
     EARLIER_REPAIRS: (
         "What was tried here before?",
@@ -53,6 +58,8 @@ class QuestionCard(QFrame):
 
     moving_on = Signal()
     trying = Signal(str)
+    previewed = Signal(object, str)
+    """The advice with the answer that is pointed at, and what it would change; None for none."""
 
     def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -62,6 +69,12 @@ class QuestionCard(QFrame):
         self.entry: Entry | None = None
         self.answer: Answer | None = None
         self.editor: RepairsEditor | PhotosEditor | None = None
+        self._preview = QTimer(self)
+        self._preview.setSingleShot(True)
+        self._preview.setInterval(POINTED)
+        self._preview.timeout.connect(self._show_preview)
+        self._wanted: Value | None = None
+        self._seen: dict[tuple[int, str, str], Advice] = {}
         self.place = _label("small")
         self.progress = StitchLine(self)
         self.other = QPushButton(self)
@@ -99,6 +112,7 @@ class QuestionCard(QFrame):
 
     def show_entry(self, entry: Entry) -> None:
         """Put another question on the card."""
+        self._pointed(None)
         self.leave()
         if self.entry == entry and (self.answer is not None or self.editor is not None):
             self._show_again()
@@ -110,6 +124,7 @@ class QuestionCard(QFrame):
             self.answer = self._widget_for(entry.fact)
             self.answer.given.connect(self._given)
             self.answer.picked.connect(self.moving_on)
+            self.answer.pointed.connect(self._pointed)
             widget = self.answer
         else:
             from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
@@ -245,6 +260,36 @@ class QuestionCard(QFrame):
         if self.entry is not None and self.may_try and self.commit():
             self.trying.emit(self.entry.key)
 
+    # -- what an answer would change ---------------------------------------------
+
+    def _pointed(self, value: object) -> None:
+        """An answer is pointed at: after a moment what it would change is shown."""
+        session = self._navigator.session
+        fact = self.entry.fact if self.entry is not None else None
+        self._wanted = None
+        self._preview.stop()
+        self.previewed.emit(None, "")
+        if value is None or fact is None or fact.gate or not session.begun:
+            return
+        if session.advice.methods and session.case.facts.get(fact.name) != value:
+            self._wanted = value  # type: ignore[assignment]
+            self._preview.start()
+
+    def _show_preview(self) -> None:
+        """Worked out as any answer is; the case stays as it is."""
+        session, entry = self._navigator.session, self.entry
+        if self._wanted is None or entry is None or entry.fact is None:
+            return
+        key = (id(session.case), entry.key, repr(self._wanted))
+        if key not in self._seen:
+            if len(self._seen) > MOST_SEEN:
+                self._seen.clear()
+            self._seen[key] = session.advised_on(
+                session.case.with_fact(entry.key, self._wanted)
+            ).advice
+        advice = self._seen[key]
+        self.previewed.emit(advice, preview_text(session.advice, advice))
+
     # -- answers ---------------------------------------------------------------
 
     def commit(self) -> bool:
@@ -285,6 +330,7 @@ class QuestionCard(QFrame):
 
     def _given(self, value: object) -> None:
         assert self.entry is not None
+        self._pointed(None)
         if value is None:
             self._navigator.leave_open(self.entry.key)
         else:

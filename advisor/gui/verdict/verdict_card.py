@@ -12,8 +12,8 @@ from advisor.drawing.section_layers import layers_of
 from advisor.facts.case import EarlierRepair
 from advisor.gui import theme
 from advisor.gui.navigator import Navigator
-from advisor.gui.picture.strength_view import StrengthView, against
 from advisor.gui.widgets.page import label
+from advisor.gui.widgets.strength_view import StrengthView, against
 from advisor.session.verdict_text import (
     CardFigure,
     firm_line,

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.advice.result import MethodAdvice, Status
-from advisor.drawing.usage_bar import LIMIT_AT, usage_bar
+from advisor.drawing.usage_bar import LIMIT_AT, position, usage_bar
 from advisor.gui import theme
 from advisor.session.answer_text import breaks_by, standing
 from advisor.wording.counts import of_hundred
@@ -65,6 +65,7 @@ class MethodBar(QAbstractButton):
     ) -> None:
         super().__init__(parent)
         self.price = price
+        self._ghost: float | None = None
         self.method = method
         self.in_plan = in_plan
         word = standing(method)
@@ -76,6 +77,12 @@ class MethodBar(QAbstractButton):
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
+
+    def show_ghost(self, usage: float | None) -> None:
+        """Where it would stand with another answer; None for nowhere."""
+        if usage != self._ghost:
+            self._ghost = usage
+            self.update()
 
     @property
     def under(self) -> str:
@@ -181,6 +188,10 @@ class MethodBar(QAbstractButton):
         painter.drawRect(QRectF(PAD, y, max(shape.typical * wide, 2.0), BAR_H))
         low, high = PAD + shape.low * wide, PAD + shape.high * wide
         self._whisker(painter, low, high, y + BAR_H + 7, shape.beyond)
+        if self._ghost is not None:
+            x = PAD + position(self._ghost) * wide
+            painter.setPen(QPen(QColor(theme.FOCUS), 3, Qt.PenStyle.DashLine))
+            painter.drawLine(QPointF(x, y - 4), QPointF(x, y + BAR_H + 4))
         one = PAD + LIMIT_AT * wide
         painter.setPen(QPen(QColor(theme.INK), 2.5))
         painter.drawLine(QPointF(one, y - 3), QPointF(one, y + BAR_H + WHISKER))

@@ -5,8 +5,17 @@ from __future__ import annotations
 from itertools import pairwise
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QEnterEvent,
+    QFocusEvent,
+    QFont,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from advisor.gui import theme
@@ -27,6 +36,7 @@ class OptionButton(QAbstractButton):
     a tick where one touch picks; `set_ticks` is for where ticking is meant.
     """
 
+    pointed_at = Signal(bool)
     box = 26
     """Side of the box, px."""
     side = 12
@@ -79,6 +89,22 @@ class OptionButton(QAbstractButton):
             self._known_heights.clear()
             self.updateGeometry()
             self.update()
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        """The pointer is on it."""
+        super().enterEvent(event)
+        self.pointed_at.emit(True)
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """The pointer is elsewhere."""
+        super().leaveEvent(event)
+        self.pointed_at.emit(False)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Somebody went to it by key; where a question opens is no pointing."""
+        super().focusInEvent(event)
+        if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
+            self.pointed_at.emit(True)
 
     def set_digit(self, digit: str) -> None:
         """Another key to press, shown in the box; empty for none."""

@@ -80,6 +80,7 @@ class MainWindow(QMainWindow):
     ) -> None:
         super().__init__(parent)
         self.look = look or Look()
+        self._previewing = False
         self.look.take_up(session)
         self.setStyleSheet(theme.style_sheet())
         self.session = session
@@ -253,6 +254,7 @@ class MainWindow(QMainWindow):
 
     def _connect(self) -> None:
         self.card.trying.connect(self.navigator.try_answer)
+        self.card.previewed.connect(self._preview)
         self.navigator.changed.connect(self._redraw)
         self.navigator.moved.connect(self._move)
         self.stages.picked.connect(self.go_tab)
@@ -302,6 +304,12 @@ class MainWindow(QMainWindow):
     def go_tab(self, tab: Tab) -> None:
         """To a stage."""
         self.navigator.go_tab(tab)
+
+    def _preview(self, advice: object, said: str) -> None:
+        """What the answer that is pointed at would change, in the picture."""
+        if self.side.made and (advice is not None or self._previewing):
+            self._previewing = advice is not None
+            self.picture.preview(advice, said)
 
     def show_list(self) -> None:
         """Every question of the case."""
@@ -376,10 +384,10 @@ class MainWindow(QMainWindow):
 
     def _move(self) -> None:
         self._leave_record()
-        over = self.overlay.lay()
-        # The rule graph is wide.
+        # The rule graph is wide, and opens at the width there is by then.
         self.rail.setHidden(self.navigator.graph_open)
-        if over:
+        self._settle_layout()
+        if self.overlay.lay():
             return
         entry = self.navigator.entry
         page = self.pages[entry.key] if entry.key in PAGES else None
@@ -402,6 +410,13 @@ class MainWindow(QMainWindow):
         self.next.setEnabled(index < len(self.navigator.order) - 1)
         self.leave.setVisible(page is None)
         self.way.all.setEnabled(entry.key != QUESTION_LIST)
+
+    def _settle_layout(self) -> None:
+        """Lay out now what would be laid out once the events are through."""
+        central = self.centralWidget()
+        layout = central.layout() if central is not None else None
+        if layout is not None and self.navigator.graph_open:
+            layout.activate()
 
     def actions_by_key(self) -> dict[str, QAction]:
         """Every action of the menus by the key that calls it."""

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.drawing.pull_and_strength import PullAndStrength
 from advisor.drawing.section_geometry import draw
+from advisor.report.content.invoice import BarLine, InvoicePage, figure_of
 from advisor.report.formats.pdf import register_fonts
 from advisor.report.formats.pdf_bars import FONT, INK, QUIET
 from advisor.report.formats.pdf_blocks import BOLD, MM, clean
-from advisor.report.invoice_page import BarLine, InvoicePage, figure_of
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing, Rect

@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QWidget
 
+from advisor import paths
 from advisor.facts.case import EarlierRepair, Span
 from advisor.facts.case_file import read_case
+from advisor.gui.app import Engine
 from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
 from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets import dialogs
@@ -357,3 +359,33 @@ def test_a_full_disk_is_said_in_the_window(open_window, qtbot, tmp_path: Path) -
     pick(window, qtbot, "Armrest")
     assert window.lost.isVisible()
     assert "NOT kept" in window.lost.text()
+
+
+def test_what_is_pointed_at_is_previewed_and_changes_no_case(
+    show, engine: Engine, qtbot, qapp: QApplication
+) -> None:
+    case = read_case(paths.demo_folder() / "split_armrest.yaml", engine.pack.facts)
+    window = show(case.without("damage.hole_state"))
+    window.navigator.go("damage.hole_state")
+    qapp.processEvents()
+    before = window.session.case
+    answer = window.card.answer
+    assert isinstance(answer, ChoiceAnswer)
+    torn = answer.buttons[-1]
+    torn.pointed_at.emit(True)
+    qtbot.waitUntil(lambda: window.picture.section._preview.startswith("If so: "))
+    ghosts = [row for row in window.picture.bars.rows if row._ghost is not None]
+    assert ghosts
+    assert window.session.case is before
+    torn.pointed_at.emit(False)
+    assert window.picture.section._preview == ""
+    assert all(row._ghost is None for row in window.picture.bars.rows)
+
+
+def test_no_hazard_is_previewed(window: MainWindow, qtbot) -> None:
+    pick(window, qtbot, "Armrest")
+    pick(window, qtbot, "Seam has opened")
+    assert window.navigator.screen == "hazard.airbag"
+    assert isinstance(window.card.answer, YesNoAnswer)
+    window.card.answer.yes.pointed_at.emit(True)
+    assert not window.card._preview.isActive()

@@ -23,6 +23,8 @@ class Answer(QWidget):
 
     given = Signal(object)
     picked = Signal()
+    pointed = Signal(object)
+    """The answer under finger or keyboard, to see what it would change; None for none."""
     wide = False
     """Whether it needs the whole width of the window."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import partial
 from itertools import pairwise
 from typing import cast
 
@@ -49,6 +50,7 @@ class ChoiceAnswer(Answer):
         self.several.toggled.connect(self._several_toggled)
         for button in self.buttons:
             button.clicked.connect(self._clicked)
+            button.pointed_at.connect(partial(self._pointed_at, button.key))
         self._columns = 0
         self._build()
         if fact.name in PICTURED:
@@ -193,6 +195,9 @@ class ChoiceAnswer(Answer):
 
     # -- answers -----------------------------------------------------------------
 
+    def _pointed_at(self, key: str, on: bool) -> None:
+        self.pointed.emit((key,) if on and not self.several.isChecked() else None)
+
     def _clicked(self) -> None:
         button = self.sender()
         if not isinstance(button, OptionButton):
@@ -232,6 +237,7 @@ class YesNoAnswer(Answer):
         for column, button in enumerate((self.yes, self.no)):
             button.setMinimumHeight(76)
             button.clicked.connect(self._clicked)
+            button.pointed_at.connect(partial(self._pointed_at, button is self.yes))
             layout.addWidget(button, 0, column)
 
     def show_answer(self, value: Value | None, case: Case, system: System) -> None:
@@ -251,6 +257,9 @@ class YesNoAnswer(Answer):
         button.setFocus()
         button.click()
         return True
+
+    def _pointed_at(self, yes: bool, on: bool) -> None:
+        self.pointed.emit(yes if on else None)
 
     def _clicked(self) -> None:
         yes = self.sender() is self.yes

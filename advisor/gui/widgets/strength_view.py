@@ -11,7 +11,7 @@ from advisor.drawing.section_geometry import draw
 from advisor.drawing.section_shapes import Layers
 from advisor.facts.quantity import System
 from advisor.gui import theme
-from advisor.gui.picture.section_view import paint_shape, paint_stroke
+from advisor.gui.widgets.section_paint import paint_shape, paint_stroke
 from advisor.session.answer_text import range_text
 from advisor.wording.figures import Range, to_digits
 from advisor.wording.sentences import lowered

@@ -1,0 +1,190 @@
+"""One page for the invoice: what was done and why, with the pull drawn against the strength.
+
+Everything on it is said in the window in the same words and figures. It is an estimate and
+approves nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+from advisor.advice.result import Advice, PlanAdvice, Verdict
+from advisor.drawing.pull_and_strength import PullAndStrength, pull_and_strength, tempting
+from advisor.drawing.section_shapes import Layers
+from advisor.facts.case import Case
+from advisor.facts.quantity import System
+from advisor.report.measures import Measures
+from advisor.report.status_words import ESTIMATE
+from advisor.wording.counts import hold_words, of_hundred
+from advisor.wording.durations import duration_with_range
+from advisor.wording.figures import Range, to_digits
+from advisor.wording.money import price_text
+from advisor.wording.sentences import capital, in_turn, lowered, sentence
+
+PAPERS = ("A4", "Letter")
+MOST_BARS, MOST_TOLD = 3, 8
+NO_APPROVAL = f"{ESTIMATE} This page approves nothing and releases nothing."
+
+
+@dataclass(frozen=True)
+class ShopHead:
+    """Who writes the page, and what the customer calls the job; empty fields are left out."""
+
+    name: str = ""
+    address: str = ""
+    logo: str = ""
+    customer: str = ""
+    vehicle: str = ""
+    invoice: str = ""
+    """Number of the invoice that the page goes with."""
+    day: date | None = None
+    paper: str = "A4"
+    warranty: str = ""
+    """The shop's own words, printed as they are."""
+
+
+@dataclass(frozen=True)
+class BarLine:
+    """A method on the page: how much of its joint is used."""
+
+    title: str
+    usage: Range
+    said: str
+    holds: bool
+
+
+@dataclass(frozen=True)
+class InvoicePage:
+    """The page in words and figures, ready to be laid out."""
+
+    head: ShopHead
+    case: str
+    title: str
+    method: str
+    why: tuple[str, ...]
+    """At most four sentences a clerk understands."""
+    price: str
+    hold: str
+    time: str
+    weak: str
+    bars: tuple[BarLine, ...]
+    rows: tuple[PullAndStrength, ...]
+    layers: Layers | None
+    told: tuple[str, ...]
+    photo: str = ""
+    cautions: tuple[str, ...] = ()
+    system: System = System.METRIC
+    footer: str = ""
+    refused: str = ""
+    """Why there is no page: a hazard is open, or the job is not repaired."""
+    labels: Mapping[str, str] = field(default_factory=dict)
+
+
+def build_invoice_page(
+    advice: Advice, case: Case, head: ShopHead, layers: Layers | None,
+    system: System = System.METRIC,
+) -> InvoicePage:  # fmt: skip
+    """The page of a case. ``refused`` says why where there is nothing that may be offered.
+
+    Raises ValueError for a paper that is not offered.
+    """
+    if head.paper not in PAPERS:
+        raise ValueError(f"paper “{head.paper}” is not known; accepted: {', '.join(PAPERS)}")
+    plan = advice.plan
+    refused = _refused(advice)
+    title = advice.title or case.title or case.name
+    footer = (
+        f"{NO_APPROVAL} Case {case.name}, rules {advice.rules_version} "
+        f"({advice.rules_digest[:12]})."
+    )
+    if refused or plan is None or plan.price is None or plan.minutes is None:
+        return InvoicePage(
+            head, case.name, title, "", (), "", "", "", "", (), (), None, (),
+            system=system, footer=footer, refused=refused or "There is nothing to offer yet.",
+        )  # fmt: skip
+    lead = next((method for method in advice.methods if method.method == plan.lead), None)
+    own = pull_and_strength(lead) if lead is not None else None
+    other = tempting(advice.methods, plan)
+    rows = tuple(pair for pair in (own, other[1] if other else None) if own and pair)
+    return InvoicePage(
+        head=head, case=case.name, title=title, method=capital(in_turn(plan.titles)),
+        why=_why(advice, plan, own, other[1] if other else None),
+        price=price_text(plan.price, advice.currency, advice.tax),
+        hold=capital(hold_words(plan.hold_probability, plan.hold_basis)),
+        time=capital(duration_with_range(plan.minutes)),
+        weak=_weak(plan, lead.limiting_title if lead is not None else ""),
+        bars=_bars(advice, plan), rows=rows, layers=layers if rows else None,
+        told=_told(advice), photo=next((p for p in case.photos if Path(p).is_file()), ""),
+        cautions=tuple(advice.cautions), system=system, footer=footer,
+    )  # fmt: skip
+
+
+def _refused(advice: Advice) -> str:
+    if advice.verdict is Verdict.REFER:
+        return "A hazard stops this job. It is referred; there is no repair to invoice."
+    if advice.open_hazards:
+        named = ", ".join(gate.title for gate in advice.open_hazards)
+        return f"Hazards are not answered yet: {named}. No price and no page before that."
+    return "This is not worth repairing." if advice.verdict is Verdict.DECLINE else ""
+
+
+def _why(
+    advice: Advice, plan: PlanAdvice, own: PullAndStrength | None, other: PullAndStrength | None
+) -> tuple[str, ...]:
+    """Four sentences: what pulls, what carries it, why not the usual way, how sure."""
+    found = []
+    if own is not None:
+        if own.cause:
+            found.append(f"{capital(own.cause)}; that pulls on the repair again and again.")
+        used = f"{to_digits(100 * own.usage)} %" if own.usage <= 1 else "all"
+        found.append(f"{own.title} uses {used} of what it carries for years.")
+    if other is not None:
+        found.append(
+            f"{other.title} would be loaded to {to_digits(other.usage)} times what it carries: "
+            f"{lowered(other.weakness)}."
+        )
+    held = hold_words(plan.hold_probability, plan.hold_basis)
+    found.append(f"{sentence(capital(held))}")
+    return tuple(found[-4:])
+
+
+def _weak(plan: PlanAdvice, limiting: str) -> str:
+    lost = of_hundred(1.0 - plan.hold_probability)
+    what = f"{lowered(limiting)}" if limiting else "it may open again"
+    return f"In {lost} such cases it does not hold: {what}."
+
+
+def _bars(advice: Advice, plan: PlanAdvice) -> tuple[BarLine, ...]:
+    """The plan's own, then the nearest others that were calculated."""
+    found = [m for m in advice.methods if m.usage is not None]
+    first = [m for m in found if m.method == plan.lead]
+    fails = sorted((m for m in found if m.status == "fails"), key=lambda m: m.hold_probability)
+    holds = [m for m in found if m.status == "holds" and m.method not in plan.methods]
+    shown = [*first, *holds[:1], *fails[:1], *holds[1:]][:MOST_BARS]
+    return tuple(
+        BarLine(m.title, m.usage, f"holds {of_hundred(m.hold_probability)}", m.status == "holds")
+        for m in shown if m.usage is not None
+    )  # fmt: skip
+
+
+def _told(advice: Advice) -> tuple[str, ...]:
+    """What the technician saw or measured, in words."""
+    seen = [s for s in advice.facts if s.origin in ("told", "measured")]
+    return tuple(f"{s.title}: {lowered(s.text)}" for s in seen[:MOST_TOLD])
+
+
+def two_sentences(page: InvoicePage) -> str:
+    """What can be put into any invoice: the work with its price, and why."""
+    if page.refused:
+        return page.refused
+    why = page.why[-2] if len(page.why) > 1 else page.why[-1]
+    return f"{page.method}: {page.price}. {why}"
+
+
+def figure_of(page: InvoicePage, row: PullAndStrength, value: Range) -> str:
+    """A pull or a strength in the units of the page."""
+    middle = Range(value.typical, value.typical, value.typical)
+    return Measures(page.system).shown(middle, row.pull.dimension, row.pull.unit).text()
