@@ -90,6 +90,8 @@ class FactDecl:
     """What the thing is, not how it is: nothing is said about its being otherwise."""
     whole: bool = False
     """A count: its answers are whole numbers."""
+    prices: bool = False
+    """The price goes by it: asked before a quote even where it changes no method."""
     reads: str = ""
     """A text that is a mark on a plastic: the choice that it says something about."""
     tool: str = ""

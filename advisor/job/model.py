@@ -226,6 +226,15 @@ class OpenHazard:
 
 
 @dataclass(frozen=True)
+class OpenSize:
+    """A size or number that nobody has told, and what the price takes it for."""
+
+    fact: str
+    ask: str
+    taken: str
+
+
+@dataclass(frozen=True)
 class JobSheet:
     """Everything to do, buy and quote for one damaged part."""
 
@@ -275,6 +284,8 @@ class JobSheet:
     rules_digest: str
     own_rules: OwnRules = NO_OWN_RULES
     """What the shop's own folder does to the rules."""
+    open_sizes: tuple[OpenSize, ...] = ()
+    """To be asked before the price is a quote."""
 
 
 @dataclass(frozen=True)

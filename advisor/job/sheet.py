@@ -38,6 +38,7 @@ from advisor.job.model import (
 from advisor.job.new_cover import cut_plan
 from advisor.job.quantities.of_plan import quantity_groups
 from advisor.job.sample import Sample
+from advisor.job.sizes import open_sizes
 from advisor.job.stitch_choice import hole_choice
 from advisor.job.vehicles import by_vehicle, vehicle_of
 from advisor.rulegraph.model.job import ClauseRule
@@ -71,7 +72,8 @@ def job_sheet(
         situation = Situation(worlds, *find_needs(worlds), outcomes)
     else:
         situation = working.situation
-    return _sheet(advice, plan, _sample(plan, situation, wishes or Wishes()))
+    sheet = _sheet(advice, plan, _sample(plan, situation, wishes or Wishes()))
+    return replace(sheet, open_sizes=open_sizes(case, pack, plan.methods, situation))
 
 
 def _sample(plan: PlanAdvice, situation: Situation, wishes: Wishes) -> Sample:

@@ -112,7 +112,7 @@ class JobPage(Page):
         contents.blocks("Quote", price_blocks(job, price))
         if len(job.visits) == 1 and len(job.visits[0].sheets) == 1 and sheet.choices:
             contents.head("Repair, renew, or leave it")
-            contents.blocks("choices", choices_blocks(sheet, price.currency))
+            contents.blocks("choices", choices_blocks(sheet, price))
         contents.head("Terms")
         contents.blocks("terms", terms_blocks(job, [sheet], price))
         self._others(contents, job)

@@ -316,7 +316,8 @@ def price_blocks(job: VehicleJob, price: Price) -> list[Block]:
     blocks: list[Block] = [Table(head, tuple(rows))]
     said = [job.apart] if job.apart else []
     if job.saved >= 0.5:
-        saved = f"{price.currency} {job.saved:.0f}"
+        factor, tax = with_tax(price)
+        saved = f"{price.currency} {job.saved * factor:.0f}{tax}"
         said.append(f"Sharing a visit makes this {saved} less than separate visits.")
     if job.example_prices:
         said.append("These prices are the program's examples, not this shop's.")
@@ -328,7 +329,7 @@ def price_blocks(job: VehicleJob, price: Price) -> list[Block]:
 def price_said(price: Price) -> str:
     """What is to be paid at most, and what is likely."""
     top = f"{price.currency} {price.total.high:.2f}"
-    tax = f" with {price.tax_label or 'tax'}" if price.tax > 0.0 else ""
+    _, tax = with_tax(price)
     if price.minimum_applies:
         return f"{top}{tax}. This is our minimum call-out charge; it covers this work."
     low = f"{price.currency} {price.total.low:.0f}"
@@ -341,11 +342,19 @@ def price_said(price: Price) -> str:
     )
 
 
-def choices_blocks(sheet: JobSheet, currency: str) -> list[Block]:
-    """Repair, renewal and doing nothing with their cost per year."""
+def with_tax(price: Price) -> tuple[float, str]:
+    """What an amount before tax is multiplied by to be what is paid, and the words for it."""
+    if price.tax <= 0.0 or price.quote <= 0.0:
+        return 1.0, ""
+    return 1.0 + price.tax / price.quote, f" with {price.tax_label or 'tax'}"
+
+
+def choices_blocks(sheet: JobSheet, price: Price) -> list[Block]:
+    """Repair, renewal and doing nothing with their cost per year, as they are paid."""
+    currency, (factor, tax) = price.currency, with_tax(price)
     head = (
         Column("What else could be done", 0.46),
-        Column(f"{currency} before tax", 0.18, right=True),
+        Column(f"{currency}{tax}", 0.18, right=True),
         Column("Years it lasts", 0.18, right=True),
         Column(f"{currency} a year", 0.18, right=True),
     )
@@ -355,9 +364,9 @@ def choices_blocks(sheet: JobSheet, currency: str) -> list[Block]:
         title = "This quote" if choice.key == "repair" else choice.title
         if choice.key == "nothing":
             title = f"{title}. {choice.note}"
-        yearly = "-" if choice.per_year is None else f"{choice.per_year:.0f}"
+        yearly = "-" if choice.per_year is None else f"{choice.per_year * factor:.0f}"
         years = f"{choice.years.low:g} to {choice.years.high:g}"
-        rows.append(Row((title, f"{choice.price:.0f}", years, yearly)))
+        rows.append(Row((title, f"{choice.price * factor:.0f}", years, yearly)))
     said = (
         f"{currency} a year: the price, and the risk that it comes back, spread over the years it "
         "lasts; for leaving it, the later price spread over the time until then and after. "
@@ -369,8 +378,8 @@ def terms_blocks(job: VehicleJob, live: Sequence[JobSheet], price: Price) -> lis
     """Deposit, time, stitches, and what the quote does not cover."""
     rows = []
     if job.deposit is not None:
-        factor = 1.0 + (price.tax / price.quote if price.quote > 0.0 else 0.0)
-        text = f"{price.currency} {job.deposit.amount * factor:.0f} before we order. "
+        factor, tax = with_tax(price)
+        text = f"{price.currency} {job.deposit.amount * factor:.0f}{tax} before we order. "
         rows.append(("Deposit", text + job.deposit.because))
     rows.append(("Time", time_said(job, price)))
     sewn = [(sheet, sheet.holes) for sheet in live if sheet.holes is not None]
@@ -397,17 +406,18 @@ def time_said(job: VehicleJob, price: Price) -> str:
 
 def _stitches(holes: HoleChoice, price: Price) -> str:
     """What it would mean to sew the other way."""
-    more = abs(holes.price[0] - holes.price[1])
+    factor, tax = with_tax(price)
+    more = abs(holes.price[0] - holes.price[1]) * factor
     money = f"{price.currency} {more:.0f}" if more >= 0.5 else ""
     minutes = f"{abs(holes.minutes[0] - holes.minutes[1]):.0f} min"
     left = round(100 * holes.strength_left.typical)
     if holes.proposed == "every":
-        saved = f"{minutes} and {money} before tax" if money else f"{minutes} at the same price"
+        saved = f"{minutes} and {money}{tax}" if money else f"{minutes} at the same price"
         return (
             f"Through every hole. Every other hole would carry about {left} % as much, and save "
             f"{saved}."
         )
-    cost = f"and cost {money} more before tax" if money else "at the same price"
+    cost = f"and cost {money}{tax} more" if money else "at the same price"
     return (
         f"Through every other hole, which carries about {left} % as much as through every hole. "
         f"Every hole would take {minutes} more {cost}."

@@ -46,14 +46,27 @@ def front_sections(job: VehicleJob, live: Sequence[JobSheet]) -> list[Section]:
     if job.price is None:
         return sections
     price = Box("Price", price_said(job.price))
+    sections += [Section("", (box,)) for box in ask_first(live)]
     sections.append(Section("", (price, *price_blocks(job, job.price))))
     if len(live) == 1 and live[0].choices:
-        sections.append(Section("", tuple(choices_blocks(live[0], job.price.currency))))
+        sections.append(Section("", tuple(choices_blocks(live[0], job.price))))
     cautions = Items(tuple(Item(sentence(text)) for text in _cautions(job, live)))
     terms = terms_blocks(job, live, job.price)
     sections.append(Section("", (*terms, Text("Caution", strong=True), cautions)))
     sections.append(_sign(job.price))
     return sections
+
+
+def ask_first(live: Sequence[JobSheet]) -> list[Box]:
+    """What to ask before the price is a quote, a box for each part that leaves it open."""
+    found = []
+    for sheet in live:
+        if sheet.open_sizes:
+            name = f" of {sheet.title or sheet.case}" if len(live) > 1 else ""
+            asked = " ".join(f"{one.ask} Taken: {one.taken}." for one in sheet.open_sizes)
+            said = f"{asked} Another answer is another price: ask before this is signed."
+            found.append(Box(f"The price takes for granted{name}", said, Tone.WARN))
+    return found
 
 
 def _hazards(sheet: JobSheet) -> tuple[Block, ...]:

@@ -166,6 +166,9 @@ def _sheet(sheet: JobSheet) -> dict[str, Any]:
         "cautions": list(sheet.cautions),
         "not_covered": list(sheet.not_covered),
         "notes": list(sheet.notes),
+        "ask_before_quote": [
+            {"fact": one.fact, "ask": one.ask, "taken": one.taken} for one in sheet.open_sizes
+        ],
     }
 
 

@@ -55,6 +55,7 @@ def _declare(name: str, model: FactModel) -> FactDecl:
         why=model.why,
         identity=model.identity,
         whole=model.whole,
+        prices=model.prices,
         reads=model.reads.fact if model.reads else "",
         tool=model.tool,
         spoils=model.spoils,

@@ -83,6 +83,8 @@ class FactModel(Strict):
     prior: PriorModel | None = None
     identity: bool = False
     whole: bool = False
+    prices: bool = False
+    """The price goes by it: asked before a quote, whatever the method."""
     """What the thing is, not how it is: no flip is made of it."""
     earlier: Name | None = None
     """Method word: answered yes where an earlier repair of that method is listed."""
