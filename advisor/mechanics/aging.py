@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.mechanics.arith import exp, maximum, minimum
+from advisor.mechanics.arith import exp, log, maximum, minimum
 from advisor.mechanics.relation import Real, relation
 from advisor.mechanics.vinyl import youngs_modulus_from_shore
 
@@ -133,3 +133,24 @@ def strength_by_thickness(thickness: Real, usual: Real, share: Real) -> Real:
     Source: definition of stress; share estimated.
     """
     return 1.0 - share + share * thickness / usual
+
+
+@relation(
+    inputs={"stiffness": "N/mm", "hardening": "1"},
+    result="N/mm",
+    valid={"hardening": (1.0, 8.0)},
+    source="Boltzmann superposition: each bit of strain at the stiffness of its day; own derivation",
+)
+def stiffness_while_hardening(stiffness: Real, hardening: Real) -> Real:
+    """Stiffness with which the shrinkage of a skin pulls that hardened while it shrank.
+
+    ``K (h - 1)/(h ln h)``: what was locked in while it was supple pulls as a supple skin
+
+    stiffness: stiffness today K [N/mm]
+    hardening: how many times stiffer it has become h [1]
+    Result: mean over the years of shrinking, at most K; to be relaxed once [N/mm]
+    Valid: shrinkage and hardening from the same loss, rising evenly.
+    Source: own derivation.
+    """
+    h = maximum(hardening, 1.0 + 1e-6)
+    return stiffness * (h - 1.0) / (h * log(h))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.mechanics.arith import sqrt, tanh
+from advisor.mechanics.arith import maximum, sqrt, tanh
 from advisor.mechanics.relation import Real, relation
 
 SHEAR_LAG = "shear lag after Cox 1952 and Volkersen 1938, own derivation for skin on foam"
@@ -62,3 +62,24 @@ def split_gap(
     long = 2.0 * (1.0 + poisson) * lag * tanh(distance / lag)
     short = 2.0 * slit_length / (1.0 - poisson)
     return strain * long * short / sqrt(long**2 + short**2)
+
+
+@relation(
+    inputs={"tension": "N/mm", "stiffness": "N/mm", "poisson": "1"},
+    result="1",
+    valid={"poisson": (0.0, 0.49)},
+    source="plane elasticity, e.g. Timoshenko & Goodier, Theory of Elasticity",
+)
+def released_strain(tension: Real, stiffness: Real, poisson: Real) -> Real:
+    """Strain that a skin lets go at once where it is cut.
+
+    ``eps = T (1 - nu)/K``
+
+    tension: pull that stands in the skin T, relaxed as it is [N/mm]
+    stiffness: stiffness today K, above 0 [N/mm]
+    poisson: Poisson's ratio nu of the skin [1]
+    Result: eps; a stiff old skin shows less of its pull than a supple one [1]
+    Valid: small strain, tight both ways.
+    Source: plane elasticity.
+    """
+    return tension * (1.0 - poisson) / maximum(stiffness, 1e-9)

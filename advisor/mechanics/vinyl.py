@@ -125,3 +125,23 @@ def ramp_relaxation(age: Real, exponent: Real) -> Real:
     Source: Nutting 1921; Boltzmann superposition; exponent from memory.
     """
     return -maximum(-relaxation(age, exponent) / (1.0 - exponent), -1.0)
+
+
+@relation(
+    inputs={"open_for": "yr", "exponent": "1"},
+    result="1",
+    valid={"open_for": (0.0, 40.0), "exponent": (0.05, 0.12)},
+    source=f"{NUTTING}; recovery after the pull is gone, Boltzmann superposition",
+)
+def recovery(open_for: Real, exponent: Real) -> Real:
+    """How many times its first shortness a skin has, once it has stood free for a while.
+
+    ``f = (t/t0)^n`` with t0 = 1 min: what relaxing took comes back as slowly
+
+    open_for: time since it came free t, shorter than it was held [yr]
+    exponent: n [1]
+    Result: f; 1 at one minute or less [1]
+    Valid: soft PVC; n is remembered.
+    Source: Nutting 1921; own derivation.
+    """
+    return 1.0 / relaxation(open_for, exponent)
