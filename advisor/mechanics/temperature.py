@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from advisor.mechanics.arith import maximum
 from advisor.mechanics.relation import Real, relation
+
+ROOM = 23.0  # degC, at which strengths are told
 
 
 @relation(
@@ -62,3 +65,23 @@ def tabulated_heat_factor(
         factor = np.where(inside, line, factor)
     result: Real = factor if np.ndim(factor) else float(factor)
     return result
+
+
+@relation(
+    inputs={"at_minus_15": "1", "temperature": "degC"},
+    result="1",
+    valid={"at_minus_15": (1.0, 3.0), "temperature": (-30.0, 23.0)},
+    source="Straight line between two points; own simplification",
+)
+def cold_strength_factor(at_minus_15: Real, temperature: Real) -> Real:
+    """Strength in the cold against that at 23 degC, on a straight line through 1 there.
+
+    ``f = 1 + (f15 - 1) (23 - T) / 38``, never below 1
+
+    at_minus_15: share at -15 degC, about 1.8 for tensile strength of soft vinyl [1]
+    temperature: temperature T [degC]
+    Result: f [1]
+    Valid: one slow pull; below the brittle point flexing cracks a skin whatever the tension.
+    Source: own simplification.
+    """
+    return maximum(1.0 + (at_minus_15 - 1.0) * (ROOM - temperature) / 38.0, 1.0)

@@ -221,3 +221,64 @@ def cooling_lap_tension(
     return cooling_tension(
         stiffness, poisson, expansion_difference, warm, cold, b_warm / 2.0, b_cold / 2.0
     )
+
+
+#: Points and weights of Gauss and Legendre on (0, 1), exact to the eleventh power.
+GAUSS = (
+    (0.033765242898424, 0.085662246189585),
+    (0.169395306766868, 0.180380786524069),
+    (0.380690406958402, 0.233956967286346),
+    (0.619309593041598, 0.233956967286346),
+    (0.830604693233132, 0.180380786524069),
+    (0.966234757101576, 0.085662246189585),
+)
+
+
+@relation(
+    inputs={**COOLING_INPUTS, "base_stiffness": "N/mm", "b_base": "1/K"},
+    result="N/mm",
+    valid=COOLING_RANGE,
+    source="thermal misfit of two springs in series, own derivation",
+)
+def cooling_tension_shared(
+    stiffness: Real,
+    poisson: Real,
+    expansion_difference: Real,
+    warm: Real,
+    cold: Real,
+    b_warm: Real,
+    b_cold: Real,
+    base_stiffness: Real,
+    b_base: Real,
+) -> Real:
+    """Line tension of a skin that cools on a base which gives way.
+
+    ``T = da (integral of 1/[(1 - nu)/K(T) + 1/Kb(T)] from cold to warm)``
+
+    stiffness: K = E t of the skin at 23 degC [N/mm]
+    poisson: Poisson's ratio nu of the skin [1]
+    expansion_difference: expansion of skin less that of its base da [1/K]
+    warm: last temperature at which the skin was free of stress [degC]
+    cold: temperature now [degC]
+    b_warm: slope of ln E of the skin above 23 degC, above 0 [1/K]
+    b_cold: slope of ln E of the skin below 23 degC, above 0 [1/K]
+    base_stiffness: Kb of the base at 23 degC: Ef h/(1 - nuf) of a free pad, very much of a
+        carrier [N/mm]
+    b_base: slope of ln E of the base below 23 degC; foam stiffens far less than vinyl [1/K]
+    Result: T; 0 where it did not cool, that of ``cooling_tension`` on a stiff base [N/mm]
+    Valid: above the glass transition; no relaxation within one night.
+    Source: own derivation.
+    """
+    top = maximum(warm, cold)
+    skin = stiffness / (1.0 - poisson)
+    total: Real = 0.0
+    for start, end, slope in (
+        (maximum(cold, ROOM), maximum(top, ROOM), b_warm),
+        (minimum(cold, ROOM), minimum(top, ROOM), b_cold),
+    ):
+        for point, weight in GAUSS:
+            below = ROOM - (start + point * (end - start))
+            here = skin * exp(slope * below)
+            base = base_stiffness * exp(b_base * maximum(below, 0.0))
+            total = total + weight * (end - start) * here * base / (here + base)
+    return expansion_difference * total

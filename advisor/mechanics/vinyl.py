@@ -145,3 +145,24 @@ def recovery(open_for: Real, exponent: Real) -> Real:
     Source: Nutting 1921; own derivation.
     """
     return 1.0 / relaxation(open_for, exponent)
+
+
+@relation(
+    inputs={"hours": "h", "exponent": "1"},
+    result="1",
+    valid={"hours": (0.1, 24.0), "exponent": (0.02, 0.25)},
+    source=f"{NUTTING}; convolution for a steadily growing strain",
+)
+def overnight_relaxation(hours: Real, exponent: Real) -> Real:
+    """Share of the ten-second modulus felt by a strain that grew through a night.
+
+    ``sigma = E(t) eps / (1 - n)``, t0 = 10 s: cold moduli are values of ten seconds
+
+    hours: time over which it grew cold [h]
+    exponent: n; up to 0.2 near the glass transition, where relaxing is quickest [1]
+    Result: share [1]; never above 1
+    Valid: steady cooling; linear viscoelasticity.
+    Source: Nutting 1921; exponent from memory.
+    """
+    share = power(maximum(hours * 360.0, 1.0), -exponent) / (1.0 - exponent)
+    return -maximum(-share, -1.0)

@@ -200,12 +200,17 @@ def _joint(joint: Joint, applies: Mask, worlds: SampledWorlds) -> JointUsage:
 
 
 def carried(mode: Mode, duration: str, worlds: SampledWorlds) -> Array | float:
-    """What a joint carries in one failure mode, and with it the skin around the damage."""
+    """What a joint carries in one failure mode, and with it the skin around the damage.
+
+    Of the repeated load ``frost`` is what comes on cold nights: no warmth weakens the joint then.
+    """
     factor: Array | float = mode.warm.get(worlds)
     if duration == "sustained":
         factor = mode.sustained.get(worlds) * mode.hot.get(worlds)
     elif duration == "cyclic":
         factor = mode.cyclic.get(worlds) * factor
+    elif duration == "frost":
+        factor = mode.cyclic.get(worlds) * mode.cold.get(worlds)
     borne: Array | float = mode.capacity.get(worlds) * factor + mode.relief.get(worlds)
     return borne
 
@@ -214,11 +219,16 @@ def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
     demands = {duration: worlds.values[getattr(site, duration)] for duration in DURATIONS}
     if mode.lasting_share.name is not None:
         demands["sustained"] = demands["sustained"] * mode.lasting_share.get(worlds)
+    if site.frost is not None:
+        demands["frost"] = worlds.values[site.frost]
+        demands["cyclic"] = np.maximum(demands["cyclic"] - demands["frost"], 0.0)
     with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
         terms = {
             duration: _ratio(demand, np.asarray(carried(mode, duration, worlds)))
             for duration, demand in demands.items()
         }
+        if "frost" in terms:
+            terms["cyclic"] = terms["cyclic"] + terms.pop("frost")
         total = terms["sustained"] + terms["cyclic"] + terms["peak"]
     return ModeUsage(mode, terms, total)
 

@@ -55,7 +55,7 @@ def method_edges(methods: Mapping[str, Method], sites: Mapping[str, Site]) -> It
                 usage = f"{USAGE}{key}.{mode.key}"
                 yield Edge(usage, METHOD + key, "usage", None)
                 names = [ref.name for ref in mode.refs if ref.name is not None]
-                for name in (*names, site.sustained, site.cyclic, site.peak):
+                for name in (*names, *site.demands):
                     yield Edge(name, usage, "input", "demand over capacity")
 
 

@@ -49,8 +49,12 @@ def build_sites(files: PackFiles, compiler: Compiler) -> dict[str, Site]:
             compiler.faults.append(
                 file.fault(("sites", key), "a second site of this name", key, at_key=True)
             )
-        for duration in ("sustained", "cyclic", "peak"):
+        site = Site(
+            key, model.title, model.unit, model.sustained, model.cyclic, model.peak, model.frost
+        )
+        for duration in ("sustained", "cyclic", "peak", "frost"):
             name = getattr(model, duration)
-            compiler.ref(file, ("sites", key, duration), name, model.unit)
-        sites[key] = Site(key, model.title, model.unit, model.sustained, model.cyclic, model.peak)
+            if name is not None:
+                compiler.ref(file, ("sites", key, duration), name, model.unit)
+        sites[key] = site
     return sites

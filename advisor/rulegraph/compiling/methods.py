@@ -153,6 +153,7 @@ def _joint(
                 factor("cyclic", mode.cyclic),
                 factor("hot", mode.hot),
                 factor("warm", mode.warm),
+                factor("cold", mode.cold),
                 Ref(None) if mode.relief is None else factor("relief", mode.relief, unit),
                 factor("lasting_share", mode.lasting_share),
                 Origin(mode.source, mode.status),

@@ -260,7 +260,7 @@ def _names_of(method: Method, sites: Mapping[str, Site]) -> Iterator[str]:
     refs = [charge.per for charge in charges]
     for joint in method.joints:
         site = sites[joint.site]
-        yield from (site.sustained, site.cyclic, site.peak)
+        yield from site.demands
         for mode in joint.modes:
             refs += mode.refs
     yield from (ref.name for ref in refs if ref.name is not None)

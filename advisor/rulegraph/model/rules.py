@@ -56,6 +56,14 @@ class Site:
     sustained: str
     cyclic: str
     peak: str
+    frost: str | None = None
+    """The part of the repeated load that comes on cold nights."""
+
+    @property
+    def demands(self) -> tuple[str, ...]:
+        """Names of all that reaches a joint here."""
+        frost = () if self.frost is None else (self.frost,)
+        return (self.sustained, self.cyclic, self.peak, *frost)
 
 
 @dataclass(frozen=True)
@@ -71,6 +79,8 @@ class Mode:
     """Temperature factor on the sustained load (at the soak temperature)."""
     warm: Ref
     """Temperature factor on what pulls in use."""
+    cold: Ref
+    """Temperature factor on what pulls in frost."""
     relief: Ref
     """Pull that does not reach the joint at all, carried by the skin around it."""
     lasting_share: Ref
@@ -81,8 +91,8 @@ class Mode:
     def refs(self) -> tuple[Ref, ...]:
         """Everything its usage is calculated from but the demands."""
         return (
-            self.capacity, self.sustained, self.cyclic, self.hot, self.warm, self.relief,
-            self.lasting_share,
+            self.capacity, self.sustained, self.cyclic, self.hot, self.warm, self.cold,
+            self.relief, self.lasting_share,
         )  # fmt: skip
 
 

@@ -94,6 +94,8 @@ class SiteModel(Strict):
     sustained: Name
     cyclic: Name
     peak: Name
+    frost: Name | None = None
+    """The part of the repeated load that comes on cold nights."""
 
 
 class LoadsModel(Strict):

@@ -28,6 +28,8 @@ class ModeModel(Strict):
     cyclic: str | Number
     hot: str | Number = 1.0
     warm: str | Number = 1.0
+    cold: str | Number = 1.0
+    """Factor on what it carries of the frost, which no warmth weakens."""
     relief: str | None = None
     """What the skin around a short damage carries in place of the joint."""
     lasting_share: str | Number = 1.0
