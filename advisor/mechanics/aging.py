@@ -139,7 +139,7 @@ def strength_by_thickness(thickness: Real, usual: Real, share: Real) -> Real:
     inputs={"stiffness": "N/mm", "hardening": "1"},
     result="N/mm",
     valid={"hardening": (1.0, 8.0)},
-    source="Boltzmann superposition: each bit of strain at the stiffness of its day; own derivation",
+    source="Boltzmann superposition, each strain at the stiffness of its day; own derivation",
 )
 def stiffness_while_hardening(stiffness: Real, hardening: Real) -> Real:
     """Stiffness with which the shrinkage of a skin pulls that hardened while it shrank.

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
+from statistics import NormalDist
 from typing import cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from advisor.mechanics.relation import Real
 
@@ -87,3 +90,23 @@ def rising_root(function: Callable[[Real], Real], low: Real, high: Real, steps: 
         low = cast(Real, np.where(too_low, middle, low)[()])
         high = cast(Real, np.where(too_low, high, middle)[()])
     return 0.5 * (low + high)
+
+
+def normal_quantile(u: Real) -> Real:
+    """Standard normal quantiles of uniforms, interpolated in a table of exact ones."""
+    grid, exact = _normal_table()
+    return cast(Real, np.interp(u, grid, exact))
+
+
+def normal_share(z: Real) -> Real:
+    """Share of a standard normal below ``z``, by the same table the other way."""
+    grid, exact = _normal_table()
+    return cast(Real, np.interp(z, exact, grid))
+
+
+@lru_cache(maxsize=1)
+def _normal_table() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    exactly = NormalDist()
+    tail = np.geomspace(1e-6, 0.02, 600)
+    grid = np.concatenate([tail, np.linspace(0.02, 0.98, 1500)[1:-1], 1.0 - tail[::-1]])
+    return grid, np.array([exactly.inv_cdf(float(p)) for p in grid])

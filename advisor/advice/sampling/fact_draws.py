@@ -8,9 +8,9 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.advice.sampling.uniform_streams import normal
 from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
+from advisor.mechanics.arith import normal_quantile
 from advisor.rulegraph.model.asked import ChoicePrior, FactRule, Prior
 from advisor.rulegraph.model.conditions import Condition, code_type
 from advisor.rulegraph.model.nodes import Array, Row, Worlds
@@ -154,6 +154,6 @@ def _limited(weights: Array, decl: FactDecl, given: tuple[str, ...] | None) -> A
 def _reading(measurement: Measurement, worlds: CaseWorlds) -> Array:
     """What would be read, were it measured: the prediction with the error of reading."""
     predicted = worlds.values[measurement.predicted_by]
-    noise = normal(worlds.uniform(measurement.fact))
+    noise = normal_quantile(worlds.uniform(measurement.fact))
     read = (predicted + measurement.floor) * np.exp(measurement.error * noise)
     return np.maximum(read - measurement.floor, 0.0)

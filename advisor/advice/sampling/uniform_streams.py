@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from functools import lru_cache
-from statistics import NormalDist
 
 import numpy as np
 
@@ -48,17 +47,3 @@ def fresh_base(name: str, n: int) -> Array:
 def _shift(seed: int, name: str) -> float:
     digest = hashlib.sha256(f"{seed}/{name}".encode()).digest()
     return int.from_bytes(digest[:8], "big") / 2.0**64
-
-
-def normal(u: Array) -> Array:
-    """Standard normal quantiles of uniforms, interpolated in a table of exact ones."""
-    grid, exact = _normal_table()
-    return np.asarray(np.interp(u, grid, exact))
-
-
-@lru_cache(maxsize=1)
-def _normal_table() -> tuple[Array, Array]:
-    exactly = NormalDist()
-    tail = np.geomspace(1e-6, 0.02, 600)
-    grid = np.concatenate([tail, np.linspace(0.02, 0.98, 1500)[1:-1], 1.0 - tail[::-1]])
-    return grid, np.array([exactly.inv_cdf(float(p)) for p in grid])

@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.facts.faults import nearest_name
 from advisor.mechanics.relation import RELATIONS
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.tables import Tables
 from advisor.rulegraph.model.conditions import Condition
-from advisor.rulegraph.model.nodes import Apply, Draw, Fold, Node, Operation, Pick, Ref
+from advisor.rulegraph.model.nodes import (
+    Apply,
+    Draw,
+    Fold,
+    Node,
+    Operation,
+    Pick,
+    Ref,
+    TableDraw,
+    Tied,
+)
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.base import SpreadModel
 from advisor.rulegraph.schema.loads import NodeModel
@@ -66,6 +76,14 @@ def build_nodes(
         operation = _operation(name, source, compiler, tables)
         if operation is None:
             continue
+        if model.tied_to is not None and isinstance(operation, Draw | TableDraw):
+            to = compiler.ref(file, (*loc, "tied_to"), model.tied_to, None, source.scope).name
+            drawn = to is not None and (found[to].model.draw or found[to].model.table)
+            if to is not None and not drawn:
+                accepted = "a node that is drawn"
+                compiler.faults.append(file.fault((*loc, "tied_to"), "is not drawn", to, accepted))
+            elif to is not None:
+                operation = replace(operation, tied=Tied(to, model.tied_by))
         cited = model.source
         status = model.status
         relation = RELATIONS.get(model.relation or "")

@@ -100,13 +100,39 @@ class Operation(Protocol):
 
 
 @dataclass(frozen=True)
+class Tied:
+    """A value that varies together with another draw: a Gaussian copula over both."""
+
+    to: str
+    share: float
+    """Of the two normal draws that make it up, the weight of the common one; at most 1."""
+
+    def uniform(self, name: str, worlds: Worlds) -> Array:
+        """Uniform draws for ``name`` that go along with those of the other."""
+        from advisor.mechanics.arith import normal_quantile, normal_share
+
+        worlds.values[self.to]  # drawn at the same time, so that both belong to the same worlds
+        own = normal_quantile(worlds.uniform(name))
+        common = normal_quantile(worlds.uniform(self.to))
+        mixed = self.share * common + (1.0 - self.share**2) ** 0.5 * own
+        return np.asarray(normal_share(mixed))
+
+
+def _uniform(tied: Tied | None, name: str, worlds: Worlds) -> Array:
+    return worlds.uniform(name) if tied is None else tied.uniform(name, worlds)
+
+
+@dataclass(frozen=True)
 class Draw:
     """An uncertain value; the first branch whose condition holds gives its spread."""
 
     branches: tuple[tuple[Condition, Triple], ...]
     rest: Triple
+    tied: Tied | None = None
 
     def names(self) -> Iterator[str]:
+        if self.tied is not None:
+            yield self.tied.to
         for condition, _ in self.branches:
             yield from condition.names()
 
@@ -115,7 +141,7 @@ class Draw:
             low, typical, high = self.rest
             if low == high:
                 return np.full(worlds.n, low)
-            return triangular(worlds.uniform(name), low, typical, high)
+            return triangular(_uniform(self.tied, name, worlds), low, typical, high)
         taken: list[tuple[NDArray[np.bool_], Triple]] = []
         free = np.ones(worlds.n, dtype=np.bool_)
         for condition, triple in self.branches:
@@ -127,11 +153,11 @@ class Draw:
             taken.append((free, self.rest))
         if len(taken) == 1:
             low, typical, high = taken[0][1]
-            return triangular(worlds.uniform(name), low, typical, high)
+            return triangular(_uniform(self.tied, name, worlds), low, typical, high)
         spread = np.zeros((3, worlds.n))
         for mask, triple in taken:
             spread += np.array(triple)[:, None] * mask
-        return triangular(worlds.uniform(name), spread[0], spread[1], spread[2])
+        return triangular(_uniform(self.tied, name, worlds), spread[0], spread[1], spread[2])
 
 
 @dataclass(frozen=True)
@@ -142,6 +168,7 @@ class TableDraw:
     low: Row
     typical: Row
     high: Row
+    tied: Tied | None = None
 
     @cached_property
     def _columns(self) -> Array:
@@ -149,13 +176,16 @@ class TableDraw:
 
     def names(self) -> Iterator[str]:
         yield self.key
+        if self.tied is not None:
+            yield self.tied.to
 
     def evaluate(self, name: str, worlds: Worlds) -> Any:
         codes = worlds.values[self.key]
         if (codes == codes[0]).all():
             codes = codes[0]
         low, typical, high = self._columns
-        return triangular(worlds.uniform(name), low[codes], typical[codes], high[codes])
+        u = _uniform(self.tied, name, worlds)
+        return triangular(u, low[codes], typical[codes], high[codes])
 
 
 @dataclass(frozen=True)

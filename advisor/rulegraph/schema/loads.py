@@ -32,6 +32,9 @@ class NodeModel(Strict):
     draw: DrawModel | None = None
     table: Name | None = None
     column: Name | None = None
+    tied_to: Name | None = None
+    """A drawn node with which this one varies."""
+    tied_by: Annotated[float, Field(gt=0, le=1)] = 0.8
     relation: Name | None = None
     inputs: dict[Name, str | Number | SpreadModel] = Field(default_factory=dict)
     sum: tuple[str | Number, ...] | None = None
@@ -64,6 +67,8 @@ class NodeModel(Strict):
             raise ValueError("a node has exactly one of " + ", ".join(kinds))
         if (self.table is None) != (self.column is None):
             raise ValueError("table and column go together")
+        if self.tied_to is not None and self.draw is None and self.table is None:
+            raise ValueError("tied_to goes with a draw or a table")
         if self.inputs and self.relation is None:
             raise ValueError("inputs go with a relation")
         if self.pick is not None:
