@@ -168,3 +168,66 @@ def scarf_strength(shear_strength: Real, slope: Real) -> Real:
     Source: statics.
     """
     return shear_strength * (slope + 1.0 / slope)
+
+
+@relation(
+    inputs={"tension": "N/mm", "stiffness": "N/mm", "angle": "deg"},
+    result="N/mm",
+    valid={"angle": (0.0, 180.0)},
+    source="Kendall 1975, J. Phys. D 8, 1449-1452",
+)
+def pull_of_same_energy(tension: Real, stiffness: Real, angle: Real) -> Real:
+    """Pull in the plane of a strip that parts its glue as one at an angle does.
+
+    ``q^2/(2 K) = T (1 - cos a) + T^2/(2 K)``
+
+    tension: pull along the strip T [N/mm]
+    stiffness: K = E t of the strip [N/mm]
+    angle: between the strip and its bed a [deg]
+    Result: q, to compare with ``lap_energy_capacity`` on a rigid base [N/mm]
+    Valid: elastic strip, steady peel.
+    Source: Kendall 1975.
+    """
+    return sqrt(tension**2 + 2.0 * stiffness * tension * (1.0 - cos_degrees(angle)))
+
+
+@relation(
+    inputs={"stiffness": "N/mm", "thickness": "mm", "radius": "mm"},
+    result="N/mm",
+    source="bending energy of a sheet pressed flat; energy balance of a peeling lap",
+)
+def curl_pull(stiffness: Real, thickness: Real, radius: Real) -> Real:
+    """Pull in the plane of an edge that parts its glue as its curl does, pressed flat.
+
+    ``q^2/(2 K) = D/(2 R^2)``, ``D = K t^2/12``: ``q = K t/(R sqrt(12))``
+
+    stiffness: K = E t of the skin [N/mm]
+    thickness: skin thickness t [mm]
+    radius: radius to which it curls when free R, above 0 [mm]
+    Result: q [N/mm]
+    Valid: elastic sheet; a cloth behind it bends easier than that.
+    Source: own derivation.
+    """
+    return stiffness * thickness / (maximum(radius, 1.0) * sqrt(12.0))
+
+
+@relation(
+    inputs={"stiffness": "N/mm", "gap": "mm", "length": "mm", "poisson": "1"},
+    result="N/mm",
+    valid={"poisson": (0.0, 0.49)},
+    source="plane elasticity, strip held in width",
+)
+def stretched_to_reach(stiffness: Real, gap: Real, length: Real, poisson: Real) -> Real:
+    """Pull in an edge that is short and is stretched until it reaches.
+
+    ``T = K g/[L (1 - nu^2)]``
+
+    stiffness: K = E t of the skin today [N/mm]
+    gap: what it is short by g [mm]
+    length: skin that stretches for it, lifted width and what slips beyond L, above 0 [mm]
+    poisson: Poisson's ratio nu [1]
+    Result: T at once; 0.3 to 0.5 of it is left for years [N/mm]
+    Valid: small strain, long edge.
+    Source: plane elasticity.
+    """
+    return stiffness * gap / (length * (1.0 - poisson**2))
