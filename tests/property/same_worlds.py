@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.advice.choosing.methods import DURATIONS, JointUsage, MethodOutcome
+from advisor.advice.choosing.methods import MethodOutcome
+from advisor.advice.sampling.usage import DURATIONS, JointUsage
 from advisor.advice.sampling.worlds import LazyValues, SampledWorlds
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.rules import Joint, Mode

@@ -15,8 +15,8 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from advisor.advice.choosing.methods import DURATIONS
 from advisor.advice.explaining.reasons import causes_of
+from advisor.advice.sampling.usage import DURATIONS
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.model.conditions import Mask

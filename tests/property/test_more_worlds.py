@@ -20,11 +20,11 @@ from advisor.advice.advise import advise
 from advisor.advice.asking.ranking import rank_questions
 from advisor.advice.asking.value_of_information import conditional_costs, groups_of, open_facts
 from advisor.advice.choosing.hazards import judge_gates
-from advisor.advice.choosing.methods import DURATIONS
 from advisor.advice.choosing.needs import NEGLIGIBLE
 from advisor.advice.choosing.plans import LIKELY, Plan
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
+from advisor.advice.sampling.usage import DURATIONS
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
 from advisor.rulegraph.model.nodes import Array

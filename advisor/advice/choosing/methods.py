@@ -1,45 +1,17 @@
-"""Each method over all worlds: possible or not, usage of its joints, work and material."""
+"""Each method over all worlds: possible or not, whether its joints hold, work and material."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property, reduce
+from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from advisor.advice.sampling.usage import JointUsage, joints_of
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask, against
 from advisor.rulegraph.model.nodes import Array, triangular
-from advisor.rulegraph.model.rules import Charge, Joint, Method, Mode, Requirement, Site
-
-DURATIONS = ("sustained", "cyclic", "peak")
-
-
-@dataclass(frozen=True)
-class ModeUsage:
-    """Demand over capacity of one failure mode, by duration; each of shape (n,)."""
-
-    mode: Mode
-    terms: dict[str, Array]
-    total: Array
-
-
-@dataclass(frozen=True)
-class JointUsage:
-    """A joint's modes; ``usage`` is that of the weakest."""
-
-    joint: Joint
-    site: Site
-    applies: Mask
-    modes: tuple[ModeUsage, ...]
-    usage: Array
-
-    @cached_property
-    def limiting(self) -> NDArray[np.intp]:
-        """Number of the weakest mode in each world."""
-        return np.asarray(np.argmax(np.stack([mode.total for mode in self.modes]), axis=0))
+from advisor.rulegraph.model.rules import Charge, Method, Requirement
 
 
 @dataclass(frozen=True)
@@ -66,7 +38,7 @@ class MethodOutcome:
     @cached_property
     def joints(self) -> tuple[JointUsage, ...]:
         """The joints that apply in some world; none where the method is never possible."""
-        return tuple(_joints(self.method, self.worlds)) if self.possible.any() else ()
+        return tuple(joints_of(self.method, self.worlds)) if self.possible.any() else ()
 
     @cached_property
     def title(self) -> str:
@@ -182,67 +154,6 @@ def speaks_against(requirement: Requirement, worlds: SampledWorlds) -> str:
     """The fact or node that most often keeps a requirement from being met."""
     found = against(requirement.condition, worlds.holds)
     return max(found, key=lambda pair: worlds.mean(pair[1]))[0]
-
-
-def _joints(method: Method, worlds: SampledWorlds) -> Iterator[JointUsage]:
-    """The joints that apply in some world."""
-    for joint in method.joints:
-        applies = worlds.holds(joint.when) if joint.when else np.ones(worlds.n, dtype=np.bool_)
-        if applies.any():
-            yield _joint(joint, applies, worlds)
-
-
-def _joint(joint: Joint, applies: Mask, worlds: SampledWorlds) -> JointUsage:
-    site = worlds.pack.sites[joint.site]
-    modes = tuple(_mode(mode, site, worlds) for mode in joint.modes)
-    usage = reduce(np.maximum, [mode.total for mode in modes])
-    return JointUsage(joint, site, applies, modes, usage)
-
-
-def carried(mode: Mode, duration: str, worlds: SampledWorlds) -> Array | float:
-    """What a joint carries in one failure mode, and with it the skin around the damage.
-
-    Of the repeated load ``frost`` is what comes on cold nights: no warmth weakens the joint then.
-    """
-    factor: Array | float = mode.warm.get(worlds)
-    if duration == "sustained":
-        factor = mode.sustained.get(worlds) * mode.hot.get(worlds)
-    elif duration == "cyclic":
-        factor = mode.cyclic.get(worlds) * factor
-    elif duration == "frost":
-        factor = mode.cyclic.get(worlds) * mode.cold.get(worlds)
-    borne: Array | float = mode.capacity.get(worlds) * factor + mode.relief.get(worlds)
-    return borne
-
-
-def _mode(mode: Mode, site: Site, worlds: SampledWorlds) -> ModeUsage:
-    demands = {duration: worlds.values[getattr(site, duration)] for duration in DURATIONS}
-    if mode.lasting_share.name is not None:
-        demands["sustained"] = demands["sustained"] * mode.lasting_share.get(worlds)
-    if site.frost is not None:
-        demands["frost"] = worlds.values[site.frost]
-        demands["cyclic"] = np.maximum(demands["cyclic"] - demands["frost"], 0.0)
-    with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
-        terms = {
-            duration: _ratio(demand, np.asarray(carried(mode, duration, worlds)))
-            for duration, demand in demands.items()
-        }
-        if "frost" in terms:
-            terms["cyclic"] = terms["cyclic"] + terms.pop("frost")
-        total = terms["sustained"] + terms["cyclic"] + terms["peak"]
-    return ModeUsage(mode, terms, total)
-
-
-def _ratio(demand: Array, carried: Array) -> Array:
-    """Demand over what is carried; without bound where nothing is carried."""
-    ratio = demand / carried
-    nothing = ~(np.asarray(carried) > 0.0)
-    if nothing.any():
-        ratio[np.broadcast_to(nothing, ratio.shape)] = np.inf
-    idle = demand <= 0.0
-    if idle.any():
-        ratio[idle] = 0.0
-    return ratio
 
 
 def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | None) -> Array:

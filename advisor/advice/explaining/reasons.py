@@ -7,15 +7,10 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from advisor.advice.choosing.hazards import source_of
-from advisor.advice.choosing.methods import (
-    DURATIONS,
-    JointUsage,
-    MethodOutcome,
-    ModeUsage,
-    carried,
-)
+from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.result import Cause, Figure, Load, Origin, Reason, Source
 from advisor.advice.sampling.quantiles import weighted_quantiles
+from advisor.advice.sampling.usage import DURATIONS, JointUsage, ModeUsage, carried
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.asked import Origin as RuleOrigin
 from advisor.rulegraph.model.conditions import Mask

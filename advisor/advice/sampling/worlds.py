@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.advice.sampling.earlier_repairs import log_of_earlier_repairs
 from advisor.advice.sampling.fact_draws import draw_fact
 from advisor.advice.sampling.likelihood import log_chance, log_likelihood
 from advisor.advice.sampling.quantiles import RANGE, weighted_quantiles
@@ -327,6 +328,7 @@ class SampledWorlds:
                 continue
             readings[fact] = density
             log_weights += density
+        log_weights += log_of_earlier_repairs(self)
         self._hold_together(readings)
         if np.ptp(log_weights) > 0.0:
             weights = np.exp(log_weights - log_weights.max())
