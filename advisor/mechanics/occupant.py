@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from advisor.mechanics.arith import exp, log, maximum, power, sqrt
+from advisor.mechanics.arith import exp, maximum, normal_quantile, power, sqrt
 from advisor.mechanics.relation import Real, relation
 
 GRAVITY = 9.81  # m/s2
@@ -153,7 +153,7 @@ def contact_pressure(force: Real, area: Real) -> Real:
     inputs={"median": "kg", "spread": "1", "riders": "1"},
     result="kg",
     valid={"riders": (1.0, 20_000.0), "spread": (0.0, 0.5)},
-    source="median of the greatest of n from a log-normal; normal quantile after Hastings 1955",
+    source="median of the greatest of n from a log-normal",
 )
 def heaviest_rider(median: Real, spread: Real, riders: Real) -> Real:
     """Mass of the heaviest of the people who use a seat.
@@ -165,31 +165,7 @@ def heaviest_rider(median: Real, spread: Real, riders: Real) -> Real:
     riders: different people n [1]
     Result: m; its own median over many such seats [kg]
     Valid: riders not chosen by weight.
-    Source: order statistics of a log-normal; Hastings 1955 (from memory), to 5e-4 in z.
+    Source: order statistics of a log-normal.
     """
-    above = 1.0 - power(0.5, 1.0 / maximum(riders, 1.0))
-    t = sqrt(-2.0 * log(above))
-    z = t - (2.515517 + 0.802853 * t + 0.010328 * t**2) / (
-        1.0 + 1.432788 * t + 0.189269 * t**2 + 0.001308 * t**3
-    )
+    z = normal_quantile(power(0.5, 1.0 / maximum(riders, 1.0)))
     return median * exp(spread * z)
-
-
-@relation(
-    inputs={"spread": "1", "slope": "1"},
-    result="1",
-    valid={"spread": (0.0, 0.5), "slope": (0.1, 0.25)},
-    source="power mean of a log-normal; slope of life as for cycles",
-)
-def wearing_mean(spread: Real, slope: Real) -> Real:
-    """Steady load that wears like loads that scatter, over their median.
-
-    ``f = exp(s^2/(2 b))``: on a line ``q N^b = const`` hard uses count for most
-
-    spread: spread of the logarithm of the loads s [1]
-    slope: slope of life b [1]
-    Result: f [1]
-    Valid: loads cut off at two and a half spreads give a tenth less.
-    Source: own derivation.
-    """
-    return exp(spread**2 / (2.0 * slope))

@@ -264,7 +264,7 @@ def cooling_tension_shared(
     b_cold: slope of ln E of the skin below 23 degC, above 0 [1/K]
     base_stiffness: Kb of the base at 23 degC: Ef h/(1 - nuf) of a free pad, very much of a
         carrier [N/mm]
-    b_base: slope of ln E of the base below 23 degC; foam stiffens far less than vinyl [1/K]
+    b_base: slope of ln E of the base; foam stiffens far less than vinyl [1/K]
     Result: T; 0 where it did not cool, that of ``cooling_tension`` on a stiff base [N/mm]
     Valid: above the glass transition; no relaxation within one night.
     Source: own derivation.
@@ -279,6 +279,6 @@ def cooling_tension_shared(
         for point, weight in GAUSS:
             below = ROOM - (start + point * (end - start))
             here = skin * exp(slope * below)
-            base = base_stiffness * exp(b_base * maximum(below, 0.0))
+            base = base_stiffness * exp(b_base * below)
             total = total + weight * (end - start) * here * base / (here + base)
     return expansion_difference * total

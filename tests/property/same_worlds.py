@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.advice.choosing.methods import MethodOutcome
-from advisor.advice.sampling.usage import DURATIONS, JointUsage
+from advisor.advice.sampling.usage import JointUsage
 from advisor.advice.sampling.worlds import LazyValues, SampledWorlds
 from advisor.rulegraph.model.nodes import Array
 from advisor.rulegraph.model.rules import Joint, Mode
@@ -41,8 +41,9 @@ def altered(worlds: SampledWorlds, new: Mapping[str, NDArray[Any]]) -> SampledWo
 
 def demands(*durations: str) -> list[str]:
     """Nodes of what reaches the joints, at every site."""
-    wanted = durations or DURATIONS
-    return [getattr(site, duration) for site in PACK.sites.values() for duration in wanted]
+    if not durations:
+        return [name for site in PACK.sites.values() for name in site.demands]
+    return [getattr(site, duration) for site in PACK.sites.values() for duration in durations]
 
 
 def scaled(worlds: SampledWorlds, factors: Mapping[str, float]) -> SampledWorlds:

@@ -64,6 +64,14 @@ TORN_SEAT = Case("HB-3", facts={
 })  # fmt: skip
 
 
+#: A seam that is sewn again by hand, every hole or every other.
+OPEN_SEAM = Case("HB-4", facts={
+    "part.kind": ("armrest",), "vehicle.kind": ("bus",), "damage.kind": ("seam_open",),
+    "skin.material": ("vinyl_backed",), "skin.feel": ("supple",),
+    "damage.hole_state": ("intact",), "damage.length": Span(120.0, 120.0),
+})  # fmt: skip
+
+
 def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
     """Only the sustained demand of each site is scaled, each by its own factor.
 
@@ -74,6 +82,7 @@ def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
 
     @examples(75)
     @example(told=CRACKED, more=dict.fromkeys(demands("sustained"), 2.0))
+    @example(told=OPEN_SEAM, more=dict.fromkeys(demands("sustained"), 2.0))
     @example(told=TORN_SEAT, more=dict.fromkeys(demands("sustained"), 2.0))
     @example(told=TORN_CANOPY, more=dict.fromkeys(demands("sustained"), 2.0))
     @given(told=any_case, more=st.fixed_dictionaries(dict.fromkeys(demands("sustained"), factors)))

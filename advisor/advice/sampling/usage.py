@@ -78,8 +78,8 @@ def _mode(mode: Mode, site: Site, worlds: CaseWorlds) -> ModeUsage:
     if mode.lasting_share.name is not None:
         demands["sustained"] = demands["sustained"] * mode.lasting_share.get(worlds)
     if site.frost is not None:
-        demands["frost"] = worlds.values[site.frost]
-        demands["cyclic"] = np.maximum(demands["cyclic"] - demands["frost"], 0.0)
+        demands["frost"] = np.minimum(worlds.values[site.frost], demands["cyclic"])
+        demands["cyclic"] = demands["cyclic"] - demands["frost"]
     with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
         terms = {
             duration: _ratio(demand, np.asarray(carried(mode, duration, worlds)))

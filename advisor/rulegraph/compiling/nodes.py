@@ -78,11 +78,11 @@ def build_nodes(
             continue
         if model.tied_to is not None and isinstance(operation, Draw | TableDraw):
             to = compiler.ref(file, (*loc, "tied_to"), model.tied_to, None, source.scope).name
-            drawn = to is not None and (found[to].model.draw or found[to].model.table)
-            if to is not None and not drawn:
+            drawn = to in found and (found[to].model.draw or found[to].model.table)
+            if to in found and not drawn:
                 accepted = "a node that is drawn"
                 compiler.faults.append(file.fault((*loc, "tied_to"), "is not drawn", to, accepted))
-            elif to is not None:
+            elif to is not None and drawn:
                 operation = replace(operation, tied=Tied(to, model.tied_by))
         cited = model.source
         status = model.status

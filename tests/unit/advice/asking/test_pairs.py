@@ -23,8 +23,8 @@ from advisor.rulegraph.model.pack import RulePack
 from tests.unit.advice.given_cases import case, demos
 
 N = 8192
-#: A hole in the armrest of a tractor, told over the telephone; open hazards are no part of this.
-ARMREST = case(part__kind="armrest", vehicle__kind="farm_machine", damage__kind="hole")
+#: A cracked backrest, told over the telephone; open hazards are no part of this.
+BACKREST = case(part__kind="seat_backrest", vehicle__kind="car", damage__kind="skin_crack")
 
 
 def worlds_of(pack: RulePack, facts: dict[str, np.ndarray], rate: float = 0.0) -> Any:
@@ -91,7 +91,7 @@ def asked(advice: Advice) -> list[str]:
 
 def test_two_answers_that_pay_only_together(pack: RulePack) -> None:
     """Neither answer alone pays for asking; both do, and each names the other."""
-    advice = advise(ARMREST, pack, flips=False)
+    advice = advise(BACKREST, pack, flips=False)
     assert advice.verdict is Verdict.ASK
     first, second = (q for q in advice.ask if q.worth_asking and not q.gate)
     assert first.together == second.fact
@@ -102,7 +102,7 @@ def test_two_answers_that_pay_only_together(pack: RulePack) -> None:
     rate = pack.prices.hourly_rate.mean / 60.0
     both = first.minutes + second.minutes + 2 * pack.prices.question_overhead.mean
     assert first.value - 2 * first.error > rate * both
-    working = work_out(ARMREST, pack, 4096)
+    working = work_out(BACKREST, pack, 4096)
     for question in (first, second):
         known = knowing(pack.facts[question.fact], working.situation.worlds, costs_of(working))
         assert known.value <= rate * (question.minutes + pack.prices.question_overhead.mean)
@@ -110,9 +110,9 @@ def test_two_answers_that_pay_only_together(pack: RulePack) -> None:
 
 def test_what_a_pair_is_worth_against_a_run_for_every_two_answers(pack: RulePack) -> None:
     """Nested Monte Carlo: fresh worlds for each two answers, against deciding now."""
-    advice = advise(ARMREST, pack, flips=False)
+    advice = advise(BACKREST, pack, flips=False)
     names = asked(advice)
-    working = work_out(ARMREST, pack, 16_384)
+    working = work_out(BACKREST, pack, 16_384)
     worlds = working.situation.worlds
     first, second = (pack.facts[name] for name in names)
     one, two = (knowing(decl, worlds, costs_of(working)) for decl in (first, second))
@@ -121,7 +121,7 @@ def test_what_a_pair_is_worth_against_a_run_for_every_two_answers(pack: RulePack
         for k in range(len(two.answers)):
             share = worlds.mean((one.groups == i) & (two.groups == k))
             if share > 0:
-                known = ARMREST.with_fact(names[0], one.answer(first, i, worlds))
+                known = BACKREST.with_fact(names[0], one.answer(first, i, worlds))
                 known = known.with_fact(names[1], two.answer(second, k, worlds))
                 told += share * cheapest(known, pack)
     groups = one.groups * len(two.answers) + two.groups
@@ -134,7 +134,7 @@ def test_what_a_pair_is_worth_against_a_run_for_every_two_answers(pack: RulePack
 
 def test_a_pair_is_named_only_where_no_single_answer_pays(pack: RulePack) -> None:
     paired = 0
-    for told in (ARMREST, *demos(pack).values()):
+    for told in (BACKREST, *demos(pack).values()):
         advice = advise(told, pack, flips=False)
         together = [q for q in advice.ask if q.together]
         alone = [q for q in advice.ask if q.worth_asking and not q.gate and not q.together]
@@ -145,7 +145,7 @@ def test_a_pair_is_named_only_where_no_single_answer_pays(pack: RulePack) -> Non
     assert paired
 
 
-def test_open_facts_of_the_armrest_hold_the_pair(pack: RulePack) -> None:
-    working = work_out(ARMREST, pack, 4096)
-    names = {decl.name for decl in open_facts(ARMREST, working.situation.worlds)}
-    assert set(asked(advise(ARMREST, pack, flips=False))) <= names
+def test_open_facts_of_the_backrest_hold_the_pair(pack: RulePack) -> None:
+    working = work_out(BACKREST, pack, 4096)
+    names = {decl.name for decl in open_facts(BACKREST, working.situation.worlds)}
+    assert set(asked(advise(BACKREST, pack, flips=False))) <= names

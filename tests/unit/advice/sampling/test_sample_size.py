@@ -27,7 +27,7 @@ from tests.unit.advice.given_cases import demo, split_seam
 @pytest.fixture(scope="module")
 def surprising(pack: RulePack) -> Case:
     """A pull that few worlds of the split armrest predict."""
-    return demo("split_armrest", pack).with_fact("damage.closing_pull", Span(20.0, 20.0))
+    return demo("split_armrest", pack).with_fact("damage.closing_pull", Span(45.0, 45.0))
 
 
 @pytest.fixture(scope="module")

@@ -13,9 +13,10 @@ STITCH = "methods/hand_stitch.yaml"
 DANGLING = {
     "node": (LOADS, "shore_a: skin.shore", "shore_a: skin.shor", "skin.shor}",
              "no such node or quantity", "skin.shore"),
-    "node of a condition": ("facts/", '- when: {node: skin.shrinkage, at_least: 0.03 1}',
-                            '- when: {node: skin.shrinkge, at_least: 0.03 1}',
-                            "{node: skin.shrinkge", "no such node", "skin.shrinkage"),
+    "node of a condition": ("facts/",
+                            '- {when: {node: split.strain, at_least: 0.03 1}, weights: {"yes"',
+                            '- {when: {node: split.strian, at_least: 0.03 1}, weights: {"yes"',
+                            "{node: split.strian", "no such node", "split.strain"),
     "node of a method": (STITCH, "capacity: ligament\n", "capacity: ligamen\n", "ligamen\n",
                          "no such node or quantity", "ligament"),
     "driver": (LOADS, "driver: people.dent_strain\n  part.slide_width",

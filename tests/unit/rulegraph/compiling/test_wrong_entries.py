@@ -21,8 +21,8 @@ WRONG = {
     "unit of a relation": (LOADS, "title: Modulus of the vinyl\n    unit: MPa",
                            "title: Modulus of the vinyl\n    unit: N", "N\n",
                            "gives another unit"),
-    "unit of a sum": (LOADS, "sum: [skin.shrinkage, split.fit_left]",
-                      "sum: [skin.shrinkage, core.modulus]", "core.modulus",
+    "unit of a sum": (LOADS, "sum: [leather.aged_strain, leather.heat_strain]",
+                      "sum: [leather.aged_strain, core.modulus]", "core.modulus",
                       "core.modulus is in the wrong unit"),
     "unit of a spread": ("parts/armrest.yaml", "high: 40, unit: mm", "high: 40, unit: cm", "cm}",
                          "wrong unit"),
@@ -112,7 +112,7 @@ def test_circle_of_nodes_is_named(spoiled: Spoiled) -> None:
 
 def test_every_circle_is_reported_at_once(spoiled: Spoiled) -> None:
     spoiled.edit(LOADS, "inputs: {plateau: core.plateau}", "inputs: {plateau: core.shear}")
-    spoiled.edit(LOADS, "sum: [edge.shrinkage]", "sum: [demand.edge_sustained]")
+    spoiled.edit(LOADS, "sum: [edge.shrinkage, edge.curl]", "sum: [demand.edge_sustained]")
     assert {fault.found for fault in spoiled.faults()} == {
         "core.modulus > core.shear > core.modulus",
         "demand.edge_sustained > demand.edge_sustained",
@@ -134,8 +134,8 @@ def test_circle_of_priors_is_named(spoiled: Spoiled) -> None:
 def test_circle_through_a_fact_and_a_node(spoiled: Spoiled) -> None:
     spoiled.edit(LOADS, "{fact: earlier.adhesive_bond, is: yes}, low: 0.6",
                  "{fact: damage.edges_meet, is: yes}, low: 0.6")
-    spoiled.edit("facts/", '- {when: {node: skin.shrinkage, at_least: 0.03 1}',
-                 '- {when: {node: skin.hole_strength, at_least: 3 N}')
+    spoiled.edit("facts/", '- {when: {node: split.strain, at_least: 0.03 1}, weights: {"yes"',
+                 '- {when: {node: skin.hole_strength, at_least: 3 N}, weights: {"yes"')
     (fault,) = spoiled.faults()
     assert spoiled.name_of(fault) == LOADS
     for member in ("damage.edges_meet", "skin.residue_left", "skin.hole_strength"):

@@ -82,7 +82,7 @@ def test_an_entry_is_changed_by_its_number(spoiled: Spoiled) -> None:
         ("variant: heavy", "method: recolour\nvariant: heavy", "recolour",
          "not the method that it is a variant of", ""),
         ('"1":', '"2":', '"2":', "no such entry", ""),
-        ("cyclic: 0.4", "cyclic: 0.4, colour: red", "colour", "unknown key", ""),
+        ("cyclic: 0.4", "cyclic: 0.4, glitter: red", "glitter", "unknown key", ""),
         ("source: practice", "source: practise", "practise", "no such source", "practice"),
         ("draw: {low: 71.2", "draw: {low: 171.2", "{low: 171.2",
          "low, typical and high must not fall", ""),
