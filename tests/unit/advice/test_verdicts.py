@@ -131,14 +131,17 @@ def test_cautions_stand_beside_the_steps_and_are_listed(
 
 
 def test_another_name_gives_nearly_the_same(pack: RulePack) -> None:
-    """The name seeds the worlds and tells nothing about the part."""
+    """The name seeds the worlds and tells nothing about the part.
+
+    A tenth of the cases fail and cost three times as much: 5 % is the noise of so few of them.
+    """
     for name in ("split_armrest", "cracked_panel", "fallen_headlining", "torn_deck_cushion"):
         told = demo(name, pack)
         one, two = (advise(replace(told, name=n), pack, flips=False) for n in ("HB-1", "HB-2"))
         assert one.seed != two.seed
         assert one.verdict is two.verdict and one.plan is not None and two.plan is not None
         assert one.plan.lead == two.plan.lead
-        assert one.plan.expected_cost == pytest.approx(two.plan.expected_cost, rel=0.03)
+        assert one.plan.expected_cost == pytest.approx(two.plan.expected_cost, rel=0.05)
         for method in one.methods:
             if method.status is not Status.NOT_POSSIBLE:
                 other = holding(two, method.method)
@@ -155,7 +158,7 @@ def test_many_worlds_agree_with_few(pack: RulePack) -> None:
 @pytest.mark.parametrize("name", ["split_armrest", "unknown_split", "torn_deck_cushion",
                                   "fallen_headlining", "aircraft_panel_station"])  # fmt: skip
 def test_flips_come_true(name: str, advices: dict[str, Advice], pack: RulePack) -> None:
-    """Each by many worlds of its own: what it names leads, or ties with what does."""
+    """Each by many worlds of its own: what it names leads, or ties with what does, within 5 %."""
     told, advice = demo(name, pack), advices[name]
     assert advice.flips and advice.plan is not None
     for flip in advice.flips:
@@ -167,7 +170,7 @@ def test_flips_come_true(name: str, advices: dict[str, Advice], pack: RulePack) 
         working = work_out(told.with_fact(flip.fact, flip.value), pack, 8192)
         costs = {p.lead: working.situation.worlds.mean(p.cost) for p in reversed(working.plans)}
         assert method_word(flip.then) != method_word(advice.plan.lead), flip.text
-        assert costs[flip.then] < 1.03 * min(costs.values()), flip.text
+        assert costs[flip.then] < 1.05 * min(costs.values()), flip.text
 
 
 def test_trials_lead_as_fresh_runs_do(pack: RulePack) -> None:
