@@ -78,12 +78,12 @@ def build_nodes(
             continue
         if model.tied_to is not None and isinstance(operation, Draw | TableDraw):
             to = compiler.ref(file, (*loc, "tied_to"), model.tied_to, None, source.scope).name
-            drawn = to in found and (found[to].model.draw or found[to].model.table)
-            if to in found and not drawn:
-                accepted = "a node that is drawn"
-                compiler.faults.append(file.fault((*loc, "tied_to"), "is not drawn", to, accepted))
-            elif to is not None and drawn:
+            other = found.get(to or "")
+            if to is not None and other is not None:
                 operation = replace(operation, tied=Tied(to, model.tied_by))
+                if other.model.draw is None and other.model.table is None:
+                    place, accepted = (*loc, "tied_to"), "a node that is drawn"
+                    compiler.faults.append(file.fault(place, "is not drawn", to, accepted))
         cited = model.source
         status = model.status
         relation = RELATIONS.get(model.relation or "")
