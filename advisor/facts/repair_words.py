@@ -15,7 +15,7 @@ _NUMBERS = {"a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4
             "few": 3.0, "some": 3.0, "several": 4.0, "half": 0.5}  # fmt: skip
 _NUMBER = r"\d+(?:[.,]\d+)?|" + "|".join(_NUMBERS)
 _SPAN = re.compile(
-    rf"\b(?P<low>{_NUMBER})(?:\s*(?:to|-|\.\.|or)\s*(?P<high>{_NUMBER}))?\s+(?:a\s+)?"
+    rf"\b(?P<least>{_NUMBER})(?:\s*(?:to|-|\.\.|or)\s*(?P<most>{_NUMBER}))?\s+(?:a\s+)?"
     rf"(?P<unit>{'|'.join(_YEARS)})s?\b"
 )
 _HELD = re.compile(r"\b(held|holds|holding|still good|intact|fine)\b")
@@ -30,8 +30,8 @@ def years_lasted(repair: EarlierRepair) -> tuple[float, float] | None:
     if found is None:
         return None
     unit = _YEARS[found["unit"]]
-    low = _number(found["low"]) * unit
-    return low, _number(found["high"]) * unit if found["high"] else low
+    low = _number(found["least"]) * unit
+    return low, _number(found["most"]) * unit if found["most"] else low
 
 
 def has_failed(repair: EarlierRepair) -> bool | None:

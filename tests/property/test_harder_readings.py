@@ -1,0 +1,80 @@
+"""A larger gap, closing pull or dent, nothing else measured, never speaks for a joint.
+
+What the skin and the padding are is told: a reading otherwise rightly speaks of them too. A wide
+gap tells of a supple skin, a deep dent of a soft padding, a hard pull of a firm one. Both readings
+weigh the same simulated cases, so the sampling error of the difference is known (delta method),
+and three of it are allowed.
+
+A glued patch is not compared by the closing pull: a harder pull speaks for a stiffer skin, and the
+energy that parts a lap is less in a stiff one. That a stiff skin's patch holds better under the
+same drag is mechanics and no fault of the reading.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from advisor.advice.choosing.methods import MethodOutcome
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.facts.case import Case, Span
+from tests.property.given_cases import PACK
+
+pytestmark = pytest.mark.slow
+
+N = 4096
+WIDE = 3.0
+READINGS = {
+    "damage.gap": ((0.5, 2.0), (1.0, 4.0), (2.0, 8.0)),
+    "damage.closing_pull": ((2.0, 8.0), (5.0, 15.0)),
+    "core.dent": ((3.0, 12.0), (5.0, 25.0)),
+}
+PADDING = {"dash_pad": "foam_semi_rigid", "door_panel": "foam_thin"}
+JOINTS = (
+    "hand_stitch", "machine_restitch", "adhesive_bond", "backing_patch", "flexible_filler",
+)  # fmt: skip
+
+
+def told(part: str, skin: str, feel: str, kind: str) -> Case:
+    """What skin and padding are, and nothing measured."""
+    padding = PADDING.get(part, "foam_soft")
+    facts = {
+        "part.kind": (part,), "vehicle.kind": ("car",), "skin.material": (skin,),
+        "skin.feel": (feel,), "damage.kind": (kind,), "core.material": (padding,),
+        "core.state": ("springs_back",),
+    }  # fmt: skip
+    if skin == "vinyl_backed":
+        facts["skin.backing"] = ("knit",)
+    if padding == "foam_soft":
+        facts["core.make"] = ("moulded",)
+    return Case("HB-1", facts=facts)
+
+
+@pytest.mark.parametrize("fact", READINGS)
+@pytest.mark.parametrize("part", ["armrest", "seat_cushion", "seat_bolster", "door_panel"])
+def test_a_larger_reading_never_speaks_for_a_joint(part: str, fact: str) -> None:
+    compared = 0
+    for skin in ("vinyl_moulded", "vinyl_backed", "leather", "cloth_woven"):
+        for feel, kind in (("supple", "seam_open"), ("stiff", "seam_open"), ("supple", "tear")):
+            case = told(part, skin, feel, kind)
+            for small, large in READINGS[fact]:
+                light = SampledWorlds(case.with_fact(fact, Span(small, small)), PACK, N, seed=1)
+                heavy = light.changed(fact, Span(large, large))
+                if light.misfits or heavy.misfits or min(light.effective, heavy.effective) < 60.0:
+                    continue
+                for key in JOINTS:
+                    if key == "backing_patch" and fact == "damage.closing_pull":
+                        continue
+                    outcome = MethodOutcome(PACK.methods[key], light)
+                    if not outcome.possible.any() or not outcome.joints:
+                        continue
+                    compared += 1
+                    held = (outcome.possible & (outcome.holds("close", N) > 0.0)).astype(float)
+                    few, many = light.mean(held), heavy.mean(held)
+                    differ = heavy.weights * (held - many) - light.weights * (held - few)
+                    grain = light.effective**-2 + heavy.effective**-2
+                    error = math.sqrt(float(np.sum(differ**2)) + grain)
+                    assert many <= few + WIDE * error, (skin, feel, kind, small, large, key)
+    assert compared or fact == "core.dent"
