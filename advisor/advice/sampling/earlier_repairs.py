@@ -32,8 +32,8 @@ GOES_WITHIN = ((1 / 12, 0.6), (1.0, 0.3), (np.inf, 0.1))
 CREEP, CYCLES = 0.10, 0.12
 #: Shortest time that is told apart, years.
 MOMENT = 0.003
-#: Up to here a failure says "by then", beyond it "about then", years.
-EARLY = 0.3
+#: Up to here a failure says "by then"; what lasted longer has also shown that it could, years.
+EARLY = 1.5
 
 
 def log_of_earlier_repairs(worlds: CaseWorlds) -> Array | float:

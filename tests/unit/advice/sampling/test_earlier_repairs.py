@@ -1,4 +1,4 @@
-"""An earlier repair under the same loads: what held speaks for a joint, what gave way against it."""
+"""An earlier repair under the same loads: what held speaks for a joint, what gave way against."""
 
 from __future__ import annotations
 
