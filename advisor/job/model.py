@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -225,6 +226,18 @@ class OpenHazard:
     how: str
 
 
+class Standing(StrEnum):
+    """What is to be done with a part at intake, before anything else."""
+
+    CLEAR_FIRST = "clear_first"
+    """A hazard or a question is open."""
+    DO_NOW = "do_now"
+    ORDER = "order"
+    """Something has to be ordered before it can be done."""
+    REFER = "refer"
+    """It goes to somebody else, or nothing here would hold."""
+
+
 @dataclass(frozen=True)
 class OpenSize:
     """A size or number that nobody has told, and what the price takes it for."""
@@ -286,6 +299,7 @@ class JobSheet:
     """What the shop's own folder does to the rules."""
     open_sizes: tuple[OpenSize, ...] = ()
     """To be asked before the price is a quote."""
+    standing: Standing = Standing.DO_NOW
 
 
 @dataclass(frozen=True)
@@ -315,6 +329,14 @@ class VehicleJob:
     shop: str
     valid_days: int
     example_prices: bool
+
+    @property
+    def intake(self) -> Mapping[Standing, tuple[JobSheet, ...]]:
+        """Every part under what is to be done with it, in the order of doing."""
+        return {
+            standing: tuple(sheet for sheet in self.sheets if sheet.standing is standing)
+            for standing in Standing
+        }
 
     @property
     def timeline(self) -> tuple[Slot, ...]:

@@ -31,6 +31,7 @@ from advisor.job.model import (
     Material,
     OpenHazard,
     SheetStep,
+    Standing,
     VehicleJob,
     Visit,
     WorkKind,
@@ -73,7 +74,12 @@ def job_sheet(
     else:
         situation = working.situation
     sheet = _sheet(advice, plan, _sample(plan, situation, wishes or Wishes()))
-    return replace(sheet, open_sizes=open_sizes(case, pack, plan.methods, situation))
+    ordered = any(material.special_order for material in sheet.materials)
+    standing = Standing.ORDER if ordered else Standing.DO_NOW
+    if sheet.provisional:
+        standing = Standing.CLEAR_FIRST
+    asked = open_sizes(case, pack, plan.methods, situation)
+    return replace(sheet, open_sizes=asked, standing=standing)
 
 
 def _sample(plan: PlanAdvice, situation: Situation, wishes: Wishes) -> Sample:
@@ -151,6 +157,7 @@ def _withheld(case: Case, pack: RulePack, advice: Advice) -> JobSheet:
         if question.gate
     )
     why = CLEAR_FIRST if hazards else advice.headline or "There is no plan yet."
+    sent_on = advice.verdict in (Verdict.REFER, Verdict.DECLINE)
     return JobSheet(
         case=advice.case, title=advice.title, vehicle=vehicle_of(case, pack), part="",
         withheld=why, open_hazards=hazards,
@@ -162,6 +169,7 @@ def _withheld(case: Case, pack: RulePack, advice: Advice) -> JobSheet:
         cautions=advice.cautions, not_covered=(), notes=(),
         rules_version=advice.rules_version, rules_digest=advice.rules_digest,
         own_rules=advice.own_rules,
+        standing=Standing.REFER if sent_on else Standing.CLEAR_FIRST,
     )  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.job.model import JobSheet, Price, VehicleJob, WorkKind
+from advisor.job.model import JobSheet, Price, Standing, VehicleJob, WorkKind
 from advisor.report.blocks import (
     Block,
     Box,
@@ -33,7 +33,8 @@ FUMES = ("fresh air", "entilat", "fumes", "isocyanate", "vapour")
 
 def front_sections(job: VehicleJob, live: Sequence[JobSheet]) -> list[Section]:
     """What, why, price range, what else, what is not covered, cautions, place to sign."""
-    sections = [
+    sections = [intake_section(job)] if len(job.sheets) > 1 else []
+    sections += [
         Section("", (Box(f"No work on {s.title or s.case}", s.withheld, Tone.BAD), *_hazards(s)))
         for s in job.sheets
         if s.withheld
@@ -55,6 +56,37 @@ def front_sections(job: VehicleJob, live: Sequence[JobSheet]) -> list[Section]:
     sections.append(Section("", (*terms, Text("Caution", strong=True), cautions)))
     sections.append(_sign(job.price))
     return sections
+
+
+INTAKE = {
+    Standing.CLEAR_FIRST: "Clear first",
+    Standing.DO_NOW: "Do now",
+    Standing.ORDER: "Order, then do",
+    Standing.REFER: "Send on or decline",
+}
+
+
+def intake_section(job: VehicleJob) -> Section:
+    """All parts of the job in one list: what is done now, cleared first, ordered, sent on."""
+    titles = dict(INTAKE)
+    if any(sheet.open_hazards for sheet in job.sheets):
+        titles[Standing.DO_NOW] = "Do, all cleared"
+    rows = [
+        (titles[standing], f"{'; '.join(_standing(sheet) for sheet in sheets)}.")
+        for standing, sheets in job.intake.items()
+        if sheets
+    ]
+    return Section("What to do with each", (Pairs(tuple(rows)),))
+
+
+def _standing(sheet: JobSheet) -> str:
+    name = sheet.title or sheet.case
+    if sheet.standing is Standing.ORDER:
+        asked = [material.what for material in sheet.materials if material.special_order]
+    else:
+        asked = [one.title for one in sheet.open_hazards]
+    said = ", ".join(lowered(one) for one in dict.fromkeys(asked))
+    return f"{name} ({said})" if said else name
 
 
 def ask_first(live: Sequence[JobSheet]) -> list[Box]:

@@ -42,6 +42,10 @@ def job_json(job: VehicleJob) -> dict[str, Any]:
         "saved_by_one_visit": number(job.saved, "saved_by_one_visit"),
         "deposit": _deposit(job.deposit),
         "on_vehicles": job.apart,
+        "intake": {
+            standing.value: [sheet.case for sheet in sheets]
+            for standing, sheets in job.intake.items()
+        },
         "visits": [_visit(visit) for visit in job.visits],
         "timeline": [_slot(slot) for slot in job.timeline],
         "example_prices": job.example_prices,
