@@ -15,7 +15,7 @@ reached, written or read; nothing is changed then.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
@@ -94,7 +94,10 @@ class Casebook:
         )  # fmt: skip
 
     def shut(self) -> None:
-        """Close all connections."""
+        """Close all connections; SQLite looks at what it has learnt of its tables first."""
+        if not self.on_server:
+            with suppress(SQLAlchemyError), self.engine.connect() as connection:
+                connection.exec_driver_sql("PRAGMA optimize")
         self.engine.dispose()
 
     # -- answers and revisions -----------------------------------------------------------

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from advisor.casebook.book import Casebook
-    from advisor.casebook.finding.search import CaseLine, Search
+    from advisor.casebook.finding.lines import CaseLine, Search
     from advisor.facts.case import Case
     from advisor.rulegraph.model.pack import RulePack
 
@@ -140,8 +140,9 @@ def find(words: Sequence[str], saved: str, save: str, most: int, as_json: bool,
          place: str | None, **given: Any) -> None:  # fmt: skip
     """List the cases in which all WORDS occur, the newest first."""
     from advisor.casebook.finding import search as finding
+    from advisor.casebook.finding.lines import Search
 
-    search = finding.Search(" ".join(words), **given)
+    search = Search(" ".join(words), **given)
     for name in ("since", "until"):
         with _day_told(f"--{name}"):
             if given[name]:
@@ -302,7 +303,8 @@ def export(to: Path, cases: Sequence[str], place: str | None) -> None:
 
     from advisor.casebook.archives.archive import write_archive
     from advisor.casebook.database.tables import cases as table
-    from advisor.casebook.finding.search import Search, every
+    from advisor.casebook.finding.lines import Search
+    from advisor.casebook.finding.search import every
     from advisor.casebook.finding.tables_out import csv_lines, json_lines
     from advisor.facts.whole_file import write_whole
 

@@ -49,6 +49,8 @@ from advisor.gui.window.main_window import MainWindow
 BETWEEN_PIECES = 50
 #: Milliseconds more until the casebook is, in the background; answers do not wait for it.
 BEFORE_CASEBOOK = 400
+#: Milliseconds between two looks whether another version of the case was told of.
+LOOK_FOR_OTHERS = 1000
 FONTS = ("OpenSans-Regular.ttf", "OpenSans-Bold.ttf", "DejaVuSans.ttf")
 
 
@@ -189,12 +191,24 @@ def keeping_of(pack: Pack, rules: Path | None) -> CaseKeeping:
     return CaseKeeping(paths.journal_file(), paths.casebook_place(), pack, folders)
 
 
-def begin_keeping(session: Session, run_lock: RunLock | None) -> None:
-    """Open the casebook in the background, and take in what earlier versions left."""
-    keeping, pack = session.keeping, session.pack
+def begin_keeping(window: MainWindow, run_lock: RunLock | None) -> None:
+    """Open the casebook in the background, and take in what earlier versions left.
+
+    From then on it is looked whether somebody else goes on with the same case.
+    """
+    keeping, pack = window.session.keeping, window.session.pack
     if keeping is None:
         return
     keeping.start()
+    told = keeping
+
+    def look() -> None:
+        if told.other is not None and QApplication.activeModalWidget() is None:
+            window.files.heed_others()
+
+    others = QTimer(window)
+    others.timeout.connect(look)
+    others.start(LOOK_FOR_OTHERS)
     if run_lock is not None:
         folder, free = run_lock.folder, run_lock.is_free
         keeping.ask(lambda book: taken_in_autosaves(
@@ -258,7 +272,7 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
                 window.show_home()
             if not window.look.settings.asked:
                 QTimer.singleShot(0, window, window.ask_shop_first)
-        load_ahead(load_advisor(engine.pack), lambda: begin_keeping(session, run_lock))
+        load_ahead(load_advisor(engine.pack), lambda: begin_keeping(window, run_lock))
         return app.exec()
     finally:
         sys.excepthook = before

@@ -29,7 +29,8 @@ from advisor.casebook.archives.whole_case import store as store_cases
 from advisor.casebook.book import Casebook
 from advisor.casebook.cases.chain import START, link
 from advisor.casebook.database.engine import plain_words
-from advisor.casebook.finding.search import Search, count, page, recent
+from advisor.casebook.finding.lines import Search
+from advisor.casebook.finding.search import count, page, recent
 from advisor.casebook.journal.answers import case_form, changes
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.load import load_pack
@@ -141,6 +142,7 @@ def measure(book: Casebook, pack: RulePack, cases: int) -> bool:
         book.write(partial(store_cases, given=part, pack=pack))
         stored += len(part)
     took = time.perf_counter() - begun
+    book.shut()
     print(f"{stored:,} cases taken in in {took:.0f} s, {made:.0f} s of it making them: "
           f"{stored / (took - made):,.0f} cases/s")  # fmt: skip
     if not book.on_server:

@@ -29,7 +29,8 @@ from advisor.casebook.archives.safe_zip import SafeZip
 from advisor.casebook.archives.whole_case import Imported
 from advisor.casebook.book import Casebook
 from advisor.casebook.database.tables import cases
-from advisor.casebook.finding.search import Search, page
+from advisor.casebook.finding.lines import Search
+from advisor.casebook.finding.search import page
 from advisor.casebook.journal.journal import Journal
 from advisor.casebook.outcomes.entries import Outcome, State, add_outcome
 from advisor.casebook.photos.attached import attach, attached

@@ -15,9 +15,9 @@ from hypothesis import strategies as st
 from advisor.casebook.adding import Added, add_case
 from advisor.casebook.book import Casebook
 from advisor.casebook.finding.bin import empty, take_back, throw_away
+from advisor.casebook.finding.lines import Search
 from advisor.casebook.finding.named import key_of
 from advisor.casebook.finding.search import (
-    Search,
     count,
     drop_search,
     every,

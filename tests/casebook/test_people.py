@@ -14,7 +14,8 @@ from advisor.casebook.cases.chain import canonical, content
 from advisor.casebook.cases.versions import links
 from advisor.casebook.database.engine import reading
 from advisor.casebook.database.tables import customers
-from advisor.casebook.finding.search import Search, page
+from advisor.casebook.finding.lines import Search
+from advisor.casebook.finding.search import page
 from advisor.casebook.journal.journal import Journal
 from advisor.casebook.outcomes.entries import (
     YEAR_MS,

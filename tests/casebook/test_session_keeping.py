@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from advisor.casebook.book import Casebook
-from advisor.casebook.finding.search import Search, page
+from advisor.casebook.finding.lines import Search
+from advisor.casebook.finding.search import page
 from advisor.casebook.journal.journal import Journal
 from advisor.facts.case import Case, Span
 from advisor.session.autosave import Origin, write_autosave

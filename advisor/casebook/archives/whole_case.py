@@ -13,7 +13,7 @@ from enum import StrEnum
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
-from sqlalchemy import Connection, RowMapping, select, update
+from sqlalchemy import Connection, RowMapping, Table, func, select, update
 
 from advisor.casebook.cases.chain import START, Link, broken, content
 from advisor.casebook.cases.described import Vocabulary, describe
@@ -260,8 +260,7 @@ def _store_new(connection: Connection, given: Sequence[WholeCase], pack: Vocabul
     connection.execute(texts.insert(), [
         {"case_id": ids[key], "words": words} for key, (_, words) in described.items()
     ])  # fmt: skip
-    for case in given:
-        _store_parts(connection, ids[case.key], case, 0)
+    _store_parts(connection, [(ids[case.key], case, 0) for case in given])
 
 
 def _description(case: WholeCase, pack: Vocabulary) -> tuple[dict[str, Any], str]:
@@ -289,29 +288,32 @@ def _description(case: WholeCase, pack: Vocabulary) -> tuple[dict[str, Any], str
     return {**told.columns, **shown}, " ".join(plain_words(told.words))
 
 
-def _store_parts(connection: Connection, case_id: int, case: WholeCase, beyond: int) -> None:
-    """Revisions after number ``beyond``, and whatever else is not there yet."""
-    parts: list[tuple[Any, list[dict[str, Any]]]] = [
-        (revisions, [
-            {"number": each.number, "at": each.at, **each.link._asdict()}
+def _store_parts(
+    connection: Connection, given: Sequence[tuple[int, WholeCase, int]]
+) -> None:
+    """Of each case by its number: revisions after one, and whatever else is not there yet."""
+    rows: dict[Table, list[dict[str, Any]]] = {
+        table: [] for table in (revisions, answers, closings, outcomes, files, case_files)
+    }
+    for case_id, case, beyond in given:
+        of = {"case_id": case_id}
+        rows[revisions] += [
+            {**of, "at": each.at, **each.link._asdict()}
             for each in case.revisions if each.number > beyond
-        ]),
-        (answers, [each.model_dump() for each in case.answers]),
-        (closings, [each.model_dump() for each in case.closings
-                    if each.number <= len(case.revisions)]),
-        (outcomes, [each.model_dump() for each in case.outcomes]),
-        (files, [{"digest": each.digest, "size": each.size, "kind": each.kind}
-                 for each in case.files]),
-        (case_files, [
-            {"digest": each.digest, "name": each.name, "moment": each.moment, "added": each.added}
-            for each in case.files
-        ]),
-    ]  # fmt: skip
-    for table, rows in parts:
-        if table is not files:
-            rows = [{**row, "case_id": case_id} for row in rows]
-        if rows:
-            connection.execute(insert(connection, table), rows)
+        ]  # fmt: skip
+        rows[answers] += [{**of, **each.model_dump()} for each in case.answers]
+        rows[closings] += [
+            {**of, **each.model_dump()}
+            for each in case.closings if each.number <= len(case.revisions)
+        ]  # fmt: skip
+        rows[outcomes] += [{**of, **each.model_dump()} for each in case.outcomes]
+        for each in case.files:
+            rows[files].append({"digest": each.digest, "size": each.size, "kind": each.kind})
+            rows[case_files].append({**of, "digest": each.digest, "name": each.name,
+                                     "moment": each.moment, "added": each.added})  # fmt: skip
+    for table, listed in rows.items():
+        if listed:
+            connection.execute(insert(connection, table), listed)
 
 
 def _added(
@@ -323,7 +325,7 @@ def _added(
     common = sum(1 for one, other in zip(ours, theirs, strict=False) if one.digest == other.digest)
     before = _standing(connection, row["id"])
     if common in (len(ours), len(theirs)):
-        _store_parts(connection, row["id"], case, common)
+        _store_parts(connection, [(row["id"], case, common)])
         if len(theirs) > len(ours):
             columns, _ = _description(case, pack)
             kept = {name: columns[name] for name in ("verdict", "lead", "hold")}
@@ -358,13 +360,11 @@ def _set_beside(connection: Connection, case_id: int, case: WholeCase, common: i
     if rows:
         connection.execute(insert(connection, answers), rows)
     only_files = case.model_copy(update={"revisions": (), "answers": (), "closings": ()})
-    _store_parts(connection, case_id, only_files, 0)
+    _store_parts(connection, [(case_id, only_files, 0)])
 
 
 def _standing(connection: Connection, case_id: int) -> tuple[int, ...]:
     """How many rows of each kind there are: a row is only ever added."""
-    from sqlalchemy import func
-
     return tuple(
         connection.execute(
             select(func.count()).select_from(table).where(table.c.case_id == case_id)

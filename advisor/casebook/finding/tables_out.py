@@ -13,7 +13,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from advisor.casebook.cases.versions import body
-from advisor.casebook.finding.search import CaseLine
+from advisor.casebook.finding.lines import CaseLine
 
 _LEFT_OUT = {"id"}
 _TIMES = {"begun", "changed", "follow_up"}

@@ -13,7 +13,8 @@ from advisor.casebook.cases.described import Vocabulary
 from advisor.casebook.cases.keep import refresh
 from advisor.casebook.database.engine import insert
 from advisor.casebook.database.tables import cases, outcomes
-from advisor.casebook.finding.search import CaseLine, line_columns
+from advisor.casebook.finding.lines import CaseLine
+from advisor.casebook.finding.search import line_columns
 from advisor.casebook.journal.answers import new_key
 
 YEAR_MS = 365.25 * 86_400_000

@@ -54,6 +54,32 @@ class FileActions(QObject):
         if path is not None:
             self.open_path(path)
 
+    def find(self) -> None:
+        """Look for a kept case, and go on with the one that is chosen."""
+        from advisor.gui.casebook.casebook_dialog import find_case
+
+        self.writing.emit()
+        session = self._navigator.session
+        stored = find_case(session, self._window)
+        if stored is not None and self._may_replace():
+            session.open_stored(stored)
+            self._fresh()
+
+    def measure(self) -> None:
+        """Measure lengths on a photo that a card lies on."""
+        from advisor.gui.casebook.measure_dialog import measure
+
+        self.writing.emit()
+        measure(self._navigator, self._window)
+
+    def heed_others(self) -> None:
+        """Ask where somebody else has gone on with the case in the window."""
+        from advisor.gui.casebook.other_version import settle
+
+        if settle(self._navigator.session, self._window):
+            self.replaced.emit()
+            self._navigator.refresh()
+
     def open_path(self, path: Path) -> bool:
         """Open a case file; a bad one is explained and the old case stays."""
         session = self._navigator.session

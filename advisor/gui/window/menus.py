@@ -79,6 +79,8 @@ def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
         ("Home", "Ctrl+H", calls.show_home),
         ("New", "Ctrl+N", files.new),
         ("Open...", "Ctrl+O", files.open),
+        ("Find a kept case...", "Ctrl+F", files.find),
+        ("Measure on a photo...", "Ctrl+M", files.measure),
         ("Save", "Ctrl+S", files.save),
         ("Save as...", "Ctrl+Shift+S", files.save_as),
         ("Page for the invoice...", "Ctrl+I", files.invoice),

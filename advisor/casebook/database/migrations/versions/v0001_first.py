@@ -118,18 +118,13 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name="pk_cases"),
         sa.UniqueConstraint("key", name="uq_cases_key"),
     )
-    op.create_index("ix_cases_begun", "cases", ["begun"])
-    op.create_index("ix_cases_binned", "cases", ["binned"])
     op.create_index("ix_cases_changed", "cases", ["changed"])
     op.create_index("ix_cases_customer_id", "cases", ["customer_id"])
     op.create_index("ix_cases_damage", "cases", ["damage"])
     op.create_index("ix_cases_follow_up", "cases", ["follow_up"])
     op.create_index("ix_cases_lead", "cases", ["lead"])
-    op.create_index("ix_cases_outcome", "cases", ["outcome"])
     op.create_index("ix_cases_part", "cases", ["part"])
-    op.create_index("ix_cases_skin", "cases", ["skin"])
     op.create_index("ix_cases_vehicle_id", "cases", ["vehicle_id"])
-    op.create_index("ix_cases_verdict", "cases", ["verdict"])
     op.create_table(
         "answers",
         sa.Column("id", _KEY, nullable=False),

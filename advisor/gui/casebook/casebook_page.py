@@ -1,0 +1,286 @@
+"""The kept cases: a search, a table, what is known of the case chosen, and what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from PySide6.QtCore import QModelIndex, Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor.casebook.finding.lines import CaseLine, Search
+from advisor.facts.case import DAMAGE, PART
+from advisor.gui.casebook.asking import Asker
+from advisor.gui.casebook.case_table import OUTCOMES, CaseTable
+from advisor.gui.casebook.outcome_form import OutcomeForm
+from advisor.session.advice_service import Pack
+from advisor.session.casebook_keeping import CaseKeeping
+from advisor.session.kept_case_words import KeptCaseWords, shop_saw, words_of
+
+#: Milliseconds after the last key until a search begins.
+TYPING = 150
+#: From so many on it is only said that there are more.
+MOST_COUNTED = 1_000
+#: Height of a row, width of the side, and of a window that is narrow, in px.
+ROW, SIDE, NARROW = 36, 344, 1150
+VERDICTS = ("plan", "ask", "refer", "decline")
+
+
+class CasebookPage(QWidget):
+    """Search, table and one case; ``chosen`` goes out with the case to be opened."""
+
+    chosen = Signal(object)
+
+    def __init__(self, keeping: CaseKeeping, pack: Pack, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("ground")
+        self.asker = Asker(keeping, self)
+        self.table = CaseTable(self.asker, pack)
+        self.shown: KeptCaseWords | None = None
+        self._wait = QTimer(self)
+        self._wait.setSingleShot(True)
+        self._wait.timeout.connect(self.look)
+        self._make_search(pack)
+        self._make_table()
+        self._make_side(keeping)
+        self._lay_out()
+        self.asker.failed.connect(self._tell)
+        self.table.counted.connect(self._count)
+        self.look()
+
+    # -- building ----------------------------------------------------------------
+
+    def _make_search(self, pack: Pack) -> None:
+        self.words = QLineEdit(self)
+        self.words.setPlaceholderText("Vehicle, part, damage, note, name of the case")
+        self.words.setAccessibleName("Words to look for")
+        self.words.setClearButtonEnabled(True)
+        self.words.textChanged.connect(lambda: self._wait.start(TYPING))
+        self.words.returnPressed.connect(self._to_table)
+        self.filters: dict[str, QComboBox] = {}
+        for name, title, options in (
+            ("part", "Part", _options(pack, PART)),
+            ("damage", "Damage", _options(pack, DAMAGE)),
+            ("lead", "Method", [(key, one.title) for key, one in pack.methods.items()]),
+            ("verdict", "Verdict", [(key, key) for key in VERDICTS]),
+            ("outcome", "Outcome", [(key, word) for key, word in OUTCOMES.items() if key]),
+        ):
+            box = QComboBox(self)
+            box.setAccessibleName(f"{title}: all, or one")
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            box.setMinimumContentsLength(7)
+            box.addItem(title, "")
+            for key, word in options:
+                box.addItem(word, key)
+            box.currentIndexChanged.connect(self.look)
+            self.filters[name] = box
+
+    def _make_table(self) -> None:
+        self.view = QTableView(self)
+        self.view.setModel(self.table)
+        self.view.setAccessibleName("Cases found, the newest first")
+        self.view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.view.verticalHeader().hide()
+        self.view.setWordWrap(False)
+        self.view.setTabKeyNavigation(False)
+        self.view.verticalHeader().setDefaultSectionSize(ROW)
+        header = self.view.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
+        for column, width in ((0, 110), (2, 110), (3, 76), (4, 150), (5, 96)):
+            self.view.setColumnWidth(column, width)
+        self.view.selectionModel().currentRowChanged.connect(self._row)
+        self.view.activated.connect(lambda _: self.open_chosen())
+        self.table.modelReset.connect(self._first_row)
+
+    def _make_side(self, keeping: CaseKeeping) -> None:
+        self.about = QLabel(self)
+        self.about.setWordWrap(True)
+        self.about.setTextFormat(Qt.TextFormat.PlainText)
+        self.about.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.about.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.damage = QLabel(self)
+        self.damage.setObjectName("fault")
+        self.damage.setWordWrap(True)
+        self.damage.hide()
+        self.due = QPushButton("To be asked after", self)
+        self.due.setCheckable(True)
+        self.due.setToolTip("Jobs of which it is time to hear, the longest overdue first")
+        self.due.toggled.connect(self.look)
+        self.saw = QPushButton("What this shop saw", self)
+        self.saw.clicked.connect(self._show_shop)
+        self.open = QPushButton("Open", self)
+        self.open.clicked.connect(self.open_chosen)
+        self.throw = QPushButton("Throw away", self)
+        self.throw.clicked.connect(self._throw_away)
+        self.form = OutcomeForm(keeping.keeper.author, self)
+        self.form.entered.connect(self._enter)
+        self.said = QLabel(self)
+        self.said.setWordWrap(True)
+
+    def _lay_out(self) -> None:
+        filters = QHBoxLayout()
+        for box in self.filters.values():
+            filters.addWidget(box, 1)
+        left = QVBoxLayout()
+        left.addWidget(self.words)
+        left.addLayout(filters)
+        left.addWidget(self.view, 1)
+        below = QHBoxLayout()
+        below.addWidget(self.said, 1)
+        below.addWidget(self.due)
+        below.addWidget(self.saw)
+        left.addLayout(below)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.open, 1)
+        buttons.addWidget(self.throw)
+        right = QVBoxLayout()
+        right.addWidget(self.damage)
+        right.addWidget(self.about, 1)
+        right.addWidget(self.form)
+        right.addLayout(buttons)
+        whole = QHBoxLayout(self)
+        whole.setSizeConstraint(QHBoxLayout.SizeConstraint.SetNoConstraint)
+        whole.setContentsMargins(12, 12, 12, 12)
+        whole.setSpacing(14)
+        side = QWidget(self)
+        side.setLayout(right)
+        right.setContentsMargins(0, 0, 0, 0)
+        side.setFixedWidth(SIDE)
+        whole.addLayout(left, 1)
+        whole.addWidget(side)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a narrow window what it is called stands before its name and verdict."""
+        super().resizeEvent(event)
+        for column in (2, 3):
+            self.view.setColumnHidden(column, self.width() < NARROW)
+
+    # -- searching ---------------------------------------------------------------
+
+    @property
+    def search(self) -> Search:
+        """What is looked for."""
+        chosen: dict[str, Any] = {
+            name: str(box.currentData() or "") for name, box in self.filters.items()
+        }
+        return Search(self.words.text(), **chosen)
+
+    def look(self) -> None:
+        """Look for what is typed and chosen."""
+        self._wait.stop()
+        if self.due.isChecked():
+            self.table.show_due()
+        else:
+            self.table.look_for(self.search)
+
+    def _count(self, shown: int, count: int) -> None:
+        many = f"More than {MOST_COUNTED:,}" if count > MOST_COUNTED else f"{count}"
+        order = "to be asked after" if self.due.isChecked() else "the newest first"
+        self.said.setText(f"{many} {'case' if count == 1 else 'cases'}, {order}")
+
+    def _to_table(self) -> None:
+        self.look()
+        self.view.setFocus()
+
+    def _tell(self, problem: str) -> None:
+        self.said.setText(problem)
+
+    # -- one case ----------------------------------------------------------------
+
+    @property
+    def line(self) -> CaseLine | None:
+        """The case that is chosen."""
+        row = self.view.currentIndex().row()
+        return self.table.lines[row] if 0 <= row < len(self.table.lines) else None
+
+    def _first_row(self) -> None:
+        if self.table.lines:
+            self.view.selectRow(0)
+        else:
+            self._show(None)
+
+    def _row(self, _index: QModelIndex) -> None:
+        line = self.line
+        if line is None:
+            self._show(None)
+        else:
+            self.asker.ask("case", partial(words_of, key=line.key), self._show)
+
+    def _show(self, words: KeptCaseWords | None) -> None:
+        self.shown = words
+        for widget in (self.open, self.throw, self.form):
+            widget.setEnabled(words is not None)
+        if words is None:
+            self.about.setText("")
+            self.damage.hide()
+            return
+        self.form.clear()
+        blocks = [words.called, "\n".join(words.facts)]
+        if words.seen:
+            blocks.append("Jobs like it in this shop\n" + "\n".join(words.seen))
+        blocks.append("History\n" + "\n".join(words.history))
+        self.about.setText("\n\n".join(blocks))
+        self.damage.setText(f"The record is damaged: {words.damage}")
+        self.damage.setVisible(bool(words.damage))
+
+    def open_chosen(self) -> None:
+        """Open the chosen case for work."""
+        line = self.line
+        if line is not None:
+            key = line.key
+            self.asker.ask("open", lambda book: book.open_for_work(key), self.chosen.emit)
+
+    def _show_shop(self) -> None:
+        from advisor.gui.casebook.shop_page import show_shop
+
+        self.asker.ask("shop", shop_saw, lambda saw: show_shop(saw, self))
+
+    def _throw_away(self) -> None:
+        if self.line is not None:
+            self._write(partial(_thrown_away, key=self.line.key))
+
+    def _enter(self, state: str, told: dict[str, Any]) -> None:
+        if self.line is not None:
+            self._write(partial(_entered, key=self.line.key, state=state, told=told))
+
+    def _write(self, work: Callable[[Any], Any]) -> None:
+        self.asker.ask("write", work, lambda _: self.look())
+
+
+def _options(pack: Pack, fact: str) -> list[tuple[str, str]]:
+    decl = pack.facts.get(fact)
+    return [(one.key, one.title) for one in decl.options] if decl is not None else []
+
+
+def _thrown_away(book: Any, key: str) -> None:
+    from advisor.casebook.finding.bin import throw_away
+    from advisor.casebook.journal.keeper import now_ms
+
+    book.write(partial(throw_away, key=key, at=now_ms()))
+
+
+def _entered(book: Any, key: str, state: str, told: dict[str, Any]) -> None:
+    from advisor.casebook.journal.keeper import now_ms
+    from advisor.casebook.outcomes.entries import Outcome, State, add_outcome, done
+
+    now = now_ms()
+    if state == "done":
+        book.write(partial(done, key=key, at=now))
+        return
+    heard = Outcome(State(state), **told)
+    book.write(partial(add_outcome, key=key, outcome=heard, at=now, pack=book.pack))

@@ -1,0 +1,287 @@
+"""Lengths on a photo: two points on each edge of a card, then along the damage.
+
+A loupe follows the pointer, for a click that is a pixel off costs half a hundredth. Points can
+be set and moved by keyboard as well. Nothing is kept before the card's face is masked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QImage,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor.gui import theme
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+    from advisor.casebook.photos.measuring import CardOnPhoto, Measured
+
+#: Points on the card's edges: two on each of four.
+ON_CARD = 8
+EDGES = ("a long edge", "the next short edge", "the other long edge", "the last short edge")
+#: Side of the loupe in px, and how many times it magnifies the photo.
+LOUPE, TIMES = 150, 3.0
+#: What may be measured, and how many points it takes at least.
+KINDS = (("length", "Length along the points"), ("pitch", "From hole to hole, mean"))
+FLUSH = ((1.0, "as high as the card, within 1 mm"), (5.0, "within 5 mm"), (10.0, "within 10 mm"))
+
+
+class PhotoView(QWidget):
+    """The photo with the points set on it."""
+
+    changed = Signal()
+
+    def __init__(self, photo: QImage, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.photo = photo
+        self.points: list[QPointF] = []
+        """In pixels of the photo."""
+        self.pointer = QPointF(photo.width() / 2, photo.height() / 2)
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Photo. Arrows move the pointer, with Shift by ten pixels; "
+                               "Space sets a point, Backspace takes the last one back")  # fmt: skip
+        self.setMinimumSize(320, 240)
+
+    @property
+    def _frame(self) -> QRectF:
+        """Where the photo lies in the widget."""
+        scale = min(self.width() / self.photo.width(), self.height() / self.photo.height())
+        width, height = self.photo.width() * scale, self.photo.height() * scale
+        return QRectF((self.width() - width) / 2, (self.height() - height) / 2, width, height)
+
+    def to_photo(self, place: QPointF) -> QPointF:
+        """A place in the widget in pixels of the photo."""
+        frame = self._frame
+        scale = self.photo.width() / frame.width()
+        return QPointF((place.x() - frame.x()) * scale, (place.y() - frame.y()) * scale)
+
+    def to_widget(self, point: QPointF) -> QPointF:
+        """A pixel of the photo in the widget."""
+        frame = self._frame
+        scale = frame.width() / self.photo.width()
+        return QPointF(frame.x() + point.x() * scale, frame.y() + point.y() * scale)
+
+    def set_point(self) -> None:
+        """A point where the pointer is."""
+        self.points.append(QPointF(self.pointer))
+        self._changed()
+
+    def take_back(self) -> None:
+        """Take the last point back."""
+        if self.points:
+            self.points.pop()
+            self._changed()
+
+    def _changed(self) -> None:
+        self.update()
+        self.changed.emit()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The loupe follows."""
+        self.pointer = self.to_photo(event.position())
+        self.update()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A click sets a point."""
+        self.pointer = self.to_photo(event.position())
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.set_point()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows, Space and Backspace."""
+        by = 10.0 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1.0
+        ways = {Qt.Key.Key_Left: (-by, 0.0), Qt.Key.Key_Right: (by, 0.0),
+                Qt.Key.Key_Up: (0.0, -by), Qt.Key.Key_Down: (0.0, by)}  # fmt: skip
+        key = Qt.Key(event.key())
+        if key in ways:
+            self.pointer += QPointF(*ways[key])
+            self.update()
+        elif key == Qt.Key.Key_Space:
+            self.set_point()
+        elif key == Qt.Key.Key_Backspace:
+            self.take_back()
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Photo, lines through the edges, the trace, and the loupe."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.drawImage(self._frame, self.photo)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._draw(painter, self.to_widget)
+        self._draw_loupe(painter)
+        painter.end()
+
+    def _draw(self, painter: QPainter, at: Callable[[QPointF], QPointF]) -> None:
+        edges, trace = self.points[:ON_CARD], self.points[ON_CARD:]
+        for width, colour in ((4, theme.INK), (2, theme.PAPER)):
+            painter.setPen(QPen(QColor(colour), width))
+            for one, other in zip(edges[::2], edges[1::2], strict=False):
+                painter.drawLine(at(one), at(other))
+            for one, other in pairwise(trace):
+                painter.drawLine(at(one), at(other))
+            for point in self.points:
+                painter.drawEllipse(at(point), 5, 5)
+
+    def _draw_loupe(self, painter: QPainter) -> None:
+        here = self.to_widget(self.pointer)
+        # In the corner farthest from the pointer, so that it covers nothing one aims at.
+        x = 8.0 if here.x() > self.width() / 2 else self.width() - LOUPE - 8.0
+        loupe = QRectF(x, 8.0, LOUPE, LOUPE)
+        half = LOUPE / TIMES / 2
+        part = QRectF(self.pointer.x() - half, self.pointer.y() - half, 2 * half, 2 * half)
+        painter.fillRect(loupe, QColor(theme.GROUND))
+        painter.drawImage(loupe, self.photo, part)
+        painter.setPen(QPen(QColor(theme.FOCUS), 1))
+        middle = loupe.center()
+        painter.drawLine(QPointF(loupe.left(), middle.y()), QPointF(loupe.right(), middle.y()))
+        painter.drawLine(QPointF(middle.x(), loupe.top()), QPointF(middle.x(), loupe.bottom()))
+        painter.drawRect(loupe)
+
+
+class MeasurePage(QWidget):
+    """Says what to click next, and the length with its error.
+
+    ``facts`` are the questions that a length may answer, as name and title. ``measured`` goes
+    out with the fact and the measured length; ``kept`` with the photo, masked, as a JPEG.
+    """
+
+    measured = Signal(str, object)
+    kept = Signal(bytes)
+
+    def __init__(
+        self, photo: Image, facts: tuple[tuple[str, str], ...], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("ground")
+        self._picture = photo
+        data = photo.tobytes()
+        image = QImage(data, photo.width, photo.height, 3 * photo.width,
+                       QImage.Format.Format_RGB888).copy()  # fmt: skip
+        self.view = PhotoView(image, self)
+        self.view.changed.connect(self._redraw)
+        self.told = QLabel(self)
+        self.told.setWordWrap(True)
+        self.result = QLabel(self)
+        self.result.setWordWrap(True)
+        self.kind, self.flush, self.fact = (QComboBox(self) for _ in range(3))
+        for box, name, options in (
+            (self.kind, "What is measured", KINDS), (self.flush, "How flush the card lies", FLUSH),
+            (self.fact, "Question that it answers", facts),
+        ):  # fmt: skip
+            box.setAccessibleName(name)
+            for value, words in options:
+                box.addItem(words, value)
+            box.currentIndexChanged.connect(self._redraw)
+        self.back, self.anew = QPushButton("Point back", self), QPushButton("New line", self)
+        self.use, self.keep = QPushButton("Use as answer", self), QPushButton("Keep photo", self)
+        self.back.clicked.connect(self.view.take_back)
+        self.anew.clicked.connect(self._begin_line)
+        self.use.clicked.connect(self._use)
+        self.keep.clicked.connect(self._keep)
+        side = QVBoxLayout()
+        for widget in (self.told, self.kind, self.flush, self.result, self.fact, self.use,
+                       self.back, self.anew):  # fmt: skip
+            side.addWidget(widget)
+        side.addStretch(1)
+        side.addWidget(self.keep)
+        beside = QWidget(self)
+        beside.setLayout(side)
+        beside.setFixedWidth(300)
+        whole = QHBoxLayout(self)
+        whole.setSizeConstraint(QHBoxLayout.SizeConstraint.SetNoConstraint)
+        whole.addWidget(self.view, 1)
+        whole.addWidget(beside)
+        self._redraw()
+
+    @property
+    def card(self) -> CardOnPhoto | None:
+        """The card, once all its edges are marked. Raises ValueError where they are no card."""
+        from advisor.casebook.photos.measuring import CardOnPhoto
+
+        points = [(point.x(), point.y()) for point in self.view.points[:ON_CARD]]
+        if len(points) < ON_CARD:
+            return None
+        edges = list(zip(points[::2], points[1::2], strict=True))
+        return CardOnPhoto(edges, (self.view.photo.width(), self.view.photo.height()))
+
+    def found(self) -> Measured | None:
+        """What is measured so far. Raises ValueError where the edges are those of no card."""
+        card, trace = self.card, self.view.points[ON_CARD:]
+        if card is None or len(trace) < 2:
+            return None
+        points = [(point.x(), point.y()) for point in trace]
+        flush = float(self.flush.currentData())
+        if self.kind.currentData() == "pitch":
+            return card.pitch(points, flush)
+        return card.distance(points, flush)
+
+    def _redraw(self) -> None:
+        count = len(self.view.points)
+        found, problem = None, ""
+        try:
+            found = self.found()
+            if count >= ON_CARD:
+                _ = self.card
+        except ValueError as error:
+            problem = f"These are not the edges of a card: {error}."
+        if problem:
+            self.told.setText(problem)
+        elif count < ON_CARD:
+            edge = EDGES[count // 2]
+            self.told.setText(
+                f"Mark two points on {edge} of the card, away from its round corners "
+                f"({count} of {ON_CARD} set)."
+            )
+        else:
+            self.told.setText("Now mark points along the damage, or hole after hole.")
+        if found is None:
+            self.result.setText("")
+        else:
+            doubts = "\n".join(found.doubts)
+            self.result.setText(f"{found.span.written}\n(nine of ten such spans hold the length)"
+                                f"{chr(10) if doubts else ''}{doubts}")  # fmt: skip
+        self.use.setEnabled(found is not None and self.fact.count() > 0)
+        self.anew.setEnabled(count > ON_CARD)
+        self.back.setEnabled(count > 0)
+        self.keep.setEnabled(count >= ON_CARD and not problem)
+        self.keep.setToolTip("With the face of the card masked")
+
+    def _begin_line(self) -> None:
+        del self.view.points[ON_CARD:]
+        self.view._changed()
+
+    def _use(self) -> None:
+        found = self.found()
+        if found is not None:
+            self.measured.emit(str(self.fact.currentData()), found.span)
+
+    def _keep(self) -> None:
+        from advisor.casebook.photos.pictures import as_kept, masked
+
+        card = self.card
+        if card is not None:
+            corners = [(float(x), float(y)) for x, y in card.corners]
+            self.kept.emit(as_kept(masked(self._picture, corners)))

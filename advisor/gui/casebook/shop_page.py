@@ -1,0 +1,147 @@
+"""What a shop saw: counts, the shop factor with its cautions, and two charts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from advisor.gui import theme
+from advisor.session.kept_case_words import ShopSaw
+
+#: Room for the words beside a chart, in px.
+LEFT, RIGHT, BELOW, ABOVE = 60, 56, 44, 30
+#: Between two numbers written along a curve, in px.
+APART = 44
+#: Years that the curve of what still holds reaches to.
+LIFE = 10.0
+Place = Callable[[float, float], QPointF]
+Point = tuple[float, float, float, float, int]
+
+
+class Chart(QWidget):
+    """Shares from 0 to 100 % over something from ``low`` to ``high``."""
+
+    def __init__(
+        self, title: str, across: str, ends: tuple[float, float], points: tuple[Point, ...],
+        stairs: bool, parent: QWidget | None = None,
+    ) -> None:  # fmt: skip
+        super().__init__(parent)
+        self.setMinimumSize(300, 240)
+        self._title, self._across, self._ends = title, across, ends
+        self._points, self._stairs = points, stairs
+        said = "; ".join(f"{x:.2g}: {100 * y:.0f} %, {n} jobs" for x, y, _, _, n in points)
+        self.setAccessibleName(f"{title}. {said or 'Not enough outcomes yet'}")
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Frame, points with their intervals, and the number of jobs beside each."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        frame = QRectF(LEFT, ABOVE, self.width() - LEFT - RIGHT, self.height() - ABOVE - BELOW)
+        painter.setPen(QColor(theme.INK))
+        painter.drawText(QRectF(0, 0, self.width(), ABOVE), Qt.AlignmentFlag.AlignLeft, self._title)
+        painter.fillRect(frame, QColor(theme.PAPER))
+        painter.setPen(QColor(theme.LINE))
+        painter.drawRect(frame)
+        low, high = self._ends
+
+        def at(x: float, y: float) -> QPointF:
+            return QPointF(
+                frame.left() + frame.width() * (x - low) / (high - low),
+                frame.bottom() - frame.height() * y,
+            )
+
+        for share in (0.0, 0.5, 1.0):
+            y = at(low, share).y()
+            painter.setPen(QColor(theme.LINE))
+            painter.drawLine(QPointF(frame.left() - 4, y), QPointF(frame.left(), y))
+            painter.setPen(QColor(theme.QUIET))
+            where = QRectF(0, y - 10, LEFT - 8, 20)
+            painter.drawText(where, Qt.AlignmentFlag.AlignRight, f"{100 * share:.0f} %")
+        for x in (low, high):
+            text = f"{100 * x:.0f} %" if not self._stairs else f"{x:.0f}"
+            painter.drawText(QRectF(at(x, 0).x() - 30, frame.bottom() + 2, 60, 18),
+                             Qt.AlignmentFlag.AlignHCenter, text)  # fmt: skip
+        painter.drawText(QRectF(LEFT, frame.bottom() + 20, frame.width(), 20),
+                         Qt.AlignmentFlag.AlignHCenter, self._across)  # fmt: skip
+        if not self._points:
+            painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, "Not enough outcomes yet")
+        elif self._stairs:
+            self._draw_stairs(painter, at)
+        else:
+            self._draw_points(painter, at)
+        painter.end()
+
+    def _draw_points(self, painter: QPainter, at: Place) -> None:
+        painter.setPen(QPen(QColor(theme.LINE), 1, Qt.PenStyle.DashLine))
+        low, high = self._ends
+        painter.drawLine(at(low, low), at(high, high))  # where both are the same
+        for x, share, bottom, top, jobs in self._points:
+            painter.setPen(QPen(QColor(theme.ACCENT), 2))
+            painter.drawLine(at(x, bottom), at(x, top))
+            painter.setBrush(QColor(theme.ACCENT))
+            painter.drawEllipse(at(x, share), 5, 5)
+            painter.setPen(QColor(theme.INK))
+            painter.drawText(at(x, share) + QPointF(9, 5), f"n={jobs}")
+
+    def _draw_stairs(self, painter: QPainter, at: Place) -> None:
+        before, held, written = 0.0, 1.0, float(-APART)
+        painter.setPen(QPen(QColor(theme.ACCENT), 2))
+        for years, share, _, _, jobs in self._points:
+            x = min(years, self._ends[1])
+            painter.drawLine(at(before, held), at(x, held))
+            painter.drawLine(at(x, held), at(x, share))
+            if at(x, share).x() - written >= APART:
+                written = at(x, share).x()
+                painter.setPen(QColor(theme.INK))
+                painter.drawText(at(x, share) + QPointF(-6, 22), f"{jobs}")
+                painter.setPen(QPen(QColor(theme.ACCENT), 2))
+            before, held = x, share
+
+
+class ShopPage(QWidget):
+    """Words at the left, charts at the right."""
+
+    def __init__(self, saw: ShopSaw, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("ground")
+        cautions = "\n".join(f"- {each}" for each in saw.cautions)
+        counts = "\n".join(saw.counts) or "No job has been followed for a year yet."
+        words = QLabel(
+            f"{saw.jobs} jobs followed, {saw.due} to be asked after.\n\n{counts}\n\n"
+            f"Shop factor, apart from every calculated figure\n{saw.factor}\n{cautions}\n\n"
+            "Estimates, not test results.",
+            self,
+        )
+        words.setWordWrap(True)
+        words.setAlignment(Qt.AlignmentFlag.AlignTop)
+        area = QScrollArea(self)
+        area.setWidgetResizable(True)
+        area.setWidget(words)
+        charts = QVBoxLayout()
+        for title, across, most, points, stairs in (
+            ("Calculated against held, after 2 years (90 % intervals)", "calculated chance", 1.0,
+             saw.bins, False),
+            ("Share that still holds, with the jobs still followed", "years after the job", LIFE,
+             saw.survival, True),
+        ):  # fmt: skip
+            charts.addWidget(Chart(title, across, (0.0, most), points, stairs, self))
+        whole = QHBoxLayout(self)
+        whole.setSizeConstraint(QHBoxLayout.SizeConstraint.SetNoConstraint)
+        whole.addWidget(area, 1)
+        whole.addLayout(charts, 1)
+
+
+def show_shop(saw: ShopSaw, parent: QWidget) -> None:
+    """Show it over the kept cases."""
+    dialog = QDialog(parent)
+    dialog.setWindowTitle("What this shop saw")
+    layout = QVBoxLayout(dialog)
+    layout.setContentsMargins(0, 0, 0, 0)
+    layout.setSizeConstraint(QVBoxLayout.SizeConstraint.SetNoConstraint)
+    layout.addWidget(ShopPage(saw, dialog))
+    dialog.resize(parent.size() * 0.95)
+    dialog.exec()
+    dialog.deleteLater()

@@ -1,0 +1,139 @@
+"""A kept case in words: what its history says, and what the shop saw of jobs like it.
+
+Knows no Qt; everything here is asked in the casebook's own thread.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from typing import TYPE_CHECKING
+
+from advisor.wording.sentences import capital
+
+if TYPE_CHECKING:
+    from advisor.casebook.book import Casebook
+
+#: Years after which jobs are counted.
+HORIZONS = (1.0, 2.0, 5.0)
+REASONS = {
+    "verdict": "the verdict changed", "stage": "a stage was left", "left": "the case was left",
+    "opened": "opened to go on", "merged": "merged with another version",
+    "added": "from a case file",
+}  # fmt: skip
+STATES = {"held": "held", "back": "came back", "unknown": "not known"}
+
+
+@dataclass(frozen=True)
+class KeptCaseWords:
+    """What is shown of one case beside the list."""
+
+    key: str
+    called: str
+    facts: tuple[str, ...]
+    """Verdict, method and what was calculated."""
+    history: tuple[str, ...]
+    """Revisions and outcomes, a line each."""
+    seen: tuple[str, ...]
+    """What this shop saw of jobs like it."""
+    damage: str
+    """What is wrong with the record; empty where it is whole."""
+
+
+def words_of(book: Casebook, key: str) -> KeptCaseWords:
+    """A case of the casebook in words. Raises BadInput."""
+    from advisor.casebook.cases.chain import content
+    from advisor.casebook.cases.versions import links
+    from advisor.casebook.outcomes.entries import taken
+
+    damage = book.damage(key)
+    there = book.case(key)
+    row = there.row
+    facts = [f"{len(there.case.facts)} answers, verdict {row['verdict'] or 'none yet'}"]
+    if row["lead"] and row["hold"] is not None:
+        method = book.pack.methods.get(row["lead"])
+        title = method.title if method is not None else row["lead"]
+        facts.append(f"{title}: calculated to hold in {100 * row['hold']:.0f} of 100 cases")
+    history = []
+    for each in book.read(partial(links, case_id=there.id)):
+        said = content(each.body)
+        who = f", {said['author']}" if said["author"] else ""
+        reason = REASONS.get(said["reason"], said["reason"])
+        history.append(f"{_day(said['at'])}: {reason}{who}")
+    for version in there.versions:
+        history.append(f"{_day(version.at)}: not closed yet, {version.author or 'somebody'}")
+    for outcome in book.read(partial(taken, key=key)):
+        after = "" if outcome.years is None else f" after {outcome.years:.1f} years"
+        failed = f": {outcome.failed}" if outcome.failed else ""
+        history.append(f"{capital(STATES[outcome.state])}{after}{failed}")
+    seen = _seen(book, row["lead"] or "", row["damage"] or "")
+    return KeptCaseWords(key, row["called"], tuple(facts), tuple(history), seen, damage)
+
+
+def _seen(book: Casebook, lead: str, damage: str) -> tuple[str, ...]:
+    """The counts of jobs with this method on this damage, each after so many years."""
+    from advisor.casebook.journal.keeper import now_ms
+    from advisor.casebook.outcomes.entries import jobs
+    from advisor.casebook.outcomes.pooled import cells, pooled
+    from advisor.casebook.outcomes.shop_factor import LIFE
+
+    listed = book.read(partial(jobs, now=now_ms()))
+    found = []
+    for years in HORIZONS:
+        for seen in pooled(cells(listed, years, LIFE)):
+            if (seen.cell.method, seen.cell.damage) == (lead, damage):
+                found.append(f"After {_years(years)}: {seen.text}")
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class ShopSaw:
+    """What a shop may learn from its outcomes."""
+
+    due: int
+    jobs: int
+    counts: tuple[str, ...]
+    factor: str
+    cautions: tuple[str, ...]
+    bins: tuple[tuple[float, float, float, float, int], ...]
+    """Calculated, held, low, high (shares) and jobs of the calibration chart."""
+    survival: tuple[tuple[float, float, float, float, int], ...]
+    """Years, share, low, high and jobs at risk, as far as there are enough."""
+
+
+def shop_saw(book: Casebook) -> ShopSaw:
+    """Counts, factor, calibration and survival of all jobs followed. Raises BadInput."""
+    from advisor.casebook.journal.keeper import now_ms
+    from advisor.casebook.outcomes.calibration import calibration
+    from advisor.casebook.outcomes.entries import how_many_due, jobs
+    from advisor.casebook.outcomes.pooled import cells, pooled
+    from advisor.casebook.outcomes.shop_factor import CAUTIONS, LIFE, shop_factor
+    from advisor.casebook.outcomes.survival import FEWEST, kaplan_meier
+
+    now = now_ms()
+    listed = book.read(partial(jobs, now=now))
+    methods = book.pack.methods
+    counts = tuple(
+        f"{methods[seen.cell.method].title if seen.cell.method in methods else seen.cell.method}, "
+        f"after {_years(years)}: {seen.text}"
+        for years in HORIZONS
+        for seen in pooled(cells(listed, years, LIFE))
+    )
+    bins = tuple(
+        (one.computed, one.share, one.low, one.high, one.jobs) for one in calibration(listed, 2.0)
+    )
+    moments = kaplan_meier(((job.years, job.back) for job in listed), FEWEST)
+    survival = tuple((one.years, one.share, one.low, one.high, one.at_risk) for one in moments)
+    return ShopSaw(
+        book.read(partial(how_many_due, now=now)), len(listed), counts, shop_factor(listed).text,
+        CAUTIONS, bins, survival,
+    )  # fmt: skip
+
+
+def _years(count: float) -> str:
+    return "1 year" if count == 1 else f"{count:g} years"
+
+
+def _day(at: int) -> str:
+    return f"{datetime.fromtimestamp(at / 1000):%d %b %Y}"
