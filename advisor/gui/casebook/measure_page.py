@@ -43,7 +43,7 @@ EDGES = ("a long edge", "the next short edge", "the other long edge", "the last 
 LOUPE, TIMES = 150, 3.0
 #: What may be measured, and how many points it takes at least.
 KINDS = (("length", "Length along the points"), ("pitch", "From hole to hole, mean"))
-FLUSH = ((1.0, "as high as the card, within 1 mm"), (5.0, "within 5 mm"), (10.0, "within 10 mm"))
+FLUSH = ((1.0, "Flush within 1 mm"), (5.0, "Flush within 5 mm"), (10.0, "Flush within 10 mm"))
 
 
 class PhotoView(QWidget):
