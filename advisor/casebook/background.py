@@ -9,7 +9,6 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from concurrent.futures import Future
 from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -18,6 +17,8 @@ from advisor.casebook.journal.keeper import Keeper
 from advisor.facts.faults import BadInput
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from advisor.casebook.book import Casebook
 
 #: Answers of so many seconds are taken in together.
@@ -65,6 +66,8 @@ class Background:
         The future holds what it gives, or raises what it raises: BadInput where the casebook
         cannot be used.
         """
+        from concurrent.futures import Future
+
         future: Future[T] = Future()
         self._jobs.put((future, work))
         return future

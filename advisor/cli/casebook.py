@@ -162,7 +162,8 @@ def find(words: Sequence[str], saved: str, save: str, most: int, as_json: bool,
     for line in lines:
         say(_line(line))
     shown = f"more than {finding.MOST_COUNTED:,}" if count > finding.MOST_COUNTED else str(count)
-    say(f"{len(lines)} of {shown} cases" if count != len(lines) else f"{count} cases")
+    all_shown = "1 case" if count == 1 else f"{count} cases"
+    say(all_shown if count == len(lines) else f"{len(lines)} of {shown} cases")
 
 
 @casebook.command()
@@ -261,9 +262,11 @@ def outcome(case: str | None, state: str | None, show_due: bool, seen: bool,
 def replay(cases: Sequence[str], today: bool, as_json: bool, place: str | None) -> None:
     """Calculate the last advice of CASES again (all where none is named).
 
-    Says identical, or what differs and whether rules or program are the cause.
+    Says identical, or what differs and whether rules or program are the cause; for one case
+    under today's rules also which files of them changed it.
     """
     from advisor.casebook.replay.many import replay_all
+    from advisor.casebook.replay.replay import Result
 
     pack = load_rules(None)
     results: list[dict[str, Any]] = []
@@ -274,8 +277,10 @@ def replay(cases: Sequence[str], today: bool, as_json: bool, place: str | None) 
             replay_all(book, keys, pack if today else None), start=1
         ):
             counts[replayed.result] = counts.get(replayed.result, 0) + 1
-            form = {"case": name, "result": replayed.result.value, "cause": replayed.cause,
-                    "differences": replayed.differences}  # fmt: skip
+            form: dict[str, Any] = {
+                "case": name, "result": replayed.result.value, "cause": replayed.cause,
+                "differences": replayed.differences,
+            }  # fmt: skip
             results.append(form)
             if not as_json:
                 cause = f", cause: {replayed.cause}" if replayed.cause else ""
@@ -284,6 +289,10 @@ def replay(cases: Sequence[str], today: bool, as_json: bool, place: str | None) 
                     say(f"    {difference}")
                 if len(replayed.differences) > MOST_SHOWN:
                     say(f"    and {len(replayed.differences) - MOST_SHOWN} more")
+            if today and len(keys) == 1 and replayed.result is Result.DIFFERS:
+                form["changed_by"] = changed = _changed_by(book, keys[0])
+                if not as_json:
+                    say(f"changed by: {', '.join(changed) or 'several files together'}")
             if len(keys) > MOST_SHOWN and sys.stderr.isatty():
                 click.echo(f"\r{number} of {len(keys)}", nl=False, err=True)
     if as_json:
@@ -377,6 +386,20 @@ def restore(backup: Path | None, place: str | None) -> None:
     chosen = backup or listed[0]
     aside = put_back(Path(where), chosen, datetime.now())
     say(f"restored from {chosen}" + (f"; the old casebook is {aside}" if aside else ""))
+
+
+def _changed_by(book: Casebook, key: str) -> list[str]:
+    """Files of today's rules that alone change the advice; empty where that cannot be told."""
+    from advisor import paths
+    from advisor.casebook.replay.many import what_changed_it
+    from advisor.casebook.replay.stored_rules import CannotRead, files_of
+
+    own = paths.overlay_folder()
+    now = files_of(paths.rules_folder(), own if own.is_dir() else None)
+    try:
+        return what_changed_it(book, key, now)
+    except CannotRead as error:
+        return [f"not known: {error}"]
 
 
 def _folder(book: Casebook) -> Path:

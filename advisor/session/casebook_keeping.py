@@ -8,7 +8,6 @@ change of stage, and when the case is left.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
-from concurrent.futures import Future
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -20,6 +19,8 @@ from advisor.casebook.journal.keeper import Keeper, now_ms
 from advisor.facts.case import Case
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from advisor.advice.result import Advice
     from advisor.casebook.book import Casebook
     from advisor.casebook.cases.keep import OtherVersion

@@ -24,14 +24,17 @@ app.processEvents()
 """
 
 OURS = """
-from advisor.gui.app import lasting_engine, prepare, RunLock, Session, MainWindow
+from advisor.gui.app import (
+    lasting_engine, prepare, keeping_of, RunLock, Session, MainWindow,
+)
 from advisor import paths
 from PySide6.QtWidgets import QApplication
 engine = lasting_engine(None)
 app = QApplication([])
 prepare(app)
 session = Session(engine.pack, engine.quick, autosave=RunLock(paths.autosave_folder()).autosave,
-                  advise_fully=engine.full, advise_thoroughly=engine.thorough)
+                  advise_fully=engine.full, advise_thoroughly=engine.thorough,
+                  keeping=keeping_of(engine.pack, None))
 window = MainWindow(session)
 window.show()
 window.navigator.restart()

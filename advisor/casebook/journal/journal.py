@@ -8,13 +8,16 @@ it likes: a row is known by its writer and number.
 from __future__ import annotations
 
 import contextlib
-import sqlite3
 import threading
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import astuple, fields
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from advisor.casebook.journal.answers import AnswerRow
+
+if TYPE_CHECKING:
+    import sqlite3
 
 #: So long another window's commit is waited for, in s.
 PATIENCE = 5.0
@@ -75,12 +78,14 @@ class Journal:
                 yield connection
                 connection.execute("COMMIT")
             except BaseException:
-                with contextlib.suppress(sqlite3.Error):
+                with contextlib.suppress(Exception):  # the first fault is the one to report
                     connection.execute("ROLLBACK")
                 raise
 
     @contextlib.contextmanager
     def _using(self) -> Iterator[sqlite3.Connection]:
+        import sqlite3  # the first window stands before it is needed
+
         with self._lock:
             try:
                 yield self._opened()
@@ -92,6 +97,8 @@ class Journal:
 
     def _opened(self) -> sqlite3.Connection:
         if self._connection is None:
+            import sqlite3
+
             from advisor.facts.whole_file import private_folder
 
             private_folder(self.path.parent)
@@ -111,5 +118,5 @@ class Journal:
     def _drop(self) -> None:
         connection, self._connection = self._connection, None
         if connection is not None:
-            with contextlib.suppress(sqlite3.Error):
+            with contextlib.suppress(Exception):
                 connection.close()

@@ -7,7 +7,6 @@
 
 from __future__ import annotations
 
-import getpass
 import threading
 import time
 from collections.abc import Callable
@@ -24,6 +23,8 @@ def now_ms() -> int:
 
 def user_name() -> str:
     """What the person at this machine is called there; empty where that is not known."""
+    import getpass
+
     try:
         return getpass.getuser()
     except (OSError, KeyError, ImportError):
@@ -40,7 +41,7 @@ class Keeper:
         self, journal: Journal, author: str | None = None, clock: Callable[[], int] = now_ms
     ) -> None:
         self.journal = journal
-        self.author = user_name() if author is None else author
+        self._author = author
         self.fault = ""
         """Why the last answers are in memory only; empty where all are on disk."""
         self.kept_at: int | None = None
@@ -51,6 +52,13 @@ class Keeper:
         self._last = Case("")
         self.key = self.writer = ""
         self.base = self.serial = 0
+
+    @property
+    def author(self) -> str:
+        """Who answers; without a name given, this machine's user."""
+        if self._author is None:
+            self._author = user_name()
+        return self._author
 
     def begin(
         self, case: Case, *, key: str = "", base: int = 0, stored: Case | None = None
