@@ -104,9 +104,10 @@ class Background:
             if self._keeper is not None and not self._keeper.retry():
                 return False
             self._opened().take_in(self.journal)
-        except BadInput as bad:
+        except Exception as error:  # the thread goes on whatever is wrong: the journal keeps all
+            said = str(error) if isinstance(error, BadInput) else f"{type(error).__name__}: {error}"
             self.fault = (
-                f"{bad} The answers are kept on this machine, and go into the casebook as soon "
+                f"{said} The answers are kept on this machine, and go into the casebook as soon "
                 "as it can be used again."
             )
             return False

@@ -139,6 +139,7 @@ def test_the_file_that_changed_an_advice_is_named(
     assert [each.split(" ")[0] for each in what_changed_it(shop, key, without)] == [name]
 
 
+@pytest.mark.slow
 def test_many_cases_on_all_cores_come_in_order(
     shop: Casebook, case: Case, stored: Advised, pack: RulePack
 ) -> None:

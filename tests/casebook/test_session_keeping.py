@@ -19,6 +19,7 @@ from advisor.facts.case import Case, Span
 from advisor.session.autosave import Origin, write_autosave
 from advisor.session.case_session import Session
 from advisor.session.casebook_keeping import CaseKeeping, taken_in_autosaves
+from tests.casebook.conftest import NO_SERVER, SERVER, Places, on_server
 from tests.casebook.shop import Technician
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
@@ -203,6 +204,23 @@ def test_answers_of_a_technician_elsewhere_are_seen(shop: Shop, book: Casebook) 
     session = shop.window()
     session.open_stored(shop.book(session, lambda there: there.open_for_work(key)))
     assert session.case.facts["part.kind"] == ("armrest",)
+
+
+@pytest.mark.skipif(not SERVER, reason=NO_SERVER)
+def test_a_lost_connection_loses_nothing(tmp_path: Path, places: Places) -> None:
+    place = places.new("postgresql")
+    shop = Shop(tmp_path, place)
+    session = shop.window()
+    session.answer("part.kind", ("dash_top",))
+    shop.book(session, only)
+    name = place.rpartition("/")[2]
+    ending = f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}'"
+    on_server(ending)
+    session.answer("damage.length", Span(5, 5, "5 mm"))
+    assert session.kept
+    on_server(ending)
+    assert shop.book(session, only).case == session.case
+    session.keeping.stop()  # type: ignore[union-attr]
 
 
 FIRST_ANSWER = """
