@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -81,6 +82,7 @@ def worked(feel: str) -> dict[str, Array]:
     _plasticizer(bench, v, feel)
     _skin(bench, v)
     _all_the_time(bench, v)
+    v["weight"] = _answers(v, feel)
     _at_every_use(bench, v)
     return v
 
@@ -121,7 +123,6 @@ def _plasticizer(b: Bench, v: dict[str, Array], feel: str) -> None:
     new = b.node("skin.new_shore")
     slope = b.tri(nodes()["skin.shore"]["inputs"]["slope"])
     v["hardening"] = _modulus(np.minimum(new + slope * parts * gone, 95)) / _modulus(new)
-    v["weight"] = _answers(v, feel)
 
 
 def _modulus(shore: Array) -> Array:
@@ -135,18 +136,25 @@ def _answers(v: dict[str, Array], feel: str) -> Array:
     felt = [weights_of("skin.feel", "1_part", k)[feel] for k in (1, 2, None)]
     met = [weights_of("damage.edges_meet", "2_damage", k)["yes"] for k in (0, 1, None)]
     chance = np.select([gone >= 0.26, gone >= 0.14], felt[:2], felt[2])
-    closed = np.select([v["strain"] >= 0.03, v["strain"] >= 0.015], met[:2], met[2])
+    closed = np.select([v["seen"] >= 0.03, v["seen"] >= 0.015], met[:2], met[2])
     return np.asarray(chance * closed)
 
 
 def _skin(b: Bench, v: dict[str, Array]) -> None:
     v["poisson"] = b.node("skin.poisson")
-    v["stiffness"] = b.skin("backed_stiffness") * v["backing"] * v["hardening"]
+    v["new"] = b.skin("backed_stiffness") * v["backing"]
+    v["stiffness"] = v["new"] * v["hardening"]
+    # What was locked in while it was supple pulls as a supple skin.
+    h = np.maximum(v["hardening"], 1 + 1e-6)
+    v["locked_in"] = v["stiffness"] * (h - 1) / (h * np.log(h)) / (1 - v["poisson"])
     # Held from shrinking both ways.
     v["held_tight"] = v["stiffness"] / (1 - v["poisson"])
     minutes = YEARS * 365.25 * 24 * 60
     slope = b.node("skin.relaxation_exponent")
     v["relaxed"] = minutes**-slope / (1 - slope)
+    v["relaxed_at_once"] = minutes**-slope
+    open_for = b.node("split.open_for") * 365.25 * 24 * 60
+    v["recovered"] = open_for**slope
     v["firm"] = b.tri(read("materials/cores.yaml")["rows"]["foam_semi_rigid"]["plateau"])
     v["foam"] = v["firm"] / 0.05
 
@@ -154,14 +162,16 @@ def _skin(b: Bench, v: dict[str, Array]) -> None:
 def _all_the_time(b: Bench, v: dict[str, Array]) -> None:
     padding = v["foam"] * PADDING / (1 - 0.3)
     stays = padding / (padding + v["held_tight"])
-    v["shrinking"] = v["held_tight"] * v["strain"] * v["relaxed"] * stays
-    v["fit"] = v["held_tight"] * b.part("fit_strain") * v["relaxed"]
+    v["shrinking"] = v["locked_in"] * v["strain"] * v["relaxed"] * stays
+    v["fit"] = v["new"] / (1 - v["poisson"]) * b.part("fit_strain") * v["relaxed_at_once"]
     rise = b.node("core.swelling_here") * PADDING * 1.3 / 0.7
     below = v["foam"] * 0.7 / (1.3 * 0.4) / PADDING
     radius = b.part("radius")
     lifted = rise * below / (below + v["stiffness"] / radius**2)
     v["swelling"] = v["stiffness"] * lifted / radius
     v["sustained"] = v["shrinking"] + v["fit"] + v["swelling"]
+    v["closing"] = v["sustained"] * v["recovered"]
+    v["seen"] = v["closing"] / v["held_tight"]
 
 
 def _at_every_use(b: Bench, v: dict[str, Array]) -> None:
@@ -178,22 +188,32 @@ def _at_every_use(b: Bench, v: dict[str, Array]) -> None:
     v["dent"] = v["stiffness"] * pulled * b.node("skin.drawn_in") * often
     v["cold"] = _frost(b, v)
     v["cyclic"] = v["drag"] + v["dent"] + v["cold"]
-    rising = b.node("people.body_mass") * 9.81 * b.part("push_share")
+    riders = b.node("people.riders", 1)
+    z = np.array([NormalDist().inv_cdf(0.5 ** (1 / n)) for n in riders])
+    heaviest = np.minimum(78 * np.exp(0.27 * z), 180) * b.node("people.hardest_day")
+    rising = heaviest * 9.81 * b.part("push_share")
     v["hardest"] = grip * rising / (2 * width) + b.part("touch_pull")
 
 
 def _frost(b: Bench, v: dict[str, Array]) -> Array:
-    """The modulus summed degree by degree while it cools, against that at 23 degC."""
+    """Skin and pad in series, summed degree by degree while it cools through the night."""
     warm, cold = b.node("place.stress_free"), b.node("place.night_minimum", 1)
     above = b.tri(nodes()["skin.cold_pull"]["inputs"]["b_warm"])
     under = b.node("skin.cold_stiffening", 0)
+    foam = b.tri(nodes()["skin.cold_pull"]["inputs"]["b_base"])
+    pad = v["foam"] * PADDING * 1.43
     total = np.zeros(N)
     steps = 200
     for k in range(steps):
         at = cold + (warm - cold) * (k + 0.5) / steps
-        total += np.exp(-np.where(at < 23, under, above) * (at - 23)) * (warm - cold) / steps
+        skin = v["held_tight"] * np.exp(-np.where(at < 23, under, above) * (at - 23))
+        below = pad * np.exp(-foam * (at - 23))
+        total += skin * below / (skin + below) * (warm - cold) / steps
     nights = (b.node("place.cold_nights") / 1e5) ** 0.12
-    return v["held_tight"] * b.node("skin.expansion", 0) * total * nights
+    slope = b.node("frost.exponent", 0)
+    night = (8 * 360) ** -slope / (1 - slope)
+    v["coldest"] = cold
+    return b.node("frost.expansion_on_pad", 0) * total * night * nights
 
 
 # ---- the joints -----------------------------------------------------------------------------
@@ -217,12 +237,14 @@ def joints() -> dict[str, dict[str, Array]]:
             "fs": b.skin("sustained"), "fc": b.skin("cyclic"),
             "hot": 1 - (1 - at_80) * (v["peak"] - 23) / 57,
             "warm": 1 - (1 - at_80) * (warm - 23) / 57,
+            "cold": 1 + (b.node("skin.at_minus_15", 0) - 1) * (23 - v["coldest"]) / 38,
         },
         "Glue": {
             "capacity, N/mm": fresh * b.skin("wet_face_bond"),
             "fs": b.tri(glue["peel_sustained"]["draw"]),
             "fc": b.tri(glue["peel_cyclic"]["draw"]),
             "hot": np.interp(v["peak"], *table), "warm": np.interp(warm, *table),
+            "cold": np.ones(N),
         },
     }  # fmt: skip
 
@@ -231,6 +253,7 @@ def usage(joint: dict[str, Array]) -> dict[str, Array]:
     v, carried = worked("supple"), joint["capacity, N/mm"]
     return {
         "sustained": v["sustained"] / (carried * joint["fs"] * joint["hot"]),
-        "cyclic": v["cyclic"] / (carried * joint["fc"] * joint["warm"]),
+        "cyclic": (v["cyclic"] - v["cold"]) / (carried * joint["fc"] * joint["warm"])
+        + v["cold"] / (carried * joint["fc"] * joint["cold"]),
         "peak": v["hardest"] / (carried * joint["warm"]),
     }

@@ -87,7 +87,7 @@ def test_the_usages_quoted(advice: Advice) -> None:
 def test_the_usage_worked_out(working: Working) -> None:
     worlds, outcomes = working.situation.worlds, working.situation.outcomes
     quoted = rows("Middle figure")
-    assert len(quoted) == 9
+    assert len(quoted) == 10
     for column, (method, key) in enumerate(
         (("hand_stitch", "ligament"), ("adhesive_bond", "peel"))
     ):
@@ -95,7 +95,7 @@ def test_the_usage_worked_out(working: Working) -> None:
         used = next(m for m in modes if m.mode.key == key)
         mode = used.mode
         refs = {"capacity, N/mm": mode.capacity, "fs": mode.sustained, "hot": mode.hot,
-                "fc": mode.cyclic, "warm": mode.warm,
+                "fc": mode.cyclic, "warm": mode.warm, "cold": mode.cold,
                 "relief, N/mm": mode.relief}  # fmt: skip
         middle = {
             name: float(worlds.quantiles(worlds.values[ref.name])[1]) if ref.name else ref.constant
@@ -125,9 +125,9 @@ def test_the_verdict_and_flips_quoted(advice: Advice) -> None:
     assert not any(question.worth_asking for question in advice.ask)
     _, _, after = DECIDES_PAGE.partition("For the armrest:\n\n")
     listed = after.split("\n\n")[0].replace("\n  ", " ").splitlines()
-    assert len(listed) == len(advice.flips) == 5
+    assert len(listed) == len(advice.flips) == 7
     short = {"recover_panel": "then re-cover", "machine_restitch": "then machine stitch"}
-    answers = {"number of such places": "over four"}
+    answers = {"number of such places": "over three", "length of the damage": "over 600 mm"}
     for line, flip in zip(listed, advice.flips, strict=True):
         title, _, said = line.removeprefix("- ").partition(": ")
         assert title == flip.title[0].lower() + flip.title[1:]
@@ -135,7 +135,9 @@ def test_the_verdict_and_flips_quoted(advice: Advice) -> None:
         assert title in answers or flip.amount is None
         assert said.startswith(answers.get(title, ""))
     edges = {flip.fact: flip.amount.low for flip in advice.flips if flip.amount is not None}
-    assert edges == {"damage.count": pytest.approx(4, abs=0.5)}
+    assert edges == {
+        "damage.count": pytest.approx(3, abs=0.5), "damage.length": pytest.approx(600, rel=0.1),
+    }  # fmt: skip
 
 
 def middle_of(working: Working) -> Callable[[str], float]:
@@ -159,11 +161,19 @@ def test_the_drag_and_the_frost_worked_out(working: Working) -> None:
     assert near(middle("place.night_minimum")) == -17
     assert near(middle("place.cold_nights")) == 2800
     assert near(middle("place.cold_weight")) == 2 / 3
-    assert near(middle("load.cold")) == 0.25
+    assert near(middle("load.cold")) == 0.011
+    push = re.search(r"180 × 9.81 × ([\d.]+) × ([\d.]+) = (\d+) N", DECIDES_PAGE)
+    assert push is not None
+    share, hardest, newtons = (float(figure) for figure in push.groups())
+    assert newtons == pytest.approx(180 * 9.81 * share * hardest, rel=0.01)
+    assert share == near(middle("part.push_share"))
+    assert hardest == near(middle("people.hardest_day"))
+    assert newtons == near(middle("people.push_force"))
+    assert middle("people.most") == 180.0
     words = DECIDES_PAGE.replace("\n", " ")
     for said_so in (
         "about 500,000 times", "a fifth more: 0.38 N/mm", "at -17 °C", "about 2,800 times",
-        "a third less: 0.25 N/mm",
+        "a third less: 0.011 N/mm",
     ):  # fmt: skip
         assert said_so in words
 
@@ -171,6 +181,7 @@ def test_the_drag_and_the_frost_worked_out(working: Working) -> None:
 def test_the_causes_quoted(advice: Advice) -> None:
     """Every cause worth a tenth of its load is named, and the shrinking ones together."""
     told = {
+        "People push off it to rise": ["load.push_off"],
         "An arm drags on it": ["load.lean_drag"], "Frost contracts the skin": ["load.cold"],
         "The padding has swollen in the damp": ["load.swelling"],
         "The cover was pulled on tight": ["load.fit_old"],
@@ -204,18 +215,18 @@ def test_the_plasticizer_quoted(armrest: Case, shipped: RulePack, working: Worki
 def test_the_stiff_skin_quoted(armrest: Case, shipped: RulePack) -> None:
     stiff = armrest.with_fact("skin.feel", ("stiff",))
     found = advise(stiff, shipped, flips=False)
-    assert found.verdict is Verdict.ASK and found.ask[0].fact == "skin.backing"
+    assert found.verdict is Verdict.PLAN and found.ask[0].fact == "damage.hole_pull"
     assert found.plan is not None and found.plan.lead == "hand_stitch"
-    assert "would hold in 69 of 100" in DECIDES_PAGE
-    assert 100 * found.plan.hold_probability == pytest.approx(69, abs=3)
+    assert "would hold in 65 of 100" in DECIDES_PAGE
+    assert 100 * found.plan.hold_probability == pytest.approx(65, abs=3)
     leads, pulls = [], []
     for cloth in ("knit", "woven"):
         done = work_out(stiff.with_fact("skin.backing", (cloth,)), shipped, DEFAULT_WORLDS)
         leads.append(done.plans[0].lead)
-        pulls.append([middle_of(done)(name) for name in ("load.shrinkage", "load.cold")])
-    assert leads == ["hand_stitch", "recover_panel"]
-    (shrunk, cold), (shrunk_weave, cold_weave) = pulls
-    assert 0.35 < shrunk_weave / shrunk < 0.5 and 2.4 < cold_weave / cold < 3
+        pulls.append(middle_of(done)("load.shrinkage"))
+    assert leads == ["hand_stitch", "hand_stitch"]
+    shrunk, shrunk_weave = pulls
+    assert 0.35 < shrunk_weave / shrunk < 0.5
 
 
 def test_workmanship_quoted(working: Working) -> None:
@@ -223,29 +234,32 @@ def test_workmanship_quoted(working: Working) -> None:
     worlds = working.situation.worlds
     strong = worlds.mean((outcome.joints[0].usage <= 1.0).astype(float))
     words = DECIDES_PAGE.replace("\n", " ")
-    assert "strong enough in 95 of 100 cases" in words
+    assert "strong enough in 94 of 100 cases" in words
     assert "succeeds in about 96 of 100" in words
-    assert 100 * strong == pytest.approx(95, abs=2)
+    assert 100 * strong == pytest.approx(94, abs=2)
     assert 100 * outcome.method.reliability.mean == pytest.approx(96, abs=1)
 
 
 def test_the_measurement_quoted(armrest: Case, shipped: RulePack, advice: Advice) -> None:
     measured = advise(
-        armrest.with_fact("damage.closing_pull", Span(8, 8)), shipped, flips=False
+        armrest.with_fact("damage.closing_pull", Span(14, 14)), shipped, flips=False
     )
     words = DECIDES_PAGE.replace("\n", " ")
-    assert "was 0.071 N/mm; with the reading it is 0.13 N/mm" in words
-    assert "The hand stitch then holds in 83 of 100" in words
+    assert "was 0.061 N/mm; with the reading it is 0.084 N/mm" in words
+    assert "The hand stitch holds as before" in words
     assert measured.plan is not None and measured.plan.lead == "hand_stitch"
-    assert near(advice.loads[0].value.typical) == 0.071
-    assert near(measured.loads[0].value.typical) == 0.13
-    assert 100 * measured.plan.hold_probability == pytest.approx(83, abs=3)
+    assert near(advice.loads[0].value.typical) == 0.061
+    assert near(measured.loads[0].value.typical) == 0.084
+    before = advice.plan
+    assert before is not None
+    held = measured.plan.hold_probability
+    assert held == pytest.approx(before.hold_probability, abs=0.03)
     assert measured.effective_worlds < advice.effective_worlds
     assert measured.methods[0].status is Status.HOLDS
 
 
 def test_a_reading_that_fits_nothing_leaves_no_figure(armrest: Case, shipped: RulePack) -> None:
-    odd = advise(armrest.with_fact("damage.closing_pull", Span(60, 60)), shipped, flips=False)
+    odd = advise(armrest.with_fact("damage.closing_pull", Span(150, 150)), shipped, flips=False)
     assert odd.findings and odd.loads == odd.methods == odd.plans == () and odd.plan is None
     assert odd.verdict == "ask" and odd.ask[0].fact == "damage.closing_pull"
 
