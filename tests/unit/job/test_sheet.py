@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.advise import advise_quick
+from advisor.advice.advise import advise, advise_quick
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
 from advisor.job.costing import Costs, price_of
@@ -23,6 +23,8 @@ from advisor.job.sheet import job_sheet, together
 from advisor.rulegraph.model.pack import RulePack
 from advisor.wording.amounts import JOB_DIMENSIONS, amount_text, in_system, unit_of, unit_shown
 from advisor.wording.figures import Range
+from tests.field.gates import with_other_gates_cleared
+from tests.unit.advice.given_cases import case
 from tests.unit.job.demo_jobs import advised, shipped
 
 OFFERED = (
@@ -295,3 +297,29 @@ def test_the_shops_own_price_and_stock_stand_in(pack: RulePack) -> None:
     assert thread.own_price
     assert thread.estimate.expected == pytest.approx(90.0)
     assert sheet.deposit is not None
+
+
+def test_what_is_said_before_anything_comes_off_is_the_first_step(pack: RulePack) -> None:
+    """An airbag step behind taking the cover off would come too late."""
+    for method in pack.methods.values():
+        opens = [step.at == "opening" for step in method.steps]
+        for step in method.steps:
+            if "near: before" in step.text:
+                assert step.at == "opening", method.key
+                taken = [s for s in method.steps if s.at == "opening" and s.text != step.text]
+                assert all(opens) or not taken or method.steps[0] is step, method.key
+
+
+def test_a_cover_is_refitted_once(pack: RulePack) -> None:
+    """With the foam renewed under a new panel the sound cover is not refitted as well."""
+    told = case(part__kind="seat_bolster", vehicle__kind="car", skin__material="cloth_woven",
+                skin__feel="supple", damage__kind="tear", damage__length=90, damage__count=1,
+                damage__edges_meet=False, core__material="foam_soft", core__state="crumbles",
+                access__back="comes_off", part__available=False)  # fmt: skip
+    told = with_other_gates_cleared(told, pack)
+    sheet = job_sheet(told, pack, advise(told, pack, 256, flips=False))
+    assert set(sheet.methods) == {"foam_replace", "recover_panel.one_panel"}
+    refits = [step.text for step in sheet.steps if step.text.startswith("Refit")]
+    assert refits == ["Refit the repaired cover with new rings; clips go back as they came."]
+    assert sheet.steps[-1].text == refits[0]
+    assert len([item for item in sheet.items if item.kind is WorkKind.ACCESS]) == 1
