@@ -33,6 +33,7 @@ from tests.field.scoring import (
     strawmen,
     targets,
 )
+from tests.field.week_cases import read_method_words
 
 HERE = Path(__file__).parent
 
@@ -82,7 +83,9 @@ def answer_of(advice: Advice) -> Answer:
     lead = advice.plan.lead if advice.plan is not None else ""
     if advice.verdict is Verdict.REFER:
         lead = "refer"
-    return Answer(str(advice.verdict), method_word(lead), tuple(q.fact for q in advice.ask[:TOP]))
+    lead = method_word(lead)
+    lead = read_method_words().coarser.get(lead, lead)
+    return Answer(str(advice.verdict), lead, tuple(q.fact for q in advice.ask[:TOP]))
 
 
 def run(pack: RulePack) -> tuple[dict[str, Case], dict[str, Answer]]:

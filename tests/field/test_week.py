@@ -149,7 +149,9 @@ def test_every_wanted_fact_and_method_is_wanted_by_a_case() -> None:
 
 def test_finer_words_map_to_words_that_no_case_uses() -> None:
     assert WORDS.coarser.keys() <= set(WORDS.wanted)
-    assert not set(WORDS.coarser.values()) & {word for case in WEEK.cases for word in case.methods}
+    # Recolouring is a method of its own too; a field case means by it to strip and coat again.
+    coarser = set(WORDS.coarser.values()) - {"recolour"}
+    assert not coarser & {word for case in WEEK.cases for word in case.methods}
 
 
 def test_jobs_are_told_in_three_ways() -> None:
