@@ -22,7 +22,7 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
      "skin foam carrier",
      "names of the layers of a drawing"),
     ("rulegraph/model/section.py drawing/ gui/picture/ gui/widgets/section_paint.py",
-     "sound cracked rotten tired wet skin", "states of a layer, the vocabulary of drawing.yaml"),
+     "sound cracked rotten tired wet whole skin", "states of a layer, words of drawing.yaml"),
     ("drawing/ gui/picture/ gui/widgets/section_paint.py", "solid hole",
      "kinds of line, hatching and mark"),
     ("rulegraph/compiling/roles.py rulegraph/compiling/section.py", "skin usual",
@@ -33,7 +33,7 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("rulegraph/model/plastics.py", "water", "what a plastic floats on"),
     ("facts/units.py", "foot", "a unit of length"),
     ("job/quantities/hard.py", "rod", "key of an amount in the JSON of a job"),
-    ("facts/plastic_marks/symbols.py", "metal fleece", "symbols of ISO 1043-2 in words"),
+    ("facts/plastic_marks/symbols.py", "metal fleece veneer", "symbols of ISO 1043-2 in words"),
     ("mechanics/", "carrier foam leather thread split", "modules of formulas by subject"),
     ("mechanics/", "surface usual", "arguments of formulas"),
     ("job/quantities/", "thread foam colour hollow", "keys of amounts in the JSON of a job"),
@@ -53,6 +53,8 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("job/effort.py report/content/quote_page.py rulegraph/model/job.py rulegraph/schema/job.py",
      "use", "a wait before the part is used"),
     ("rulegraph/compiling/nodes.py", "use", "key of a branch of a pick"),
+    ("facts/units.py gui/job/prices_dialog.py", "days months", "units of time"),
+    ("papers/burn/exact_amount.py cli/casebook.py", "whole", "a whole number, a whole casebook"),
     ("mechanics/carrier.py", "short", "argument of a formula"),
 )
 

@@ -30,6 +30,12 @@ CONTRADICTING: tuple[tuple[dict[str, Any], str], ...] = (
      "skin.material"),
     ({"part__kind": "kick_panel", "damage__kind": "elastic_slack", "skin__material": "none"},
      "skin.material"),
+    ({"part__kind": "seat_cushion", "damage__kind": "snag", "skin__material": "leather"},
+     "skin.material"),
+    ({"part__kind": "seat_cushion", "damage__kind": "peeling_film", "skin__material": "leather"},
+     "skin.material"),
+    ({"part__kind": "console_trim", "damage__kind": "lacquer_cracked",
+      "skin__material": "leather"}, "skin.material"),
     ({"part__kind": "armrest", "damage__kind": "seam_open", "damage__failed": "skin",
       "damage__hole_state": "intact"}, "damage.failed"),
 )  # fmt: skip

@@ -153,16 +153,16 @@ def test_a_patch_is_sewn_on_a_canopy(pack: RulePack) -> None:
 
 
 def test_a_burn_in_a_sound_seat_is_a_patch_or_one_new_panel(pack: RulePack) -> None:
-    """In leather up to a thumb's width patch and filler; above it, or in cloth, one panel."""
+    """Up to a thumb's width patch and filler, in a pile fibres; above it one panel."""
     facts = {"skin__feel": "supple", "core__state": "springs_back",
              "access__back": "comes_off", "vehicle__age": 5}  # fmt: skip
     cloth = advised(pack, "seat_cushion", "car", "hole", skin__material="cloth_woven",
-                    damage__length=20, **facts)  # fmt: skip
-    assert cloth.plan is not None and cloth.plan.lead == "recover_panel.one_panel"
+                    skin__face="pile", damage__length=20, **facts)  # fmt: skip
+    assert cloth.plan is not None and cloth.plan.lead == "fibre_fill"
     small = advised(pack, "seat_cushion", "car", "hole", skin__material="leather",
                     damage__length=20, **facts)  # fmt: skip
     assert small.plan is not None
-    assert small.plan.methods == ("backing_patch", "flexible_filler", "recolour")
+    assert small.plan.methods == ("backing_patch.small", "flexible_filler", "recolour")
     advice = advised(pack, "seat_cushion", "car", "hole", skin__material="leather",
                      damage__length=60, **facts)  # fmt: skip
     assert advice.plan is not None and advice.plan.lead == "recover_panel.one_panel"

@@ -82,7 +82,7 @@ DANGLING = {
                           "armrst", "no such part", "armrest"),
     "prior of a part": ("parts/armrest.yaml", "  core.thickness:", "  core.thicknes:",
                         "core.thicknes:", "no such fact", "core.thickness"),
-    "damage that leads": ("needs.yaml", "leads_for: [core_collapsed]", "leads_for: [core_colapsed]",
+    "damage that leads": ("needs.yaml", "leads_for: [core_collapsed,", "leads_for: [core_colapsed,",
                           "core_colapsed", "no such damage", "core_collapsed"),
     "dimension": ("facts/", "dimension: age", "dimension: agee", "agee",
                   "no such dimension", "age"),
