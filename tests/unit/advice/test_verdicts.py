@@ -18,8 +18,8 @@ from advisor.rulegraph.model.rules import method_word
 from tests.unit.advice.given_cases import case, demo, demos, split_seam
 
 NO_PART = case(part__kind="rigid_trim", vehicle__kind="farm_machine", damage__kind="hole",
-               damage__length=200.0, part__available=False, gate__high_voltage="none", gate__contamination="none",
-               gate__suspect_fibres=False)  # fmt: skip
+               damage__length=200.0, part__available=False, gate__high_voltage="none",
+               gate__contamination="none", gate__suspect_fibres=False)  # fmt: skip
 
 
 def every(reasons: tuple[Reason, ...]) -> Iterator[Reason]:
