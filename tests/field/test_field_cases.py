@@ -35,7 +35,7 @@ WORDS = read_ask_words()
 OPEN_GATES = read_open_gates()
 NOT_NAMEABLE = read_not_nameable()
 #: What the trade does and no method of the rules does yet.
-WORDS_WITHOUT_RULES = {"fibre_fill", "laminate", "refinish", "rigid_fill"}
+WORDS_WITHOUT_RULES = {"laminate", "refinish", "rigid_fill"}
 Run = tuple[dict[str, Case], dict[str, Answer]]
 
 
