@@ -40,6 +40,8 @@ def test_a_longer_cut_never_costs_less_nor_holds_better(kind: str, part: str, sk
     for shorter, longer in pairwise(found):
         for one, other in zip(shorter, longer, strict=True):
             key = one.method.key
+            if not (one.possible.any() or other.possible.any()):
+                continue  # what is for other damage goes by its own lengths
             assert np.all(other.possible <= one.possible), key
             assert np.all(other.minutes >= one.minutes - 1e-9), key
             assert np.all(other.material >= one.material - 1e-9), key

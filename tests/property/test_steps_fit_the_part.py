@@ -34,8 +34,8 @@ WORDS = {
 #: The same words where they mean something else: people's skin, gloves, what may lie behind it, a
 #: chemical, a tool, and the name under which a shop keeps the price of a new part.
 MEANT_OTHERWISE = re.compile(
-    r"leather palm|no skin contact|through the skin|look behind [^.;]*|two-part foams?"
-    r"|seats hide|new part or board|seam ripper",
+    r"leather palm|no skin contact|through the skin|look (what lies )?behind[^.;]*"
+    r"|two-part foams?|seats hide|cover the seats|new part or board|seam ripper",
     re.IGNORECASE,
 )
 
