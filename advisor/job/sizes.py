@@ -67,7 +67,8 @@ def _taken(decl: FactDecl, worlds: SampledWorlds) -> str:
         low, typical, high = (float(v) for v in worlds.quantiles(values))
         if decl.whole:
             low, typical, high = (float(round(v)) for v in (low, typical, high))
-        return amount_text(Range(low, typical, high), decl.dimension, System.METRIC)
+        spread = Range(low, typical, high)
+        return amount_text(spread, decl.dimension, System.METRIC, rounded=True)
     keys = decl.keys if decl.options else ("no", "yes")
     shares = [worlds.mean(values == code) for code in range(len(keys))]
     key = keys[int(np.argmax(shares))]

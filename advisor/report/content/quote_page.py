@@ -94,7 +94,7 @@ def ask_first(live: Sequence[JobSheet]) -> list[Box]:
     found = []
     for sheet in live:
         if sheet.open_sizes:
-            name = f" of {sheet.title or sheet.case}" if len(live) > 1 else ""
+            name = f", {sheet.title or sheet.case}" if len(live) > 1 else ""
             asked = " ".join(f"{one.ask} Taken: {one.taken}." for one in sheet.open_sizes)
             said = f"{asked} Another answer is another price: ask before this is signed."
             found.append(Box(f"The price takes for granted{name}", said, Tone.WARN))
