@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 
-from advisor.mechanics.arith import below, maximum, power, sqrt, tanh
+from advisor.mechanics.arith import below, maximum, minimum, power, sqrt, tanh
 from advisor.mechanics.relation import Real, relation
 
 SHORT = "Tada, Paris & Irwin, Stress Analysis of Cracks Handbook: centre crack"
@@ -189,3 +189,31 @@ def lap_give(
     Source: Volkersen 1938.
     """
     return sqrt(bond_thickness / shear_modulus * (1.0 / stiffness_1 + 1.0 / stiffness_2))
+
+
+@relation(
+    inputs={"pull": "N/mm", "energy": "mm2/N", "resistance": "N", "rate": "mm", "exponent": "1",
+            "threshold": "1"},
+    result="mm",
+    valid={"exponent": (2.0, 4.0), "threshold": (0.0, 0.05)},
+    source="Mars & Fatemi 2002, Int. J. Fatigue 24, 949 (abstract): power law of rubber tearing",
+)  # fmt: skip
+def growth_per_use(
+    pull: Real, energy: Real, resistance: Real, rate: Real, exponent: Real, threshold: Real
+) -> Real:
+    """How far each end of a cut grows at a use that pulls at it.
+
+    ``da = c (G/Gamma)^b``, none where ``G/Gamma`` is below the threshold
+
+    pull: pull across the cut at each use T [N/mm]
+    energy: energy set free for the square of the pull G/T^2 [mm2/N]
+    resistance: energy that a tear needs Gamma, above 0 [N]
+    rate: growth c where G reaches Gamma, about 1 [mm]
+    exponent: b, about 3 [1]
+    threshold: G/Gamma below which nothing grows, about 0.003 [1]
+    Result: da at each end, at most c [mm]
+    Valid: many like uses; the numbers are estimates within ten times.
+    Source: Mars & Fatemi 2002 for the form; numbers own estimates.
+    """
+    share = minimum(pull**2 * energy / maximum(resistance, 1e-9), 1.0)
+    return below(share, threshold, 0.0 * share, rate * power(maximum(share, 1e-12), exponent))

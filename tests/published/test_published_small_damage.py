@@ -140,3 +140,25 @@ def test_borne_around_a_patch_that_follows_half_a_millimetre(
     """Worked by hand: a stiff repair need not bear a short cut, the skin around it does."""
     opening = cut.cut_opening(length, K, REACH)
     assert cut.borne_around(0.5, opening) == pytest.approx(expected, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("length", "reach", "grown"),
+    [(8.0, 45.4, 0.0297), (20.0, 45.4, 0.289), (60.0, 45.4, 1.146),
+     (20.0, 150.0, 0.487), (60.0, 150.0, 8.51), (150.0, 150.0, 33.9)],
+)  # fmt: skip
+def test_growth_of_a_cut_in_fifty_thousand_uses(length: float, reach: float, grown: float) -> None:
+    """Power law of rubber tearing (Mars & Fatemi 2002, abstract), worked by hand with estimates:
+    c 1, b 3, threshold 0.003; knit-backed vinyl of 6 N/mm and 60 N pulled by 0.5 N/mm, each end."""
+    energy = cut.cut_energy(length, 6.0, reach)
+    each = float(cut.growth_per_use(0.5, energy, 60.0, 1.0, 3.0, 0.003))
+    assert 5e4 * each == pytest.approx(grown, rel=0.02)
+
+
+def test_a_cut_below_the_threshold_stands_still_and_a_brittle_one_runs() -> None:
+    """Worked by hand: 0.37 mm in a thousand uses where the skin is brittle (30 N/mm, 3 N)."""
+    small = cut.cut_energy(2.0, 6.0, 45.4)
+    assert cut.growth_per_use(0.5, small, 60.0, 1.0, 3.0, 0.003) == 0.0
+    brittle = cut.cut_energy(20.0, 30.0, 45.4)
+    grown = 1000.0 * float(cut.growth_per_use(0.5, brittle, 3.0, 1.0, 3.0, 0.003))
+    assert grown == pytest.approx(0.370, rel=0.02)
