@@ -29,6 +29,7 @@ from tests.field.table import (
     read_not_nameable,
     run,
 )
+from tests.field.week_cases import read_method_words
 
 EXPECTED = read_expectations()
 WORDS = read_ask_words()
@@ -75,7 +76,8 @@ def test_reads_without_fault(path: Path, pack: RulePack) -> None:
 
 def test_expectations_use_known_words(pack: RulePack) -> None:
     assert not WORDS_WITHOUT_RULES & pack.methods.keys()
-    known = {*pack.methods, "refer", *WORDS_WITHOUT_RULES}
+    coarser = read_method_words().coarser.values()
+    known = {*pack.methods, "refer", *WORDS_WITHOUT_RULES, *coarser}
     for e in EXPECTED.values():
         assert known.issuperset(e.accepted) and known.issuperset(e.unacceptable)
         assert not set(e.accepted) & set(e.unacceptable)
