@@ -22,6 +22,7 @@ sys.path.insert(0, str(ROOT))
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from advisor import paths
@@ -37,6 +38,8 @@ from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, RECORD_
 
 TARGET = ROOT / "docs" / "screenshots"
 WIDE, TABLET = (1280, 800), (800, 1100)
+DRESSED = 400
+"""Milliseconds until icons and pictures stand."""
 
 
 @dataclass(frozen=True)
@@ -75,7 +78,7 @@ SHOTS = (
     Shot("6_job", "armrest_crumbled_foam", JOB_SHEET),
     Shot("7_record", "cracked_panel", RECORD_PAGE, TABLET),
     Shot("8_what_if", "split_armrest", "skin.feel", tried="brittle"),
-    Shot("9_what_would_change_it", "split_armrest", METHOD_PAGE, down=560),
+    Shot("9_what_would_change_it", "split_armrest", METHOD_PAGE, down=1220),
     Shot("10_rule_graph", "split_armrest", METHOD_PAGE, graph="people.lean_drag"),
     Shot("11_which_part", "torn_deck_cushion", "part.kind"),
     Shot("12_cutting", "brittle_bench", JOB_SHEET, shown=CuttingView),
@@ -101,8 +104,7 @@ def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
         window.navigator.try_answer(shot.screen, (shot.tried,))
     if shot.graph:
         window.show_graph()
-    for _ in range(200):
-        app.processEvents()
+    QTest.qWait(DRESSED)
     page = window.pages.shown()
     while isinstance(page, VerdictPage) and page.is_working:
         app.processEvents()

@@ -190,7 +190,8 @@ QPushButton#stage:focus {{ border: 3px solid {FOCUS}; }}
 QPushButton#places, QToolButton#places {{ border-radius: 6px; border: 2px solid transparent;
   padding: 2px 6px; background: transparent; color: {RAIL_INK}; font-size: {SMALL}px; }}
 QPushButton#places:hover, QToolButton#places:hover {{ border-color: {RAIL_QUIET}; }}
-QPushButton#places:checked {{ background: {RAIL_HERE}; color: {RAIL_HERE_INK}; font-weight: bold; }}
+QToolButton#places:checked {{ background: {RAIL_HERE}; color: {RAIL_HERE_INK};
+  font-weight: bold; }}
 QPushButton#places:disabled, QToolButton#places:disabled {{ color: {RAIL_QUIET}; border: none; }}
 QPushButton#places:focus, QToolButton#places:focus {{ border: 3px solid {FOCUS}; }}
 QToolButton#places::menu-indicator {{ image: none; width: 0; }}

@@ -7,11 +7,13 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QP
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice
+from advisor.drawing.load_flow import load_flow
 from advisor.drawing.pull_and_strength import pull_and_strength, tempting
 from advisor.drawing.section_layers import layers_of
 from advisor.facts.case import EarlierRepair
 from advisor.gui import theme
 from advisor.gui.navigator import Navigator
+from advisor.gui.verdict.load_flow_view import LoadFlowView
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.strength_view import StrengthView, against
 from advisor.session.verdict_text import (
@@ -112,6 +114,8 @@ class VerdictCard(QWidget):
         self.picture = StrengthView(self)
         self.why_not = label("", "", self)
         self.others = label("", "", self)
+        self.loads = label("What loads it, and what takes it", "section", self)
+        self.flow = LoadFlowView(self)
         self.weak = label("", "weak", self)
         head = QHBoxLayout()
         head.addWidget(self.chip)
@@ -127,7 +131,8 @@ class VerdictCard(QWidget):
         column.addWidget(self.also)
         column.addLayout(figures)
         # What weakens it stands as near as what praises it.
-        for widget in (self.weak, self.picture, self.why_not, self.others):
+        shown = (self.weak, self.picture, self.why_not, self.others, self.loads, self.flow)
+        for widget in shown:
             column.addWidget(widget)
 
     def show_plan(self, advice: Advice, plan: PlanAdvice) -> None:
@@ -159,6 +164,9 @@ class VerdictCard(QWidget):
         shown = rows if own is not None else []
         layers = layers_of(advice, session.pack) if shown else None
         self.picture.show_rows(shown, layers, session.system)
+        flow = load_flow(advice, lead) if lead is not None else None
+        self.loads.setVisible(flow is not None)
+        self.flow.show_flow(flow, session.system)
         self.why_not.setVisible(other is not None)
         if other is not None:
             before = _tried(session.case.earlier_repairs or (), other[0].method)

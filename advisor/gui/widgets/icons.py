@@ -11,9 +11,7 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication
 
 from advisor import paths
-from advisor.facts.declaration import FactDecl
 from advisor.gui import theme
-from advisor.gui.widgets.pictured import PICTURED
 
 #: Colours as they stand in the files, and the token of the theme that takes their place.
 TOKENS = {
@@ -26,15 +24,6 @@ TOKENS = {
 def icon_file(name: str) -> Path:
     """File of a tool icon."""
     return paths.asset(f"icons/{name}.svg")
-
-
-def pictogram_file(fact: FactDecl, key: str) -> Path | None:
-    """File of an option's picture: its own or that of what it is a kind of; None for none."""
-    if fact.name not in PICTURED:
-        return None
-    kind = PICTURED[fact.name][0]
-    files = (paths.asset(f"pictograms/{kind}_{name}.svg") for name in fact.line(key))
-    return next((file for file in files if file.is_file()), None)
 
 
 def icon(name: str, token: str = "INK", size: int = 24) -> QIcon:

@@ -58,6 +58,7 @@ class OptionButton(QAbstractButton):
         self.picture: Path | None = None
         """A pictogram beside the title."""
         self.wide = PICTURE
+        self._draws = False
         self.setText(title)
         self.setCheckable(True)
         self.setAccessibleName(title)
@@ -82,7 +83,7 @@ class OptionButton(QAbstractButton):
         return self.side // 2 if self._short else self.side
 
     def set_picture(self, file: Path | None, wide: int = PICTURE) -> None:
-        """Show a pictogram beside the title, ``wide`` px at 100 % text."""
+        """Keep room for a pictogram beside the title, ``wide`` px at 100 % text."""
         self.wide = wide
         if file != self.picture:
             self.picture = file
@@ -105,6 +106,11 @@ class OptionButton(QAbstractButton):
         super().focusInEvent(event)
         if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
             self.pointed_at.emit(True)
+
+    def draw_picture(self) -> None:
+        """Draw the pictogram from now on."""
+        self._draws = True
+        self.update()
 
     def set_digit(self, digit: str) -> None:
         """Another key to press, shown in the box; empty for none."""
@@ -206,7 +212,7 @@ class OptionButton(QAbstractButton):
         painter.end()
 
     def _pictogram(self, painter: QPainter) -> None:
-        if self.picture is None:
+        if self.picture is None or not self._draws:
             return
         from advisor.gui.widgets.icons import picture
 

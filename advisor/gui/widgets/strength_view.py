@@ -13,7 +13,7 @@ from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.widgets.section_paint import paint_shape, paint_stroke
 from advisor.session.answer_text import range_text
-from advisor.wording.figures import Range, to_digits
+from advisor.wording.figures import UNBOUNDED, Range, to_digits
 from advisor.wording.sentences import lowered
 
 ROW = 62
@@ -168,6 +168,8 @@ def used(usage: float) -> str:
     """How much of what it carries is used, in words."""
     if usage <= 1.0:
         return f"{to_digits(100 * usage)} % of what it carries is used"
+    if usage >= UNBOUNDED:
+        return "more than it carries, which is nothing for long"
     return f"{to_digits(usage)} times what it carries"
 
 

@@ -166,7 +166,6 @@ class MainWindow(QMainWindow):
         self.rail.add("Prices", "prices", "Prices and rates: Ctrl+P", self._to_prices)
         self.rail.add("Help", "help", "Help and glossary", self.show_help, below=True)
         self.rail.show_here("Case")
-        QTimer.singleShot(AFTER_FIRST_PAINT, self, self._dress)
 
     def show_case(self) -> None:
         """Back to the case that is open."""
@@ -281,6 +280,7 @@ class MainWindow(QMainWindow):
     def showEvent(self, event: QShowEvent) -> None:
         """The first question first; the picture follows at once."""
         super().showEvent(event)
+        QTimer.singleShot(3 * AFTER_FIRST_PAINT, self, self._dress)
         self.side.follow_soon()
 
     # -- moving ------------------------------------------------------------------

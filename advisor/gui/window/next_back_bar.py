@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from advisor.gui import theme
 
 NEXT, NEXT_OPEN = "Next", "Next open"
+LEAVE = "Not sure, leave open"
+SHORT = 560
+"""Width at 100 % text below which the words are shorter, px."""
 
 
 class NextBackBar(QWidget):
@@ -15,7 +19,7 @@ class NextBackBar(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.back = QPushButton("Back", self)
-        self.leave = QPushButton("Not sure, leave open", self)
+        self.leave = QPushButton(LEAVE, self)
         self.leave.setToolTip("Ctrl+0, or 0 where answers have numbers")
         self.all = QPushButton("All questions", self)
         self.all.setToolTip("Ctrl+L: every question of this case, with its answer")
@@ -29,6 +33,13 @@ class NextBackBar(QWidget):
         row.addStretch(1)
         self.next.setMinimumSize(124, theme.TARGET)
         row.addWidget(self.next)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Shorter words where there is less room."""
+        super().resizeEvent(event)
+        short = event.size().width() < theme.px(SHORT)
+        self.leave.setText("Not sure" if short else LEAVE)
+        self.leave.setAccessibleName(LEAVE)
 
     def name_next(self, to_open_row: bool) -> None:
         """What *Next* is called."""

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayo
 
 from advisor.facts.quantity import System
 from advisor.gui.navigator import Navigator
-from advisor.session.asking_order import ABOUT, progress_text
+from advisor.session.asking_order import ABOUT, can_look, progress_text
 from advisor.session.screens import (
     HAZARD_PAGE,
     METHOD_PAGE,
@@ -109,7 +109,11 @@ class NextQuestionsBar(QWidget):
             return
         known = {entry.key for entry in self._navigator.order}
         advice, left = self._navigator.session.advice, self._navigator.session.left_open
-        self._questions = offered(advice, known, left)
+        tools, facts = self._navigator.session.tools, self._navigator.session.pack.facts
+        self._questions = tuple(
+            question for question in offered(advice, known, left)
+            if can_look(facts.get(question.fact), tools)
+        )  # fmt: skip
         above, system = self._asked_above(), self._navigator.session.system
         after = tuple(q for q in self._questions if q.fact not in above)
         asked = any(question.gate and question.fact in above for question in self._questions)

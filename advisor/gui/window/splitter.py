@@ -10,7 +10,7 @@ from advisor.gui.picture.picture_place import PicturePlace
 
 WIDE = 1000
 """Width in px from which the picture stands beside the question."""
-LOW = 500
+LOW = 560
 """Height in px below which a picture under the question would leave it no room."""
 ALARM = 100
 """Height in px that it takes more of where a stop is said above the question."""

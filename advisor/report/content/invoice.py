@@ -20,7 +20,7 @@ from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE
 from advisor.wording.counts import hold_words, of_hundred
 from advisor.wording.durations import duration_with_range
-from advisor.wording.figures import Range, to_digits
+from advisor.wording.figures import UNBOUNDED, Range, to_digits
 from advisor.wording.money import price_text
 from advisor.wording.sentences import capital, in_turn, lowered, sentence
 
@@ -142,10 +142,10 @@ def _why(
         used = f"{to_digits(100 * own.usage)} %" if own.usage <= 1 else "all"
         found.append(f"{own.title} uses {used} of what it carries for years.")
     if other is not None:
-        found.append(
-            f"{other.title} would be loaded to {to_digits(other.usage)} times what it carries: "
-            f"{lowered(other.weakness)}."
-        )
+        times = f"would be loaded to {to_digits(other.usage)} times what it carries"
+        if other.usage >= UNBOUNDED:
+            times = "carries no lasting load here"
+        found.append(f"{other.title} {times}: {lowered(other.weakness)}.")
     held = hold_words(plan.hold_probability, plan.hold_basis)
     found.append(f"{sentence(capital(held))}")
     return tuple(found[-4:])

@@ -42,6 +42,7 @@ from advisor.report.content.job_sketches import layout_sketch, timeline_sketch
 from advisor.report.status_words import SOURCE_STATUS
 from advisor.wording.amounts import one_amount, unit_shown
 from advisor.wording.durations import duration_text, duration_with_range, wait_text
+from advisor.wording.money import Tax, price_text
 from advisor.wording.phrases import joined
 from advisor.wording.sentences import listed, lowered, sentence
 
@@ -327,19 +328,13 @@ def price_blocks(job: VehicleJob, price: Price) -> list[Block]:
 
 
 def price_said(price: Price) -> str:
-    """What is to be paid at most, and what is likely."""
-    top = f"{price.currency} {price.total.high:.2f}"
-    _, tax = with_tax(price)
+    """The one price, as it is said everywhere, and what is paid at most."""
+    rate = price.tax / price.quote if price.quote > 0.0 else 0.0
+    said = price_text(price.value, price.currency, Tax(rate, price.tax_label))
     if price.minimum_applies:
-        return f"{top}{tax}. This is our minimum call-out charge; it covers this work."
-    low = f"{price.currency} {price.total.low:.0f}"
-    if round(price.total.low) == round(price.total.typical):
-        return f"{top}{tax} at most, unless we call you first; {low} is expected."
-    return (
-        f"{top}{tax} at most, unless we call you first. Likely between {low} and "
-        f"{price.currency} {price.total.high:.0f}; {price.currency} {price.total.typical:.0f} is "
-        "expected."
-    )
+        return f"{said}. This is our minimum call-out charge; it covers this work."
+    top = f"{price.currency} {price.total.high:.2f}"
+    return f"{said}. At most {top}, unless we call you first."
 
 
 def with_tax(price: Price) -> tuple[float, str]:

@@ -11,8 +11,8 @@ from PySide6.QtSvg import QSvgRenderer
 from advisor import paths
 from advisor.gui import theme
 from advisor.gui.app import Engine
-from advisor.gui.widgets.icons import TOKENS, icon_file, pictogram_file, picture, recoloured
-from advisor.gui.widgets.pictured import PICTURED
+from advisor.gui.widgets.icons import TOKENS, icon_file, picture, recoloured
+from advisor.gui.widgets.pictured import PICTURED, pictogram_file
 
 FILES = sorted(paths.asset("icons").glob("*.svg")) + sorted(paths.asset("pictograms").glob("*.svg"))
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import cast
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from advisor.drawing.picker_layout import found
@@ -17,7 +17,7 @@ from advisor.facts.declaration import FactDecl, Option
 from advisor.facts.quantity import System
 from advisor.gui.widgets.answers.answer_base import NO_TEXT, Answer
 from advisor.gui.widgets.option_button import OptionButton
-from advisor.gui.widgets.pictured import PICTURED
+from advisor.gui.widgets.pictured import PICTURED, pictogram_file
 
 LATER = 40
 """Milliseconds after which pictograms follow the words."""
@@ -51,11 +51,11 @@ class ChoiceAnswer(Answer):
         for button in self.buttons:
             button.clicked.connect(self._clicked)
             button.pointed_at.connect(partial(self._pointed_at, button.key))
+        if fact.name in PICTURED:
+            for button in self.buttons:
+                button.set_picture(pictogram_file(fact, button.key), PICTURED[fact.name][1])
         self._columns = 0
         self._build()
-        if fact.name in PICTURED:
-            # Drawing them takes longer than the first question may.
-            QTimer.singleShot(LATER, self, self._draw_pictures)
         self.search.setVisible(len(self.buttons) >= FILTER_FROM)
         self.several.setVisible(len(self.buttons) > 2)
         self._lay_out()
@@ -72,12 +72,16 @@ class ChoiceAnswer(Answer):
             button.setChecked(button.key in chosen)
             button.update()
 
-    def _draw_pictures(self) -> None:
-        """A pictogram on each button whose kind has one."""
-        from advisor.gui.widgets.icons import pictogram_file
+    def showEvent(self, event: QShowEvent) -> None:
+        """Pictures follow the words: drawing them takes longer than the first question may."""
+        super().showEvent(event)
+        if self.fact.name in PICTURED:
+            QTimer.singleShot(LATER, self, self._draw_pictures)
 
+    def _draw_pictures(self) -> None:
+        """A pictogram on each button whose kind has one; its room was kept."""
         for button in self.buttons:
-            button.set_picture(pictogram_file(self.fact, button.key), PICTURED[self.fact.name][1])
+            button.draw_picture()
 
     def offer(self, options: tuple[Option, ...]) -> None:
         """Show only these options, in this order."""

@@ -1,0 +1,1 @@
+"""Home, the shop and help."""

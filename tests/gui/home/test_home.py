@@ -1,0 +1,126 @@
+"""Home: new, recent and demo cases; the shop said once; help without a network."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QPushButton
+
+from advisor import paths
+from advisor.facts.faults import BadInput
+from advisor.gui import theme
+from advisor.gui.app import look_of
+from advisor.gui.home.help_dialog import HelpDialog
+from advisor.gui.home.shop_dialog import ShopDialog
+from advisor.gui.look import Look
+from advisor.gui.widgets import dialogs
+from advisor.session.asking_order import tools_asked_for
+from advisor.session.shop_settings import ShopSettings, read_settings, write_settings
+
+LEFT = Qt.MouseButton.LeftButton
+pytestmark = pytest.mark.usefixtures("own_folders")
+
+
+@pytest.fixture(autouse=True)
+def usual_look():
+    """The theme that was in use, put back."""
+    yield
+    theme.use()
+
+
+def press(page, text: str, qtbot) -> None:
+    """The button of the home that begins so."""
+    button = next(b for b in page.findChildren(QPushButton) if b.text().startswith(text))
+    qtbot.mouseClick(button, LEFT)
+
+
+def test_a_demo_case_opens_from_home_as_a_copy(show, qtbot, qapp: QApplication) -> None:
+    window = show()
+    window.actions_by_key()["Ctrl+H"].trigger()
+    qapp.processEvents()
+    assert window.home is not None and window.home.isVisible()
+    press(window.home, "split armrest", qtbot)
+    assert not window.home.isVisible()
+    assert window.session.case.name == "HB-2041"
+    assert window.session.path is not None
+    assert paths.demo_folder() not in window.session.path.parents
+
+
+def test_what_was_opened_stands_among_the_recent_cases(show, qtbot, qapp) -> None:
+    window = show()
+    case = paths.demo_copies_folder() / "bench.yaml"
+    case.write_bytes((paths.demo_folder() / "brittle_bench.yaml").read_bytes())
+    assert window.files.open_path(case)
+    window.show_home()
+    qapp.processEvents()
+    window.files.new()
+    window.show_home()
+    press(window.home, "bench", qtbot)
+    assert window.session.path == case
+
+
+def test_a_key_on_home_answers_no_question(show, qtbot) -> None:
+    window = show()
+    window.show_home()
+    qtbot.keyClick(window, Qt.Key.Key_2)
+    assert window.session.case.facts == {}
+
+
+def test_tools_said_once_are_asked_with(show, engine, qtbot, tmp_path: Path) -> None:
+    window = show()
+    look = Look(tmp_path / "shop.json")
+    dialog = ShopDialog(look, tools_asked_for(engine.pack), lambda: None, window)
+    qtbot.addWidget(dialog)
+    box = next(box for box in dialog.tools if box.text() == "Luggage scale")
+    box.setChecked(True)
+    dialog.people.setPlainText("Ada Quay\n\nŁukasz Żuraw\n")
+    look.change(**dialog.chosen())
+    look.take_up(window.session)
+    assert window.session.tools == {"Luggage scale"}
+    again = read_settings(tmp_path / "shop.json")
+    assert again.people == ("Ada Quay", "Łukasz Żuraw")
+    assert again.asked
+
+
+def test_settings_that_cannot_be_used_are_told_with_their_place(tmp_path: Path) -> None:
+    file = tmp_path / "shop.json"
+    file.write_text('{"units": "metric",\n "tools": 7}', encoding="utf-8")
+    with pytest.raises(BadInput, match="“tools” holds 7"):
+        read_settings(file)
+    file.write_text('{"units": "metric",\n oops}', encoding="utf-8")
+    with pytest.raises(BadInput) as told:
+        read_settings(file)
+    assert told.value.faults[0].line == 2
+    file.write_text(json.dumps({"paper": "A5"}), encoding="utf-8")
+    with pytest.raises(BadInput, match="accepted: A4, Letter"):
+        read_settings(file)
+    assert read_settings(tmp_path / "none.json") == ShopSettings()
+
+
+def test_the_window_opens_where_its_settings_are_broken(tmp_path: Path, monkeypatch) -> None:
+    file = tmp_path / "shop.json"
+    file.write_text("[]", encoding="utf-8")
+    told: list[str] = []
+    monkeypatch.setattr(dialogs, "show_faults", lambda _, heading, faults: told.extend(faults))
+    assert look_of(file).settings == ShopSettings()
+    assert "holds no settings" in told[0]
+
+
+def test_settings_come_back_as_they_were_written(tmp_path: Path) -> None:
+    file = tmp_path / "folder" / "shop.json"
+    wanted = ShopSettings(name="Quay", people=("A", "B"), theme="dark", text=150).with_recent(
+        tmp_path / "a.yaml"
+    )
+    write_settings(wanted, file)
+    assert read_settings(file) == wanted
+
+
+def test_help_has_its_pages_without_a_network(qtbot) -> None:
+    dialog = HelpDialog()
+    qtbot.addWidget(dialog)
+    assert "Hazards" in dialog.text.toPlainText()
+    qtbot.mouseClick(dialog.buttons[1], LEFT)
+    assert "hold probability" in dialog.text.toPlainText().lower()

@@ -1,0 +1,102 @@
+"""Every page in three sizes, three themes and two text sizes: nothing cut, named, in reach."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPoint, QRect
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit, QWidget
+
+from advisor import paths
+from advisor.facts.case_file import read_case
+from advisor.gui import theme
+from advisor.gui.app import Engine
+from advisor.gui.window.main_window import MainWindow
+from advisor.session.screens import (
+    HAZARD_PAGE,
+    JOB_SHEET,
+    METHOD_PAGE,
+    QUESTION_LIST,
+    RECORD_PAGE,
+)
+from tests.gui.window.test_look import clipped
+
+SCREENS = ("vehicle.kind", "part.kind", "damage.kind", HAZARD_PAGE, "damage.hole_state",
+           "damage.length", QUESTION_LIST, METHOD_PAGE, JOB_SHEET, RECORD_PAGE)  # fmt: skip
+SIZES = ((1024, 600), (1280, 800), (1920, 1080))
+LOOKS = [("light", 100), ("dark", 100), ("sunlight", 100), ("light", 150)]
+
+
+@pytest.fixture(params=LOOKS, ids=lambda look: f"{look[0]}-{look[1]}")
+def dressed(request: pytest.FixtureRequest, show, engine: Engine):
+    """The window with a demo case in one look; the usual look is put back."""
+    case = read_case(paths.demo_folder() / "split_armrest.yaml", engine.pack.facts)
+    window = show(case.without("gate.airbag"))
+    name, percent = request.param
+    window.look.change(theme=name, text=percent)
+    window.dress_anew()
+    yield window
+    window.hide()
+    theme.use()
+
+
+def settled(app: QApplication) -> None:
+    """Everything in its place."""
+    for _ in range(5):
+        app.processEvents()
+
+
+def overlapping(parent: QWidget) -> list[str]:
+    """Buttons and fields of one page that lie on one another."""
+    shown = [w for w in parent.findChildren(QWidget)
+             if isinstance(w, QAbstractButton | QLineEdit) and w.isVisible()]  # fmt: skip
+    boxes = [(w, QRect(w.mapTo(parent, QPoint(0, 0)), w.size())) for w in shown]
+    return [
+        f"{one.accessibleName() or one} and {other.accessibleName() or other}"
+        for i, (one, here) in enumerate(boxes) for other, there in boxes[i + 1 :]
+        if here.intersects(there) and not one.isAncestorOf(other) and not other.isAncestorOf(one)
+    ]  # fmt: skip
+
+
+def unnamed(window: MainWindow) -> list[str]:
+    """Controls that a screen reader could not name."""
+    return [
+        f"{type(button).__name__} {button.objectName()}"
+        for button in window.findChildren(QAbstractButton)
+        if button.isVisible() and not (button.accessibleName() or button.text())
+        and not isinstance(button.parent(), QLineEdit)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_nothing_is_cut_nothing_overlaps_and_next_is_in_reach(
+    dressed: MainWindow, qapp: QApplication, size: tuple[int, int]
+) -> None:
+    dressed.resize(*size)
+    for screen in SCREENS:
+        dressed.navigator.go(screen)
+        settled(qapp)
+        shown = dressed.pages.shown() or dressed.card
+        assert clipped(shown) == [], screen
+        assert clipped(dressed.way) == [], screen
+        assert overlapping(shown) == [], screen
+        assert unnamed(dressed) == [], screen
+        at = dressed.next.mapTo(dressed, QPoint(0, 0))
+        assert dressed.rect().contains(QRect(at, dressed.next.size())), screen
+        for button in dressed.way.findChildren(QAbstractButton):
+            assert not button.isVisible() or button.height() >= 44
+
+
+def test_the_open_hazard_is_named_on_every_page_but_its_own(
+    dressed: MainWindow, qapp: QApplication
+) -> None:
+    for screen in SCREENS:
+        dressed.navigator.go(screen)
+        settled(qapp)
+        told = dressed.hazard_strip.isVisible()
+        assert told is (screen != HAZARD_PAGE), screen
+        if told:
+            assert "Airbag" in dressed.hazard_strip.text()
+    assert "EUR" not in dressed.pages[METHOD_PAGE].card.price.value.text()
+    dressed.hazard_strip.click()
+    settled(qapp)
+    assert dressed.navigator.screen == "gate.airbag"
