@@ -341,7 +341,7 @@ def with_tax(price: Price) -> tuple[float, str]:
     """What an amount before tax is multiplied by to be what is paid, and the words for it."""
     if price.tax <= 0.0 or price.quote <= 0.0:
         return 1.0, ""
-    return 1.0 + price.tax / price.quote, f" with {price.tax_label or 'tax'}"
+    return 1.0 + price.tax / price.quote, f" incl. {price.tax_label or 'tax'}"
 
 
 def choices_blocks(sheet: JobSheet, price: Price) -> list[Block]:
