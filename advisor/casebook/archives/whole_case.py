@@ -19,7 +19,7 @@ from advisor.casebook.cases.chain import START, Link, broken, content
 from advisor.casebook.cases.described import Vocabulary, describe
 from advisor.casebook.cases.keep import refresh
 from advisor.casebook.cases.versions import links, revised
-from advisor.casebook.database.engine import insert, plain_words
+from advisor.casebook.database.engine import filter_words, insert, plain_words
 from advisor.casebook.database.tables import (
     answers,
     case_files,
@@ -285,7 +285,8 @@ def _description(case: WholeCase, pack: Vocabulary) -> tuple[dict[str, Any], str
         "hold": plan.get("hold_probability"),
         "outcome": case.outcomes[-1].state if case.outcomes else None,
     }
-    return {**told.columns, **shown}, " ".join(plain_words(told.words))
+    columns = {**told.columns, **shown}
+    return columns, " ".join([*filter_words(columns), *plain_words(told.words)])
 
 
 def _store_parts(

@@ -22,7 +22,7 @@ from advisor.casebook.cases.versions import (
     row_of,
     stored,
 )
-from advisor.casebook.database.engine import insert, plain_words, upsert
+from advisor.casebook.database.engine import filter_words, insert, plain_words, upsert
 from advisor.casebook.database.tables import (
     answers,
     case_files,
@@ -109,7 +109,8 @@ def refresh(connection: Connection, key: str, pack: Vocabulary) -> None:
     changed = max([row["changed"], *(version.at for version in there.versions)])
     values = {**said.columns, "changed": changed}
     connection.execute(update(cases).where(cases.c.id == there.id).values(values))
-    words = " ".join(plain_words(said.words))
+    shown = {"lead": lead, "verdict": row["verdict"], "outcome": row["outcome"], **said.columns}
+    words = " ".join([*filter_words(shown), *plain_words(said.words)])
     upsert(connection, texts, {"case_id": there.id, "words": words})
 
 

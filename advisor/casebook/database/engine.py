@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -55,6 +55,8 @@ PATIENCE = 5
 #: Characters of a text and of a word that are indexed; PostgreSQL takes no more than a
 #: megabyte of words, and none longer than two kilobytes.
 LONGEST_TEXT, LONGEST_WORD = 100_000, 100
+#: Columns of the list of cases that a search filters by.
+FILTERED = ("part", "skin", "damage", "lead", "verdict", "outcome")
 
 
 def is_url(place: str) -> bool:
@@ -148,24 +150,41 @@ def plain_words(written: str) -> list[str]:
     return list(dict.fromkeys(word[:LONGEST_WORD] for word in "".join(letters).split()))
 
 
+def filter_words(columns: Mapping[str, Any]) -> list[str]:
+    """A word for each column that is filtered by, so that the index of words finds all that
+    match several filters and words together. It begins as nobody begins a word.
+    """
+    return [
+        f"0{name}0{_letters(str(value))}" for name, value in columns.items()
+        if name in FILTERED and value
+    ]  # fmt: skip
+
+
+def _letters(value: str) -> str:
+    plain = value.replace("_", "0")
+    usual = plain.isascii() and plain.isalnum() and plain.islower()
+    return plain if usual else value.encode().hex()
+
+
 def matching(
-    connection: Connection, written: str
+    connection: Connection, written: str, filters: Mapping[str, Any]
 ) -> tuple[FromClause, ColumnElement[bool], ColumnElement[int]]:
-    """Cases in which every word occurs, the last one as a beginning: where from, under what
-    condition, and the column that puts the newest last without sorting.
+    """Cases in which every word occurs, the last one as a beginning, and every filter: where
+    from, under what condition, and the column that puts the newest last without sorting.
 
     Whatever is typed is taken as words, never as the search language of either database.
-    Raises ValueError where there is no word.
+    Raises ValueError where there is neither a word nor a filter.
     """
-    if not (words := plain_words(written)):
-        raise ValueError("no word to look for")
-    *whole, last = words
+    *whole, last = [*filter_words(filters), *plain_words(written)] or [""]
+    if not last:
+        raise ValueError("nothing to look for")
+    begins = bool(plain_words(written))
     if connection.dialect.name == "sqlite":
         found = table("found", column("rowid", Integer), column("found"))
-        query = " ".join([*(f'"{word}"' for word in whole), f'"{last}"*'])
+        query = " ".join([*(f'"{word}"' for word in whole), f'"{last}"{"*" if begins else ""}'])
         source = found.join(tables.cases, tables.cases.c.id == found.c.rowid)
         return source, found.c.found.op("MATCH", is_comparison=True)(query), found.c.rowid
-    query = " & ".join([*(f"'{word}'" for word in whole), f"'{last}':*"])
+    query = " & ".join([*(f"'{word}'" for word in whole), f"'{last}'{':*' if begins else ''}"])
     matches: ColumnElement[bool] = literal_column("search_words").op("@@", is_comparison=True)(
         cast(query, TSQUERY)
     )

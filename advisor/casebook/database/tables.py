@@ -36,9 +36,8 @@ def _case(*, primary_key: bool = False) -> Column[int]:
     )  # fmt: skip
 
 
-#: What lists show and filters compare: taken from the case each time that it changes. Only
-#: columns with many different values have an index: the newest of the others are met soon
-#: when one goes through all, while their index would lead to half of all cases.
+#: What lists show of a case, taken from it each time that it changes. What is filtered by
+#: stands in the index of words too (`filter_words`), which finds several together.
 cases = Table(
     "cases",
     METADATA,
@@ -46,11 +45,11 @@ cases = Table(
     Column("key", String(64), unique=True, nullable=False),
     Column("name", Text, nullable=False),
     Column("called", Text, nullable=False),
-    Column("part", String(60), index=True),
+    Column("part", String(60)),
     Column("skin", String(60)),
-    Column("damage", String(60), index=True),
+    Column("damage", String(60)),
     Column("vehicle_kind", String(60)),
-    Column("lead", String(60), index=True),
+    Column("lead", String(60)),
     Column("verdict", String(10)),
     Column("hold", Float),
     Column("outcome", String(10)),

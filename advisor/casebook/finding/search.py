@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Select, func, select
 
-from advisor.casebook.database.engine import matching, plain_words
+from advisor.casebook.database.engine import FILTERED, matching, plain_words
 from advisor.casebook.database.tables import cases, customers, saved_searches
 from advisor.casebook.finding.lines import CaseLine, Search
 
@@ -24,7 +24,6 @@ def line_columns() -> tuple[Any, ...]:
 
 
 _COLUMNS = line_columns()
-_COMPARED = ("part", "skin", "damage", "lead", "verdict", "outcome")
 
 
 def page(
@@ -70,12 +69,10 @@ def _asked(connection: Connection, search: Search, *columns: Any) -> Select[Any]
     asked = select(*columns)
     # The newest first in the order of the index of words itself: no sorting of all that match.
     order: ColumnElement[int] = cases.c.id
-    if plain_words(search.words):
-        source, condition, order = matching(connection, search.words)
+    filters = {name: getattr(search, name) for name in FILTERED}
+    if plain_words(search.words) or any(filters.values()):
+        source, condition, order = matching(connection, search.words, filters)
         asked = asked.select_from(source).where(condition)
-    for name in _COMPARED:
-        if wanted := getattr(search, name):
-            asked = asked.where(cases.c[name] == wanted)
     if search.since:
         asked = asked.where(cases.c.begun >= day(search.since))
     if search.until:

@@ -21,7 +21,8 @@ class Asker(QObject):
     """
 
     _done = Signal(str, int, object)
-    failed = Signal(str)
+    failed = Signal(str, str)
+    """With the topic and what is wrong."""
 
     def __init__(self, keeping: CaseKeeping, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -55,6 +56,6 @@ class Asker(QObject):
             return
         error = done.exception()
         if error is not None:
-            self.failed.emit(str(error))
+            self.failed.emit(topic, str(error))
         else:
             then(done.result())

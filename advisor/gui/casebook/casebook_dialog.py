@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QPushButton, QVBoxLayout, QWidget
 
 from advisor.gui.casebook.casebook_page import CasebookPage
 from advisor.session.case_session import Session
@@ -26,6 +26,8 @@ class CasebookDialog(QDialog):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSizeConstraint(QVBoxLayout.SizeConstraint.SetNoConstraint)
         layout.addWidget(self.page)
+        for button in self.page.findChildren(QPushButton):
+            button.setAutoDefault(False)  # Return in the search goes to the list
         self.page.chosen.connect(self._take)
         self.resize(parent.size() * 0.96)
         self.page.words.setFocus()

@@ -197,7 +197,7 @@ class CasebookPage(QWidget):
         self.look()
         self.view.setFocus()
 
-    def _tell(self, problem: str) -> None:
+    def _tell(self, _topic: str, problem: str) -> None:
         self.said.setText(problem)
 
     # -- one case ----------------------------------------------------------------

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor import paths
+from advisor.casebook.finding.lines import CaseLine
 from advisor.gui import theme
 from advisor.gui.look import Look
 from advisor.gui.widgets.icons import icon
@@ -41,6 +43,10 @@ class HomeCalls:
     settings: Callable[[], object]
     prices: Callable[[], object]
     help: Callable[[], object]
+    find: Callable[[], object]
+    recent_kept: Callable[[Callable[[Sequence[CaseLine]], None]], object]
+    """Asks the casebook; what is given to it is called with the cases worked on last."""
+    open_kept: Callable[[str], object]
 
 
 def words_of_name(path: Path) -> str:
@@ -89,8 +95,10 @@ class HomePage(QScrollArea):
         self.new = self._press("New case", "plus", self._calls.new, card)
         self.new.setObjectName("main")
         self.open = self._press("Open a case...", "papers", self._calls.open, card)
+        self.kept = self._press("Find a kept case...", "casebook", self._calls.find, card)
         row.addWidget(self.new)
         row.addWidget(self.open)
+        row.addWidget(self.kept)
         row.addStretch(1)
         inside.addLayout(row)
         column.addWidget(card)
@@ -148,6 +156,17 @@ class HomePage(QScrollArea):
         if not there:
             said = label("None yet. A case you save or open stands here.", "quiet", self.inside)
             self.recent.addWidget(said)
+        self._calls.recent_kept(self._show_kept)
+
+    def _show_kept(self, lines: Sequence[CaseLine]) -> None:
+        """The cases of the casebook stand in the place of files, once it has answered."""
+        if not lines:
+            return
+        empty(self.recent)
+        for line in lines[:MOST]:
+            day = f"{datetime.fromtimestamp(line.changed / 1000):%d %b}"
+            action = partial(self._calls.open_kept, line.key)
+            self._put(f"{line.called}   ({day})", "case", action, self.recent)
 
     def _fill_demos(self) -> None:
         rows = QWidget(self.inside)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
@@ -16,6 +18,19 @@ from advisor.gui.widgets.two_versions import Choice
 from advisor.session.known_file import FileChanged
 from advisor.session.run_lock import RunLock
 from advisor.session.shop_settings import ShopSettings
+
+if TYPE_CHECKING:
+    from advisor.casebook.book import Casebook
+    from advisor.casebook.cases.versions import StoredCase
+    from advisor.casebook.finding.lines import CaseLine
+    from advisor.gui.casebook.asking import Asker
+
+
+def kept_last(book: Casebook) -> list[CaseLine]:
+    """The kept cases worked on last."""
+    from advisor.casebook.finding.search import recent
+
+    return book.read(recent)
 
 
 class FileActions(QObject):
@@ -36,6 +51,7 @@ class FileActions(QObject):
         self._window = window
         self._folder = Path.home()
         self.run_lock: RunLock | None = None
+        self._asker: Asker | None = None
         self.settings = ShopSettings()
         """What is said once of the shop, for the head of its papers."""
 
@@ -59,10 +75,38 @@ class FileActions(QObject):
         from advisor.gui.casebook.casebook_dialog import find_case
 
         self.writing.emit()
-        session = self._navigator.session
-        stored = find_case(session, self._window)
+        self._take(find_case(self._navigator.session, self._window))
+
+    def recent_kept(self, then: Callable[[Sequence[CaseLine]], None]) -> None:
+        """Have ``then`` called with the kept cases worked on last, without waiting for them.
+
+        Where the casebook cannot be used it is not called; looking for a case says why.
+        """
+        if (asker := self._to_ask()) is not None:
+            asker.ask("recent", kept_last, then)
+
+    def open_kept(self, key: str) -> None:
+        """Go on with a kept case."""
+        self.writing.emit()
+        if (asker := self._to_ask()) is not None:
+            asker.ask("open", lambda book: book.open_for_work(key), self._take)
+
+    def _to_ask(self) -> Asker | None:
+        keeping = self._navigator.session.keeping
+        if self._asker is None and keeping is not None:
+            from advisor.gui.casebook.asking import Asker
+
+            self._asker = Asker(keeping, self)
+            self._asker.failed.connect(self._tell_fault)
+        return self._asker
+
+    def _tell_fault(self, topic: str, fault: str) -> None:
+        if topic == "open":
+            dialogs.show_faults(self._window, "The case cannot be opened.", [fault])
+
+    def _take(self, stored: StoredCase | None) -> None:
         if stored is not None and self._may_replace():
-            session.open_stored(stored)
+            self._navigator.session.open_stored(stored)
             self._fresh()
 
     def measure(self) -> None:

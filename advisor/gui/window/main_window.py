@@ -163,6 +163,7 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(central)
         self.rail.add("Home", "home", "New, open, recent and demo cases: Ctrl+H", self.show_home)
         self.rail.add("Case", "case", "The case that is open", self.show_case)
+        self.rail.add("Casebook", "casebook", "All kept cases: Ctrl+F", self._to_kept)
         self.rail.add("Prices", "prices", "Prices and rates: Ctrl+P", self._to_prices)
         self.rail.add("Help", "help", "Help and glossary", self.show_help, below=True)
         self.rail.show_here("Case")
@@ -180,7 +181,8 @@ class MainWindow(QMainWindow):
 
             calls = HomeCalls(
                 self.files.new, self.files.open, self.files.open_path, self.ask_shop,
-                self._to_prices, self.show_help,
+                self._to_prices, self.show_help, self._to_kept, self.files.recent_kept,
+                self.files.open_kept,
             )  # fmt: skip
             self.home = HomePage(self.look, calls, self)
             self.places.addWidget(self.home)
@@ -223,6 +225,11 @@ class MainWindow(QMainWindow):
     def at_home(self) -> bool:
         """Whether the home is shown, not the case."""
         return self.places.currentIndex() != 0
+
+    def _to_kept(self) -> None:
+        """All kept cases, then the one chosen, or back to where one was."""
+        self.files.find()
+        self.rail.show_here("Home" if self.at_home else "Case")
 
     def _to_prices(self) -> None:
         """The shop's prices, then back to where one was."""

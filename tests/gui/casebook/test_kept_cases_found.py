@@ -172,3 +172,22 @@ def test_another_version_is_told_and_merged(
         assert not there.others
         assert there.case.facts["damage.length"] == Span(length, length)
     theirs.stop()
+
+
+def test_home_has_the_kept_cases_worked_on_last(qtbot, kept_window: MainWindow) -> None:
+    kept_window.show_home()
+    home = kept_window.home
+    assert home is not None
+
+    def shown() -> list[str]:
+        rows = (home.recent.itemAt(i).widget() for i in range(home.recent.count()))
+        return [row.text() for row in rows]
+
+    qtbot.waitUntil(lambda: len(shown()) == 3, timeout=20_000)
+    assert [text.split("   ")[0] for text in shown()] == [
+        "Armrest: Tear in the skin", "Wheelhouse dash, charter boat",
+        "Harbour shuttle 4, armrest",
+    ]  # fmt: skip
+    qtbot.mouseClick(home.recent.itemAt(1).widget(), Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: kept_window.session.case.name == "HB-2", timeout=20_000)
+    assert not kept_window.at_home

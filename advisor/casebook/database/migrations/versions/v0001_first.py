@@ -120,10 +120,7 @@ def upgrade() -> None:
     )
     op.create_index("ix_cases_changed", "cases", ["changed"])
     op.create_index("ix_cases_customer_id", "cases", ["customer_id"])
-    op.create_index("ix_cases_damage", "cases", ["damage"])
     op.create_index("ix_cases_follow_up", "cases", ["follow_up"])
-    op.create_index("ix_cases_lead", "cases", ["lead"])
-    op.create_index("ix_cases_part", "cases", ["part"])
     op.create_index("ix_cases_vehicle_id", "cases", ["vehicle_id"])
     op.create_table(
         "answers",
