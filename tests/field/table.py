@@ -78,20 +78,27 @@ def read_cases(pack: RulePack) -> dict[str, Case]:
     return with_hazards_as_told({case.name: case for case in cases}, pack)
 
 
-def answer_of(advice: Advice) -> Answer:
-    """The part of an advice that is scored."""
+def answer_of(advice: Advice, expected: Expectation) -> Answer:
+    """The part of an advice that is scored; the lead by a coarser word where only that is used."""
     lead = advice.plan.lead if advice.plan is not None else ""
     if advice.verdict is Verdict.REFER:
         lead = "refer"
     lead = method_word(lead)
-    lead = read_method_words().coarser.get(lead, lead)
+    used = {*expected.accepted, *expected.unacceptable}
+    coarser = read_method_words().coarser.get(lead, lead)
+    if lead not in used and coarser in used:
+        lead = coarser
     return Answer(str(advice.verdict), lead, tuple(q.fact for q in advice.ask[:TOP]))
 
 
 def run(pack: RulePack) -> tuple[dict[str, Case], dict[str, Answer]]:
     """All cases and the advisor's answers."""
     cases = read_cases(pack)
-    return cases, {k: answer_of(advise(case, pack, flips=False)) for k, case in cases.items()}
+    expected = read_expectations()
+    return cases, {
+        key: answer_of(advise(case, pack, flips=False), expected[key])
+        for key, case in cases.items()
+    }
 
 
 def rows(
