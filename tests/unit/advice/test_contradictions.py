@@ -18,7 +18,7 @@ from tests.unit.advice.given_cases import case, split_seam
 
 #: Answers that cannot all be true, and the one to look at again. Common practice, no source.
 CONTRADICTING: tuple[tuple[dict[str, Any], str], ...] = (
-    ({"part__kind": "seat_cushion", "damage__kind": "core_collapsed",
+    ({"part__kind": "seat_backrest", "damage__kind": "core_collapsed",
       "core__state": "springs_back"}, "core.state"),
     ({"part__kind": "armrest", "damage__kind": "core_collapsed", "core__material": "none"},
      "core.material"),
@@ -101,7 +101,7 @@ def test_a_closed_hazard_still_refers_whatever_contradicts(pack: RulePack) -> No
 
 def test_no_flip_leads_into_a_contradiction(pack: RulePack) -> None:
     told = answered(
-        case(part__kind="seat_cushion", vehicle__kind="car", damage__kind="core_collapsed",
+        case(part__kind="seat_backrest", vehicle__kind="car", damage__kind="core_collapsed",
              core__state="crumbles"), pack
     )  # fmt: skip
     trials = Trials(SampledWorlds(told, pack, 512))
