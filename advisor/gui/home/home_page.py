@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from pathlib import Path
+from textwrap import shorten
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import (
@@ -31,6 +32,8 @@ from advisor.gui.widgets.refilled_column import empty
 
 MOST = 6
 """Recent cases shown."""
+LONGEST = 36
+"""Letters of what a case is called; the list of all kept cases has the whole."""
 
 
 @dataclass(frozen=True)
@@ -95,10 +98,8 @@ class HomePage(QScrollArea):
         self.new = self._press("New case", "plus", self._calls.new, card)
         self.new.setObjectName("main")
         self.open = self._press("Open a case...", "papers", self._calls.open, card)
-        self.kept = self._press("Find a kept case...", "casebook", self._calls.find, card)
         row.addWidget(self.new)
         row.addWidget(self.open)
-        row.addWidget(self.kept)
         row.addStretch(1)
         inside.addLayout(row)
         column.addWidget(card)
@@ -166,7 +167,9 @@ class HomePage(QScrollArea):
         for line in lines[:MOST]:
             day = f"{datetime.fromtimestamp(line.changed / 1000):%d %b}"
             action = partial(self._calls.open_kept, line.key)
-            self._put(f"{line.called}   ({day})", "case", action, self.recent)
+            called = shorten(line.called, LONGEST, placeholder="...")
+            self._put(f"{called}   ({day})", "case", action, self.recent)
+        self._put("Find a kept case...", "casebook", self._calls.find, self.recent)
 
     def _fill_demos(self) -> None:
         rows = QWidget(self.inside)

@@ -163,7 +163,7 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(central)
         self.rail.add("Home", "home", "New, open, recent and demo cases: Ctrl+H", self.show_home)
         self.rail.add("Case", "case", "The case that is open", self.show_case)
-        self.rail.add("Casebook", "casebook", "All kept cases: Ctrl+F", self._to_kept)
+        self.rail.add("Kept", "casebook", "All kept cases: Ctrl+F", self._to_kept)
         self.rail.add("Prices", "prices", "Prices and rates: Ctrl+P", self._to_prices)
         self.rail.add("Help", "help", "Help and glossary", self.show_help, below=True)
         self.rail.show_here("Case")

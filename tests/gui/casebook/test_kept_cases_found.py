@@ -183,10 +183,10 @@ def test_home_has_the_kept_cases_worked_on_last(qtbot, kept_window: MainWindow) 
         rows = (home.recent.itemAt(i).widget() for i in range(home.recent.count()))
         return [row.text() for row in rows]
 
-    qtbot.waitUntil(lambda: len(shown()) == 3, timeout=20_000)
+    qtbot.waitUntil(lambda: len(shown()) == 4, timeout=20_000)
     assert [text.split("   ")[0] for text in shown()] == [
         "Armrest: Tear in the skin", "Wheelhouse dash, charter boat",
-        "Harbour shuttle 4, armrest",
+        "Harbour shuttle 4, armrest", "Find a kept case...",
     ]  # fmt: skip
     qtbot.mouseClick(home.recent.itemAt(1).widget(), Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: kept_window.session.case.name == "HB-2", timeout=20_000)
