@@ -235,7 +235,10 @@ def _method(
 def _because(
     outcome: MethodOutcome, situation: Situation, decides: Reason | None
 ) -> tuple[Reason, ...]:
-    """What decides first, then what keeps the method from being possible, most often first."""
+    """What decides first, then what keeps the method from being possible, most often first.
+
+    Where no load decides and it is possible more often than not, its remark decides.
+    """
     worlds = situation.worlds
     reasons = []
     ranked = sorted(outcome.refused, key=lambda pair: -worlds.mean(pair[1]))
@@ -252,11 +255,12 @@ def _because(
         reasons.append(Reason(text, names, titles, (), source))
     if decides is not None:
         reasons.insert(0, decides)
-    if not reasons:
+    seldom_refused = not ranked or worlds.mean(ranked[0][1]) < 0.5
+    if not reasons or (decides is None and seldom_refused and outcome.method.remark):
         source = source_of(worlds.pack, _practice(outcome, situation))
         text = outcome.method.remark or f"{outcome.title}: nothing rules it out here"
         name = METHOD + outcome.method.key
-        reasons.append(Reason(text, (name,), (outcome.title,), (), source))
+        reasons.insert(0, Reason(text, (name,), (outcome.title,), (), source))
     return tuple(reasons)
 
 
