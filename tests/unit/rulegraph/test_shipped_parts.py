@@ -81,7 +81,7 @@ def test_every_part_says_what_is_usual_of_it(pack: RulePack, part: str) -> None:
         wanted += ["access.back", "carrier.material"]
         told = part_file(part)
         assert len(told["values"]) + len(told["priors"]) >= 5
-    if part == "carpet_edge":
+    if part in ("carpet_edge", "floor_carpet"):
         wanted.remove("carrier.material")
     for fact in wanted:
         assert part in pack.fact_rules[fact].by_part, fact
@@ -183,7 +183,7 @@ def test_a_loose_cushion_has_no_board_to_rot(pack: RulePack) -> None:
 
 
 def test_feet_load_only_what_one_treads_on(pack: RulePack) -> None:
-    trodden = {"carpet_edge", "kick_panel"}
+    trodden = {"carpet_edge", "floor_carpet", "kick_panel"}
     for part in FILES:
         found = worlds(pack, part, "bus", damage_kind=("seam_open",))
         least, most = found.values["load.heel"].min(), found.values["load.heel"].max()
@@ -269,3 +269,16 @@ def test_a_vehicle_there_is_not_is_told_with_the_nearest_name(spoiled: Spoiled) 
     assert fault.problem == "no such vehicle"
     assert fault.field == "part.kind.options.sun_deck.usual_in.1"
     assert (fault.found, fault.nearest) == ("baot", "boat")
+
+
+def test_areas_of_a_cover_are_those_of_its_panels(pack: RulePack) -> None:
+    """Leather and yards are bought by the same sizes; typical figures, within a tenth."""
+    for part, panels in pack.job.panels.items():
+        told = part_file(part)
+        if not told.get("panels"):
+            continue
+        areas = [panel.length.typical * panel.width.typical / 1e6 for panel in panels]
+        faces = [a for a, p in zip(areas, panels, strict=True) if not p.may_join] or areas
+        whole = sum(a * p.count for a, p in zip(areas, panels, strict=True))
+        assert told["values"]["cover_area"]["typical"] == pytest.approx(whole, rel=0.1), part
+        assert told["values"]["panel_area"]["typical"] == pytest.approx(max(faces), rel=0.1), part
