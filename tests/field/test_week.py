@@ -41,7 +41,7 @@ WEEK = read_week()
 WORDS = read_method_words()
 BY_ID = WEEK.by_id
 #: Per cent of each shop's week that is right; raised with the rules, never lowered in silence.
-REACHED = {"mobile": 73.0, "canvas": 94.0, "upholsterer": 89.0, "depot": 76.0}
+REACHED = dict.fromkeys(COLUMNS, 100.0)
 
 
 @pytest.fixture(scope="module")
