@@ -39,6 +39,10 @@ class RepairsEditor(QWidget):
         self.rows.setWordWrap(True)
         self.method = QComboBox(self)
         self.method.setAccessibleName("Method of the earlier repair")
+        # A method with a long name must not make the card wider.
+        narrow = QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        self.method.setSizeAdjustPolicy(narrow)
+        self.method.setMinimumContentsLength(18)
         for key, method in pack.methods.items():
             self.method.addItem(method.title, key)
         self.what = _line("what was used, in a few words", "What was done", self)

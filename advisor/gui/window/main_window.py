@@ -519,7 +519,8 @@ class MainWindow(QMainWindow):
         under = (self.stack, *buttons, self.matters, self.side)
         shown = under if self.over is None else (self.over,)
         placed = page.inside if page is not None and self.hazards is None else None
-        put_in_order(self, (self.top, self.rough, *shown, self.rail), placed)
+        tools = (self.top.undo, self.top.redo, self.top.photo, self.top.menu_button)
+        put_in_order(self, (self.stages, self.rough, *shown, *tools, self.rail), placed)
         return super().focusNextPrevChild(onward)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -10,6 +10,8 @@ from advisor.gui.picture.picture_place import PicturePlace
 
 WIDE = 1000
 """Width in px from which the picture stands beside the question."""
+MIDDLE = 1150
+"""Width in px below which the question takes a larger share."""
 LOW = 560
 """Height in px below which a picture under the question would leave it no room."""
 ALARM = 100
@@ -39,7 +41,8 @@ class WindowSplitter(QSplitter):
         self.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
         self._side.turn(wide)
         self._show_side()
-        total, share = (window.width(), 0.55) if wide else (window.height(), 0.61)
+        beside = 0.62 if window.width() < MIDDLE else 0.55
+        total, share = (window.width(), beside) if wide else (window.height(), 0.61)
         self.setSizes([int(share * total), int((1 - share) * total)])
 
     def want(self, picture: bool, alarmed: bool) -> None:

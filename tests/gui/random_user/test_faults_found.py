@@ -251,8 +251,7 @@ def test_enter_on_an_editor_goes_on(show, engine: Engine, qtbot, screen) -> None
     assert window.card.editor is not None
     assert window.card.editor.isAncestorOf(window.focusWidget())
     qtbot.keyClick(window.focusWidget(), Key.Key_Return)
-    assert window.navigator.screen in (PHOTOS, HAZARD_PAGE)
-    assert window.navigator.screen != screen
+    assert window.navigator.screen == METHOD_PAGE, "all that matters is answered"
     assert window.session.case is before
 
 
