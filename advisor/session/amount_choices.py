@@ -73,7 +73,7 @@ def presets(fact: FactDecl, case: Case, system: System) -> tuple[PresetSpan, ...
         return _counts(high) if fact.whole else ()
     if fact.dimension != "length":
         return ()
-    return _hands(high) if fact.high >= LONG else _lengths(fact, high, system)
+    return _hands(fact.low, high) if fact.high >= LONG else _lengths(fact, high, system)
 
 
 def _ages(high: float) -> tuple[PresetSpan, ...]:
@@ -92,8 +92,12 @@ def _counts(high: float) -> tuple[PresetSpan, ...]:
     return tuple(found)
 
 
-def _hands(high: float) -> tuple[PresetSpan, ...]:
-    found = [PresetSpan(title, f"{low:g} to {up:g} mm") for title, low, up in HAND if up <= high]
+def _hands(least: float, high: float) -> tuple[PresetSpan, ...]:
+    found = [
+        PresetSpan(title, f"{low:g} to {up:g} mm")
+        for title, low, up in HAND
+        if least <= low and up <= high
+    ]
     if high > 300.0:
         found.append(PresetSpan("over 30 cm", f"300 to {min(high, 1200.0):g} mm"))
     return tuple(found)
