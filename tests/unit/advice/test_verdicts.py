@@ -158,7 +158,11 @@ def test_many_worlds_agree_with_few(pack: RulePack) -> None:
 @pytest.mark.parametrize("name", ["split_armrest", "unknown_split", "torn_deck_cushion",
                                   "fallen_headlining", "aircraft_panel_station"])  # fmt: skip
 def test_flips_come_true(name: str, advices: dict[str, Advice], pack: RulePack) -> None:
-    """Each by many worlds of its own: what it names leads, or ties with what does, within 5 %."""
+    """Each by many worlds of its own: what it names leads, or ties with what does, within 5 %.
+
+    A plan that would be declined ties with none that would not, however cheap it is: 3 % is
+    the noise of how often a plan holds in the few worlds in which the flip was found.
+    """
     told, advice = demo(name, pack), advices[name]
     assert advice.flips and advice.plan is not None
     for flip in advice.flips:
@@ -168,9 +172,12 @@ def test_flips_come_true(name: str, advices: dict[str, Advice], pack: RulePack) 
         assert not pack.facts[flip.fact].gate
         assert flip.value is not None
         working = work_out(told.with_fact(flip.fact, flip.value), pack, 8192)
-        costs = {p.lead: working.situation.worlds.mean(p.cost) for p in reversed(working.plans)}
+        mean, leading = working.situation.worlds.mean, working.plans[0]
         assert method_word(flip.then) != method_word(advice.plan.lead), flip.text
-        assert costs[flip.then] < 1.05 * min(costs.values()), flip.text
+        named = next(p for p in working.plans if p.lead == flip.then)
+        assert mean(named.cost) < 1.05 * mean(leading.cost), flip.text
+        least = pack.prices.declines_below
+        assert mean(named.holds) > min(least, mean(leading.holds)) - 0.03, flip.text
 
 
 def test_trials_lead_as_fresh_runs_do(pack: RulePack) -> None:

@@ -41,8 +41,20 @@ def test_the_title_is_the_same_wherever_the_method_is_named(pack: RulePack) -> N
 
 
 def test_methods_of_a_plan_are_told_in_the_order_of_the_work(pack: RulePack) -> None:
+    """The padding first, though it is the seam that leads."""
+    advice = advise(demo("armrest_crumbled_foam", pack), pack, flips=False)
+    assert advice.plan is not None and advice.plan.lead == "machine_restitch"
+    assert advice.headline.startswith("Renew the padding, then machine stitch the seam again: ")
+
+
+def test_warming_an_edge_is_a_step_of_gluing_it_down(pack: RulePack) -> None:
+    """Between the cement and the pressing down; as a method of its own it is not told twice."""
     advice = advise(demo("lifted_dash_edge", pack), pack, flips=False)
-    assert advice.headline.startswith("Warm the skin to relax it, then glue the edge down: ")
+    assert advice.headline.startswith("Glue the edge down: ")
+    assert advice.plan is not None and advice.plan.methods == ("adhesive_bond",)
+    texts = [step.text for step in advice.plan.steps]
+    (warm,) = (i for i, text in enumerate(texts) if "warm the skin" in text)
+    assert any("cement" in text.lower() for text in texts[:warm]) and warm < len(texts) - 1
 
 
 def test_a_new_part_is_not_advised_where_there_is_none(pack: RulePack) -> None:
