@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from advisor.advice.choosing.methods import MethodOutcome, title_here
 from advisor.advice.choosing.needs import Situation, find_needs
-from advisor.advice.choosing.plans import possible_with
+from advisor.advice.choosing.plans import possible_with, steps_in_order
 from advisor.advice.choosing.working import Working
 from advisor.advice.result import Advice, PlanAdvice, Status, Verdict
 from advisor.advice.sampling.sample_size import likely_ones
@@ -217,26 +217,18 @@ def _why(advice: Advice, plan: PlanAdvice) -> str:
 
 
 def _steps(methods: Sequence[str], sample: Sample) -> tuple[SheetStep, ...]:
-    """Taking apart, the work of the methods in their order, and closing up as the last one does."""
     pack = sample.worlds.pack
-    every = [
+    due = [
         (key, step)
         for key, here in ((key, sample.at_work(key)) for key in methods)
         for step in pack.methods[key].steps
         if here.applies(step.when)
     ]
-    closes = next((key for key, step in reversed(every) if step.at == "closing"), "")
-    opening = [pair for pair in every if pair[1].at == "opening"]
-    work = [pair for pair in every if pair[1].at is None]
-    closing = [(key, step) for key, step in every if step.at == "closing" and key == closes]
-    # What two methods both begin with is done once.
-    once = {step.text: key for key, step in reversed((*opening, *work, *closing))}
-    found: list[SheetStep] = []
-    for key, step in (*opening, *work, *closing):
-        if once.pop(step.text, None) is not None:
-            title = title_here(pack.methods[key], sample.at_work(key).worlds)
-            cautions = tuple(pack.cautions[name].text for name in step.cautions)
-            found.append(SheetStep(len(found) + 1, key, title, step.text, cautions))
+    found = []
+    for number, (key, step) in enumerate(steps_in_order(due), 1):
+        title = title_here(pack.methods[key], sample.at_work(key).worlds)
+        cautions = tuple(pack.cautions[name].text for name in step.cautions)
+        found.append(SheetStep(number, key, title, step.text, cautions))
     return tuple(found)
 
 

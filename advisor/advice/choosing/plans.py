@@ -14,6 +14,7 @@ from advisor.advice.choosing.needs import NEGLIGIBLE, Situation
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask
 from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.rules import MethodStep
 
 #: A need less likely than this may be left until the part is opened up.
 LIKELY = 0.5
@@ -90,6 +91,22 @@ def by_cost(plans: Sequence[Plan], worlds: SampledWorlds) -> list[Plan]:
 def costs_of(plans: Sequence[Plan]) -> Array:
     """Costs of the plans, shape (worlds, plans); those of one plan lie side by side."""
     return np.stack([plan.cost for plan in plans]).T
+
+
+def steps_in_order(due: Sequence[tuple[str, MethodStep]]) -> list[tuple[str, MethodStep]]:
+    """Taking apart, the work of the methods in their order, and closing up as the last one does.
+
+    ``due`` are the steps that apply, each with its method, method by method. What two methods
+    both begin with is done once.
+    """
+    closes = next((key for key, step in reversed(due) if step.at == "closing"), "")
+    opening = [pair for pair in due if pair[1].at == "opening"]
+    work = [pair for pair in due if pair[1].at is None]
+    closing = [(key, step) for key, step in due if step.at == "closing" and key == closes]
+    found: dict[str, tuple[str, MethodStep]] = {}
+    for pair in (*opening, *work, *closing):
+        found.setdefault(pair[1].text, pair)
+    return list(found.values())
 
 
 def _candidates(situation: Situation, need: str) -> list[str]:

@@ -10,7 +10,7 @@ from advisor.advice.choosing.costs import price_alone
 from advisor.advice.choosing.hazards import source_of
 from advisor.advice.choosing.methods import MethodOutcome, speaks_against
 from advisor.advice.choosing.needs import Situation
-from advisor.advice.choosing.plans import Plan, drawn_price
+from advisor.advice.choosing.plans import Plan, drawn_price, steps_in_order
 from advisor.advice.choosing.working import Working
 from advisor.advice.explaining.reasons import deciding, loaded_joints, range_of
 from advisor.advice.result import (
@@ -27,7 +27,7 @@ from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.asked import Origin as RuleOrigin
 from advisor.rulegraph.model.conditions import Mask
 from advisor.rulegraph.model.nodes import Array
-from advisor.rulegraph.model.rules import METHOD
+from advisor.rulegraph.model.rules import METHOD, MethodStep
 from advisor.wording.counts import HoldBasis, of_hundred
 from advisor.wording.figures import Range
 from advisor.wording.phrases import filled
@@ -45,21 +45,20 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
     methods = [pack.methods[key] for key in plan.methods]
     outcomes = working.situation.outcomes
     price, minutes = drawn_price(plan, working.situation)
-    steps, tools, materials = [], [], []
-    said: set[str] = set()
+    due: list[tuple[str, MethodStep]] = []
+    tools, materials = [], []
     for method in methods:
         # Told are the worlds in which the plan can be carried out and this is part of the work.
         here = worlds.within(plan.possible & plan.active[method.key])
-        for step in method.steps:
-            # What two methods both begin with is done once.
-            if step.text not in said and here.mostly(step.when):
-                said.add(step.text)
-                cautions = tuple(pack.cautions[key].text for key in step.cautions)
-                steps.append(Step(method.key, step.text, cautions))
+        due += [(method.key, step) for step in method.steps if here.mostly(step.when)]
         tools += [tool for tool in method.tools if tool not in tools]
         for charge in method.materials:
             if here.mostly(charge.when) and charge.what not in materials:
                 materials.append(charge.what)
+    steps = [
+        Step(key, step.text, tuple(pack.cautions[name].text for name in step.cautions))
+        for key, step in steps_in_order(due)
+    ]
     holds = worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12)
     sound = worlds.mean(plan.holds > 0.0) / max(worlds.mean(plan.possible), 1e-12)
     basis = _basis_of(plan.chosen, working.situation)
