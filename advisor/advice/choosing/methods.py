@@ -26,7 +26,11 @@ class MethodOutcome:
         """Worlds in which every requirement is met."""
         possible = np.ones(self.worlds.n, dtype=np.bool_)
         for requirement in self.method.requirements:
-            possible &= self.worlds.holds(requirement.condition)
+            known = requirement.condition.known(self.worlds.case)
+            if known is None:
+                possible &= self.worlds.holds(requirement.condition)
+            elif not known:
+                return np.zeros(self.worlds.n, dtype=np.bool_)
         return possible
 
     @cached_property

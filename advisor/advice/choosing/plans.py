@@ -59,8 +59,9 @@ def build_plans(situation: Situation) -> list[Plan]:
         for need, mask in situation.needs.items()
         if need == situation.primary or worlds.mean(mask) >= LIKELY
     ]
-    others = {need: _as_found(need, situation) for need in situation.needs}
-    others.pop(situation.primary, None)
+    others = {
+        need: _as_found(need, situation) for need in situation.needs if need != situation.primary
+    }
     redo = redo_costs(situation, others)
     found = {need: one for need, one in others.items() if need not in likely}
     combinations: dict[frozenset[str], tuple[str, ...]] = {}
@@ -113,14 +114,15 @@ def _candidates(situation: Situation, need: str) -> list[str]:
     """Methods that may meet a need."""
     worlds = situation.worlds
     mask = situation.needs[need]
-    present = max(worlds.mean(mask), 1e-12)
+    few = NEGLIGIBLE * max(worlds.mean(mask), 1e-12)
     return [
         key
         for key, outcome in situation.outcomes.items()
         if need in outcome.method.meets
         and not outcome.method.only_beside
-        and worlds.mean(outcome.answers(need, worlds.n) & mask) / present
-        > NEGLIGIBLE
+        # Its joints are calculated only where it can be carried out at all.
+        and worlds.mean(outcome.possible & mask) > few
+        and worlds.mean(outcome.answers(need, worlds.n) & mask) > few
     ]
 
 
