@@ -12,9 +12,9 @@ from advisor.rulegraph.model.pack import RulePack
 #: Pairs of part and vehicle in which each hazard is asked, and in which the part stops the job
 #: whatever is answered; counted when the table was read.
 PINNED = {
-    "aircraft_station": (34, 0),
-    "aircraft_operator": (34, 0),
-    "authority_access": (34, 0),
+    "aircraft_station": (35, 0),
+    "aircraft_operator": (35, 0),
+    "authority_access": (35, 0),
     "airbag": (94, 0),
     "belt": (102, 8),
     "heater": (98, 0),
@@ -22,9 +22,9 @@ PINNED = {
     "child_seat": (33, 0),
     "energy_absorber": (42, 3),
     "seat_structure": (80, 0),
-    "high_voltage": (137, 0),
-    "contamination": (200, 0),
-    "suspect_fibres": (128, 0),
+    "high_voltage": (144, 0),
+    "contamination": (208, 0),
+    "suspect_fibres": (136, 0),
     "ejection_seat": (11, 0),
     "aircraft_cushion": (11, 0),
     "fire_block": (20, 0),
