@@ -163,9 +163,11 @@ def count_faults(window: MainWindow) -> list[str]:
     for tab, button in window.stages.buttons.items():
         facts = [e.key for e in window.navigator.order if e.tab is tab and e.fact is not None]
         done = sum(key in session.case.facts for key in facts)
-        words = button.text().replace("\n", " ").split()
-        if facts and words[1:4:2] not in ([str(done), str(len(facts))], [str(done)]):
-            found.append(f"counts: {button.text()!r} where {done} of {len(facts)} are answered")
+        said, wanted = button.accessibleName(), f"{done} of {len(facts)} answered"
+        if facts and said != f"{button.text()}, {wanted}":
+            found.append(f"counts: {said!r} where {wanted} is right")
+        if facts and button.share != done / len(facts):
+            found.append(f"counts: {button.share} of {said!r} is sewn where {wanted} is right")
         if button.isChecked() is not (window.navigator.entry.tab is Tab(tab)):
             found.append(f"counts: {button.text()!r} is marked: {button.isChecked()}")
     return found
