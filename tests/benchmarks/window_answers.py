@@ -37,7 +37,7 @@ from advisor.session.screens import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = {"Method": METHOD_PAGE, "Job": JOB_SHEET, "Record": RECORD_PAGE}
-SURPRISING = ("split_armrest", "damage.closing_pull", Span(20.0, 20.0, "20 N"))
+SURPRISING = ("split_armrest", "damage.closing_pull", Span(60.0, 60.0, "60 N"))
 
 
 def other_answers(case: Case, engine: Engine, count: int) -> Iterator[tuple[FactDecl, Value]]:

@@ -162,6 +162,11 @@ class WhatIfPage(QFrame):
         whole.addWidget(self.split, 1)
         whole.addLayout(row)
 
+    @property
+    def parts(self) -> tuple[QWidget, ...]:
+        """The answer, what it changes, and the two ways on: the order in which it is read."""
+        return self.area, self.comparison, self.back, self.keep
+
     # -- what is shown ---------------------------------------------------------
 
     def open(self) -> None:

@@ -262,6 +262,8 @@ class MainWindow(QMainWindow):
         self.card.trying.connect(self.navigator.try_answer)
         self.card.previewed.connect(self._preview)
         self.navigator.changed.connect(self._redraw)
+        # What moves in the case, Undo too, is seen there and not behind the home.
+        self.navigator.moved.connect(self.show_case)
         self.navigator.moved.connect(self._move)
         self.stages.picked.connect(self.go_tab)
         self.matters.picked.connect(self.navigator.go_ask)
@@ -277,7 +279,6 @@ class MainWindow(QMainWindow):
         self.files.replaced.connect(self.card.forget_drafts)
         self.files.replaced.connect(self.show_case)
         self.files.filed.connect(self._remember)
-        self.stages.picked.connect(lambda _: self.show_case())
 
     @property
     def picture(self) -> PictureSide:
@@ -472,7 +473,7 @@ class MainWindow(QMainWindow):
         self.hazard_strip.setVisible(bool(waiting) and not refused and not here)
         titles = [session.pack.facts[key].title for key in waiting]
         count = "1 hazard" if len(titles) == 1 else f"{len(titles)} hazards"
-        text = f"{count} open: no price, no steps, no signature before. Answer: "
+        text = f"{count} open: no price, no steps, no signature before.\nAnswer: "
         self.hazard_strip.setText(text + shortened(titles))
         self.hazard_strip.setToolTip("\n".join(titles))
         self.hazard_strip.setAccessibleName(f"{count} open: {', '.join(titles)}")
@@ -517,7 +518,7 @@ class MainWindow(QMainWindow):
         way, page = self.way, self.pages.shown()
         buttons = (way.next, way.back, way.leave, way.all)
         under = (self.stack, *buttons, self.matters, self.side)
-        shown = under if self.over is None else (self.over,)
+        shown = self.overlay.parts or under
         placed = page.inside if page is not None and self.hazards is None else None
         tools = (self.top.undo, self.top.redo, self.top.photo, self.top.menu_button)
         put_in_order(self, (self.stages, self.rough, *shown, *tools, self.rail), placed)
@@ -558,7 +559,9 @@ class MainWindow(QMainWindow):
         if focus is None or focus.isVisible():
             return
         page = self.pages.shown()
-        if self.over is not None:
+        if self.at_home:
+            self.places.currentWidget().setFocus()
+        elif self.over is not None:
             self.over.setFocus()
         elif self.hazards is not None:
             self.hazards.take_focus(afresh=False)

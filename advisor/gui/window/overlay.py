@@ -32,6 +32,14 @@ class Overlay(QStackedWidget):
         found = self.currentWidget()
         return None if found is self._screen else found
 
+    @property
+    def parts(self) -> tuple[QWidget, ...]:
+        """The parts of what lies over the screen, as they are read; none where nothing does."""
+        over = self.over
+        if over is None:
+            return ()
+        return self.trial.parts if self.trial is not None and over is self.trial else (over,)
+
     def lay(self) -> bool:
         """Lay a trial or the graph over the screen, or take it off; whether one lies there."""
         if self._navigator.trial is None and self.trial is not None:

@@ -178,6 +178,8 @@ def gate_faults(window: MainWindow) -> list[str]:
     session = window.session
     if not session.begun or window.navigator.trial is not None or window.over is not None:
         return []
+    if window.at_home:
+        return []  # the list of all cases, not this one
     if not any(gate.state is GateState.CLOSED for gate in session.advice.gates):
         return []
     texts = [*texts_of(window)]

@@ -40,7 +40,7 @@ def test_what_moves_hangs_from_its_dots(window: MainWindow, qtbot, qapp, size) -
         wrapped |= line.words.height() > 1.8 * line.mark.fontMetrics().height()
         # Inside the coloured ground, right of its bar.
         assert line.x() > 5 and line.geometry().bottom() <= box.height()
-    assert wrapped or size[0] > 1100
+    assert wrapped or size[0] > 800
 
 
 def test_a_single_sentence_on_what_moves_has_no_dot(window: MainWindow, qtbot) -> None:
