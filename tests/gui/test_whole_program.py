@@ -11,9 +11,11 @@ from pathlib import Path
 import pytest
 
 from advisor import paths
+from advisor.casebook.book import Casebook
+from advisor.casebook.journal.journal import Journal
 from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
-from advisor.session.autosave import Origin, read_autosave, write_autosave
+from advisor.session.autosave import Origin, write_autosave
 from advisor.session.known_file import digest_of
 from advisor.session.run_lock import RunLock
 from tests.unit.session.small_pack import SmallPack
@@ -200,8 +202,14 @@ def test_a_case_named_at_the_start_offers_what_was_kept_of_it(tmp_path: Path) ->
     assert done.returncode == 0 and "Traceback" not in done.stderr, done.stderr
     assert "were not saved in HB-1.yaml. The file has not been changed" in done.stdout
     assert done.stdout.strip().endswith("['damage.length']")
-    # Taken up and not saved: kept anew by the run that took it up, and nothing else is left.
-    (left,) = folder.glob("autosave-*.yaml")
-    assert left.name != "autosave-dead-1.yaml"
-    assert read_autosave(left, SmallPack.facts, ()).case == kept
-    assert not list(folder.glob("*.lock")) and not list(folder.glob(".*"))
+    # Taken up and not saved: in the journal of the run that took it up, from which the
+    # casebook has it; nothing of the old autosave is left.
+    assert not list(folder.iterdir())
+    place = folder.parent / "casebook"
+    journal = Journal(place / "journal.sqlite")
+    book = Casebook.open(place, SmallPack())
+    book.take_in(journal)
+    (key,) = book.all_keys()
+    assert book.case(key).case == kept
+    book.shut()
+    journal.close()

@@ -559,8 +559,8 @@ class MainWindow(QMainWindow):
         if focus is None or focus.isVisible():
             return
         page = self.pages.shown()
-        if self.at_home:
-            self.places.currentWidget().setFocus()
+        if self.home is not None and self.at_home:
+            self.home.new.setFocus()
         elif self.over is not None:
             self.over.setFocus()
         elif self.hazards is not None:

@@ -20,11 +20,12 @@ PASSING = ("Every answer is kept at once", "Undo", "Next")
 def strange_words(window: MainWindow) -> list[str]:
     """What the window says and a fresh one would not, and the other way round.
 
-    Empty while something is typed, tried or worked out, which a fresh window cannot know.
+    Empty while something is typed, tried or worked out, which a fresh window cannot know, and
+    at the home, which tells of all cases.
     """
     session, navigator = window.session, window.navigator
     grown = session.rough or session._advised is session._thorough_found
-    if not session.begun or window.over is not None or grown:
+    if not session.begun or window.over is not None or grown or window.at_home:
         return []
     if not _comparable(window):
         return []
