@@ -192,6 +192,7 @@ def test_a_case_named_at_the_start_offers_what_was_kept_of_it(tmp_path: Path) ->
         "    QTimer.singleShot(200, app.quit)\n"
         "    return Choice.MINE, frozenset()\n"
         "dialogs.ask_versions = asked\n"
+        "dialogs.ask_leave = lambda *_: dialogs.Leave.KEEP\n"
         "QTimer.singleShot(20_000, app.quit)\n"
         f"raise SystemExit(run(Path({str(case_file)!r})))\n"
     )
