@@ -426,3 +426,13 @@ def test_the_pages_are_emptied_by_name(qtbot) -> None:
     column.addWidget(kept)
     settled()
     assert cut_texts(top) == []
+
+
+@pytest.mark.parametrize("size", [(760, 600), (1024, 600)])
+def test_the_line_of_many_open_hazards_is_read_whole(show, engine: Engine, size) -> None:
+    window = show(with_open_hazards(engine, "split_armrest"))
+    window.resize(*size)
+    window.go_tab(Tab.JOB)
+    settled()
+    assert window.hazard_strip.isVisible()
+    assert cut_texts(window) == [] and outside(window) == []
