@@ -8,9 +8,13 @@ from advisor.advice.sampling.worlds import SampledWorlds, Watch
 from advisor.facts.case import Case
 from advisor.rulegraph.model.pack import RulePack
 
-#: Effective sample size below which more worlds are drawn, and where that ends.
-ENOUGH = 400
+#: Four times as many are drawn where fewer than this share of the worlds asked for count, so
+#: that about as many count as were asked for; no more where so many count, or are drawn.
+SHARE = 0.25
+ENOUGH = 1024
 MOST_WORLDS = 65_536
+#: Effective sample size below which nothing is told of an answer that was not given.
+TELLING = 400
 #: Of so many worlds the unlikely are let go, where fewer than this share of them count.
 MANY = 16_384
 FEW = 0.05
@@ -23,7 +27,7 @@ def is_thin(worlds: SampledWorlds, asked: int) -> bool:
 
     An answer that no simulated case explains is reported as such; more cases would not help.
     """
-    thin = worlds.effective < min(ENOUGH, asked)
+    thin = worlds.effective < min(ENOUGH, SHARE * asked)
     return thin and worlds.drawn < MOST_WORLDS and not worlds.misfits
 
 

@@ -12,7 +12,7 @@ from advisor.advice.asking.value_of_information import AnswerWords, knowing
 from advisor.advice.choosing.plans import Plan, by_cost, costs_of, is_hopeless
 from advisor.advice.choosing.working import Working, worked_over
 from advisor.advice.result import Promise, Question
-from advisor.advice.sampling.sample_size import ENOUGH
+from advisor.advice.sampling.sample_size import TELLING
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.trials import untouched
 from advisor.facts.case import Value
@@ -60,7 +60,7 @@ def _promised(question: Question, decl: FactDecl, working: Working) -> Question 
     value, told = likely
     changed = worlds.changed(decl.name, value)
     # A run of its own would draw more, and may come to something else.
-    if changed.misfits or changed.effective < ENOUGH:
+    if changed.misfits or changed.effective < TELLING:
         return None
     known = untouched(working.situation.outcomes, decl.name, worlds.pack)
     plans = worked_over(changed, known).plans

@@ -11,7 +11,7 @@ from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.choosing.plans import Plan, is_hopeless
 from advisor.advice.choosing.working import Working, work_out, worked_over
 from advisor.advice.result import Flip
-from advisor.advice.sampling.sample_size import ENOUGH
+from advisor.advice.sampling.sample_size import TELLING
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.flips import given_flips, open_flips
 from advisor.facts.case import Value
@@ -80,7 +80,7 @@ class Trials:
         changed = worlds.changed(flip.fact, flip.value)
         if changed.misfits:
             return False
-        if changed.effective < ENOUGH:
+        if changed.effective < TELLING:
             more = 4 * worlds.n
             again = work_out(changed.case, worlds.pack, more, worlds.watch, rough=True)
         else:
