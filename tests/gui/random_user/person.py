@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QApplication,
     QComboBox,
+    QDialog,
     QLineEdit,
     QMenu,
     QPlainTextEdit,
@@ -59,6 +60,15 @@ TYPED = [
 SIZES = [(760, 600), (800, 1100), (1024, 600), (1280, 800), (1600, 1000)]
 
 
+def looked_at(dialog: QDialog) -> int:
+    """In place of waiting for somebody to shut it."""
+    dialog.open()
+    settled()
+    dialog.reject()
+    settled()
+    return dialog.result()
+
+
 class RandomUser:
     """Does one thing after another; ``trail`` tells what was done, for the message."""
 
@@ -99,6 +109,8 @@ class RandomUser:
         }
         for name, answer in answers.items():
             monkeypatch.setattr(dialogs, name, answer)
+        # Help, the shop, the kept cases: shown, and shut again as by Escape.
+        monkeypatch.setattr(QDialog, "exec", looked_at)
 
     # -- one thing after another -------------------------------------------------------
 
