@@ -11,7 +11,9 @@ from pathlib import Path
 from textwrap import shorten
 
 from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -68,10 +70,10 @@ class HomePage(QScrollArea):
         self._look, self._calls = look, calls
         self.inside = QWidget(self)
         self.inside.setObjectName("ground")
-        row = QHBoxLayout(self.inside)
+        row = self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight, self.inside)
         row.setContentsMargins(16, 16, 16, 16)
         row.setSpacing(16)
-        left, right = QVBoxLayout(), QVBoxLayout()
+        left, right = self._sides = QVBoxLayout(), QVBoxLayout()
         for column in (left, right):
             column.setSpacing(12)
         row.addLayout(left, 5)
@@ -85,6 +87,13 @@ class HomePage(QScrollArea):
         left.addStretch(1)
         right.addStretch(1)
         self.buttons: list[QPushButton] = []
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The columns stand side by side, or below each other where the window is narrow."""
+        need = sum(side.minimumSize().width() for side in self._sides) + 3 * 16
+        across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
+        self._columns.setDirection(across if need <= self.viewport().width() else down)
+        super().resizeEvent(event)
 
     def _begin(self, column: QVBoxLayout) -> None:
         card = self._frame()
