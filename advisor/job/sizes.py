@@ -56,7 +56,12 @@ def _counts(decl: FactDecl, price: Array, worlds: SampledWorlds) -> bool:
             return not values.size or bool(np.all(values == values[0]))
     else:
         groups = [values == code for code in np.unique(values)]
-    means = [worlds.mean(price * group) / worlds.mean(group) for group in groups if group.any()]
+    # A group may have members and no weight: none of them is among the likely.
+    shares = [worlds.mean(group) for group in groups]
+    means = [
+        worlds.mean(price * group) / share
+        for group, share in zip(groups, shares, strict=True) if share > 0.0
+    ]
     return len(means) > 1 and max(means) - min(means) > COUNTS_FROM * worlds.mean(price)
 
 

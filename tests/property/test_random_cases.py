@@ -133,7 +133,18 @@ def test_any_case_that_is_hardly_begun_is_advised(told: Case) -> None:
     assert json.dumps(advice_json(advice), allow_nan=False) and brief_text(advice)
 
 
+#: Few of its simulated cases count, and of some answers none.
+OF_TWO_DAMAGES = Case("HB-1", facts={
+    "vehicle.kind": ("car",), "part.kind": ("seat_cushion",),
+    "damage.kind": ("carrier_rotten", "thread_run"), "gate.airbag": ("near",),
+    "gate.belt": ("near",), "gate.heater": ("near",), "gate.occupant_sensor": ("near",),
+    "gate.child_seat": False, "gate.seat_structure": ("near",), "gate.high_voltage": ("near",),
+    "gate.contamination": ("mildew",),
+})  # fmt: skip
+
+
 @examples(26)
+@example(told=OF_TWO_DAMAGES)
 @given(told=everything)
 def test_any_advice_can_be_written_down(told: Case) -> None:
     """As JSON in its documented form, on the terminal, as a rationale, as a job sheet."""
