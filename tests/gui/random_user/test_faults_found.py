@@ -293,7 +293,8 @@ def test_the_keyboard_is_found_again_after_a_dialog(show, engine: Engine, qtbot)
     assert dialog is not None
     dialog.activateWindow()
     qtbot.waitUntil(dialog.isActiveWindow)
-    window.side.hide()
+    window.resize(900, 540)  # a tablet turned: no room for the picture, however late it is filled
+    qtbot.waitUntil(window.side.isHidden)
     assert not window.focusWidget().isVisible()
     dialog.reject()
     window.activateWindow()
