@@ -42,7 +42,7 @@ from advisor.report.content.job_sketches import layout_sketch, timeline_sketch
 from advisor.report.status_words import SOURCE_STATUS
 from advisor.wording.amounts import one_amount, unit_shown
 from advisor.wording.durations import duration_text, duration_with_range, wait_text
-from advisor.wording.money import Tax, price_text
+from advisor.wording.money import Tax, price_text, round_money
 from advisor.wording.phrases import joined
 from advisor.wording.sentences import listed, lowered, sentence
 
@@ -361,7 +361,7 @@ def choices_blocks(sheet: JobSheet, price: Price) -> list[Block]:
             title = f"{title}. {choice.note}"
         yearly = "-" if choice.per_year is None else f"{choice.per_year * factor:.0f}"
         years = f"{choice.years.low:g} to {choice.years.high:g}"
-        rows.append(Row((title, f"{choice.price * factor:.0f}", years, yearly)))
+        rows.append(Row((title, round_money(choice.price * factor), years, yearly)))
     said = (
         f"{currency} a year: the price, and the risk that it comes back, spread over the years it "
         "lasts; for leaving it, the later price spread over the time until then and after. "

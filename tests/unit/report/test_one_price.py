@@ -12,6 +12,8 @@ from advisor.drawing.section_layers import layers_of
 from advisor.facts.case_file import read_case
 from advisor.job.sheet import job_sheet
 from advisor.paths import demo_folder
+from advisor.report.blocks import Table
+from advisor.report.content.job_sections import choices_blocks
 from advisor.report.invoice_page import ShopHead, build_invoice_page
 from advisor.report.json_forms.advice import advice_json
 from advisor.report.rationale import build_rationale, rationale_text
@@ -58,3 +60,8 @@ def test_window_quote_rationale_json_and_comparison_say_one_price(name: str) -> 
         (with_tax.low, with_tax.typical, with_tax.high)
     )
     assert sum(line.amount for line in sheet.price.lines) == pytest.approx(sheet.price.quote)
+    (choices, *_) = choices_blocks(sheet, sheet.price)
+    assert isinstance(choices, Table)
+    for row in choices.rows:
+        if row.cells[0] == "This quote":
+            assert f"{advice.currency} {row.cells[1]}" == figure

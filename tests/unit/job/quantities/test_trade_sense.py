@@ -80,3 +80,20 @@ def test_a_new_cover_is_of_the_size_of_its_part() -> None:
     assert dash.cut is not None and max(p.length for p in dash.cut.panels) > 1100
     rim = sheet("steering_wheel_rim", "car", "skin_crack", skin__material="leather")
     assert rim.cut is not None and abs(rim.cut.panels[0].length - 3.1416 * 370) < 60
+
+
+def test_a_boot_is_sewn_new_without_what_only_a_seat_has() -> None:
+    found = sheet("gaiter", "car", "skin_crack", skin__material="leather", skin__feel="stiff",
+                  damage__length=60, damage__count=3, part__available=False,
+                  damage__edges_meet=True)  # fmt: skip
+    assert found.lead == "recover_panel.gaiter"
+    steps = " ".join(step.text for step in found.steps).lower()
+    assert "lever" in steps and "frame" in steps
+    assert not any(word in steps for word in ("cover", "hog", "middle", "padding"))
+
+
+def test_an_open_seam_in_a_supple_boot_is_sewn_again() -> None:
+    found = sheet("gaiter", "car", "seam_open", skin__material="leather", skin__feel="supple",
+                  damage__length=60, damage__count=1, damage__hole_state="intact",
+                  damage__edges_meet=True)  # fmt: skip
+    assert found.lead is not None and found.lead.startswith(("hand_stitch", "machine_restitch"))
