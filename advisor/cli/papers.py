@@ -7,12 +7,16 @@ from pathlib import Path
 import click
 
 from advisor.cli.options import PATH, json_option
+from advisor.cli.papers_lots import lots
 from advisor.cli.printing import say, say_form
 
 
 @click.group()
 def papers() -> None:
-    """Burn tests compared with their limits. Nothing here is an approval."""
+    """Burn tests compared with their limits, materials on hand. Nothing here is an approval."""
+
+
+papers.add_command(lots)
 
 
 @papers.command()

@@ -169,6 +169,44 @@ packs = Table(
     Column("content", LargeBinary, nullable=False),
 )
 
+#: Lots of material: a row a version, the last one counts.
+lots = Table(
+    "lots",
+    METADATA,
+    Column("id", Key, primary_key=True),
+    Column("name", String(80), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("at", BigInteger, nullable=False),
+    Column("author", Text, nullable=False),
+    Column("body", Text, nullable=False),
+    UniqueConstraint("name", "number"),
+)
+
+lot_files = Table(
+    "lot_files",
+    METADATA,
+    Column(
+        "lot_id", Key, ForeignKey("lots.id", ondelete="CASCADE"), primary_key=True, nullable=False
+    ),
+    Column("name", Text, primary_key=True),
+    Column("role", String(20), primary_key=True),
+    Column("digest", String(64), ForeignKey("files.digest"), nullable=False),
+)
+
+#: Which job used which lot. No foreign key to the case: the trace outlives it, and a case may
+#: wait in a journal still.
+lot_uses = Table(
+    "lot_uses",
+    METADATA,
+    Column("lot", String(80), primary_key=True),
+    Column("case_key", String(64), primary_key=True, index=True),
+    Column("job", Text, nullable=False),
+    Column("amount", Text, nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("at", BigInteger, nullable=False),
+    Column("author", Text, nullable=False),
+)
+
 saved_searches = Table(
     "saved_searches",
     METADATA,

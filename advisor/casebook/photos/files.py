@@ -8,7 +8,7 @@ from pathlib import Path
 from sqlalchemy import Connection, select
 
 from advisor.casebook.database.engine import insert
-from advisor.casebook.database.tables import case_files, files
+from advisor.casebook.database.tables import case_files, files, lot_files
 from advisor.facts.whole_file import private_folder, write_whole
 
 
@@ -60,14 +60,14 @@ class FileStore:
         return data
 
     def unused(self, connection: Connection) -> list[str]:
-        """Digests of files that no case names any more."""
-        named = select(case_files.c.digest)
+        """Digests of files that no case and no lot names any more."""
+        named = select(case_files.c.digest).union(select(lot_files.c.digest))
         return list(
             connection.execute(select(files.c.digest).where(files.c.digest.not_in(named))).scalars()
         )
 
     def drop(self, connection: Connection, digest: str) -> None:
-        """Forget a file that no case names."""
+        """Forget a file that nothing names."""
         connection.execute(files.delete().where(files.c.digest == digest))
         if self.folder is not None:
             self._place(digest).unlink(missing_ok=True)
