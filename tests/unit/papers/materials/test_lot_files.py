@@ -68,7 +68,7 @@ def test_the_examples_of_the_page_can_be_read_and_its_list_of_layers_is_whole() 
     assert (again.lot, again.last_day) == (glue.lot, glue.last_day)
     assert skin.certificates[1].test == "vertical_12"
     row = next(line for line in page.splitlines() if line.startswith("| `layer`"))
-    assert [word for word in re.findall("`([a-z_]+)`", row)[1:]] == list(LAYERS)
+    assert re.findall("`([a-z_]+)`", row)[1:] == list(LAYERS)
 
 
 def test_all_faults_of_a_yaml_file_are_told_with_line_and_field() -> None:
