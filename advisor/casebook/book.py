@@ -41,7 +41,7 @@ from advisor.casebook.database.migrate import bring_up_to_date
 from advisor.casebook.database.tables import cases
 from advisor.casebook.journal.journal import Journal, JournalFault
 from advisor.casebook.journal.keeper import now_ms, user_name
-from advisor.casebook.people import erase_customer
+from advisor.casebook.people import erase_customer, erase_vehicle
 from advisor.casebook.photos.files import FileStore
 from advisor.facts.faults import BadInput, Fault
 from advisor.facts.whole_file import private_folder
@@ -173,12 +173,15 @@ class Casebook:
         folder = Path(self.place)
         return None if self.on_server or not due(folder, now) else back_up(folder, now)
 
-    def erase(self, customer: int) -> None:
-        """Erase a customer from the tables and from the file; the cases stay.
+    def erase(self, customer: int | None = None, vehicle: int | None = None) -> None:
+        """Erase a customer or vehicle from the tables and from the file; the cases stay.
 
         Backups and archives made before still hold what was erased. Raises BadInput.
         """
-        self.write(lambda connection: erase_customer(connection, customer))
+        if customer is not None:
+            self.write(lambda connection: erase_customer(connection, customer))
+        if vehicle is not None:
+            self.write(lambda connection: erase_vehicle(connection, vehicle))
         with self._told():
             forget_for_good(self.engine)
 

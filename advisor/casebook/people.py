@@ -11,6 +11,7 @@ import hashlib
 import secrets
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, Table, delete, select, update
@@ -73,23 +74,33 @@ def belongs_to(
 
 def customer_of(connection: Connection, number: int) -> Customer | None:
     """A customer; None once erased."""
-    row = connection.execute(select(customers).where(customers.c.id == number)).mappings().first()
-    return Customer(**{field.name: row[field.name] for field in fields(Customer)}) if row else None
+    return customers_known(connection).get(number)
 
 
 def vehicle_of(connection: Connection, number: int) -> Vehicle | None:
     """A vehicle; None once erased."""
-    row = connection.execute(select(vehicles).where(vehicles.c.id == number)).mappings().first()
-    return Vehicle(**{field.name: row[field.name] for field in fields(Vehicle)}) if row else None
+    return vehicles_known(connection).get(number)
+
+
+def customers_known(connection: Connection) -> dict[int, Customer]:
+    """All customers by number, in the order of their names."""
+    rows = connection.execute(select(customers).order_by(customers.c.name)).mappings()
+    names = [field.name for field in fields(Customer)]
+    return {row["id"]: Customer(**{name: row[name] for name in names}) for row in rows}
 
 
 def vehicles_known(connection: Connection) -> dict[int, Vehicle]:
-    """All vehicles by number."""
+    """All vehicles by number, in the order of their names."""
     rows = connection.execute(select(vehicles).order_by(vehicles.c.name)).mappings()
-    return {
-        row["id"]: Vehicle(**{field.name: row[field.name] for field in fields(Vehicle)})
-        for row in rows
-    }
+    names = [field.name for field in fields(Vehicle)]
+    return {row["id"]: Vehicle(**{name: row[name] for name in names}) for row in rows}
+
+
+def people_of(connection: Connection, key: str) -> tuple[int | None, int | None]:
+    """Numbers of the customer and the vehicle that a case belongs to."""
+    asked = select(cases.c.customer_id, cases.c.vehicle_id).where(cases.c.key == key)
+    row = connection.execute(asked).first()
+    return (None, None) if row is None else (row.customer_id, row.vehicle_id)
 
 
 def erase_customer(connection: Connection, number: int) -> None:
@@ -105,12 +116,22 @@ def erase_vehicle(connection: Connection, number: int) -> None:
     connection.execute(delete(vehicles).where(vehicles.c.id == number))
 
 
+def earlier_for(connection: Connection, key: str, now: int) -> tuple[EarlierRepair, ...]:
+    """What was done before to the part and vehicle of a case; nothing where either is open."""
+    asked = select(cases.c.vehicle_id, cases.c.part).where(cases.c.key == key)
+    row = connection.execute(asked).first()
+    if row is None or row.vehicle_id is None or row.part is None:
+        return ()
+    return earlier_repairs(connection, row.vehicle_id, row.part, now, besides=key)
+
+
 def earlier_repairs(
     connection: Connection, vehicle: int, part: str, now: int, besides: str = ""
 ) -> tuple[EarlierRepair, ...]:
     """What was done before to a part of this vehicle, for a new case, the last one first.
 
-    ``besides`` is the key of the new case itself. Only cases with a plan count; how long it
+    ``besides`` is the key of the new case itself. Only cases with a plan count. Each says that
+    it is from the casebook, and whether anybody noted that the job was done; how long it
     lasted is what was entered as outcome.
     """
     asked = (
@@ -124,12 +145,15 @@ def earlier_repairs(
         last = connection.execute(
             select(outcomes).where(outcomes.c.case_id == row["id"]).order_by(outcomes.c.at.desc())
         ).mappings().first()  # fmt: skip
-        ago = (now - row["begun"]) / YEAR_MS
-        result = f"done {_time(ago)} ago"
+        ago = _time((now - row["begun"]) / YEAR_MS)
+        noted = last is not None or row["follow_up"] is not None
+        result = f"done {ago} ago" if noted else f"advised {ago} ago, not noted as done"
         if last is not None and last["state"] == State.BACK:
             result = f"came back: {last['failed']}".rstrip(": ")
         lasted = _time(last["years"]) if last is not None and last["years"] is not None else ""
-        found.append(EarlierRepair(row["lead"], row["called"], result, lasted))
+        begun = datetime.fromtimestamp(row["begun"] / 1000)
+        what = f"{row['called']} (casebook, {begun:%b %Y})"
+        found.append(EarlierRepair(row["lead"], what, result, lasted))
     return tuple(found)
 
 

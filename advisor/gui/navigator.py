@@ -173,8 +173,14 @@ class Navigator(QObject):
     # -- moving ----------------------------------------------------------------
 
     def go(self, screen: str, row: str = "") -> None:
-        """Show a screen; the page of all hazard questions turns to ``row``."""
+        """Show a screen; the page of all hazard questions turns to ``row``.
+
+        Leaving a stage closes what was answered so far into a revision.
+        """
+        before = self.entry.tab
         self.screen, self.row = screen, row
+        if self.entry.tab is not before:
+            self.session.close_revision("stage")
         self.trial = None
         self.graph_open = False
         self.moved.emit()

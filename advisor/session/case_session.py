@@ -450,7 +450,7 @@ class Session:
         advised = self._advise(case, self.pack)
         self.close_revision("left")
         if self.keeping is not None:
-            self.keeping.begin(case, stored)
+            self.keeping.begin(case, stored, filed=file is not None)
         self.thorough.stop()
         self._know(file)
         self.case, self._advised = case, advised

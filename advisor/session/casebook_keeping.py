@@ -2,7 +2,8 @@
 
 Every change is in the journal before `keep` returns; the casebook itself is opened in the
 background and takes it in from there. Revisions are made when the verdict changes, at a
-change of stage, and when the case is left.
+change of stage, and when the case is left. A case file that is opened is looked for by its
+name meanwhile: where the casebook has the case, its answers go on top of that.
 """
 
 from __future__ import annotations
@@ -42,6 +43,8 @@ class CaseKeeping:
         self.keeper = Keeper(Journal(journal))
         self.other: OtherVersion | None = None
         """Another version of the case in the window, to be merged."""
+        self.from_file = False
+        """Whether ``other`` is what the casebook has of the name of the file just opened."""
         self._pack, self._rules, self._place = pack, rules, place
         self._stored_pack = ""
         self._book = Background(self.keeper.journal, self._open_book, self.keeper)
@@ -74,13 +77,20 @@ class CaseKeeping:
         at = self.keeper.kept_at
         return None if at is None else datetime.fromtimestamp(at / 1000)
 
-    def begin(self, case: Case, stored: StoredCase | None = None) -> None:
-        """Another case is in the window: a new one, or one of the casebook."""
-        self.other = None
-        if stored is None:
-            self.keeper.begin(case)
-        else:
+    def begin(self, case: Case, stored: StoredCase | None = None, filed: bool = False) -> None:
+        """Another case is in the window: a new one, one of the casebook, or one of a file."""
+        self.other, self.from_file = None, False
+        if stored is not None:
             self.keeper.begin(case, key=stored.key, base=stored.number)
+            return
+        self.keeper.begin(case)
+        if filed:
+            self._book.ask(partial(self._recognise, case=case, was=self.keeper.key))
+
+    def is_another(self, case: Case) -> None:
+        """The file just opened is not the case of its name that the casebook has."""
+        self.begin(case)
+        self.keep(case)
 
     def keep(self, case: Case) -> bool:
         """Have every change on disk; whether it is. Nothing is raised."""
@@ -117,6 +127,21 @@ class CaseKeeping:
         book.back_up_if_due(datetime.now())
         return book
 
+    def _recognise(self, book: Casebook, *, case: Case, was: str) -> None:
+        from advisor.casebook.adding import moved, recognise
+
+        find = partial(recognise, author=self.keeper.author, at=now_ms(), pack=book.pack)
+        found = book.write(partial(find, case=case, besides=was))
+        if found is None:
+            return
+        here = self.keeper.recognised(was, found.key, found.base, found.based)
+        if here:
+            self.from_file, self.other = found.other is not None, found.other
+        # What was answered before it was found: kept again above, else moved.
+        book.take_in(self.keeper.journal)
+        move = partial(moved, author=self.keeper.author, at=now_ms(), pack=book.pack)
+        book.write(partial(move, was=was, to=None if here else found))
+
     def _close(
         self, book: Casebook, *, case: Case, reason: str, advice: Advice | None, key: str,
         writer: str, serial: int, seen: int, author: str,
@@ -145,6 +170,7 @@ class CaseKeeping:
         if error is None:
             self.keeper.closed(done.result())
         elif hasattr(error, "theirs"):  # its class is not loaded before the casebook is
+            self.from_file = False
             self.other = error  # type: ignore[assignment]
 
 

@@ -35,6 +35,7 @@ from advisor.casebook.people import (
     add,
     belongs_to,
     customer_of,
+    earlier_for,
     earlier_repairs,
     erase_vehicle,
     vehicle_of,
@@ -116,7 +117,11 @@ def test_what_was_done_before_to_a_part_feeds_the_next_case(ada: Technician) -> 
         ("hand_stitch", "came back: opened along the whole seam", "3 weeks")
     ]
     both = ada.book.read(partial(earlier_repairs, vehicle=1, part="armrest", now=now))
-    assert both[0].result == "done 1 year ago"
+    assert both[0].result == "advised 1 year ago, not noted as done"
+    ada.book.write(partial(done, key=second, at=now))
+    noted = ada.book.read(partial(earlier_for, key=first, now=now))
+    assert noted[0].result == "done 1 year ago"
+    assert noted[0].what.endswith("(casebook, Jul 2018)")
     assert ada.book.read(partial(earlier_repairs, vehicle=1, part="visor", now=now)) == ()
 
 

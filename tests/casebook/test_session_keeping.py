@@ -197,6 +197,61 @@ def test_autosaves_of_earlier_versions_are_taken_in_once(tmp_path: Path, book: C
     assert [book.case(key).case for key in book.all_keys()] == [case]
 
 
+def filed(shop: Shop, session: Session) -> Path:
+    """A case begun in a window, saved to a file and left."""
+    session.answer("part.kind", ("dash_top",))
+    path = shop.folder / "HB-7.yaml"
+    session.save(path)
+    session.start_new()
+    return path
+
+
+def test_a_case_file_opened_again_is_the_case_that_is_there(shop: Shop) -> None:
+    session = shop.window()
+    path = filed(shop, session)
+    for length in (10, 20):
+        session.open(path)
+        session.answer("damage.length", Span(length, length, f"{length} mm"))
+        session.save(path)
+        session.start_new()
+    there = shop.book(session, only)
+    assert there.case.facts["damage.length"] == Span(20, 20)
+    assert not there.others
+    assert session.keeping.other is None  # type: ignore[union-attr]
+
+
+def test_what_is_answered_before_the_file_is_recognised_is_not_lost(shop: Shop) -> None:
+    first = shop.window()
+    path = filed(shop, first)
+    shop.book(first, only)
+    late = shop.window(start=False)
+    late.open(path)
+    late.answer("damage.length", Span(5, 5, "5 mm"))
+    late.keeping.start()  # type: ignore[union-attr]
+    there = shop.book(late, only)
+    assert there.case.facts == late.case.facts
+    late.answer("damage.gap", Span(1, 1, "1 mm"))
+    assert shop.book(late, only).case.facts == late.case.facts
+
+
+def test_answers_that_the_file_lacks_are_told_and_can_be_another_case(shop: Shop) -> None:
+    session = shop.window()
+    path = filed(shop, session)
+    session.open_stored(shop.book(session, lambda book: book.open_for_work(only(book).key)))
+    session.answer("damage.length", Span(30, 30, "30 mm"))
+    session.start_new()
+    session.open(path)  # written before that answer
+    shop.book(session, only)
+    keeping = session.keeping
+    assert keeping is not None
+    assert keeping.other is not None
+    assert keeping.from_file
+    assert keeping.other.theirs.facts["damage.length"] == Span(30, 30)
+    keeping.is_another(session.case)
+    assert keeping.other is None
+    assert len(shop.book(session, lambda book: book.all_keys())) == 2
+
+
 def test_answers_of_a_technician_elsewhere_are_seen(shop: Shop, book: Casebook) -> None:
     ada = Technician(book, Journal(shop.folder / "ada.sqlite"))
     key = ada.begins("HB-1", part__kind=("armrest",))

@@ -125,13 +125,11 @@ def close(connection: Connection, key: str, closing: Closing, pack: Vocabulary) 
         raise KeyError(key)
     there = stored(connection, row)
     _check_seen(connection, there, closing)
+    holds = _held(connection, there, closing)
     said = body(connection, there.id, there.number)
-    form = case_form(closing.case)
-    advice = asdict(closing.advice) if closing.advice is not None else None
-    same = bool(said) and said["content"] == form and said["advice"] == advice
     number = there.number
-    if not same:
-        number = _append(connection, there, closing)
+    if any(said.get(name) != value for name, value in holds.items()):
+        number = _append(connection, there, closing, holds)
     for writer, upto in closing.writers.items():
         upsert(
             connection, closings,
@@ -152,7 +150,22 @@ def _check_seen(connection: Connection, there: StoredCase, closing: Closing) -> 
         raise OtherVersion(closing.case, theirs, base, there.number)
 
 
-def _append(connection: Connection, there: StoredCase, closing: Closing) -> int:
+def _held(connection: Connection, there: StoredCase, closing: Closing) -> dict[str, Any]:
+    """What a revision is made for: another one follows only where any of it is new."""
+    return {
+        "content": case_form(closing.case),
+        "advice": asdict(closing.advice) if closing.advice is not None else None,
+        "files": list(connection.execute(
+            select(case_files.c.digest).where(case_files.c.case_id == there.id)
+            .order_by(case_files.c.digest)).scalars()),
+        "customer": _commitment(connection, customers.c, there.row["customer_id"]),
+        "vehicle": _commitment(connection, vehicles.c, there.row["vehicle_id"]),
+    }  # fmt: skip
+
+
+def _append(
+    connection: Connection, there: StoredCase, closing: Closing, holds: Mapping[str, Any]
+) -> int:
     number = there.number + 1
     data = {
         "format": FORMAT,
@@ -161,15 +174,9 @@ def _append(connection: Connection, there: StoredCase, closing: Closing) -> int:
         "at": closing.at,
         "author": closing.author,
         "reason": closing.reason,
-        "content": case_form(closing.case),
-        "advice": asdict(closing.advice) if closing.advice is not None else None,
         "closes": dict(closing.writers),
-        "files": list(connection.execute(
-            select(case_files.c.digest).where(case_files.c.case_id == there.id)
-            .order_by(case_files.c.digest)).scalars()),
-        "customer": _commitment(connection, customers.c, there.row["customer_id"]),
-        "vehicle": _commitment(connection, vehicles.c, there.row["vehicle_id"]),
-    }  # fmt: skip
+        **holds,
+    }
     made = link(number, there.row["head"], data)
     values = {"version": number, "head": made.digest, "changed": closing.at}
     if closing.advice is not None:

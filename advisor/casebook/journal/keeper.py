@@ -80,16 +80,27 @@ class Keeper:
         memory, and the next call of this or of ``retry`` writes them.
         """
         with self._lock:
-            at = self._clock()
-            for fact, value in changes(self._last, case).items():
-                self.serial += 1
-                self._held.append(
-                    AnswerRow(
-                        self.key, self.writer, self.serial, self.base, at, self.author, fact, value
-                    )
-                )
-            self._last = case
+            self._add(case)
             return self._write()
+
+    def recognised(self, was: str, key: str, base: int, stored: Case) -> bool:
+        """Go on as the case ``key`` of the casebook; whether ``was`` is still the one kept.
+
+        ``stored`` is what its revision ``base`` holds. What was answered since is written anew
+        on top of that: the rows under ``was`` are of no use any more.
+        """
+        with self._lock:
+            if self.key != was:
+                return False
+            begun = bool(self.serial)
+            self._held = [row for row in self._held if row.case != was]
+            latest, self._last = self._last, stored
+            self.key, self.base = key, base
+            self.writer, self.serial = new_key(), 0
+            if begun:
+                self._add(latest)
+                self._write()
+            return True
 
     def retry(self) -> bool:
         """Write what is held in memory; whether all is on disk."""
@@ -105,6 +116,17 @@ class Keeper:
         """A revision was made of everything kept so far: later answers go on top of it."""
         with self._lock:
             self.base = revision
+
+    def _add(self, case: Case) -> None:
+        at = self._clock()
+        for fact, value in changes(self._last, case).items():
+            self.serial += 1
+            self._held.append(
+                AnswerRow(
+                    self.key, self.writer, self.serial, self.base, at, self.author, fact, value
+                )
+            )
+        self._last = case
 
     def _write(self) -> bool:
         if self._held:

@@ -10,7 +10,7 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
 
 from advisor.casebook.finding.lines import CaseLine, Search
-from advisor.gui.casebook.asking import Asker
+from advisor.gui.widgets.casebook_asker import Asker
 from advisor.session.advice_service import Pack
 
 #: Cases fetched at once.

@@ -23,9 +23,9 @@ from PySide6.QtWidgets import (
 
 from advisor.casebook.finding.lines import CaseLine, Search
 from advisor.facts.case import DAMAGE, PART
-from advisor.gui.casebook.asking import Asker
 from advisor.gui.casebook.case_table import OUTCOMES, CaseTable
 from advisor.gui.casebook.outcome_form import OutcomeForm
+from advisor.gui.widgets.casebook_asker import Asker
 from advisor.session.advice_service import Pack
 from advisor.session.casebook_keeping import CaseKeeping
 from advisor.session.kept_case_words import KeptCaseWords, shop_saw, words_of

@@ -22,18 +22,27 @@ def settle(session: Session, parent: QWidget) -> bool:
     if not rows:
         session.take_version(session.case, other.number)
         return False
-    intro = "Somebody else has gone on with this case. Both versions are kept."
+    filed = session.keeping.from_file
+    intro = (
+        "The casebook has a case of this name, and other answers to it. Both versions are kept."
+        if filed else "Somebody else has gone on with this case. Both versions are kept."
+    )  # fmt: skip
     if any(row.hazard for row in rows):
         intro += " A hazard has a different answer: check before you choose."
     choices = [
         (Choice.MINE, "Keep mine"), (Choice.THEIRS, "Take theirs"),
-        (Choice.PICKED, "Go on as picked"), (Choice.CANCEL, "Ask again later"),
+        (Choice.PICKED, "Go on as picked"),
+        *([(Choice.OTHER_NAME, "It is another case")] if filed else []),
+        (Choice.CANCEL, "Ask again later"),
     ]  # fmt: skip
     versions = Versions(
-        "Two versions of one case", intro, "This window", "The other", rows, session.system,
-        choices, [],
+        "Two versions of one case", intro, "This window",
+        "The casebook" if filed else "The other", rows, session.system, choices, [],
     )  # fmt: skip
     choice, from_theirs = dialogs.ask_versions(parent, versions)
+    if choice is Choice.OTHER_NAME:
+        session.keeping.is_another(session.case)
+        return False
     if choice is Choice.CANCEL:
         session.keeping.other = None
         return False

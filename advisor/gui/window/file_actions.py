@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from advisor.casebook.book import Casebook
     from advisor.casebook.cases.versions import StoredCase
     from advisor.casebook.finding.lines import CaseLine
-    from advisor.gui.casebook.asking import Asker
+    from advisor.gui.widgets.casebook_asker import Asker
 
 
 def kept_last(book: Casebook) -> list[CaseLine]:
@@ -94,7 +94,7 @@ class FileActions(QObject):
     def _to_ask(self) -> Asker | None:
         keeping = self._navigator.session.keeping
         if self._asker is None and keeping is not None:
-            from advisor.gui.casebook.asking import Asker
+            from advisor.gui.widgets.casebook_asker import Asker
 
             self._asker = Asker(keeping, self)
             self._asker.failed.connect(self._tell_fault)
