@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from advisor.casebook.background import Background
 from advisor.casebook.journal.journal import Journal
 from advisor.casebook.journal.keeper import Keeper, now_ms
-from advisor.facts.case import Case
+from advisor.facts.case import Case, EarlierRepair
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -48,16 +48,17 @@ class CaseKeeping:
         self._pack, self._rules, self._place = pack, rules, place
         self._stored_pack = ""
         self._book = Background(self.keeper.journal, self._open_book, self.keeper)
-        self._started = False
+        self.started = False
+        """Whether answers go on into the casebook: not before the first window stands."""
 
     def start(self) -> None:
         """Begin to take in, once the window stands."""
-        self._started = True
+        self.started = True
         self._book.start()
 
     def stop(self) -> None:
         """The window closes."""
-        if self._started:
+        if self.started:
             self._book.stop()
         self.keeper.journal.close()
 
@@ -95,7 +96,7 @@ class CaseKeeping:
     def keep(self, case: Case) -> bool:
         """Have every change on disk; whether it is. Nothing is raised."""
         kept = self.keeper.keep(case)
-        if self._started:
+        if self.started:
             self._book.nudge()
         return kept
 
@@ -107,7 +108,7 @@ class CaseKeeping:
         ``seen`` is the number of another version that was merged into it.
         """
         keeper = self.keeper
-        if not self._started or not keeper.serial:
+        if not self.started or not keeper.serial:
             return
         key, writer, serial, base = keeper.key, keeper.writer, keeper.serial, keeper.base
         work = partial(
@@ -119,6 +120,12 @@ class CaseKeeping:
     def ask(self, work: Callable[[Casebook], T]) -> Future[T]:
         """Have something done with the casebook, in the background."""
         return self._book.ask(work)
+
+    def earlier(self, book: Casebook) -> tuple[EarlierRepair, ...]:
+        """What the casebook has of earlier repairs to the part in the window, by its vehicle."""
+        from advisor.casebook.people import earlier_for
+
+        return book.read(partial(earlier_for, key=self.keeper.key, now=now_ms()))
 
     def _open_book(self) -> Casebook:
         from advisor.casebook.book import Casebook

@@ -129,9 +129,9 @@ class QuestionCard(QFrame):
         else:
             from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
 
-            repairs = entry.key == EARLIER_REPAIRS
+            repairs, session = entry.key == EARLIER_REPAIRS, self._navigator.session
             self.editor = (
-                RepairsEditor(self._navigator.session.pack, self.area) if repairs
+                RepairsEditor(session.pack, self.area, session.keeping) if repairs
                 else PhotosEditor(self.area)
             )
             keep = self._navigator.set_repairs if repairs else self._navigator.set_photos

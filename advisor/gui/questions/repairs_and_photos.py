@@ -17,19 +17,35 @@ from PySide6.QtWidgets import (
 
 from advisor.facts.case import Case, EarlierRepair
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.casebook_asker import Asker
 from advisor.session.advice_service import Pack
+from advisor.session.casebook_keeping import CaseKeeping
 
 OTHER = "something else"
 
 
 class RepairsEditor(QWidget):
-    """What was tried before: a list, "nothing was tried", or not asked."""
+    """What was tried before: a list, "nothing was tried", or not asked.
+
+    What the casebook knows of the same vehicle is offered; it counts once it was taken over.
+    """
 
     given = Signal(object)
 
-    def __init__(self, pack: Pack, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, pack: Pack, parent: QWidget | None = None, keeping: CaseKeeping | None = None
+    ) -> None:
         super().__init__(parent)
         self._repairs: tuple[EarlierRepair, ...] | None = None
+        self.offered: tuple[EarlierRepair, ...] = ()
+        """Repairs known to the casebook that the case does not hold yet."""
+        self._keeping = keeping
+        self._asker = Asker(keeping, self) if keeping is not None else None
+        self.known = QLabel(self)
+        self.known.setObjectName("now")
+        self.known.setWordWrap(True)
+        self.take = QPushButton("These were done: take them over", self)
+        self.take.clicked.connect(self._take)
         self.state = QLabel(self)
         self.state.setWordWrap(True)
         self.rows = QListWidget(self)
@@ -56,6 +72,7 @@ class RepairsEditor(QWidget):
         self.remove.clicked.connect(self._remove)
         self.none.clicked.connect(self._none)
         self._lay_out()
+        self._offer(())
 
     def show_case(self, case: Case) -> None:
         """Show what the case holds."""
@@ -72,6 +89,18 @@ class RepairsEditor(QWidget):
         else:
             count = len(case.earlier_repairs)
             self.state.setText(f"{count} earlier {'repair' if count == 1 else 'repairs'}:")
+        if self._asker is not None and self._keeping is not None:
+            self._asker.ask("earlier", self._keeping.earlier, self._offer)
+
+    def _offer(self, found: tuple[EarlierRepair, ...]) -> None:
+        self.offered = tuple(each for each in found if each not in (self._repairs or ()))
+        lines = "\n".join(f"- {self._line_of(each)}" for each in self.offered)
+        self.known.setText(f"The casebook knows of this part and vehicle (please check):\n{lines}")
+        self.known.setVisible(bool(self.offered))
+        self.take.setVisible(bool(self.offered))
+
+    def _take(self) -> None:
+        self.given.emit((*(self._repairs or ()), *self.offered))
 
     def first_focus(self) -> QWidget:
         """The first field; Enter there goes on and answers nothing."""
@@ -80,6 +109,8 @@ class RepairsEditor(QWidget):
     def _lay_out(self) -> None:
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.known)
+        layout.addWidget(self.take)
         layout.addWidget(self.state)
         layout.addWidget(self.rows)
         form = QGridLayout()

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
+from advisor.facts.case import PART
 from advisor.facts.faults import AnswerError, BadInput
 from advisor.gui.navigator import Navigator
 from advisor.gui.widgets import dialogs
@@ -52,6 +53,10 @@ class FileActions(QObject):
         self._folder = Path.home()
         self.run_lock: RunLock | None = None
         self._asker: Asker | None = None
+        self._asked_for: tuple[str, object] = ("", None)
+        self.known_before = 0
+        """Earlier repairs to this part and vehicle that the casebook knows."""
+        navigator.changed.connect(self.look_back)
         self.settings = ShopSettings()
         """What is said once of the shop, for the head of its papers."""
 
@@ -115,6 +120,42 @@ class FileActions(QObject):
 
         self.writing.emit()
         measure(self._navigator, self._window)
+
+    def people(self) -> None:
+        """Whose the case is, and which vehicle; earlier repairs to it are offered then."""
+        from advisor.gui.casebook.people_dialog import ask_people
+
+        self.writing.emit()
+        if ask_people(self._navigator.session, self._window):
+            self._asked_for = ("", None)
+            self._navigator.refresh()
+
+    def look_back(self) -> None:
+        """Look whether the casebook knows of earlier repairs, once the part is another."""
+        session = self._navigator.session
+        keeping = session.keeping
+        if keeping is None or not keeping.started:
+            return
+        asked = keeping.keeper.key, session.case.facts.get(PART)
+        if asked == self._asked_for or not keeping.keeper.serial:
+            return
+        self._asked_for, self.known_before = asked, 0
+        if (asker := self._to_ask()) is not None:
+            asker.ask("earlier", keeping.earlier, self._tell_earlier)
+
+    def _tell_earlier(self, found: Sequence[object]) -> None:
+        self.known_before = len(found)
+        if found:
+            self._navigator.changed.emit()
+
+    def earlier_notice(self) -> str:
+        """Where to look for what the casebook knows, until somebody has."""
+        if not self.known_before or self._navigator.session.case.earlier_repairs is not None:
+            return ""
+        count = "an earlier repair" if self.known_before == 1 else (
+            f"{self.known_before} earlier repairs")  # fmt: skip
+        return (f"The casebook knows of {count} to this part of this vehicle: "
+                "look under Details, Earlier repairs, and check.")  # fmt: skip
 
     def heed_others(self) -> None:
         """Ask where somebody else has gone on with the case in the window."""

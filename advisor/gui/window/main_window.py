@@ -489,7 +489,7 @@ class MainWindow(QMainWindow):
         claim = when is not None and not fault
         kept = f"Every answer is kept at once, last {when:%H:%M}" if claim else ""
         self.top.show_name(self.session.case.title or self.session.case.name, kept)
-        said = file_notice(self.session.file)
+        said = file_notice(self.session.file) or self.files.earlier_notice()
         self.notice.setText(said)
         self.notice.setVisible(bool(said))
 

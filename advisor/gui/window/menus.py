@@ -80,6 +80,7 @@ def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
         ("New", "Ctrl+N", files.new),
         ("Open...", "Ctrl+O", files.open),
         ("Find a kept case...", "Ctrl+F", files.find),
+        ("Customer and vehicle...", "Ctrl+K", files.people),
         ("Measure on a photo...", "Ctrl+M", files.measure),
         ("Save", "Ctrl+S", files.save),
         ("Save as...", "Ctrl+Shift+S", files.save_as),
