@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from advisor.job.effort import finished
 from advisor.job.model import Slot
-from advisor.wording.durations import clock, duration_text
+from advisor.wording.durations import clock
 
 #: Steps of the scale [min].
 STEPS = (5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 240.0, 480.0, 1440.0)
@@ -56,7 +56,7 @@ def timeline(slots: Sequence[Slot], *, several: bool) -> Timeline | None:
     letters = {part: f"{chr(65 + i % 26)}  " if several else "" for i, part in enumerate(parts)}
     stretches = []
     for slot in slots:
-        label = f"{letters[slot.part]}{slot.title}, {duration_text(slot.end - slot.start)}"
+        label = f"{letters[slot.part]}{slot.title}"
         label += "" if slot.hands else ", no work needed"
         stretches.append(Stretch(slot.start, slot.end, slot.hands, label))
     step = next((s for s in STEPS if end / s <= MOST_MARKS), LONGEST_STEP)

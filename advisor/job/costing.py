@@ -24,6 +24,8 @@ from advisor.wording.figures import Range
 from advisor.wording.phrases import filled, joined
 from advisor.wording.sentences import lowered
 
+LITTLE_ORDERED = 0.02
+"""Share of the quote below which what has to be ordered is no reason for a deposit (estimate)."""
 KIND_TITLES = {
     WorkKind.SET_UP: "Setting up",
     WorkKind.ACCESS: "Taking apart and refitting",
@@ -178,14 +180,14 @@ def deposit_for(
 ) -> Deposit | None:
     """What to ask for up front: special-order material and the visit that is then lost.
 
-    None where nothing has to be ordered. Never more than the quote. Common practice, no
-    source.
+    None where nothing has to be ordered that is worth asking for. Never more than the quote.
+    Common practice, no source.
     """
     special = [material for material in materials if material.special_order]
-    if not special:
-        return None
     bought = total(material.estimate for material in special)
     markup = 1.0 + pack.prices.material_markup.mean
+    if not special or bought.expected * markup < LITTLE_ORDERED * price.quote:
+        return None
     visit = pack.prices.call_out_minimum.mean
     amount = min(bought.at(price.certainty) * markup + visit, price.quote)
     names = " and ".join(dict.fromkeys(material.what for material in special))

@@ -66,7 +66,7 @@ def _item(method: Method, charge: Charge, sample: Sample) -> Item:
     if charge.access:
         kind = WorkKind.ACCESS
     estimate = three_point(minutes.low, minutes.typical, minutes.high)
-    return Item(method.key, charge.what, kind, minutes, estimate)
+    return Item(method.key, charge.what, kind, minutes, estimate, charge.extent)
 
 
 def scaled(charge: Charge, sample: Sample) -> Range:

@@ -42,6 +42,8 @@ class Item:
     kind: WorkKind
     minutes: Range
     estimate: Estimate
+    extent: bool = False
+    """It only says what size or number add to the other work."""
 
 
 @dataclass(frozen=True)

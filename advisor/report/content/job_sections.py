@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from advisor.drawing.cutting_layout import layouts, length_text, place_text, size_text
 from advisor.drawing.timeline import timeline
@@ -228,16 +229,15 @@ def _material(material: Material, price: Price) -> Row:
 
 def _steps(sheet: JobSheet) -> Iterator[Block]:
     said: dict[str, int] = {}
-    for key, title in zip(sheet.methods, sheet.titles, strict=True):
-        steps = tuple(
+    last = {step.method: step.number for step in sheet.steps}
+    for method, steps in groupby(sheet.steps, lambda step: step.method):
+        shown = tuple(steps)
+        yield WorkSteps(shown[0].method_title, tuple(
             WorkStep(str(step.number), sentence(step.text), step_cautions(step, said))
-            for step in sheet.steps
-            if step.method == key
-        )
-        if steps:
-            yield WorkSteps(title, steps)
+            for step in shown
+        ))  # fmt: skip
         for wait in sheet.waits:
-            if wait.method == key:
+            if wait.method == method and shown[-1].number == last[method]:
                 until = "before the next job on it" if wait.before == "next" else "before use"
                 span = duration_with_range(wait.minutes)
                 yield Text(f"Wait {until}: {wait.title}, {span}.", Tone.WARN)

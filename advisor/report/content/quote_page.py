@@ -127,11 +127,11 @@ def _will_hold(sheet: JobSheet) -> str:
 
 
 def _done(sheet: JobSheet, key: str, title: str) -> str:
-    """A method with the work it is made of; setting up is understood."""
+    """A method with the work it is made of; setting up and its extent are understood."""
     parts = [
         lowered(item.title)
         for item in sheet.items
-        if item.method == key and item.kind is not WorkKind.SET_UP
+        if item.method == key and item.kind is not WorkKind.SET_UP and not item.extent
     ]
     parts = [part for part in parts if part != lowered(title)]
     return f"{title}: {'; '.join(parts)}." if parts else f"{title}."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from advisor.advice.result import (
     Advice,
     FactState,
@@ -274,18 +276,16 @@ def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
 
 
 def plan_steps(plan: PlanAdvice) -> list[Block]:
-    """The steps of a plan, method by method, then its tools and materials."""
+    """The steps of a plan in order, each run under its method, then its tools and materials."""
     titles = dict(zip(plan.methods, plan.titles, strict=True))
     blocks: list[Block] = []
-    number = 0
-    for method in plan.methods:
-        steps = []
-        for step in (s for s in plan.steps if s.method == method):
-            number += 1
-            cautions = tuple(sentence(caution) for caution in step.cautions)
-            steps.append(WorkStep(str(number), sentence(step.text), cautions))
-        if steps:
-            blocks.append(WorkSteps(titles[method], tuple(steps)))
+    for method, run in groupby(enumerate(plan.steps, 1), lambda pair: pair[1].method):
+        steps = tuple(
+            WorkStep(str(number), sentence(step.text),
+                     tuple(sentence(caution) for caution in step.cautions))
+            for number, step in run
+        )  # fmt: skip
+        blocks.append(WorkSteps(titles[method], steps))
     if blocks and plan.tools:
         blocks.append(Text(filled("Tools: {}.", joined("; ", plan.tools))))
     if blocks and plan.materials:

@@ -175,7 +175,9 @@ def _charge(
     when = compiler.condition(file, (*loc, "when"), model.when)
     if isinstance(model, MaterialModel):
         return Charge(model.what, Spread(*spread.triple), per, when)
-    return Charge(model.what, Spread(*spread.triple), per, when, model.set_up, model.access)
+    return Charge(
+        model.what, Spread(*spread.triple), per, when, model.set_up, model.access, model.extent
+    )
 
 
 def _quantity(

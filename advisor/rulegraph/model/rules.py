@@ -163,6 +163,8 @@ class Charge:
     """Minutes spent once, whatever the size of the damage and however many parts."""
     access: bool = False
     """Minutes of taking apart and refitting, of which a plan has only the longest."""
+    extent: bool = False
+    """What size or number adds to other work: priced, no work of its own to the customer."""
 
 
 @dataclass(frozen=True)

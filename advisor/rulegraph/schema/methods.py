@@ -71,6 +71,8 @@ class MinutesModel(Strict):
     """Time that is spent whatever the size of the damage."""
     access: bool = False
     """Taking apart and refitting: of several methods in a plan only the longest counts."""
+    extent: bool = False
+    """What size or number adds to the work named before it: priced, not told to the customer."""
     per: str | Number | None = None
     when: ConditionModel | None = None
 

@@ -375,5 +375,5 @@ def test_a_wait_is_told_as_a_wait() -> None:
     course = timeline(slots, several=False)
     assert course is not None
     assert [one.words for one in course.stretches] == [
-        "0:00 to 0:30  Sew, 30 min", "1:00 to 1:20  Cement dries, 20 min, no work needed",
+        "0:00 to 0:30  Sew", "1:00 to 1:20  Cement dries, no work needed",
     ]

@@ -144,7 +144,9 @@ def test_a_deposit_leaves_no_loss_when_the_customer_backs_out(
     parts = [Costs("p", ((WorkKind.WORK, work),), bought.estimate.times(markup))]
     whole = price_of(parts, pack, Wishes(certainty=certainty))
     deposit = deposit_for([bought], whole, pack)
-    assert deposit is not None
+    if deposit is None:  # a thread for a big job is no reason to ask for one
+        assert bought.estimate.expected * markup < 0.02 * whole.quote
+        return
     assert deposit.amount <= whole.quote + 1e-9
     paid = bought.estimate.at(certainty)
     visit = pack.prices.call_out_minimum.mean

@@ -124,7 +124,7 @@ def test_a_helper_is_not_called_proposed_and_failing(
     advice = make_advice("plan")
     assert advice.plan is not None
     filler = next(m for m in advice.methods if m.method == "flexible_filler")
-    plan = replace(advice.plan, methods=("hand_stitch", filler.method))
+    plan = replace(advice.plan, methods=("hand_stitch", filler.method), steps=())
     argued = Reason("Filler argued", children=filler.because)
     said = say(replace(advice, plan=plan, reasons=(*advice.reasons, argued)))
     assert "FAILS ALONE, used as a helper" in said
