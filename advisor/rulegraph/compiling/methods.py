@@ -81,7 +81,11 @@ def _method(
             _joint(file, ("joints", i), joint, compiler, sites, scope)
             for i, joint in enumerate(model.joints)
         ),
-        reliability=Spread(*compiler.spread(file, ("reliability",), model.reliability, "1")),
+        reliability=Spread(
+            *compiler.spread(file, ("reliability",), model.reliability, "1"),
+            model.reliability.source or "",
+            model.reliability.status or "",
+        ),
         follow_with=tuple(
             (f.method, compiler.condition(file, ("follow_with", i, "when"), f.when))
             for i, f in enumerate(model.follow_with)
@@ -173,11 +177,10 @@ def _charge(
         per = compiler.ref(file, (*loc, "per"), model.per, None, scope)
     compiler.source(file, (*loc, key), spread.source)
     when = compiler.condition(file, (*loc, "when"), model.when)
+    amount = Spread(*spread.triple, spread.source or "", spread.status or "")
     if isinstance(model, MaterialModel):
-        return Charge(model.what, Spread(*spread.triple), per, when)
-    return Charge(
-        model.what, Spread(*spread.triple), per, when, model.set_up, model.access, model.extent
-    )
+        return Charge(model.what, amount, per, when)
+    return Charge(model.what, amount, per, when, model.set_up, model.access, model.extent)
 
 
 def _quantity(

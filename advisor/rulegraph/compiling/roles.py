@@ -19,6 +19,9 @@ def build_roles(file: PackFile, compiler: Compiler) -> Roles:
         if name not in compiler.facts:
             where: Loc = ("quote_hangs_on", i)
             compiler.unknown(file, where, "no such fact", name, compiler.facts, "a fact of facts/")
+    compiler.check_names(
+        file, ("tried_by_hand",), model.tried_by_hand, compiler.node_units, "no such figure"
+    )
     return Roles(**dict(model))
 
 

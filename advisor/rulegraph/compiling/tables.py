@@ -89,11 +89,10 @@ class Tables:
                 compiler.faults.append(place.fault(("columns", column), message, "", accepted))
         if empty:
             return None
-        low, typical, high = zip(
-            *(cell.triple for cell in cells.values() if cell is not None), strict=True
-        )
-        return TableDraw(self.keys[table], low, typical, high)
-
+        given = [cell for cell in cells.values() if cell is not None]
+        low, typical, high = zip(*(cell.triple for cell in given), strict=True)
+        origins = tuple((cell.source or "", cell.status or "") for cell in given)
+        return TableDraw(self.keys[table], low, typical, high, origins=origins)
 
     def _row(self, table: str, line: Iterable[str], column: str) -> Mapping[str, CellModel]:
         """The first row for an option, or for what it is a kind of, that has the column."""

@@ -169,6 +169,8 @@ class TableDraw:
     typical: Row
     high: Row
     tied: Tied | None = None
+    origins: tuple[tuple[str, str], ...] = ()
+    """Source and status of each row."""
 
     @cached_property
     def _columns(self) -> Array:

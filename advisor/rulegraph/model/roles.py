@@ -43,3 +43,5 @@ class Roles:
     """Choices that are answered alike for all parts of one vehicle."""
     quote_hangs_on: tuple[str, ...] = ()
     """Facts without which a price is no quote: how long, how many, how it is reached."""
+    tried_by_hand: tuple[str, ...] = ()
+    """Figures that one may move in the lessons to see what follows; of a sum all its parts move."""

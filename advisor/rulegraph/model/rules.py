@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from advisor.rulegraph.model.asked import Origin
@@ -124,6 +124,9 @@ class Spread:
     low: float
     typical: float
     high: float
+    source: str = field(default="", compare=False)
+    """Key of the bibliography, with ``status``; empty where a figure needs none."""
+    status: str = field(default="", compare=False)
 
     @property
     def mean(self) -> float:

@@ -24,3 +24,4 @@ class RolesModel(Strict):
     base: Name
     same_vehicle: Annotated[tuple[Name, ...], Field(min_length=1)]
     quote_hangs_on: Annotated[tuple[Name, ...], Field(min_length=1)]
+    tried_by_hand: tuple[Name, ...] = ()

@@ -1,0 +1,1 @@
+"""Practice: lessons, rounds and what they are scored by."""
