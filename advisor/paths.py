@@ -74,6 +74,11 @@ def casebook_folder() -> Path:
     return _user_folder("casebook")
 
 
+def papers_folder() -> Path:
+    """Hand-over records, and what the shop says of itself for the audit; need not exist."""
+    return _user_folder("papers")
+
+
 def journal_file() -> Path:
     """The answers of this machine that are not in the casebook yet; need not exist."""
     return casebook_folder() / "journal.sqlite"

@@ -6,14 +6,16 @@ from pathlib import Path
 
 import click
 
-from advisor.cli.options import PATH, json_option
+from advisor.cli.named_files import check_target, read_cases, writing
+from advisor.cli.options import PATH, json_option, load_rules, rules_option
 from advisor.cli.papers_lots import lots
 from advisor.cli.printing import say, say_form
+from advisor.facts.faults import BadInput, Fault
 
 
 @click.group()
 def papers() -> None:
-    """Burn tests compared with their limits, materials on hand. Nothing here is an approval."""
+    """Burn tests, hand-over papers, materials on hand. Nothing here is an approval."""
 
 
 papers.add_command(lots)
@@ -39,3 +41,80 @@ def burn(record: Path, as_json: bool) -> None:
         from advisor.report.formats.text import render
 
         say(render(build_page(judged)), end="")
+
+
+@papers.command()
+@click.argument("case", type=PATH)
+@click.option("--record", "record_path", type=PATH, help="Record of the hand-over (YAML).")
+@click.option("--to", "target", type=PATH, help="New or empty folder for the pack.")
+@json_option
+@rules_option
+def handover(
+    case: Path, record_path: Path | None, target: Path | None, as_json: bool, rules: Path | None
+) -> None:
+    """What the papers of CASE lack, and with --to the pack for the station.
+
+    The record is that kept for the case, else the one in the folder papers beside it
+    (docs/hand-over.md).
+    """
+    from advisor.advice.advise import advise_quick
+    from advisor.facts.case import VEHICLE
+    from advisor.facts.case_writer import case_text
+    from advisor.papers.handover.json_form import handover_json
+    from advisor.papers.handover.pack import pdf_name, prepare, write_pack
+    from advisor.papers.handover.page import build_pack_page
+    from advisor.papers.handover.record import HandoverRecord
+    from advisor.papers.handover.record_file import find_record, read_handover
+    from advisor.papers.handover.stops import stops_of
+    from advisor.report.formats.text import render
+
+    pack = load_rules(rules)
+    (told,) = read_cases([case], pack)
+    found = record_path or find_record(told.name, case)
+    record = read_handover(found, told.name) if found else HandoverRecord(case=told.name)
+    stops, hazards = stops_of(advise_quick(told, pack).advice)
+    prepared = prepare(
+        record, found.parent if found else case.parent, told.choice(VEHICLE),
+        told.title, case_text(told, pack.facts), stops, hazards,
+    )  # fmt: skip
+    names = write_pack(prepared, target) if target is not None else []
+    if as_json:
+        say_form(handover_json(prepared.judged, names))
+    elif target is not None:
+        say(f"{target / pdf_name(prepared.judged)} written, {len(names)} files in all.")
+        for one in prepared.judged.lacking:
+            say(f"{one.kind.value}: {one.text} (from {one.who})")
+    else:
+        say(render(build_pack_page(prepared.judged, told.title, ())), end="")
+        if found is None:
+            say("\nNo record is kept for this case: --record names one, the window makes one.")
+
+
+@papers.command()
+@click.argument("folder", type=PATH)
+def verify(folder: Path) -> None:
+    """Whether the pack in FOLDER is still what its list of hashes says."""
+    from advisor.papers.handover.pack import HASHES, changed_since
+
+    changed = changed_since(folder)
+    if changed:
+        raise BadInput(Fault(str(folder / HASHES), 0, 0, "", one, "", "") for one in changed)
+    say(f"{folder}: every file is as listed.")
+
+
+@papers.command()
+@click.option("--to", "target", type=PATH, required=True, help=".pdf, .html or .txt")
+@click.option("--station", default="", help="Name of the repair station.")
+@click.option("--shop", default="", help="Name of the shop; left out, that of its settings.")
+def agreement(target: Path, station: str, shop: str) -> None:
+    """A starting text for an agreement with a station, for the station's own counsel."""
+    from advisor.papers.agreement.page import build_agreement
+    from advisor.paths import settings_file
+    from advisor.report.formats.any_form import write_document
+    from advisor.session.shop_settings import read_settings
+
+    check_target(target, ())
+    document = build_agreement(shop or read_settings(settings_file()).name, station)
+    with writing(target):
+        write_document(document, target)
+    say(f"{target} written. It is a starting text for the station's own counsel.")

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
 from advisor.facts.quantity import System
-from advisor.facts.whole_file import write_whole
 from advisor.job.model import VehicleJob
 from advisor.report.blocks import Document
 from advisor.report.content.job_sections import workshop_sections
 from advisor.report.content.quote_page import front_sections
-from advisor.report.formats import html as html_form
-from advisor.report.formats import pdf as pdf_form
 from advisor.report.formats import text as text_form
+from advisor.report.formats.any_form import checked_suffix, write_document
 from advisor.report.rationale import MONTHS, SHORT_DIGEST
 from advisor.report.status_words import ESTIMATE
 from advisor.report.units import in_units_of
@@ -68,13 +65,6 @@ def _day(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
-WRITERS: dict[str, Callable[[Document], bytes]] = {
-    ".pdf": pdf_form.render,
-    ".html": lambda model: html_form.render(model).encode("utf-8"),
-    ".txt": lambda model: text_form.render(model).encode("utf-8"),
-}
-
-
 def write_quote(
     job: VehicleJob, path: Path, system: System = System.METRIC, today: date | None = None
 ) -> None:
@@ -83,11 +73,8 @@ def write_quote(
     The file appears whole or not at all. Raises ValueError for another suffix, OSError
     where the folder cannot be written to.
     """
-    writer = WRITERS.get(path.suffix.lower())
-    if writer is None:
-        found = path.suffix or "no suffix"
-        raise ValueError(f"{path}: cannot write {found}; accepted: {', '.join(WRITERS)}")
-    write_whole(path, writer(build_quote(job, system, today)))
+    checked_suffix(path)
+    write_document(build_quote(job, system, today), path)
 
 
 def job_text(job: VehicleJob, system: System = System.METRIC) -> str:

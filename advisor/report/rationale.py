@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 from advisor.advice.result import Advice, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
-from advisor.facts.whole_file import write_whole
 from advisor.report.blocks import Document
 from advisor.report.content.citations import Citations
 from advisor.report.content.customer_part import front
@@ -17,6 +15,7 @@ from advisor.report.content.working import working
 from advisor.report.formats import html as html_form
 from advisor.report.formats import pdf as pdf_form
 from advisor.report.formats import text as text_form
+from advisor.report.formats.any_form import checked_suffix, write_document
 from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE
 from advisor.report.units import in_units_of
@@ -80,13 +79,6 @@ def rationale_pdf(model: RationaleModel, path: Path) -> None:
     path.write_bytes(pdf_form.render(model))
 
 
-WRITERS: dict[str, Callable[[RationaleModel], bytes]] = {
-    ".pdf": pdf_form.render,
-    ".html": lambda model: rationale_html(model).encode("utf-8"),
-    ".txt": lambda model: rationale_text(model).encode("utf-8"),
-}
-
-
 def write_rationale(
     advice: Advice,
     case: Case,
@@ -99,8 +91,5 @@ def write_rationale(
     The file appears whole or not at all. Raises ValueError for another suffix than
     .pdf, .html or .txt, and OSError where the folder cannot be written to.
     """
-    writer = WRITERS.get(path.suffix.lower())
-    if writer is None:
-        found = path.suffix or "no suffix"
-        raise ValueError(f"{path}: cannot write {found}; accepted: {', '.join(WRITERS)}")
-    write_whole(path, writer(build_rationale(advice, case, system, today)))
+    checked_suffix(path)
+    write_document(build_rationale(advice, case, system, today), path)

@@ -20,10 +20,11 @@ from pydantic import (
 )
 
 from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one_of
-from advisor.facts.marked_yaml import Marked, Where, marked_text
+from advisor.facts.marked_yaml import Marked, marked_text
 from advisor.facts.text_file import MAX_BYTES, read_text
 from advisor.papers.burn.exact_amount import Amount, read_amount
 from advisor.papers.burn.rule_sets import READINGS, BurnRules
+from advisor.papers.yaml_record import as_written
 from advisor.rulegraph.reading.pack_files import PackFile
 from advisor.rulegraph.reading.validation_faults import faults_of
 from advisor.rulegraph.schema.base import Strict
@@ -199,16 +200,6 @@ def burn_record_in(text: str, file: str, rules: BurnRules) -> BurnRecord:
     if faults or record is None:
         raise BadInput(faults)
     return record
-
-
-def as_written(value: Any, marked: Marked, at: Where = ()) -> Any:
-    """``value`` with every number as the text it was written as."""
-    if isinstance(value, dict):
-        return {key: as_written(inside, marked, (*at, key)) for key, inside in value.items()}
-    if isinstance(value, list):
-        return [as_written(inside, marked, (*at, i)) for i, inside in enumerate(value)]
-    number = isinstance(value, (int, float)) and not isinstance(value, bool)
-    return marked.written(at) if number else value
 
 
 def _unknown_names(marked: Marked, rules: BurnRules) -> Iterator[Fault]:

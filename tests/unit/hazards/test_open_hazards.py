@@ -26,11 +26,11 @@ from advisor.job.model import VehicleJob
 from advisor.job.sheet import job_sheet, together
 from advisor.paths import demo_folder
 from advisor.report.content.terminal_page import brief_text
+from advisor.report.formats.any_form import WRITERS
 from advisor.report.json_forms.advice import advice_json
 from advisor.report.json_forms.job import job_json
-from advisor.report.quote import WRITERS as QUOTE_WRITERS
 from advisor.report.quote import build_quote, job_text
-from advisor.report.rationale import WRITERS, build_rationale
+from advisor.report.rationale import build_rationale
 from advisor.rulegraph.model.pack import RulePack
 
 FIELD = Path(__file__).parents[2] / "field"
@@ -87,7 +87,7 @@ def outputs(
     rationale, quote = build_rationale(advice, case, today=DAY), build_quote(job, today=DAY)
     for suffix in suffixes:
         for name, written in (
-            ("rationale", WRITERS[suffix](rationale)), ("quote", QUOTE_WRITERS[suffix](quote)),
+            ("rationale", WRITERS[suffix](rationale)), ("quote", WRITERS[suffix](quote)),
         ):  # fmt: skip
             yield f"{name}{suffix}", plain(written, suffix)
 
