@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from advisor.cli.casebook import book_option, opened
 from advisor.cli.named_files import check_target, read_cases, writing
 from advisor.cli.options import PATH, json_option, load_rules, rules_option
 from advisor.cli.papers_lots import lots
 from advisor.cli.printing import say, say_form
 from advisor.facts.faults import BadInput, Fault
+
+if TYPE_CHECKING:
+    from advisor.papers.materials.lot import Lot
 
 
 @click.group()
@@ -49,9 +54,11 @@ def burn(record: Path, as_json: bool) -> None:
 @click.option("--to", "target", type=PATH, help="New or empty folder for the pack.")
 @json_option
 @rules_option
+@book_option
 def handover(
-    case: Path, record_path: Path | None, target: Path | None, as_json: bool, rules: Path | None
-) -> None:
+    case: Path, record_path: Path | None, target: Path | None, as_json: bool, rules: Path | None,
+    place: str | None,
+) -> None:  # fmt: skip
     """What the papers of CASE lack, and with --to the pack for the station.
 
     The record is that kept for the case, else the one in the folder papers beside it
@@ -76,6 +83,7 @@ def handover(
     prepared = prepare(
         record, found.parent if found else case.parent, told.choice(VEHICLE),
         told.title, case_text(told, pack.facts), stops, hazards,
+        _lots_of(place) if any(one.lot for one in record.materials) else {},
     )  # fmt: skip
     names = write_pack(prepared, target) if target is not None else []
     if as_json:
@@ -88,6 +96,14 @@ def handover(
         say(render(build_pack_page(prepared.judged, told.title, ())), end="")
         if found is None:
             say("\nNo record is kept for this case: --record names one, the window makes one.")
+
+
+def _lots_of(place: str | None) -> dict[str, Lot]:
+    """The shop's lots by name."""
+    from advisor.papers.materials.on_hand import all_lots
+
+    with opened(place) as book:
+        return {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
 
 
 @papers.command()

@@ -29,6 +29,7 @@ EXPECTED: dict[str, tuple[Verdict, str]] = {
     "aircraft_no_station": (Verdict.REFER, ""),
     "unknown_split": (Verdict.ASK, ""),
     "aircraft_panel_station": (Verdict.PLAN, "solvent_weld"),
+    "aircraft_seat_station": (Verdict.PLAN, "machine_restitch"),
     "lifted_dash_edge": (Verdict.PLAN, "adhesive_bond"),
     "torn_deck_cushion": (Verdict.PLAN, "backing_patch"),
     "bound_carpet_edge": (Verdict.PLAN, "machine_restitch"),

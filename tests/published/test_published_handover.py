@@ -41,8 +41,8 @@ class Row:
 def with_finish() -> dict[str, Any]:
     """The certificate is for bare vinyl; the job adds dye and filler."""
     record = complete()
-    for what, use in (("grey dye", "dye"), ("flexible filler", "filler")):
-        record["materials"].append({**record["materials"][0], "what": what, "use": use})
+    for what, layer in (("grey dye", "finish"), ("flexible filler", "filler")):
+        record["materials"].append({**record["materials"][0], "what": what, "layer": layer})
     return record
 
 
@@ -64,7 +64,7 @@ ROWS = [
         lambda: changed({"materials.0.conformity_batch": "V-99"}), INCOMPLETE,
         "materials[0].conformity_batch", PRACTICE),
     # P2, 25.853 before and after amendments 25-32, 25-61 and 25-72, from memory.
-    Row("P2", lambda: changed({"certificates.0.paragraph": "25.853(a)",
+    Row("P2", lambda: changed({"certificates.0.says": "25.853(a)",
                                "certificates.0.test": None}),
         REVIEW, "certificates[0].test", FROM_MEMORY),
     # P3, practice: FMVSS 302 is a road standard.

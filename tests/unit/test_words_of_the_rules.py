@@ -48,6 +48,8 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
      "back", "a repair that did not hold"),
     ("rulegraph/compiling/coverage.py", "not_covered usual", "keys of coverage.yaml"),
     ("report/ session/ papers/", "none", "said or kept where there is nothing"),
+    ("papers/", "skin foam fire_block thread finish other", "layers of a build-up on paper"),
+    ("papers/handover/", "aircraft", "key of the requirements and of the JSON of papers"),
     ("gui/picture/section_view.py", "none", "said where no force is drawn"),
     ("report/formats/text.py", "block", "kind of paragraph"),
     ("job/effort.py report/content/quote_page.py rulegraph/model/job.py rulegraph/schema/job.py",

@@ -15,6 +15,8 @@ from advisor.papers.burn.judge import Judged
 from advisor.papers.burn.judge import Verdict as BurnVerdict
 from advisor.papers.handover.record import Certificate, HandoverRecord, MaterialUsed
 from advisor.papers.handover.requirements import Requirements, Wanted, requirements
+from advisor.papers.materials.lot import Lot
+from advisor.papers.materials.warnings import Heed, warning
 from advisor.rulegraph.schema.base import Strict
 
 Known = Literal["looked_up", "from_memory", "common_practice", "own_reading"]
@@ -82,13 +84,15 @@ def judge_pack(
     open_hazards: Sequence[str] = (),
     burned: Mapping[str, Judged] | None = None,
     digests: Mapping[str, str | None] | None = None,
+    lots: Mapping[str, Lot] | None = None,
 ) -> JudgedPack:
     """The verdict on the papers of a case.
 
     ``vehicle`` is the answer for the kind of vehicle. ``stops`` are hazards that refer the
     job, ``open_hazards`` questions not answered. ``burned`` holds the burn records that
     certificates name, by that name; ``digests`` the SHA-256 of each attached file as it lies
-    there now, None where there is none; left out, files are not looked at.
+    there now, None where there is none; left out, files are not looked at. ``lots`` are the
+    shop's own by name.
     """
     rules = requirements()
     aircraft = vehicle in rules.aircraft
@@ -97,6 +101,7 @@ def judge_pack(
         *_fields(record, aircraft, rules),
         *_operator(record, aircraft, rules),
         *_materials(record, aircraft, rules),
+        *_lots(record, lots or {}),
         *_files(record, aircraft, rules, digests),
     ]
     if aircraft:
@@ -241,6 +246,20 @@ def _materials(record: HandoverRecord, aircraft: bool, rules: Requirements) -> I
             )  # fmt: skip
 
 
+def _lots(record: HandoverRecord, lots: Mapping[str, Lot]) -> Iterator[Lacking]:
+    """Lots of the shop that should not have been used."""
+    for at, material in enumerate(record.materials):
+        lot = lots.get(material.lot or "")
+        day = record.work.completed
+        heed = warning(lot, day, soon=0) if lot and day else None
+        if heed is not None and heed.kind in (Heed.WITHDRAWN, Heed.EXPIRED):
+            text = f"{material.what or material.lot}, lot {material.lot}: {heed.text}"
+            yield Lacking(
+                PackVerdict.REVIEW, 6, f"materials[{at}].lot", text, "the station", "practice",
+                "common_practice",
+            )  # fmt: skip
+
+
 def same_batch(one: str, other: str) -> bool:
     """Whether two papers name one batch; capitals and spaces do not count."""
     return "".join(one.split()).casefold() == "".join(other.split()).casefold()
@@ -284,7 +303,7 @@ def _of_material(
     rules: Requirements,
 ) -> Iterator[Lacking]:  # fmt: skip
     what, where = material.what or "", f"materials[{at}]"
-    if material.use in rules.finishes and not papers and any_papers:
+    if material.layer in rules.finishes and not papers and any_papers:
         text = (
             f"{what} goes on a part whose burn certificate was made without it: the finish is not "
             "covered. The station says whether a test of the build-up is needed"
@@ -292,7 +311,7 @@ def _of_material(
         yield Lacking(
             PackVerdict.REVIEW, 7, "certificates", text, "the station", "app_f", "own_reading"
         )
-    elif material.use in (*rules.needs_certificate, *rules.finishes) and not papers:
+    elif material.layer in (*rules.needs_certificate, *rules.finishes) and not papers:
         text = f"{what}: no burn certificate, alone or in a build-up"
         yield Lacking(
             PackVerdict.INCOMPLETE, 7, "certificates", text, "the laboratory", "practice",
@@ -369,7 +388,7 @@ def _certificate(
             PackVerdict.REVIEW, 7, f"certificates[{at}].rule_set", text, "the station",
             "practice", "common_practice",
         )  # fmt: skip
-    paragraph = certificate.paragraph
+    paragraph = certificate.says
     if certificate.test is None and paragraph and _BARE_PARAGRAPH.fullmatch(paragraph.strip()):
         text = (
             f"{called} says only “{paragraph}”: in old papers that is the 60 s test, today all of "

@@ -7,15 +7,18 @@ import os
 import re
 import secrets
 import shutil
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 from advisor.facts.faults import BadInput, Fault
+from advisor.papers.handover.from_lots import filled
 from advisor.papers.handover.judge import JudgedPack, PackVerdict, judge_pack
 from advisor.papers.handover.page import build_pack_page
 from advisor.papers.handover.record import HandoverRecord
 from advisor.papers.handover.record_file import burned_of, digest_of_file, digests_of
+from advisor.papers.materials.lot import Lot
 from advisor.papers.yaml_record import record_text
 from advisor.report.formats.pdf import render
 
@@ -38,11 +41,17 @@ class Prepared:
 def prepare(
     record: HandoverRecord, folder: Path, vehicle: str | None, title: str, case_text: str,
     stops: tuple[str, ...] = (), open_hazards: tuple[str, ...] = (),
+    lots: Mapping[str, Lot] | None = None,
 ) -> Prepared:  # fmt: skip
-    """Judge a record with its files as they lie there now. Raises BadInput."""
+    """Judge a record with its files as they lie there now. Raises BadInput.
+
+    ``lots`` are the shop's own by name; what they say fills the record's blanks.
+    """
+    record = filled(record, lots or {})
     judged = judge_pack(
         record, vehicle, stops=stops, open_hazards=open_hazards,
         burned=burned_of(record, folder), digests=digests_of(record, folder),
+        lots=lots,
     )  # fmt: skip
     return Prepared(judged, title, case_text, folder)
 

@@ -234,11 +234,11 @@ def _materials(materials: Sequence[MaterialUsed]) -> Iterable[Block]:
     )  # fmt: skip
     rows = []
     for one in materials:
-        use = f" ({one.use.replace('_', ' ')})" if one.use else ""
+        layer = f" ({one.layer.replace('_', ' ')})" if one.layer else ""
         lot = f"; lot {one.lot}" if one.lot else ""
-        maker = ", ".join(filter(None, (one.maker, one.part_number))) or MISSING
+        maker = ", ".join(filter(None, (one.maker, one.reference))) or MISSING
         rows.append(Row((
-            f"{_or_missing(one.what)}{use}{lot}", maker, _or_missing(one.batch),
+            f"{_or_missing(one.what)}{layer}{lot}", maker, _or_missing(one.batch),
             _or_missing(one.conformity), _or_missing(one.shelf_life), _or_missing(one.amount),
         )))  # fmt: skip
     yield Table(columns, tuple(rows))
@@ -257,12 +257,12 @@ def _certificates(record: HandoverRecord) -> Iterable[Block]:
 
 
 def _certificate(one: Certificate) -> tuple[str, ...]:
-    first = ", ".join(filter(None, (one.number, one.laboratory, _day(one.date)))) or MISSING
+    first = ", ".join(filter(None, (one.number, one.issued_by, _day(one.date)))) or MISSING
     covers = ", ".join(one.covers) or MISSING
     if one.maker_statement:
         standard = _or_missing(one.national_standard)
         return first, covers, f"maker's statement to {standard}", one.batch or "", ""
-    tested = ", ".join(filter(None, (one.test, one.paragraph, one.rule_set))) or MISSING
+    tested = ", ".join(filter(None, (one.test, one.says, one.rule_set))) or MISSING
     as_tested = ", ".join(
         (one.thickness or f"thickness {MISSING}", f"finish: {one.finish or MISSING}")
     )

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, StrictBool, StringConstraints, model_validator
 
 from advisor.facts.faults import AnswerError
+from advisor.papers.materials.lot import Layer
 from advisor.papers.yaml_record import Day, Lines, Words, blank_is
 from advisor.rulegraph.schema.base import Strict
 
@@ -20,10 +21,6 @@ Count = Annotated[
 Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
 
 OperatorRule = Literal["part_91", "part_121", "part_135", "part_91_147"]
-Use = Literal[
-    "skin", "foam", "thread", "adhesive", "fire_block", "filler", "dye", "topcoat", "film",
-    "fastening", "cleaner", "other",
-]  # fmt: skip
 Shown = Literal[
     "photo_before", "photo_after", "burn_certificate", "conformity", "method_data", "contract",
     "drug_alcohol", "training", "calibration", "other",
@@ -95,11 +92,13 @@ class MaterialUsed(Strict):
     """One material that went into the part."""
 
     what: Words = None
-    use: Use | None = None
+    layer: Layer | None = None
+    """What it becomes in the build-up."""
     lot: Words = None
     """The shop's own name of the lot, where it keeps lots."""
     maker: Words = None
-    part_number: Words = None
+    reference: Words = None
+    """The maker's part number."""
     batch: Words = None
     conformity: Words = None
     """Number of the certificate of conformity."""
@@ -116,11 +115,13 @@ class Certificate(Strict):
     number: Words = None
     covers: Annotated[tuple[str, ...], Field(max_length=50), blank_is(())] = ()
     """Materials, by their ``what``: one, or those of a build-up that was tested together."""
-    laboratory: Words = None
+    issued_by: Words = None
+    """The laboratory, or the maker of a statement."""
     date: Day = None
     rule_set: Words = None
     test: Words = None
-    paragraph: Words = None
+    says: Words = None
+    """Standard and paragraph word for word."""
     thickness: Words = None
     finish: Words = None
     batch: Words = None

@@ -28,8 +28,8 @@ from advisor.facts.faults import AnswerError, BadInput, Fault, nearest_name, one
 from advisor.facts.marked_yaml import Marked, Where, marked_text
 from advisor.facts.text_file import MAX_BYTES, read_text
 from advisor.papers.burn.exact_amount import Amount, read_amount
-from advisor.papers.burn.record import as_written
 from advisor.papers.burn.rule_sets import shipped_rules
+from advisor.papers.yaml_record import as_written
 from advisor.rulegraph.reading.pack_files import PackFile
 from advisor.rulegraph.reading.validation_faults import faults_of
 from advisor.rulegraph.schema.base import Strict

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 
 from tests.burn_records import columns, record
-from tests.unit.cli.command import Command
+from tests.handover_records import changed
+from tests.unit.cli.command import DEMOS, Command
 
 FINE = columns(burn_length="4.2 4.6 4.4 in", flame_time="2 3 2.5 s", drip_flame_time="no drips")
 LONG = columns(burn_length="9 9 9 in", flame_time="2 s", drip_flame_time="no drips")
@@ -34,3 +35,41 @@ def test_bad_input_ends_with_code_3_and_prints_nothing(command: Command) -> None
 def test_wrong_usage(command: Command) -> None:
     assert command("papers", "burn").code == 2
     assert command("papers", "sign", "x").code == 2
+
+
+SEAT = DEMOS / "aircraft_seat_station.yaml"
+
+
+def test_hand_over_papers_are_judged_written_and_verified(command: Command) -> None:
+    folder = command.folder / "pack"
+    path = command.put(json.dumps(changed({"files": [], "materials": []})))
+    ran = command("papers", "handover", SEAT, "--record", path, "--json")
+    told = json.loads(ran.out)
+    assert (ran.code, told["verdict"], told["files"]) == (0, "INCOMPLETE", [])
+    assert {one["field"] for one in told["lacking"]} == {"files", "materials", "certificates[0].covers",
+                                                          "certificates[1].covers"}  # fmt: skip
+    ran = command("papers", "handover", SEAT, "--record", path, "--to", folder)
+    assert ran.code == 0 and "not-complete.pdf written" in ran.out
+    assert (folder / "not-complete.pdf").is_file() and not (folder / "hand-over.pdf").exists()
+    assert command("papers", "verify", folder).code == 0
+    (folder / "case.yaml").write_text("other")
+    ran = command("papers", "verify", folder)
+    assert (ran.code, ran.out) == (3, "") and "case.yaml: was changed" in ran.err
+
+
+def test_papers_of_a_referred_job_and_of_another_case_are_refused(command: Command) -> None:
+    folder = command.folder / "pack"
+    ran = command("papers", "handover", DEMOS / "aircraft_no_station.yaml", "--to", folder)
+    assert (ran.code, ran.out) == (3, "") and "nothing is written" in ran.err
+    path = command.put(json.dumps(changed({"case": "HB-1"})))
+    ran = command("papers", "handover", SEAT, "--record", path)
+    assert (ran.code, ran.out) == (3, "") and "the record of another case" in ran.err
+    assert not folder.exists()
+
+
+def test_the_agreement_is_written(command: Command) -> None:
+    path = command.folder / "agreement.txt"
+    ran = command("papers", "agreement", "--to", path, "--station", "Harbour Field")
+    assert ran.code == 0 and "starting text" in ran.out
+    assert "Harbour Field (the station)" in path.read_text("utf-8")
+    assert command("papers", "agreement", "--to", path.with_suffix(".doc")).code == 2
