@@ -9,6 +9,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -46,9 +47,9 @@ class Background:
         self._keeper = keeper
         self._open_book = open_book
         self._book: Casebook | None = None
-        self._jobs: SimpleQueue[tuple[Future[Any], Callable[[Casebook], Any]] | bool] = (
-            SimpleQueue()
-        )
+        self._jobs: SimpleQueue[
+            tuple[Future[Any], Callable[[Casebook], Any] | None, Callable[[], Any] | None] | bool
+        ] = SimpleQueue()
         self._thread = threading.Thread(target=self._run, name="casebook", daemon=True)
 
     def start(self) -> None:
@@ -69,7 +70,15 @@ class Background:
         from concurrent.futures import Future
 
         future: Future[T] = Future()
-        self._jobs.put((future, work))
+        self._jobs.put((future, work, None))
+        return future
+
+    def ask_shut(self, work: Callable[[], T]) -> Future[T]:
+        """Have ``work`` done while this thread does not have the casebook open."""
+        from concurrent.futures import Future
+
+        future: Future[T] = Future()
+        self._jobs.put((future, None, work))
         return future
 
     def stop(self) -> None:
@@ -95,8 +104,7 @@ class Background:
             else:
                 assert not isinstance(job, bool)
                 self._work(*job)
-        if self._book is not None:
-            self._book.shut()
+        self._shut()
 
     def _take_in(self) -> bool:
         """Whether nothing is left to be taken in."""
@@ -114,15 +122,29 @@ class Background:
         self.fault = ""
         return True
 
-    def _work(self, future: Future[Any], work: Callable[[Casebook], Any]) -> None:
+    def _work(
+        self, future: Future[Any], work: Callable[[Casebook], Any] | None,
+        shut: Callable[[], Any] | None,
+    ) -> None:  # fmt: skip
         if not future.set_running_or_notify_cancel():
             return
         try:
-            book = self._opened()
-            book.take_in(self.journal)
-            future.set_result(work(book))
+            if shut is not None:
+                self._shut()
+                future.set_result(shut())
+            elif work is not None:
+                book = self._opened()
+                book.take_in(self.journal)
+                future.set_result(work(book))
         except BaseException as error:
             future.set_exception(error)
+
+    def _shut(self) -> None:
+        if self._book is not None:
+            with suppress(BadInput):
+                self._book.take_in(self.journal)
+            self._book.shut()
+        self._book = None
 
     def _opened(self) -> Casebook:
         if self._book is None:

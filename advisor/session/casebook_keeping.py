@@ -121,6 +121,31 @@ class CaseKeeping:
         """Have something done with the casebook, in the background."""
         return self._book.ask(work)
 
+    @property
+    def folder(self) -> Path | None:
+        """Where the casebook and its backups are; None for a server."""
+        from advisor.casebook.database.engine import is_url
+
+        return None if is_url(self._place) else Path(self._place)
+
+    def restore(self, backup: Path) -> Future[Path | None]:
+        """Put a backup in the place of the casebook; where the old one is then.
+
+        The case in the window is to be kept anew after it: `kept_anew`.
+        """
+        from advisor.casebook.archives.backups import restore
+
+        folder = self.folder
+        assert folder is not None
+        self._stored_pack = ""
+        return self._book.ask_shut(partial(restore, folder, backup, datetime.now()))
+
+    def kept_anew(self, case: Case) -> None:
+        """Go on with a case in a casebook that another one was put in the place of."""
+        if self.keeper.serial or self.keeper.base:
+            self.begin(case, filed=True)
+            self.keep(case)
+
     def earlier(self, book: Casebook) -> tuple[EarlierRepair, ...]:
         """What the casebook has of earlier repairs to the part in the window, by its vehicle."""
         from advisor.casebook.people import earlier_for

@@ -19,11 +19,18 @@ from advisor.facts.whole_file import private_folder
 
 #: A backup is made when the last one is so old, in days; so many are kept.
 EVERY, KEPT = 7, 5
+#: What a casebook is called that a backup was put in the place of.
+ASIDE = "casebook-before-restoring-"
 
 
 def backups(folder: Path) -> list[Path]:
     """The backups of the casebook in a folder, the latest first."""
     return sorted((folder / "backups").glob("casebook-*.sqlite"), reverse=True)
+
+
+def restorable(folder: Path) -> list[Path]:
+    """What can be put in place: the backups, and what was put aside by restoring."""
+    return [*backups(folder), *sorted(folder.glob(f"{ASIDE}*.sqlite"), reverse=True)]
 
 
 def due(folder: Path, now: datetime) -> bool:
@@ -59,17 +66,18 @@ def back_up(folder: Path, now: datetime) -> Path:
 def restore(folder: Path, backup: Path, now: datetime) -> Path | None:
     """Put a backup in the place of the casebook; where the old one is now, if there was one.
 
-    Nothing else may have the casebook open. Raises BadInput where the backup is not whole;
+    Raises BadInput where the backup is not whole, or something else has the casebook open;
     the casebook is then left as it is.
     """
     _check(backup)
+    _nobody_else(database_file(folder))
     place, draft = database_file(folder), folder / "restored.part"
     try:
         private_folder(folder)
         _copy(backup, draft)
         aside = None
         if place.exists():
-            aside = folder / now.strftime("casebook-before-restoring-%Y%m%d-%H%M%S.sqlite")
+            aside = folder / now.strftime(f"{ASIDE}%Y%m%d-%H%M%S.sqlite")
             for suffix in ("-wal", "-shm"):
                 beside = place.with_name(place.name + suffix)
                 if beside.exists():
@@ -97,6 +105,23 @@ def _check(backup: Path) -> None:
         raise BadInput(fault) from None
     if not whole:
         raise BadInput(fault)
+
+
+def _nobody_else(place: Path) -> None:
+    """Raises BadInput where anybody has the database open: a file in use is never moved."""
+    if not place.exists():
+        return
+    try:
+        with contextlib.closing(sqlite3.connect(place, timeout=1.0)) as connection:
+            # Leaving WAL takes the whole file for oneself; moving the file is no safer after.
+            connection.execute("PRAGMA journal_mode=DELETE").fetchone()
+    except sqlite3.OperationalError as error:
+        if "locked" not in str(error) and "busy" not in str(error):
+            return
+        problem, accepted = "another window or program has the casebook open", "close it first"
+        raise BadInput(Fault(str(place), 0, 0, "", problem, "", accepted)) from None
+    except sqlite3.DatabaseError:
+        return  # it is damaged: that is why a backup is wanted
 
 
 def _copy(source: Path, target: Path) -> None:

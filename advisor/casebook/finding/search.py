@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
 from typing import Any
 
@@ -40,6 +40,18 @@ def page(
         asked = asked.where(cases.c.id < before)
     rows = connection.execute(asked.limit(most))
     return [CaseLine(*row) for row in rows]
+
+
+def numbers(connection: Connection, search: Search) -> list[int]:
+    """The numbers of all that match, the newest first."""
+    asked = _asked(connection, search, cases.c.id)
+    return [] if asked is None else list(connection.execute(asked).scalars())
+
+
+def lines_of(connection: Connection, ids: Sequence[int]) -> list[CaseLine]:
+    """The cases with these numbers, in no order."""
+    asked = select(*_COLUMNS).where(cases.c.id.in_(ids))
+    return [CaseLine(*row) for row in connection.execute(asked)]
 
 
 def every(connection: Connection, search: Search) -> Iterator[CaseLine]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 from sqlalchemy import Connection, delete, select
 
 from advisor.casebook.database.engine import insert
 from advisor.casebook.database.tables import case_files, cases, files
-from advisor.casebook.photos.files import FileStore
-from advisor.casebook.photos.pictures import KIND, as_kept, opened
+from advisor.casebook.photos.files import FileMissing, FileStore
+from advisor.casebook.photos.pictures import KIND, as_kept, opened, preview
 
 BEFORE, AFTER = "before", "after"
 
@@ -54,6 +56,24 @@ def attached(connection: Connection, key: str) -> list[Attached]:
         .order_by(case_files.c.added, case_files.c.digest)
     )
     return [Attached(*row) for row in connection.execute(asked)]
+
+
+def previews(
+    connection: Connection, keys: Sequence[str], longest: int, store: FileStore
+) -> dict[str, bytes]:
+    """A small JPEG of the first photo of each case; empty where there is none to be read."""
+    asked = (
+        select(cases.c.key, case_files.c.digest)
+        .select_from(case_files.join(cases))
+        .where(cases.c.key.in_(keys))
+        .order_by(case_files.c.added.desc(), case_files.c.digest.desc())
+    )
+    found = dict.fromkeys(keys, b"")
+    first = {row.key: row.digest for row in connection.execute(asked)}
+    for key, digest in first.items():
+        with contextlib.suppress(FileMissing, ValueError):
+            found[key] = preview(store.read(connection, digest), longest)
+    return found
 
 
 def take_away(connection: Connection, key: str, digest: str) -> None:

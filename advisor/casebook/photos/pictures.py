@@ -24,8 +24,11 @@ GREY = (128, 128, 128)
 OUTLINE = 0.04
 
 
-def opened(data: bytes) -> Image:
-    """A photo, turned upright by its tag. Raises ValueError for what is none, or too large."""
+def opened(data: bytes, longest: int = 0) -> Image:
+    """A photo, turned upright by its tag. Raises ValueError for what is none, or too large.
+
+    With ``longest`` it may come smaller, but no side shorter than that, which is much faster.
+    """
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     try:
@@ -37,6 +40,8 @@ def opened(data: bytes) -> Image:
             size = f"{picture.width} x {picture.height}"
             raise ValueError(f"too many pixels: {size}; accepted: up to {MOST_PIXELS // 10**6}"
                              " million")  # fmt: skip
+        if longest:
+            picture.draft("RGB", (longest, longest))
         turned = ImageOps.exif_transpose(picture)
         return turned.convert("RGB")
     except (UnidentifiedImageError, OSError, SyntaxError, Image.DecompressionBombError) as error:
@@ -55,7 +60,7 @@ def as_kept(picture: Image) -> bytes:
 
 def preview(data: bytes, longest: int = PREVIEW) -> bytes:
     """A small JPEG of a photo that is kept. Raises ValueError."""
-    small = opened(data)
+    small = opened(data, longest)
     small.thumbnail((longest, longest))
     out = io.BytesIO()
     small.save(out, "JPEG", quality=80)

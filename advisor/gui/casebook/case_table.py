@@ -1,20 +1,35 @@
-"""The table of cases: pages are fetched as one scrolls, however many there are."""
+"""The table of cases: as long as there are cases, each fetched when it is scrolled to."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QSize,
+    Qt,
+    QTimer,
+    Signal,
+)
+from PySide6.QtGui import QPixmap
 
 from advisor.casebook.finding.lines import CaseLine, Search
+from advisor.facts.case import DAMAGE
 from advisor.gui.widgets.casebook_asker import Asker
 from advisor.session.advice_service import Pack
 
-#: Cases fetched at once.
-PAGE = 100
+if TYPE_CHECKING:
+    from advisor.casebook.book import Casebook
+
+#: Cases fetched at once, and blocks of them that are asked for together at most.
+PAGE, MOST_BLOCKS = 100, 3
+#: Longest side of a preview, px; photos are asked for so many at once.
+PREVIEW, MOST_PREVIEWS = 44, 20
 HEADINGS = ("Begun", "Called", "Name", "Verdict", "Method", "Outcome")
 OUTCOMES: Mapping[str | None, str] = {
     "held": "held", "back": "came back", "unknown": "not known", None: "",
@@ -23,36 +38,75 @@ Index = QModelIndex | QPersistentModelIndex
 
 
 class CaseTable(QAbstractTableModel):
-    """Cases that match a search, the newest first."""
+    """Cases that match a search, the newest first.
 
-    counted = Signal(int, int)
-    """Cases shown so far, and how many there are; one more than is counted means more."""
+    Numbers of all that match are fetched after the first page, so that one may scroll
+    anywhere at once; what a row shows is fetched once it is seen.
+    """
+
+    counted = Signal(int, bool)
+    """How many cases there are, and whether there may be more."""
 
     def __init__(self, asker: Asker, pack: Pack) -> None:
         super().__init__(asker)
         self._asker, self._pack = asker, pack
         self.search = Search()
-        self.lines: list[CaseLine] = []
-        self._more = False
+        self.lines: list[CaseLine | None] = []
+        """What each row shows; None for what is not fetched yet."""
+        self._ids: list[int] = []
+        self._due = False
+        self._wanted: dict[int, None] = {}
+        self._previews: dict[str, QPixmap | None] = {}
+        self._unseen: dict[str, None] = {}
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._fetch)
 
     def look_for(self, search: Search) -> None:
         """Show what matches ``search``."""
-        self.search = search
+        self.search, self._due = search, False
         self._asker.ask("page", partial(_first_page, search=search), self._show)
 
     def show_due(self) -> None:
         """Show the jobs of which it is time to hear, the longest overdue first."""
-        self._asker.ask("page", _due, self._show)
+        self._due = True
+        self._asker.ask("page", _due, self._show_due)
 
-    def _show(self, found: tuple[list[CaseLine], int]) -> None:
+    def _show(self, lines: list[CaseLine]) -> None:
+        more = len(lines) == PAGE
+        self._reset(lines)
+        self.counted.emit(len(lines), more)
+        if more:
+            search = self.search
+            self._asker.ask("ids", partial(_ids, search=search), partial(self._lengthen, search))
+
+    def _show_due(self, found: tuple[list[CaseLine], int]) -> None:
         lines, count = found
+        self._reset(lines)
+        self.counted.emit(count, False)
+
+    def _reset(self, lines: list[CaseLine]) -> None:
         self.beginResetModel()
-        self.lines, self._more = lines, len(lines) == PAGE
+        self.lines, self._ids = list(lines), [line.id for line in lines]
+        self._wanted.clear()
         self.endResetModel()
-        self.counted.emit(len(lines), count)
+
+    def _lengthen(self, search: Search, ids: list[int]) -> None:
+        """All that match are known by number: the table is as long as they are."""
+        shown = len(self.lines)
+        if search != self.search or self._due:
+            return
+        if ids[:shown] != self._ids or len(ids) == shown:
+            self.counted.emit(shown, len(ids) != shown)
+            return
+        self.beginInsertRows(QModelIndex(), shown, len(ids) - 1)
+        self._ids = ids
+        self.lines += [None] * (len(ids) - shown)
+        self.endInsertRows()
+        self.counted.emit(len(ids), False)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        """Cases fetched so far."""
+        """Cases that match, as far as they are counted."""
         return 0 if parent.isValid() else len(self.lines)
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
@@ -67,10 +121,16 @@ class CaseTable(QAbstractTableModel):
         return HEADINGS[section] if shown else None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """The words of a cell."""
+        """The words of a cell; in front of what a case is called stands a small picture of it."""
+        line = self.lines[index.row()]
+        if line is None:
+            if role == Qt.ItemDataRole.DisplayRole:
+                self._want(index.row() // PAGE)
+            return None
+        if role == Qt.ItemDataRole.DecorationRole:
+            return self._preview(line) if index.column() == HEADINGS.index("Called") else None
         if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
             return None
-        line = self.lines[index.row()]
         method = self._pack.methods.get(line.lead or "")
         return (
             f"{datetime.fromtimestamp(line.begun / 1000):%d %b %Y}",
@@ -81,48 +141,89 @@ class CaseTable(QAbstractTableModel):
             OUTCOMES.get(line.outcome, ""),
         )[index.column()]
 
-    def canFetchMore(self, parent: Index) -> bool:
-        """Whether there may be more cases than are fetched."""
-        return self._more and not parent.isValid()
+    # -- fetching what is seen ----------------------------------------------------------
 
-    def fetchMore(self, parent: Index) -> None:
-        """Fetch the next page in the background."""
-        if not self._more or not self.lines:
-            return
-        self._more = False
-        search, last = self.search, self.lines[-1].id
-        self._asker.ask("more", partial(_next_page, search=search, last=last), self._add)
+    def _want(self, block: int) -> None:
+        self._wanted.pop(block, None)
+        self._wanted[block] = None  # seen last, so fetched if no more can be
+        self._soon.start(0)
 
-    def _add(self, found: list[CaseLine]) -> None:
-        if found and self.lines and found[0].id < self.lines[-1].id:
-            count = len(self.lines)
-            self.beginInsertRows(QModelIndex(), count, count + len(found) - 1)
-            self.lines += found
-            self.endInsertRows()
-            self._more = len(found) == PAGE
+    def _preview(self, line: CaseLine) -> QPixmap | None:
+        """A photo of the case, else the picture of its kind of damage; None for neither."""
+        if line.key not in self._previews:
+            self._unseen[line.key] = None
+            self._soon.start(0)
+        return self._previews.get(line.key) or self._pictogram(line.damage or "")
+
+    def _pictogram(self, damage: str) -> QPixmap | None:
+        from advisor.gui.widgets.icons import picture
+        from advisor.gui.widgets.pictured import PICTURED, pictogram_file
+
+        fact = self._pack.facts.get(DAMAGE)
+        file = pictogram_file(fact, damage) if fact is not None and damage in fact.keys else None
+        wide = PICTURED[DAMAGE][1]
+        return picture(file, QSize(PREVIEW, PREVIEW * 44 // wide)) if file is not None else None
+
+    def _fetch(self) -> None:
+        blocks = list(self._wanted)[-MOST_BLOCKS:]
+        self._wanted.clear()
+        if blocks:
+            ids = [each for block in blocks for each in self._block(block)]
+            self._asker.ask("more", partial(_lines, ids=ids), partial(self._fill, blocks))
+        keys = list(self._unseen)[-MOST_PREVIEWS:]
+        self._unseen.clear()
+        if keys:
+            self._asker.ask("previews", partial(_previews, keys=keys), self._draw)
+
+    def _block(self, block: int) -> list[int]:
+        return self._ids[block * PAGE : (block + 1) * PAGE]
+
+    def _fill(self, blocks: list[int], found: list[CaseLine]) -> None:
+        there = {line.id: line for line in found}
+        for block in blocks:
+            for row, number in enumerate(self._block(block), start=block * PAGE):
+                self.lines[row] = there.get(number, self.lines[row])
+            self._changed(block * PAGE, min((block + 1) * PAGE, len(self.lines)) - 1)
+
+    def _draw(self, found: dict[str, bytes]) -> None:
+        for key, data in found.items():
+            small = QPixmap()
+            self._previews[key] = small if data and small.loadFromData(data) else None
+        if any(found.values()):
+            self._changed(0, len(self.lines) - 1)
+
+    def _changed(self, first: int, last: int) -> None:
+        ends = self.index(first, 0), self.index(last, len(HEADINGS) - 1)
+        self.dataChanged.emit(*ends)
 
 
-def _first_page(book: Any, search: Search) -> tuple[list[CaseLine], int]:
-    from advisor.casebook.finding.search import count, page
+def _first_page(book: Casebook, search: Search) -> list[CaseLine]:
+    from advisor.casebook.finding.search import page
 
-    return (
-        book.read(partial(page, search=search, most=PAGE)),
-        book.read(partial(count, search=search)),
-    )
+    return book.read(partial(page, search=search, most=PAGE))
 
 
-def _due(book: Any) -> tuple[list[CaseLine], int]:
+def _ids(book: Casebook, search: Search) -> list[int]:
+    from advisor.casebook.finding.search import numbers
+
+    return book.read(partial(numbers, search=search))
+
+
+def _lines(book: Casebook, ids: list[int]) -> list[CaseLine]:
+    from advisor.casebook.finding.search import lines_of
+
+    return book.read(partial(lines_of, ids=ids))
+
+
+def _previews(book: Casebook, keys: list[str]) -> dict[str, bytes]:
+    from advisor.casebook.photos.attached import previews
+
+    return book.read(partial(previews, keys=keys, longest=PREVIEW, store=book.files))
+
+
+def _due(book: Casebook) -> tuple[list[CaseLine], int]:
     from advisor.casebook.journal.keeper import now_ms
     from advisor.casebook.outcomes.entries import due, how_many_due
 
     now = now_ms()
-    # One less than a page: what is due is shown once, and not fetched on by number.
-    lines = book.read(partial(due, now=now, most=PAGE - 1))
-    return lines, book.read(partial(how_many_due, now=now))
-
-
-def _next_page(book: Any, search: Search, last: int) -> list[CaseLine]:
-    from advisor.casebook.finding.search import page
-
-    lines: list[CaseLine] = book.read(partial(page, search=search, most=PAGE, before=last))
-    return lines
+    return book.read(partial(due, now=now, most=PAGE)), book.read(partial(how_many_due, now=now))

@@ -29,6 +29,7 @@ class CasebookDialog(QDialog):
         for button in self.page.findChildren(QPushButton):
             button.setAutoDefault(False)  # Return in the search goes to the list
         self.page.chosen.connect(self._take)
+        self.page.restored.connect(lambda: keeping.kept_anew(session.case))
         self.resize(parent.size() * 0.96)
         self.page.words.setFocus()
 

@@ -6,43 +6,38 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import QModelIndex, Qt, QTimer, Signal
+from PySide6.QtCore import QModelIndex, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QComboBox,
     QHBoxLayout,
     QHeaderView,
     QLabel,
-    QLineEdit,
     QPushButton,
     QTableView,
     QVBoxLayout,
     QWidget,
 )
 
-from advisor.casebook.finding.lines import CaseLine, Search
-from advisor.facts.case import DAMAGE, PART
-from advisor.gui.casebook.case_table import OUTCOMES, CaseTable
+from advisor.casebook.finding.lines import CaseLine
+from advisor.gui.casebook.case_table import PREVIEW, CaseTable
 from advisor.gui.casebook.outcome_form import OutcomeForm
+from advisor.gui.casebook.search_bar import SearchBar
 from advisor.gui.widgets.casebook_asker import Asker
 from advisor.session.advice_service import Pack
 from advisor.session.casebook_keeping import CaseKeeping
 from advisor.session.kept_case_words import KeptCaseWords, shop_saw, words_of
 
-#: Milliseconds after the last key until a search begins.
-TYPING = 150
-#: From so many on it is only said that there are more.
-MOST_COUNTED = 1_000
 #: Height of a row, width of the side, and of a window that is narrow, in px.
 ROW, SIDE, NARROW = 36, 344, 1150
-VERDICTS = ("plan", "ask", "refer", "decline")
 
 
 class CasebookPage(QWidget):
     """Search, table and one case; ``chosen`` goes out with the case to be opened."""
 
     chosen = Signal(object)
+    restored = Signal()
+    """A backup was put in the place of the casebook."""
 
     def __init__(self, keeping: CaseKeeping, pack: Pack, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -50,10 +45,11 @@ class CasebookPage(QWidget):
         self.asker = Asker(keeping, self)
         self.table = CaseTable(self.asker, pack)
         self.shown: KeptCaseWords | None = None
-        self._wait = QTimer(self)
-        self._wait.setSingleShot(True)
-        self._wait.timeout.connect(self.look)
-        self._make_search(pack)
+        self._keeping = keeping
+        self.bar = SearchBar(self.asker, pack, self)
+        self.words, self.filters = self.bar.words, self.bar.filters
+        self.bar.changed.connect(self.look)
+        self.bar.entered.connect(self._to_table)
         self._make_table()
         self._make_side(keeping)
         self._lay_out()
@@ -62,31 +58,6 @@ class CasebookPage(QWidget):
         self.look()
 
     # -- building ----------------------------------------------------------------
-
-    def _make_search(self, pack: Pack) -> None:
-        self.words = QLineEdit(self)
-        self.words.setPlaceholderText("Vehicle, part, damage, note, name of the case")
-        self.words.setAccessibleName("Words to look for")
-        self.words.setClearButtonEnabled(True)
-        self.words.textChanged.connect(lambda: self._wait.start(TYPING))
-        self.words.returnPressed.connect(self._to_table)
-        self.filters: dict[str, QComboBox] = {}
-        for name, title, options in (
-            ("part", "Part", _options(pack, PART)),
-            ("damage", "Damage", _options(pack, DAMAGE)),
-            ("lead", "Method", [(key, one.title) for key, one in pack.methods.items()]),
-            ("verdict", "Verdict", [(key, key) for key in VERDICTS]),
-            ("outcome", "Outcome", [(key, word) for key, word in OUTCOMES.items() if key]),
-        ):
-            box = QComboBox(self)
-            box.setAccessibleName(f"{title}: all, or one")
-            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-            box.setMinimumContentsLength(7)
-            box.addItem(title, "")
-            for key, word in options:
-                box.addItem(word, key)
-            box.currentIndexChanged.connect(self.look)
-            self.filters[name] = box
 
     def _make_table(self) -> None:
         self.view = QTableView(self)
@@ -97,6 +68,7 @@ class CasebookPage(QWidget):
         self.view.verticalHeader().hide()
         self.view.setWordWrap(False)
         self.view.setTabKeyNavigation(False)
+        self.view.setIconSize(QSize(PREVIEW, ROW - 4))
         self.view.verticalHeader().setDefaultSectionSize(ROW)
         header = self.view.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
@@ -123,6 +95,8 @@ class CasebookPage(QWidget):
         self.due.toggled.connect(self.look)
         self.saw = QPushButton("What this shop saw", self)
         self.saw.clicked.connect(self._show_shop)
+        self.backups = QPushButton("Backups...", self)
+        self.backups.clicked.connect(self._show_backups)
         self.open = QPushButton("Open", self)
         self.open.clicked.connect(self.open_chosen)
         self.throw = QPushButton("Throw away", self)
@@ -133,17 +107,14 @@ class CasebookPage(QWidget):
         self.said.setWordWrap(True)
 
     def _lay_out(self) -> None:
-        filters = QHBoxLayout()
-        for box in self.filters.values():
-            filters.addWidget(box, 1)
         left = QVBoxLayout()
-        left.addWidget(self.words)
-        left.addLayout(filters)
+        left.addWidget(self.bar)
         left.addWidget(self.view, 1)
         below = QHBoxLayout()
         below.addWidget(self.said, 1)
         below.addWidget(self.due)
         below.addWidget(self.saw)
+        below.addWidget(self.backups)
         left.addLayout(below)
         buttons = QHBoxLayout()
         buttons.addWidget(self.open, 1)
@@ -172,24 +143,16 @@ class CasebookPage(QWidget):
 
     # -- searching ---------------------------------------------------------------
 
-    @property
-    def search(self) -> Search:
-        """What is looked for."""
-        chosen: dict[str, Any] = {
-            name: str(box.currentData() or "") for name, box in self.filters.items()
-        }
-        return Search(self.words.text(), **chosen)
-
     def look(self) -> None:
         """Look for what is typed and chosen."""
-        self._wait.stop()
+        self.bar.settle()
         if self.due.isChecked():
             self.table.show_due()
         else:
-            self.table.look_for(self.search)
+            self.table.look_for(self.bar.search)
 
-    def _count(self, shown: int, count: int) -> None:
-        many = f"More than {MOST_COUNTED:,}" if count > MOST_COUNTED else f"{count}"
+    def _count(self, count: int, more: bool) -> None:
+        many = f"More than {count - 1:,}" if more else f"{count:,}"
         order = "to be asked after" if self.due.isChecked() else "the newest first"
         self.said.setText(f"{many} {'case' if count == 1 else 'cases'}, {order}")
 
@@ -250,6 +213,13 @@ class CasebookPage(QWidget):
 
         self.asker.ask("shop", shop_saw, lambda saw: show_shop(saw, self))
 
+    def _show_backups(self) -> None:
+        from advisor.gui.casebook.backups_dialog import ask_backups
+
+        if ask_backups(self._keeping, self) is not None:
+            self.restored.emit()
+            self.look()
+
     def _throw_away(self) -> None:
         if self.line is not None:
             self._write(partial(_thrown_away, key=self.line.key))
@@ -260,11 +230,6 @@ class CasebookPage(QWidget):
 
     def _write(self, work: Callable[[Any], Any]) -> None:
         self.asker.ask("write", work, lambda _: self.look())
-
-
-def _options(pack: Pack, fact: str) -> list[tuple[str, str]]:
-    decl = pack.facts.get(fact)
-    return [(one.key, one.title) for one in decl.options] if decl is not None else []
 
 
 def _thrown_away(book: Any, key: str) -> None:

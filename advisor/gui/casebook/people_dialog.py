@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from concurrent.futures import Future
 from dataclasses import asdict, dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -137,7 +136,8 @@ class PeopleDialog(FormDialog):
             for kind, words in told.items() if any(words.values()) and not words["name"]
         ]  # fmt: skip
         key = self._keeping.keeper.key
-        return faults or self._done(self._keeping.ask(partial(store_people, key=key, told=told)))
+        store = partial(store_people, key=key, told=told)
+        return faults or dialogs.waited_for(self, self._keeping.ask(store))
 
     def _erase(self, kind: str) -> None:
         box = self.known[kind]
@@ -147,7 +147,8 @@ class PeopleDialog(FormDialog):
             self.faults.setText(SURE.format(name=box.currentText()))
             self.faults.show()
             return
-        faults = self._done(self._keeping.ask(lambda book: book.erase(**{kind: number})))
+        erased = self._keeping.ask(lambda book: book.erase(**{kind: number}))
+        faults = dialogs.waited_for(self, erased)
         if faults:
             self.show_faults(faults)
             return
@@ -157,20 +158,6 @@ class PeopleDialog(FormDialog):
         self._before = {**self._before, kind: self.told[kind]}
         self.faults.setText(f"Erased from the casebook. {TITLES[kind]} lines are empty again.")
         self.faults.show()
-
-    def _done(self, future: Future[Any]) -> list[str]:
-        """Wait for the casebook; why it could not, if so."""
-        return waited(future, self)
-
-
-def waited(future: Future[Any], parent: QWidget) -> list[str]:
-    """Wait for something the casebook does, with events going on; why it could not, if so."""
-    if not future.done():
-        dialogs.wait_for(parent, "The casebook is at work.", future.done)
-    if not future.done():
-        return ["The casebook has not answered yet."]
-    error = future.exception()
-    return [] if error is None else [str(error)]
 
 
 def ask_people(session: Session, parent: QWidget) -> bool:
@@ -183,7 +170,7 @@ def ask_people(session: Session, parent: QWidget) -> bool:
         return False
     keeping.keep(session.case)
     found = keeping.ask(partial(people_known, key=keeping.keeper.key))
-    faults = waited(found, parent)
+    faults = dialogs.waited_for(parent, found)
     if faults:
         dialogs.show_faults(parent, "Customers and vehicles cannot be shown.", faults)
         return False

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtWidgets import QWidget
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from advisor.gui.widgets.two_versions import Choice, Versions
 
 CASES = "Cases (*.yaml *.yml)"
@@ -101,6 +103,24 @@ def wait_for(parent: QWidget, text: str, ready: Callable[[], bool]) -> bool:
     done = bool(box.exec())
     box.deleteLater()
     return done
+
+
+def waited_for(parent: QWidget, future: Future[Any]) -> list[str]:
+    """Wait for something the casebook does, with events going on; why it could not, if so."""
+    if not future.done():
+        wait_for(parent, "The casebook is at work.", future.done)
+    if not future.done():
+        return ["The casebook has not answered yet."]
+    error = future.exception()
+    return [] if error is None else [str(error)]
+
+
+def ask_name(parent: QWidget, title: str, what: str, proposed: str = "") -> str:
+    """A name for something; empty where it was called off."""
+    from PySide6.QtWidgets import QInputDialog
+
+    name, given = QInputDialog.getText(parent, title, what, text=proposed)
+    return name.strip() if given else ""
 
 
 def ask_photos(parent: QWidget) -> tuple[str, ...]:

@@ -69,4 +69,4 @@ def page(qtbot, keeping: CaseKeeping) -> CasebookPage:  # type: ignore[no-untype
 
 def settled(qtbot, page: CasebookPage) -> None:  # type: ignore[no-untyped-def]
     """Wait until everything asked was answered and shown."""
-    qtbot.waitUntil(lambda: not page.asker.waiting and not page._wait.isActive(), timeout=20_000)
+    qtbot.waitUntil(lambda: not page.asker.waiting and not page.bar.waiting, timeout=20_000)

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+import io
 from functools import partial
+from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt, QTimer
+from PIL import Image
+from PySide6.QtCore import QDate, Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
+from advisor.casebook.book import Casebook
+from advisor.casebook.finding.bin import throw_away
 from advisor.casebook.finding.lines import Search
 from advisor.casebook.finding.search import page as found
 from advisor.casebook.outcomes.entries import taken
+from advisor.casebook.people import Customer, add, belongs_to
+from advisor.casebook.photos.attached import attach
 from advisor.facts.case import Span
+from advisor.facts.faults import BadInput
+from advisor.gui.casebook import case_table
+from advisor.gui.casebook.backups_dialog import BackupsDialog, _made
 from advisor.gui.casebook.casebook_dialog import CasebookDialog
 from advisor.gui.casebook.casebook_page import CasebookPage
 from advisor.gui.widgets import dialogs
@@ -56,6 +66,128 @@ def test_filters_narrow_the_list(qtbot, page: CasebookPage) -> None:
     box.setCurrentIndex(box.findData("tear"))
     settled(qtbot, page)
     assert names(page) == ["HB-3"]
+
+
+def test_days_and_customers_narrow_the_list(qtbot, page: CasebookPage) -> None:
+    keeping = page.asker._keeping
+    key = page.table.lines[2].key  # type: ignore[union-attr]
+    keeping.ask(lambda book: book.write(lambda connection: belongs_to(
+        connection, key, customer=add(connection, Customer("Quillfeather"))))).result(20)
+    qtbot.keyClicks(page.bar.customer, "quill")
+    settled(qtbot, page)
+    assert names(page) == ["HB-1"]
+    page.bar.customer.clear()
+    page.bar.days["since"].setDate(QDate(2017, 7, 15))  # a day after all of them
+    settled(qtbot, page)
+    assert names(page) == []
+    page.bar.days["since"].setDate(QDate(2017, 7, 14))
+    settled(qtbot, page)
+    assert len(names(page)) == 3
+
+
+def test_a_search_is_saved_taken_up_and_forgotten(
+    qtbot, page: CasebookPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    box = page.filters["part"]
+    box.setCurrentIndex(box.findData("armrest"))
+    page.words.setText("torn")
+    settled(qtbot, page)
+    monkeypatch.setattr(dialogs, "ask_name", lambda *_: "torn armrests")
+    qtbot.mouseClick(page.bar.save, Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    assert page.bar.saved.currentText() == "torn armrests"
+    page.words.clear()
+    box.setCurrentIndex(0)
+    settled(qtbot, page)
+    assert len(names(page)) == 3
+    page.bar.saved.setCurrentIndex(1)
+    page.bar.saved.activated.emit(1)
+    settled(qtbot, page)
+    assert names(page) == ["HB-3"]
+    assert page.words.text() == "torn"
+    qtbot.mouseClick(page.bar.forget, Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    assert page.bar.saved.count() == 1
+
+
+def test_a_case_has_a_preview_of_its_photo_else_of_its_damage(qtbot, page: CasebookPage) -> None:
+    keeping = page.asker._keeping
+    key = page.table.lines[0].key  # type: ignore[union-attr]
+    out = io.BytesIO()
+    Image.new("RGB", (400, 300), (200, 30, 30)).save(out, "JPEG")
+    keeping.ask(lambda book: book.write(partial(
+        attach, key=key, data=out.getvalue(), name="a.jpg", moment="", at=1,
+        store=book.files))).result(20)  # fmt: skip
+    page.table._previews.clear()
+    page.view.viewport().update()
+
+    def red(row: int) -> bool:
+        found = page.table.index(row, 1).data(Qt.ItemDataRole.DecorationRole)
+        if found is None:
+            return False
+        seen = found.toImage().pixelColor(found.width() // 2, found.height() // 2)
+        return seen.red() > 150 and seen.green() < 80
+
+    qtbot.waitUntil(lambda: red(0), timeout=20_000)
+    assert not red(1)
+
+
+def test_a_long_list_is_scrolled_anywhere_at_once(
+    qtbot, page: CasebookPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(case_table, "PAGE", 2)
+    page.look()
+    settled(qtbot, page)
+    assert page.said.text() == "3 cases, the newest first"
+    page.view.scrollToBottom()
+    page.view.viewport().repaint()
+    qtbot.waitUntil(lambda: page.table.lines[2] is not None, timeout=20_000)
+    assert names(page) == ["HB-3", "HB-2", "HB-1"]
+
+
+def test_a_backup_is_put_back_with_one_press(
+    qtbot, kept_window: MainWindow, keeping: CaseKeeping
+) -> None:
+    kept_window.navigator.answer("part.kind", ("door_panel",))
+    keeping.ask(_made).result(20)
+    keeping.ask(lambda book: book.write(partial(
+        throw_away, key=book.all_keys()[0], at=1))).result(20)
+    kept_window.navigator.answer("damage.length", Span(9, 9, "9 mm"))
+
+    def look() -> None:
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, CasebookDialog)
+        settled(qtbot, dialog.page)
+        assert len(dialog.page.table.lines) == 3
+        QTimer.singleShot(100, press)
+        qtbot.mouseClick(dialog.page.backups, Qt.MouseButton.LeftButton)
+        settled(qtbot, dialog.page)
+        assert len(dialog.page.table.lines) == 4
+        dialog.reject()
+
+    def press() -> None:
+        backups = QApplication.activeModalWidget()
+        assert isinstance(backups, BackupsDialog)
+        qtbot.mouseClick(next(iter(backups.buttons.values())), Qt.MouseButton.LeftButton)
+
+    QTimer.singleShot(100, look)
+    kept_window.files.find()
+    here = keeping.ask(lambda book: book.case(keeping.keeper.key)).result(20)
+    assert here.case.facts == kept_window.session.case.facts  # answered after the backup
+    folder = keeping.folder
+    assert folder is not None
+    assert len(list(folder.glob("casebook-before-restoring-*.sqlite"))) == 1
+
+
+def test_a_casebook_in_use_elsewhere_is_not_replaced(keeping: CaseKeeping, tmp_path: Path) -> None:
+    made = keeping.ask(_made).result(20)
+    other = Casebook.open(tmp_path / "book", PACK)
+    other.all_keys()
+    with pytest.raises(BadInput, match="another window or program has the casebook open"):
+        keeping.restore(made).result(20)
+    assert len(keeping.ask(lambda book: book.all_keys()).result(20)) == 3
+    other.shut()
+    assert keeping.restore(made).result(20) is not None
 
 
 def test_an_outcome_is_entered_with_one_press(qtbot, page: CasebookPage) -> None:
