@@ -148,21 +148,26 @@ class CaseTable(QAbstractTableModel):
         self._wanted[block] = None  # seen last, so fetched if no more can be
         self._soon.start(0)
 
-    def _preview(self, line: CaseLine) -> QPixmap | None:
-        """A photo of the case, else the picture of its kind of damage; None for neither."""
+    def _preview(self, line: CaseLine) -> QPixmap:
+        """A photo of the case, else the picture of its kind of damage."""
         if line.key not in self._previews:
             self._unseen[line.key] = None
             self._soon.start(0)
         return self._previews.get(line.key) or self._pictogram(line.damage or "")
 
-    def _pictogram(self, damage: str) -> QPixmap | None:
+    def _pictogram(self, damage: str) -> QPixmap:
+        """The picture of a kind of damage; an empty one where it has none, so that all align."""
         from advisor.gui.widgets.icons import picture
         from advisor.gui.widgets.pictured import PICTURED, pictogram_file
 
         fact = self._pack.facts.get(DAMAGE)
         file = pictogram_file(fact, damage) if fact is not None and damage in fact.keys else None
-        wide = PICTURED[DAMAGE][1]
-        return picture(file, QSize(PREVIEW, PREVIEW * 44 // wide)) if file is not None else None
+        size = QSize(PREVIEW, PREVIEW * 44 // PICTURED[DAMAGE][1])
+        if file is not None:
+            return picture(file, size)
+        empty = QPixmap(size)
+        empty.fill(Qt.GlobalColor.transparent)
+        return empty
 
     def _fetch(self) -> None:
         blocks = list(self._wanted)[-MOST_BLOCKS:]

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from advisor.casebook.finding.lines import Search
 from advisor.facts.case import DAMAGE, PART
+from advisor.gui import theme
 from advisor.gui.casebook.case_table import OUTCOMES
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.casebook_asker import Asker
@@ -106,6 +107,7 @@ class SearchBar(QWidget):
         day.setSpecialValueText(words)
         day.setDate(NO_DAY)
         day.setCalendarPopup(True)
+        day.setMinimumHeight(theme.TARGET - 4)
         day.setAccessibleName(f"{words} on which a case was begun; 2000-01-01: any")
         day.dateChanged.connect(lambda: self._wait.start(TYPING))
         return day
