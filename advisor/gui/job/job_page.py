@@ -97,7 +97,7 @@ class JobPage(Page):
     def _whole(self, contents: JobContents, job: VehicleJob, sheet: JobSheet) -> None:
         price = job.price
         assert price is not None
-        contents.say(time_said(job, price))
+        contents.say(time_said(job))
         contents.say(price_said(price))
         contents.append(Presses((
             Press("Measures...", self.ask_measures),

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 
 from advisor.drawing.cutting_layout import layouts, length_text, place_text, size_text
 from advisor.drawing.timeline import timeline
@@ -20,7 +18,6 @@ from advisor.job.model import (
     JobSheet,
     Material,
     Price,
-    SheetStep,
     VehicleJob,
     Visit,
 )
@@ -36,10 +33,9 @@ from advisor.report.blocks import (
     Table,
     Text,
     Tone,
-    WorkStep,
-    WorkSteps,
 )
 from advisor.report.content.job_sketches import layout_sketch, timeline_sketch
+from advisor.report.content.work_steps import work_steps
 from advisor.report.status_words import SOURCE_STATUS
 from advisor.wording.amounts import one_amount, unit_shown
 from advisor.wording.durations import duration_text, duration_with_range, wait_text
@@ -228,32 +224,15 @@ def _material(material: Material, price: Price) -> Row:
 
 
 def _steps(sheet: JobSheet) -> Iterator[Block]:
-    said: dict[str, int] = {}
     last = {step.method: step.number for step in sheet.steps}
-    for method, steps in groupby(sheet.steps, lambda step: step.method):
-        shown = tuple(steps)
-        yield WorkSteps(shown[0].method_title, tuple(
-            WorkStep(str(step.number), sentence(step.text), step_cautions(step, said))
-            for step in shown
-        ))  # fmt: skip
+    steps = ((s.method, s.method_title, s.text, s.cautions) for s in sheet.steps)
+    for method, block in work_steps(steps):
+        yield block
         for wait in sheet.waits:
-            if wait.method == method and shown[-1].number == last[method]:
+            if wait.method == method and block.steps[-1].number == str(last[method]):
                 until = "before the next job on it" if wait.before == "next" else "before use"
                 span = duration_with_range(wait.minutes)
                 yield Text(f"Wait {until}: {wait.title}, {span}.", Tone.WARN)
-
-
-def step_cautions(step: SheetStep, said: dict[str, int]) -> tuple[str, ...]:
-    """A caution in full the first time, then its subject and where it stands; keeps ``said``."""
-    found = []
-    for text in step.cautions:
-        if text in said:
-            subject = text[: len(re.split(r"[:;.]", text, maxsplit=1)[0])]
-            found.append(f"{subject}: see step {said[text]}.")
-        else:
-            said[text] = step.number
-            found.append(text)
-    return tuple(found)
 
 
 def _minutes(sheet: JobSheet) -> Table:
@@ -376,7 +355,7 @@ def terms_blocks(job: VehicleJob, live: Sequence[JobSheet], price: Price) -> lis
         factor, tax = with_tax(price)
         text = f"{price.currency} {job.deposit.amount * factor:.0f}{tax} before we order. "
         rows.append(("Deposit", text + job.deposit.because))
-    rows.append(("Time", time_said(job, price)))
+    rows.append(("Time", time_said(job)))
     sewn = [(sheet, sheet.holes) for sheet in live if sheet.holes is not None]
     for sheet, holes in sewn:
         name = f"{sheet.title or sheet.case}: " if len(sewn) > 1 else ""
@@ -389,9 +368,9 @@ def terms_blocks(job: VehicleJob, live: Sequence[JobSheet], price: Price) -> lis
     return blocks
 
 
-def time_said(job: VehicleJob, price: Price) -> str:
-    """Hands-on time at the certainty of the quote, and how long it is away."""
-    hands = sum(sheet.minutes.at(price.certainty) for v in job.visits for sheet in v.sheets)
+def time_said(job: VehicleJob) -> str:
+    """Hands-on time to be expected, as the price is, and how long it is away."""
+    hands = sum(sheet.minutes.expected for v in job.visits for sheet in v.sheets)
     text = f"About {duration_text(hands)} of work"
     away = max((finished(visit.timeline) for visit in job.visits), default=0.0)
     if len(job.visits) == 1 and away > hands + WORTH_TELLING:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import groupby
-
 from advisor.advice.result import (
     Advice,
     FactState,
@@ -30,8 +28,6 @@ from advisor.report.blocks import (
     Table,
     Text,
     Tone,
-    WorkStep,
-    WorkSteps,
 )
 from advisor.report.content.citations import Citations
 from advisor.report.content.customer_part import (
@@ -42,11 +38,12 @@ from advisor.report.content.customer_part import (
     load_table,
 )
 from advisor.report.content.methods_compared import in_order, is_load_path, proposed, standing
+from advisor.report.content.work_steps import work_steps
 from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE, ORIGIN
 from advisor.wording.counts import hold_count, of_hundred, simulated_cases, usage_text
-from advisor.wording.figures import low_to_high, to_digits
-from advisor.wording.money import price_text, round_money
+from advisor.wording.figures import Range, low_to_high, to_digits
+from advisor.wording.money import price_figure, price_text
 from advisor.wording.phrases import filled, joined, read_phrase
 from advisor.wording.sentences import capital, chain, in_turn, listed, lowered, sentence
 
@@ -77,7 +74,7 @@ def working(
         *([] if referred else _argument(advice, measures, cites)),
         _given(advice, case, measures),
         *([] if referred else [_assumed(advice, measures), _flips(advice, measures)]),
-        _hazards(advice, cites),
+        _hazards(advice, cites, provisional=advice.verdict is Verdict.ASK),
         *([_steps(plan, provisional=advice.verdict is Verdict.ASK)]
           if plan and plan.steps else []),
         _notes(advice),
@@ -167,8 +164,12 @@ def _price(plan: PlanAdvice, advice: Advice) -> str:
     return price_text(plan.price, advice.currency, advice.tax) if plan.price else "-"
 
 
-def _in_the_long_run(plan: PlanAdvice, currency: str) -> str:
-    return "-" if plan.expected_cost is None else f"{currency} {round_money(plan.expected_cost)}"
+def _in_the_long_run(plan: PlanAdvice, advice: Advice) -> str:
+    """With tax, as the price beside it."""
+    if plan.expected_cost is None:
+        return "-"
+    cost = plan.expected_cost
+    return price_figure(Range(cost, cost, cost), advice.currency, advice.tax)
 
 
 def _plans(advice: Advice) -> Section:
@@ -180,7 +181,7 @@ def _plans(advice: Advice) -> Section:
                 in_turn(plan.titles),
                 hold_count(plan.hold_probability, plan.hold_basis),
                 _price(plan, advice),
-                _in_the_long_run(plan, advice.currency),
+                _in_the_long_run(plan, advice),
             ),
             strong=index == 0,
         )
@@ -254,12 +255,14 @@ def _hazard(gate: GateAdvice, asked: FactState | None, cites: Citations) -> Item
     return Item(f"{title}: {GATE_STATE[gate.state]}", said)
 
 
-def _hazards(advice: Advice, cites: Citations) -> Section:
+def _hazards(advice: Advice, cites: Citations, *, provisional: bool) -> Section:
     order = list(GATE_STATE)
     gates = sorted(advice.gates, key=lambda gate: order.index(gate.state))
     answers = {fact.fact: fact for fact in advice.facts}
     items = [_hazard(gate, answers.get(gate.fact), cites) for gate in gates]
     shown = {gate.text for gate in advice.gates}
+    if advice.plan is not None and not provisional:  # they stand at the steps
+        shown.update(text for step in advice.plan.steps for text in step.cautions)
     items += [Item(sentence(said)) for said in advice.cautions if said not in shown]
     said = Text(
         "Local codes, the maker's instructions and licensed practice come first.", Tone.SMALL
@@ -278,14 +281,8 @@ def _steps(plan: PlanAdvice, *, provisional: bool) -> Section:
 def plan_steps(plan: PlanAdvice) -> list[Block]:
     """The steps of a plan in order, each run under its method, then its tools and materials."""
     titles = dict(zip(plan.methods, plan.titles, strict=True))
-    blocks: list[Block] = []
-    for method, run in groupby(enumerate(plan.steps, 1), lambda pair: pair[1].method):
-        steps = tuple(
-            WorkStep(str(number), sentence(step.text),
-                     tuple(sentence(caution) for caution in step.cautions))
-            for number, step in run
-        )  # fmt: skip
-        blocks.append(WorkSteps(titles[method], steps))
+    steps = ((step.method, titles[step.method], step.text, step.cautions) for step in plan.steps)
+    blocks: list[Block] = [block for _, block in work_steps(steps)]
     if blocks and plan.tools:
         blocks.append(Text(filled("Tools: {}.", joined("; ", plan.tools))))
     if blocks and plan.materials:

@@ -23,9 +23,9 @@ from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets.page import point
 from advisor.gui.widgets.reasons_tree import ReasonsTree
 from advisor.gui.window.main_window import MainWindow
-from advisor.job.model import SheetStep, Slot
+from advisor.job.model import Slot
 from advisor.job.sheet import job_sheet
-from advisor.report.content.job_sections import step_cautions
+from advisor.report.content.work_steps import work_steps
 from advisor.session.case_session import Session
 from advisor.session.screens import JOB_SHEET, METHOD_PAGE, RECORD_PAGE
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
@@ -239,11 +239,19 @@ def test_steps_stand_in_order_with_their_cautions(window: MainWindow) -> None:
 
 
 def test_a_caution_stands_in_full_once_and_is_named_again_after_that() -> None:
-    said: dict[str, int] = {}
     texts = ("Needles: leather palm", "Air the cabin")
-    first, again = (SheetStep(n, "sew", "Sew", "Sew it", texts) for n in (3, 4))
-    assert step_cautions(first, said) == texts
-    assert step_cautions(again, said) == ("Needles: see step 3.", "Air the cabin: see step 3.")
+    ((key, block),) = work_steps(("sew", "Sew", "Sew it", texts) for _ in range(2))
+    assert key == "sew"
+    first, again = (step.cautions for step in block.steps)
+    assert first == ("Needles: leather palm.", "Air the cabin.")
+    assert again == ("Needles: see step 1.", "Air the cabin: see step 1.")
+
+
+def test_steps_stand_in_the_order_of_the_work_whatever_method_they_are_of() -> None:
+    steps = [("foam", "Foam", "Open it", ()), ("sew", "Sew", "Turn it", ()),
+             ("foam", "Foam", "Cut foam", ()), ("sew", "Sew", "Close it", ())]  # fmt: skip
+    shown = [(key, step.number) for key, run in work_steps(steps) for step in run.steps]
+    assert shown == [("foam", "1"), ("sew", "2"), ("foam", "3"), ("sew", "4")]
 
 
 def test_the_record_lists_facts_answers_and_how_known(window: MainWindow, qtbot) -> None:
