@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
@@ -89,9 +90,52 @@ def read_record(path: Path, form: type[R]) -> R:
 
 def record_text(record: Strict) -> str:
     """The record as YAML that reads back as the same; what is not given is left out."""
-    return str(
-        yaml.safe_dump(_given(record), sort_keys=False, allow_unicode=True, width=96)
-    )
+    return plain_text(plain(record))
+
+
+def plain_text(data: Mapping[str, Any]) -> str:
+    """Plain data as YAML."""
+    return str(yaml.safe_dump(dict(data), sort_keys=False, allow_unicode=True, width=96))
+
+
+def plain(record: Strict) -> dict[str, Any]:
+    """The record as plain data; what is not given is left out."""
+    found: dict[str, Any] = _given(record)
+    return found
+
+
+def with_values(record: Strict, at: Where, values: Mapping[str, Any]) -> dict[str, Any]:
+    """The record as plain data with entries set inside ``at``, by dotted names.
+
+    ``at`` names the entry of a list that is there, or that comes after its last. What is
+    empty is taken away.
+    """
+    data = plain(record)
+    inside: Any = data
+    for key in at:
+        if isinstance(key, int):
+            if key >= len(inside):
+                inside.append({})
+            inside = inside[key]
+        else:
+            inside = inside.setdefault(key, [] if key == at[0] else {})
+    for name, value in values.items():
+        *way, last = name.split(".")
+        place = inside
+        for key in way:
+            place = place.setdefault(key, {})
+        if value in (None, "", [], ()):
+            place.pop(last, None)
+        else:
+            place[last] = value
+    return data
+
+
+def without(record: Strict, listed: str, index: int) -> dict[str, Any]:
+    """The record as plain data without one entry of a list."""
+    data = plain(record)
+    del data[listed][index]
+    return data
 
 
 def write_record(record: Strict, path: Path) -> None:

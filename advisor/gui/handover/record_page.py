@@ -28,8 +28,10 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.advice.result import Origin
+from advisor.facts.case import VEHICLE
 from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.page import Page
+from advisor.papers.handover.requirements import requirements
 from advisor.report.status_words import ORIGIN
 from advisor.session.answer_text import answer_text, assumed_text
 from advisor.wording.counts import simulated_cases
@@ -37,6 +39,7 @@ from advisor.wording.sentences import capital
 
 STRETCH = QHeaderView.ResizeMode.Stretch
 Index = QModelIndex | QPersistentModelIndex
+SIGNED_FOR = "A station signs for this one, and needs the hand-over papers with the part."
 CELL = 8
 """Room on each side of the words in a cell, px."""
 
@@ -65,6 +68,7 @@ class RecordPage(Page):
     save_wanted = Signal()
     export_wanted = Signal()
     invoice_wanted = Signal()
+    papers_wanted = Signal()
 
     def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(navigator, parent)
@@ -88,7 +92,10 @@ class RecordPage(Page):
         self.export.clicked.connect(self.export_wanted)
         self.invoice = QPushButton("Page for the invoice...", self.inside)
         self.invoice.clicked.connect(self.invoice_wanted)
+        self.papers = QPushButton("Hand-over papers...", self.inside)
+        self.papers.clicked.connect(self.papers_wanted)
         self.say("The record", "headline")
+        self.regulated = self.say(SIGNED_FOR)
         self._fields()
         self.head("What was answered")
         self.column.addWidget(self.table)
@@ -128,6 +135,7 @@ class RecordPage(Page):
             grid.addWidget(field, row, 1, 1, 2)
         grid.addWidget(self.save, 2, 1)
         grid.addWidget(self.export, 2, 2)
+        grid.addWidget(self.papers, 3, 1)
         grid.addWidget(self.invoice, 3, 2)
         grid.setColumnMinimumWidth(0, 56)
         grid.setColumnStretch(1, 1)
@@ -138,6 +146,7 @@ class RecordPage(Page):
         """Show what the case holds; a field being written in stays."""
         session = self.navigator.session
         case = session.case
+        self.regulated.setVisible(case.choice(VEHICLE) in requirements().aircraft)
         if not self.title.hasFocus():
             self.title.setText(case.title)
         if not self.note.hasFocus() and self.note.toPlainText() != case.note:

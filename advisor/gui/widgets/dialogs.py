@@ -131,6 +131,25 @@ def ask_photos(parent: QWidget) -> tuple[str, ...]:
     return tuple(names)
 
 
+def ask_files(parent: QWidget) -> tuple[str, ...]:
+    """Papers, scans or photos to add."""
+    from PySide6.QtWidgets import QFileDialog
+
+    names, _ = QFileDialog.getOpenFileNames(parent, "Add files")
+    return tuple(names)
+
+
+def ask_folder(parent: QWidget, proposed: Path) -> Path | None:
+    """Where to write a folder of files: a name that is not there yet, or an empty folder."""
+    from PySide6.QtWidgets import QFileDialog
+
+    name, _ = QFileDialog.getSaveFileName(
+        parent, "Write the pack into a new folder", str(proposed), "Folder (*)",
+        options=QFileDialog.Option.DontConfirmOverwrite,
+    )
+    return Path(name) if name else None
+
+
 def ask_leave(parent: QWidget, title: str, not_kept: str = "") -> Leave:
     """Before a case with unsaved answers leaves the window.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from advisor.casebook.cases.versions import StoredCase
     from advisor.casebook.finding.lines import CaseLine
     from advisor.gui.widgets.casebook_asker import Asker
+    from advisor.papers.materials.lot import Lot
 
 
 def kept_last(book: Casebook) -> list[CaseLine]:
@@ -106,6 +107,8 @@ class FileActions(QObject):
         return self._asker
 
     def _tell_fault(self, topic: str, fault: str) -> None:
+        if topic == "lots":
+            self._show_papers({})  # without the lots; looking for a case says why
         if topic == "open":
             dialogs.show_faults(self._window, "The case cannot be opened.", [fault])
 
@@ -272,6 +275,34 @@ class FileActions(QObject):
             return
         self._folder = path.parent
         dialogs.open_written(self._window, path)
+
+    def hand_over(self) -> None:
+        """The papers that go with the part; the lots on hand are asked for first."""
+        self.writing.emit()
+        if (asker := self._to_ask()) is None:
+            self._show_papers({})
+            return
+        from advisor.papers.materials.on_hand import all_lots
+
+        def lots(book: Casebook) -> dict[str, Lot]:
+            return {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
+
+        asker.ask("lots", lots, self._show_papers)
+
+    def _show_papers(self, lots: Mapping[str, Lot]) -> None:
+        from advisor.gui.handover.papers_dialog import PapersDialog
+        from advisor.session.handover_papers import HandoverPapers
+
+        session, shop = self._navigator.session, self.settings
+        try:
+            papers = HandoverPapers(session, shop.people, shop.name, lots)
+        except BadInput as error:
+            heading = "The record of the papers cannot be read. Put it right or delete it."
+            dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])
+            return
+        dialog = PapersDialog(papers, self._folder, self._window)
+        dialog.exec()
+        dialog.deleteLater()
 
     def _full_is_there(self) -> bool:
         """Wait for what the background still works out; False where nobody wants to wait."""

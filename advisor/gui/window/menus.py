@@ -85,6 +85,7 @@ def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
         ("Save", "Ctrl+S", files.save),
         ("Save as...", "Ctrl+Shift+S", files.save_as),
         ("Page for the invoice...", "Ctrl+I", files.invoice),
+        ("Hand-over papers...", "", files.hand_over),
         ("Export rationale...", "Ctrl+E", files.export),
         ("Prices and rates...", "Ctrl+P", lambda: open_prices(navigator, window)),
         ("Shop, people and tools...", "", calls.ask_shop),

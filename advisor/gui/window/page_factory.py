@@ -89,4 +89,5 @@ class ClosingPages(dict[str, "Page"]):
         record.save_wanted.connect(files.save_as)
         record.export_wanted.connect(files.export)
         record.invoice_wanted.connect(files.invoice)
+        record.papers_wanted.connect(files.hand_over)
         return record

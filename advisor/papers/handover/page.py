@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
+from advisor.papers.burn.rule_sets import shipped_rules
 from advisor.papers.handover.judge import JudgedPack, Lacking, PackVerdict
 from advisor.papers.handover.record import Certificate, HandoverRecord, MaterialUsed
 from advisor.papers.handover.requirements import requirements
@@ -219,9 +220,10 @@ def _rows(record: HandoverRecord, number: int, aircraft: bool) -> Iterable[tuple
         yield "Drug and alcohol programme", proof
     elif number == 3:
         part = record.part
-        yield "Aircraft registration", _or_missing(part.registration)
-        yield "Part number", _or_missing(part.part_number)
-        yield "Serial number", _or_missing(part.serial_number)
+        which = (("Aircraft registration", part.registration),
+                 ("Part number", part.part_number), ("Serial number", part.serial_number))
+        given = [(label, value) for label, value in which if value]
+        yield from given or [("Registration, or part and serial number", MISSING)]
 
 
 def _materials(materials: Sequence[MaterialUsed]) -> Iterable[Block]:
@@ -245,7 +247,7 @@ def _materials(materials: Sequence[MaterialUsed]) -> Iterable[Block]:
 
 
 def _certificates(record: HandoverRecord) -> Iterable[Block]:
-    yield Pairs((("Rule, as the station gave it", _or_missing(record.part.rule_set)),))
+    yield Pairs((("Rule, as the station gave it", _rule(record.part.rule_set) or MISSING),))
     if not record.certificates:
         yield Text("No burn certificate is listed.")
         return
@@ -256,13 +258,21 @@ def _certificates(record: HandoverRecord) -> Iterable[Block]:
     yield Table(columns, tuple(Row(_certificate(one)) for one in record.certificates))
 
 
+def _rule(name: str | None) -> str | None:
+    """A rule set by its title."""
+    known = shipped_rules().sets.get(name or "")
+    return known.title if known else name
+
+
 def _certificate(one: Certificate) -> tuple[str, ...]:
     first = ", ".join(filter(None, (one.number, one.issued_by, _day(one.date)))) or MISSING
     covers = ", ".join(one.covers) or MISSING
     if one.maker_statement:
         standard = _or_missing(one.national_standard)
         return first, covers, f"maker's statement to {standard}", one.batch or "", ""
-    tested = ", ".join(filter(None, (one.test, one.says, one.rule_set))) or MISSING
+    test = shipped_rules().tests.get(one.test or "")
+    named = (test.title if test else None, one.says, _rule(one.rule_set))
+    tested = ", ".join(filter(None, named)) or MISSING
     as_tested = ", ".join(
         (one.thickness or f"thickness {MISSING}", f"finish: {one.finish or MISSING}")
     )
