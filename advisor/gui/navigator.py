@@ -42,6 +42,8 @@ class Navigator(QObject):
     changed = Signal()
     moved = Signal()
     tried = Signal()
+    lesson_wanted = Signal(object)
+    """The lessons behind a reason: carries its load path, from fact to method."""
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)

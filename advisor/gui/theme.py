@@ -234,6 +234,12 @@ QScrollBar:vertical {{ width: 18px; background: {SUNK}; }}
 QScrollBar::handle:vertical {{ background: {LINE}; min-height: 46px; border-radius: 4px;
   margin: 4px; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; width: 0; }}
+QSlider {{ background: transparent; border: 3px solid transparent; border-radius: 6px; }}
+QSlider:focus {{ border-color: {FOCUS}; }}
+QSlider::groove:horizontal {{ height: 8px; border-radius: 4px; background: {LINE}; }}
+QSlider::sub-page:horizontal {{ height: 8px; border-radius: 4px; background: {ACCENT}; }}
+QSlider::handle:horizontal {{ width: 24px; height: 24px; margin: -10px 0; border-radius: 13px;
+  background: {ACCENT}; border: 2px solid {PAPER}; }}
 QSplitter::handle {{ background: {GROUND}; }}
 QToolTip {{ background: {PAPER}; color: {INK}; border: 1px solid {LINE}; padding: 4px; }}
 """

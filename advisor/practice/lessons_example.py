@@ -7,13 +7,15 @@ rules themselves set: so a load or a method that the rules gain finds its exampl
 from __future__ import annotations
 
 import math
+import threading
 from collections.abc import Iterator, Sequence
-from itertools import islice, product
+from itertools import chain, islice, product
 
 from advisor import paths
 from advisor.advice.advise import advise_quick
 from advisor.advice.explaining.reasons import drive
 from advisor.advice.result import Advice, Status
+from advisor.advice.sampling.worlds import Watch
 from advisor.facts.case import DAMAGE, PART, VEHICLE, Case, Span, Value
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.model.conditions import AllOrAny, Condition, IsOneOf, IsYes, Within
@@ -41,22 +43,21 @@ class Examples:
         self._pack = pack
         self._found: dict[str, tuple[float, Case]] = {}
         self._demos: Iterator[Case] = _demos(pack)
+        self._lock = threading.Lock()
 
-    def find(self, key: str) -> Case | None:
-        """The example of a lesson: some tenths of a second at most. None where there is none.
+    def find(self, key: str, watch: Watch | None = None) -> Case | None:
+        """The example of a lesson: some tenths of a second. None where none was found.
 
-        A cause that only what is answered brings about may have none.
+        A cause that only an answer brings about may have none. ``watch`` is told what is being
+        done and may stop it by raising. May be called from several threads.
         """
-        for case in self._demos:
-            if self._score(key) >= ENOUGH:
-                return self._best(key)
-            self._look_at(case)
-        if self._score(key) < ENOUGH:
-            for case in islice(_made_for(key, self._pack), MOST):
+        with self._lock:
+            more = chain(self._demos, islice(_made_for(key, self._pack), MOST))
+            while self._score(key) < ENOUGH and (case := next(more, None)) is not None:
+                if watch is not None:
+                    watch("looking for an example")
                 self._look_at(case)
-                if self._score(key) >= ENOUGH:
-                    break
-        return self._best(key)
+            return self._best(key)
 
     def _look_at(self, case: Case) -> None:
         advice = advise_quick(case, self._pack, FEW, rough=True).advice

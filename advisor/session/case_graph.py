@@ -227,6 +227,12 @@ class GraphScope:
             self._origin(name), tuple(map(for_people, self._lines(name))),
         )
 
+    def has_lesson(self, name: str) -> bool:
+        """Whether there is a lesson about a node: a load, a joint or a method."""
+        node = self.pack.nodes.get(name)
+        of_method = name.startswith((METHOD, USAGE))
+        return of_method or name.startswith(DEMAND) or (node is not None and node.cause)
+
     def _kind(self, name: str) -> str:
         if name in self.pack.facts:
             return "A fact of the case"

@@ -55,6 +55,12 @@ class Details(Page):
             self.say(f"{info.origin}." if info.origin else "")
             for line in info.lines:
                 self.say(line)
+            if self.scope.has_lesson(self.name):
+                lesson = QPushButton("Lesson on this", self.inside)
+                lesson.setMinimumHeight(theme.TARGET)
+                wanted, path = self.navigator.lesson_wanted, (self.name,)
+                lesson.clicked.connect(lambda: wanted.emit(path))
+                self.put(lesson)
         self.column.addStretch(1)
 
 

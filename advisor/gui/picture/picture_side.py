@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QFrame, QSplitter, QStackedWidget, QVBoxLayout, QW
 
 from advisor.advice.result import Advice, MethodAdvice
 from advisor.gui.navigator import Navigator
-from advisor.gui.picture.method_bars import MethodBars
-from advisor.gui.picture.section_view import SectionView
+from advisor.gui.widgets.method_bars import MethodBars
 from advisor.gui.widgets.reasons_tree import MethodReasons
+from advisor.gui.widgets.section_view import SectionView
 
 
 class PictureSide(QSplitter):
@@ -32,6 +32,7 @@ class PictureSide(QSplitter):
         self.setStretchFactor(1, 6)
         self.bars.chosen.connect(self.show_method)
         self.reasons.closed.connect(self.show_bars)
+        self.reasons.lesson_wanted.connect(navigator.lesson_wanted)
         navigator.changed.connect(self.redraw)
         self.redraw()
 

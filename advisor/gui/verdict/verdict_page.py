@@ -44,6 +44,7 @@ class VerdictPage(Page):
         super().__init__(navigator, parent)
         self.tree = ReasonsTree(self.inside)
         self.tree.grow_with_content()
+        self.tree.lesson_wanted.connect(navigator.lesson_wanted)
         self.area.verticalScrollBar().valueChanged.connect(self.tree.viewport().update)
         self.card = VerdictCard(navigator, self.inside)
         self.headline = QLabel(self.inside)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QPainter, QResizeEvent, QWheelEvent
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
@@ -22,13 +22,16 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import MethodAdvice, Reason
 from advisor.facts.quantity import System
 from advisor.gui import theme
+from advisor.rulegraph.model.rules import METHOD
 from advisor.session.answer_text import figure_text, source_text, standing
 from advisor.wording.counts import of_hundred, usage_text
 from advisor.wording.durations import duration_with_range
 from advisor.wording.money import NO_TAX, Tax, price_text
-from advisor.wording.sentences import capital, chain, sentence
+from advisor.wording.sentences import capital, chain, lowered, sentence
 
 Index = QModelIndex | QPersistentModelIndex
+LESSON = int(Qt.ItemDataRole.UserRole) + 1
+"""Under this role an item holds the load path whose lesson it opens."""
 ROW_PAD = 7
 """Room above and under the words of a row, px."""
 
@@ -72,7 +75,12 @@ class WrapDelegate(QStyledItemDelegate):
 
 
 class ReasonsTree(QTreeWidget):
-    """Reasons, unfolded as far as one needs to follow the argument."""
+    """Reasons, unfolded as far as one needs to follow the argument.
+
+    ``lesson_wanted`` carries the load path of a reason whose lesson is to be opened.
+    """
+
+    lesson_wanted = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -85,6 +93,8 @@ class ReasonsTree(QTreeWidget):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QTreeWidget.ScrollMode.ScrollPerPixel)
         self.setAccessibleName("Reasons")
+        self.itemClicked.connect(self._lesson)
+        self.itemActivated.connect(self._lesson)
         self._fit = QTimer(self)
         self._fit.setSingleShot(True)
         self._fit.timeout.connect(self._fit_height)
@@ -109,6 +119,11 @@ class ReasonsTree(QTreeWidget):
             last = last.child(last.childCount() - 1)
         bottom = self.visualItemRect(last).bottom() if last is not None else 0
         self.setFixedHeight(max(bottom, 40) + 2 * self.frameWidth() + 8)
+
+    def _lesson(self, item: QTreeWidgetItem) -> None:
+        path = item.data(0, LESSON)
+        if path:
+            self.lesson_wanted.emit(tuple(path))
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:
         """What stands at the lower edge is drawn anew, so that no line is cut."""
@@ -141,6 +156,18 @@ class ReasonsTree(QTreeWidget):
             self._fit_soon()
 
 
+def lesson_item(path: Sequence[str], title: str) -> QTreeWidgetItem:
+    """A line that opens the lessons behind a load path by a click or Enter."""
+    item = QTreeWidgetItem([f"Lesson: {title}"])
+    font = QFont(theme.FONT)
+    font.setPixelSize(theme.TEXT)
+    font.setUnderline(True)
+    item.setData(0, Qt.ItemDataRole.FontRole, font)
+    item.setForeground(0, QColor(theme.ACCENT))
+    item.setData(0, LESSON, list(path))
+    return item
+
+
 def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidgetItem:
     """One reason with what it rests on beneath it."""
     item = QTreeWidgetItem([sentence(reason.text)])
@@ -157,6 +184,8 @@ def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidge
         if figure.source is not None:
             leaf.addChild(QTreeWidgetItem([source_text(figure.source)]))
         item.addChild(leaf)
+    if len(reason.path) > 1:
+        item.addChild(lesson_item(reason.path, lowered(_named(reason))))
     for child in reason.children:
         item.addChild(reason_item(child, system))
     if reason.source is not None:
@@ -164,10 +193,17 @@ def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidge
     return item
 
 
+def _named(reason: Reason) -> str:
+    """What a reason's lesson is about: the title of the load that its path ends in."""
+    titles = reason.path_titles
+    return titles[-2] if len(titles) > 1 else titles[0]
+
+
 class MethodReasons(QWidget):
     """Why one method holds, fails or is not possible; opened by clicking its bar."""
 
     closed = Signal()
+    lesson_wanted = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -175,6 +211,7 @@ class MethodReasons(QWidget):
         self.title.setObjectName("section")
         self.title.setWordWrap(True)
         self.tree = ReasonsTree(self)
+        self.tree.lesson_wanted.connect(self.lesson_wanted)
         self.back = QPushButton("All methods", self)
         self.back.clicked.connect(self.closed)
         layout = QVBoxLayout(self)
@@ -195,6 +232,7 @@ class MethodReasons(QWidget):
         self.tree.show_reasons(method.because, system)
         for line in summary_of(method, currency, tax):
             self.tree.addTopLevelItem(QTreeWidgetItem([line]))
+        self.tree.addTopLevelItem(lesson_item([METHOD + method.method], lowered(method.title)))
 
 
 def summary_of(method: MethodAdvice, currency: str, tax: Tax) -> list[str]:

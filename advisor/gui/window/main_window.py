@@ -57,6 +57,7 @@ if TYPE_CHECKING:
     from advisor.gui.hazards.hazard_page import HazardPage
     from advisor.gui.home.home_page import HomePage
     from advisor.gui.picture.picture_side import PictureSide
+    from advisor.gui.practice.practice_place import PracticePlace
     from advisor.gui.verdict.what_if_page import WhatIfPage
 
 
@@ -153,6 +154,7 @@ class MainWindow(QMainWindow):
         self.places = QStackedWidget(self)
         self.places.addWidget(ground)
         self.home: HomePage | None = None
+        self.practice: PracticePlace | None = None
         beside.addWidget(self.places, 1)
         central = QWidget(self)
         row = QHBoxLayout(central)
@@ -164,6 +166,8 @@ class MainWindow(QMainWindow):
         self.rail.add("Home", "home", "New, open, recent and demo cases: Ctrl+H", self.show_home)
         self.rail.add("Case", "case", "The case that is open", self.show_case)
         self.rail.add("Kept", "casebook", "All kept cases: Ctrl+F", self._to_kept)
+        self.rail.add("Practice", "practice", "Rounds, lessons, figures to try: Ctrl+R",
+                      self.show_practice)  # fmt: skip
         self.rail.add("Prices", "prices", "Prices and rates: Ctrl+P", self._to_prices)
         self.rail.add("Help", "help", "Help and glossary", self.show_help, below=True)
         self.rail.show_here("Case")
@@ -192,6 +196,25 @@ class MainWindow(QMainWindow):
         self.rail.show_here("Home")
         self.home.new.setFocus()
 
+    def show_practice(self) -> None:
+        """Rounds, lessons and figures to try; the open case stays as it is."""
+        self._practice_place().show_first()
+
+    def show_lesson(self, path: Sequence[str]) -> None:
+        """The lessons behind a reason."""
+        self._practice_place().open_lesson(path)
+
+    def _practice_place(self) -> PracticePlace:
+        if self.practice is None:
+            from advisor.gui.practice.practice_place import PracticePlace
+
+            self.practice = PracticePlace(self.session, self)
+            self.places.addWidget(self.practice)
+        self.commit()
+        self.places.setCurrentWidget(self.practice)
+        self.rail.show_here("Practice")
+        return self.practice
+
     def ask_shop(self) -> None:
         """What is said once about the shop; kept for good."""
         from advisor.gui.home.shop_dialog import ask_shop
@@ -219,22 +242,27 @@ class MainWindow(QMainWindow):
         from advisor.gui.home.help_dialog import show_help
 
         show_help(self)
-        self.rail.show_here("Home" if self.at_home else "Case")
+        self._show_place()
 
     @property
     def at_home(self) -> bool:
-        """Whether the home is shown, not the case."""
+        """Whether another place than the case is shown."""
         return self.places.currentIndex() != 0
+
+    def _show_place(self) -> None:
+        """Press in the place that is shown, after a dialog of another one."""
+        practised = self.practice is not None and self.places.currentWidget() is self.practice
+        self.rail.show_here("Practice" if practised else "Home" if self.at_home else "Case")
 
     def _to_kept(self) -> None:
         """All kept cases, then the one chosen, or back to where one was."""
         self.files.find()
-        self.rail.show_here("Home" if self.at_home else "Case")
+        self._show_place()
 
     def _to_prices(self) -> None:
         """The shop's prices, then back to where one was."""
         open_prices(self.navigator, self)
-        self.rail.show_here("Home" if self.at_home else "Case")
+        self._show_place()
 
     def _dress(self) -> None:
         """Icons, once the first question stands: drawing them takes longer than that."""
@@ -265,6 +293,7 @@ class MainWindow(QMainWindow):
         # What moves in the case, Undo too, is seen there and not behind the home.
         self.navigator.moved.connect(self.show_case)
         self.navigator.moved.connect(self._move)
+        self.navigator.lesson_wanted.connect(self.show_lesson)
         self.stages.picked.connect(self.go_tab)
         self.matters.picked.connect(self.navigator.go_ask)
         self.card.moving_on.connect(self.go_on)
@@ -559,8 +588,10 @@ class MainWindow(QMainWindow):
         if focus is None or focus.isVisible():
             return
         page = self.pages.shown()
-        if self.home is not None and self.at_home:
+        if self.home is not None and self.places.currentWidget() is self.home:
             self.home.new.setFocus()
+        elif self.practice is not None and self.places.currentWidget() is self.practice:
+            self.practice.take_focus()
         elif self.over is not None:
             self.over.setFocus()
         elif self.hazards is not None:

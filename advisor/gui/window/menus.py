@@ -31,6 +31,10 @@ class MenuCalls(Protocol):
         """New, open, recent and demo cases."""
         ...
 
+    def show_practice(self) -> None:
+        """Rounds, lessons, figures to try."""
+        ...
+
     def ask_shop(self) -> None:
         """What is said once about the shop."""
         ...
@@ -81,6 +85,7 @@ def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
         ("Open...", "Ctrl+O", files.open),
         ("Find a kept case...", "Ctrl+F", files.find),
         ("Customer and vehicle...", "Ctrl+K", files.people),
+        ("Practice and lessons", "Ctrl+R", calls.show_practice),
         ("Measure on a photo...", "Ctrl+M", files.measure),
         ("Save", "Ctrl+S", files.save),
         ("Save as...", "Ctrl+Shift+S", files.save_as),

@@ -30,7 +30,7 @@ from advisor.drawing.section_layers import DrawingRules, layers_of
 from advisor.drawing.section_shapes import Drawing, Layers
 from advisor.facts.quantity import System, convert, shown_unit
 from advisor.gui import theme
-from advisor.gui.picture.force_painter import paint_forces
+from advisor.gui.widgets.force_painter import paint_forces
 from advisor.gui.widgets.section_paint import paint_shape, paint_stroke
 from advisor.session.answer_text import load_text
 from advisor.wording.figures import to_digits

@@ -1,0 +1,1 @@
+"""Practice: rounds, lessons, figures moved by hand, and what a trainer sees."""

@@ -1,0 +1,1 @@
+"""Practice in the window: rounds, lessons, figures moved by hand, the trainer."""
