@@ -79,6 +79,11 @@ def papers_folder() -> Path:
     return _user_folder("papers")
 
 
+def practice_folder() -> Path:
+    """Where this user's learners are kept, one file each; need not exist."""
+    return _user_folder("practice")
+
+
 def journal_file() -> Path:
     """The answers of this machine that are not in the casebook yet; need not exist."""
     return casebook_folder() / "journal.sqlite"
