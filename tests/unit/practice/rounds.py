@@ -17,7 +17,7 @@ def kept(number: int = 0, **given: Any) -> KeptRound:
     good = given.pop("good", True)
     choice = given.pop("choice", right if good else "adhesive_bond")
     values: dict[str, Any] = {
-        "at": START + timedelta("days": number), "case": f"P-1-{number}", "source": "generated",
+        "at": START + timedelta(days=number), "case": f"P-1-{number}", "source": "generated",
         "topics": ("seams",), "item": "seams/damage.hole_state", "part": "armrest",
         "damage": "seam_open", "difficulty": 0.5, "help": Help.ALONE, "right": right,
         "choice": choice, "first_choice": choice, "certainty": 0.7, "first_certainty": 0.6,
