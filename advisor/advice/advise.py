@@ -17,6 +17,7 @@ from advisor.advice.explaining.not_covered import (
     questions_not_covered,
     reason_not_covered,
 )
+from advisor.advice.explaining.papers_wanted import papers_wanted
 from advisor.advice.explaining.plan_and_method_views import methods_shown, plan_shown, sites_shown
 from advisor.advice.explaining.reasons import loads_of
 from advisor.advice.explaining.verdict_text import (
@@ -168,7 +169,8 @@ def _from(working: Working, gates: tuple[GateAdvice, ...], asked: int) -> Advice
         facts=fact_states(sampled),
         cautions=_cautions(plan, gates, pack),
         findings=(*findings, *sampled.remarks),
-        notes=notes_of(sampled, plan),
+        notes=(*notes_of(sampled, plan),
+               *papers_wanted(plan, methods, working.situation.primary, gates, pack)),
         deciding_now=None if withheld or doubted else _deciding_now(plans, sampled),
         rough=is_thin(sampled, asked),
         tax=tax_of(pack),

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from advisor.facts.case import Span, Value
 from advisor.facts.quantity import System, show
+from advisor.rulegraph.model.layers import Layer
 from advisor.rulegraph.model.own_rules import NO_OWN_RULES, OwnRules
 from advisor.wording.amounts import Bounds
 from advisor.wording.counts import HoldBasis
@@ -148,6 +149,9 @@ class MethodAdvice:
     """``unseen``, ``slight`` or ``visible``."""
     hold_basis: HoldBasis | None = None
     """What ``hold_probability`` is made of; None where it is not possible or stopped."""
+    adds: tuple[Layer, ...] = ()
+    """Layers of the repaired part that its materials become: each is in want of papers where
+    the part is certified."""
 
 
 @dataclass(frozen=True)

@@ -79,6 +79,11 @@ ROWS = {
     "air carrier, no drug programme": Refusal(
         "aircraft_operator", "not_covered", ("121", "135", "91.147"), ("120.105", "120.215"),
         "seat_cushion", "aircraft"),
+    # 14 CFR 29.853 (and 25.853, from memory) test finishes with the material they go on; that
+    # nothing goes on without papers follows from 43.13 and 145.201, from memory.
+    "material without papers": Refusal(
+        "material_papers", "unlisted", ("burn-test paper", "glue", "filler", "dye", "build-up"),
+        ("43.13", "29.853"), "rigid_trim", "aircraft"),
     # 14 CFR 145.223(b) and (c).
     "authority kept out": Refusal(
         "authority_access", True, ("authority", "contract"), ("145.223",),

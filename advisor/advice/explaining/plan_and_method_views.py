@@ -12,6 +12,7 @@ from advisor.advice.choosing.methods import MethodOutcome, speaks_against
 from advisor.advice.choosing.needs import Situation
 from advisor.advice.choosing.plans import Plan, drawn_price, steps_in_order
 from advisor.advice.choosing.working import Working
+from advisor.advice.explaining.papers_wanted import layers_added
 from advisor.advice.explaining.reasons import deciding, loaded_joints, range_of
 from advisor.advice.result import (
     GateAdvice,
@@ -166,7 +167,7 @@ def _stopped(outcome: MethodOutcome, closed: tuple[Reason, ...]) -> MethodAdvice
     method = outcome.method
     return MethodAdvice(
         method.key, outcome.title, method.meets, Status.BLOCKED, 0.0, None, "", "", closed,
-        None, None, method.looks,
+        None, None, method.looks, adds=layers_added(outcome),
     )  # fmt: skip
 
 
@@ -228,6 +229,7 @@ def _method(
         price=None if withheld else price_range(worlds, price_alone(outcome, worlds)),
         looks=outcome.method.looks,
         hold_basis=basis,
+        adds=layers_added(outcome),
     )
 
 

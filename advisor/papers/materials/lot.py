@@ -30,6 +30,7 @@ from advisor.facts.text_file import MAX_BYTES, read_text
 from advisor.papers.burn.exact_amount import Amount, read_amount
 from advisor.papers.burn.rule_sets import shipped_rules
 from advisor.papers.yaml_record import as_written
+from advisor.rulegraph.model.layers import Layer
 from advisor.rulegraph.reading.pack_files import PackFile
 from advisor.rulegraph.reading.validation_faults import faults_of
 from advisor.rulegraph.schema.base import Strict
@@ -39,11 +40,6 @@ NONE_STATED = "none stated"
 #: Lots in one file.
 MOST_LOTS = 5_000
 
-Layer = Literal[
-    "skin", "foam", "fire_block", "thread", "adhesive", "finish", "filler", "film", "backing",
-    "fastener", "plastic", "other",
-]  # fmt: skip
-LAYERS: tuple[str, ...] = get_args(Layer)
 CertificateKind = Literal["conformity", "burn_test", "other"]
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")

@@ -127,6 +127,7 @@ def _method(method: MethodAdvice, currency: str, tax: Tax) -> dict[str, Any]:
         "status": method.status.value,
         "hold_probability": number(method.hold_probability, f"{name}.hold_probability"),
         "hold_basis": method.hold_basis.value if method.hold_basis else None,
+        "adds": list(method.adds),
         "usage": _usage(method.usage, f"{name}.usage"),
         "limiting": method.limiting,
         "because": [_reason(reason) for reason in method.because],

@@ -64,6 +64,7 @@ def build_gates(files: PackFiles, compiler: Compiler) -> dict[str, GateRule]:
             model.refer,
             model.caution,
             Origin(model.source, model.status),
+            model.about_papers,
         )
     return gates
 

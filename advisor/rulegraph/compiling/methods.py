@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Mapping
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.trade_figures import life_rule, tip_rule, wait_rule
 from advisor.rulegraph.model.asked import Origin
+from advisor.rulegraph.model.layers import NOT_SAID
 from advisor.rulegraph.model.nodes import Ref
 from advisor.rulegraph.model.quantities import CALCULATORS, INPUT_UNITS, OwnAmount, QuantityRule
 from advisor.rulegraph.model.rules import (
@@ -179,7 +180,8 @@ def _charge(
     when = compiler.condition(file, (*loc, "when"), model.when)
     amount = Spread(*spread.triple, spread.source or "", spread.status or "")
     if isinstance(model, MaterialModel):
-        return Charge(model.what, amount, per, when)
+        adds = (NOT_SAID,) if model.adds is None else model.adds
+        return Charge(model.what, amount, per, when, adds=adds)
     return Charge(model.what, amount, per, when, model.set_up, model.access, model.extent)
 
 

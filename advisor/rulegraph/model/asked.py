@@ -66,3 +66,5 @@ class GateRule:
     refer: str
     caution: str
     origin: Origin
+    about_papers: bool = False
+    """It is about papers of what a repair adds to a certified part."""

@@ -9,6 +9,7 @@ from typing import Literal
 from advisor.rulegraph.model.asked import Origin
 from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.job import LifeRule, QuoteRules, TipRule, WaitRule
+from advisor.rulegraph.model.layers import Layer
 from advisor.rulegraph.model.nodes import Ref
 from advisor.rulegraph.model.quantities import QuantityRule
 
@@ -168,6 +169,8 @@ class Charge:
     """Minutes of taking apart and refitting, of which a plan has only the longest."""
     extent: bool = False
     """What size or number adds to other work: priced, no work of its own to the customer."""
+    adds: tuple[Layer, ...] = ()
+    """Of a material: layers of the repaired part that it becomes."""
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
+from advisor.rulegraph.model.layers import Layer
 from advisor.rulegraph.model.rules import Looks, Renewed
 from advisor.rulegraph.schema.base import (
     ConditionModel,
@@ -79,6 +80,8 @@ class MinutesModel(Strict):
 
 class MaterialModel(Strict):
     what: Text
+    adds: tuple[Layer, ...] | None = None
+    """Layers of the repaired part that it becomes; none of a cleaner. Left out: not known."""
     price: SpreadModel
     per: str | Number | None = None
     when: ConditionModel | None = None

@@ -74,6 +74,8 @@ class GateModel(Strict):
     caution_when: ConditionModel | None = None
     refer: Text
     caution: Note = ""
+    about_papers: bool = False
+    """It is about papers of what a repair adds: the advice says which method needs the fewest."""
     source: Name
     status: Status
 

@@ -27,6 +27,9 @@ PINNED = {
     "suspect_fibres": (136, 0),
     "ejection_seat": (11, 0),
     "aircraft_cushion": (11, 0),
+    # Read on 30 November: asked of every part of an aircraft, for paint on a panel and a new screw
+    # want papers as a seat cover does; no part stops by itself.
+    "material_papers": (35, 0),
     "fire_block": (20, 0),
 }
 

@@ -9,7 +9,6 @@ import pytest
 
 from advisor.facts.faults import BadInput
 from advisor.papers.materials.lot import (
-    LAYERS,
     Lot,
     lasting_until,
     lot_of,
@@ -18,6 +17,7 @@ from advisor.papers.materials.lot import (
 )
 from advisor.papers.materials.warnings import Heed, warning, warnings
 from advisor.paths import docs_folder
+from advisor.rulegraph.model.layers import LAYERS
 
 YAML = """\
 format: 1
