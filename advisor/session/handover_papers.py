@@ -25,8 +25,9 @@ from advisor.papers.handover.record_file import (
 )
 from advisor.papers.handover.requirements import requirements
 from advisor.papers.handover.stops import stops_of
-from advisor.papers.materials.lot import LAYERS, Lot
+from advisor.papers.materials.lot import Lot
 from advisor.papers.yaml_record import plain, plain_text, with_values, without, write_record
+from advisor.rulegraph.model.layers import LAYERS
 from advisor.session.case_session import Session
 from advisor.session.form_fields import FormField, Kind, shown_value
 

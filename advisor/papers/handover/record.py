@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, StrictBool, StringConstraints, model_validator
 
 from advisor.facts.faults import AnswerError
-from advisor.papers.materials.lot import Layer
 from advisor.papers.yaml_record import Day, Lines, Words, blank_is
+from advisor.rulegraph.model.layers import Layer
 from advisor.rulegraph.schema.base import Strict
 
 NONE = "none"
