@@ -57,7 +57,8 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("rulegraph/compiling/nodes.py", "use", "key of a branch of a pick"),
     ("facts/units.py gui/job/prices_dialog.py", "days months", "units of time"),
     ("papers/burn/exact_amount.py cli/casebook.py", "whole", "a whole number, a whole casebook"),
-    ("rulegraph/model/layers.py papers/ session/handover_papers.py", "skin foam fire_block thread finish other",
+    ("rulegraph/model/layers.py papers/ session/handover_papers.py",
+     "skin foam fire_block thread finish other",
      "layers of a build-up, by which papers are asked for"),
     ("mechanics/carrier.py", "short", "argument of a formula"),
 )
