@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from advisor.casebook.book import Casebook
     from advisor.casebook.finding.lines import CaseLine, Search
+    from advisor.casebook.outcomes.experience import Experience
     from advisor.facts.case import Case
     from advisor.rulegraph.model.pack import RulePack
 
@@ -182,6 +183,7 @@ def show(case: str, as_json: bool, place: str | None) -> None:
         there = book.case(key)
         chain = book.read(lambda connection: links(connection, there.id))
         heard = book.read(lambda connection: taken(connection, key))
+        saw = experience_of(book)
     revisions = [content(each.body) for each in chain]
     if as_json:
         say_form({
@@ -197,6 +199,8 @@ def show(case: str, as_json: bool, place: str | None) -> None:
     plan = f", {row['lead']} leads, calculated to hold {100 * row['hold']:.0f} %" if (
         row["lead"] and row["hold"] is not None) else ""  # fmt: skip
     say(f"verdict {row['verdict'] or 'none yet'}{plan}")
+    for line in saw.beside(row["lead"] or "", row["damage"] or "", row["hold"]):
+        say(f"  {line}")
     for said in revisions:
         say(f"  revision {said['number']}  {day_of(said['at'])}  {said['author']}  "
             f"{said['reason']}  {len(said['content']['facts'])} answers")  # fmt: skip
@@ -220,12 +224,15 @@ def show(case: str, as_json: bool, place: str | None) -> None:
 @click.option("--note", default="", help="Anything else.")
 @click.option("--due", "show_due", is_flag=True, help="List the jobs that are to be asked after.")
 @click.option("--seen", is_flag=True, help="What this shop saw, beside what was calculated.")
+@click.option("--factor", type=click.Choice(["on", "off"]),
+              help="Show the shop factor beside each calculated figure, or not.")
 @book_option
-def outcome(case: str | None, state: str | None, show_due: bool, seen: bool,
+def outcome(case: str | None, state: str | None, show_due: bool, seen: bool, factor: str | None,
             place: str | None, **given: Any) -> None:  # fmt: skip
     """Enter what came of a CASE: done now, then held, back or unknown."""
     from advisor.casebook.journal.keeper import now_ms, user_name
     from advisor.casebook.outcomes.entries import Outcome, State, add_outcome, done, due
+    from advisor.casebook.outcomes.experience import switch_factor
 
     with opened(place) as book:
         if show_due:
@@ -234,7 +241,9 @@ def outcome(case: str | None, state: str | None, show_due: bool, seen: bool,
                 say(f"{_line(line)}  due {day_of(line.follow_up)}")
             say(f"{len(lines)} to be asked after")
             return
-        if seen:
+        if factor is not None:
+            book.write(partial(switch_factor, on=factor == "on"))
+        if seen or factor is not None:
             for text in _seen(book):
                 say(text)
             return
@@ -426,17 +435,22 @@ def _saved(book: Casebook, name: str) -> Search:
 
 
 def _seen(book: Casebook) -> Iterator[str]:
-    from advisor.casebook.journal.keeper import now_ms
-    from advisor.casebook.outcomes.entries import jobs
-    from advisor.casebook.outcomes.pooled import cells, pooled
-    from advisor.casebook.outcomes.shop_factor import CAUTIONS, LIFE, shop_factor
+    from advisor.casebook.outcomes.shop_factor import CAUTIONS
 
-    listed = book.read(lambda connection: jobs(connection, now_ms()))
-    for years in (1.0, 2.0, 5.0):
-        for seen in pooled(cells(listed, years, LIFE)):
-            yield f"after {years:g} years, {seen.cell.method} on {seen.cell.damage}: {seen.text}"
-    yield f"{len(listed)} jobs followed. {shop_factor(listed).text}"
+    saw = experience_of(book)
+    for method, damage in saw.kinds:
+        yield from (f"{method} on {damage}, {line}" for line in saw.of(method, damage))
+    on = "on" if saw.switched_on else "off"
+    yield f"{saw.factor.jobs} jobs followed. {saw.factor.text}. Beside calculated figures: {on}"
     yield from (f"  {caution}" for caution in CAUTIONS)
+
+
+def experience_of(book: Casebook) -> Experience:
+    """What the shop saw so far."""
+    from advisor.casebook.journal.keeper import now_ms
+    from advisor.casebook.outcomes.experience import experience
+
+    return book.read(lambda connection: experience(connection, now_ms()))
 
 
 def _line(line: CaseLine) -> str:

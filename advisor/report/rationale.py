@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
@@ -35,8 +36,12 @@ def build_rationale(
     case: Case,
     system: System = System.METRIC,
     today: date | None = None,
+    shop: Sequence[str] = (),
 ) -> RationaleModel:
-    """Everything the rationale says, in words and in order; renderers only lay it out."""
+    """Everything the rationale says, in words and in order; renderers only lay it out.
+
+    ``shop`` is what a shop saw of jobs like this one, said beside what is calculated.
+    """
     measures, cites = Measures(system), Citations()
     day = today or date.today()
     provisional = advice.verdict is Verdict.ASK
@@ -47,7 +52,7 @@ def build_rationale(
         meta=(("Case", advice.case), ("Date", f"{day.day} {MONTHS[day.month - 1]} {day.year}")),
         stamp="Provisional" if provisional else "",
         stamp_text="Questions are still open. Do not start work on this." if provisional else "",
-        front=front(advice, measures, cites),
+        front=front(advice, measures, cites, shop),
         working_apart=advice.verdict in (Verdict.PLAN, Verdict.DECLINE),
         working_heading="The details",
         working_intro="What the advice rests on. Numbers in brackets point to the sources.",
@@ -85,11 +90,14 @@ def write_rationale(
     path: Path,
     system: System = System.METRIC,
     today: date | None = None,
+    shop: Sequence[str] = (),
 ) -> None:
     """Write the rationale to ``path``; its suffix chooses the form.
+
+    ``shop`` is what a shop saw of jobs like this one.
 
     The file appears whole or not at all. Raises ValueError for another suffix than
     .pdf, .html or .txt, and OSError where the folder cannot be written to.
     """
     checked_suffix(path)
-    write_document(build_rationale(advice, case, system, today), path)
+    write_document(build_rationale(advice, case, system, today, shop), path)

@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from advisor.facts.case import PART, Case, EarlierRepair, Span, Value
+from advisor.facts.case import DAMAGE, PART, Case, EarlierRepair, Span, Value
 from advisor.facts.faults import AnswerError, BadInput, Fault
 from advisor.facts.quantity import System
 from advisor.session.advice_service import (
@@ -38,7 +38,7 @@ from advisor.session.size_limits import fitting
 if TYPE_CHECKING:
     from advisor.advice.advise import Advised
     from advisor.advice.choosing.working import Working
-    from advisor.advice.result import Advice
+    from advisor.advice.result import Advice, PlanAdvice
     from advisor.casebook.cases.versions import StoredCase
     from advisor.session.casebook_keeping import CaseKeeping
 
@@ -331,6 +331,20 @@ class Session:
         if self.keeping is not None and self.begun:
             advice = self._advised.advice if self._advised is not None else None
             self.keeping.close(self.case, reason, advice)
+
+    def shop_saw(self, plan: PlanAdvice | None) -> tuple[str, ...]:
+        """What stands beside the calculated figure of a plan; nothing before it is looked up."""
+        if plan is None or self.keeping is None or self.keeping.experience is None:
+            return ()
+        damage = self.case.choice(DAMAGE) or ""
+        return self.keeping.experience.beside(plan.lead, damage, plan.hold_probability)
+
+    def shop_counts(self, plan: PlanAdvice) -> tuple[str, ...]:
+        """The counts alone of jobs like a plan, in short."""
+        if self.keeping is None or self.keeping.experience is None:
+            return ()
+        counts = self.keeping.experience.of(plan.lead, self.case.choice(DAMAGE) or "")
+        return tuple(f"in this shop {line}" for line in counts)
 
     def take_version(self, case: Case, number: int) -> None:
         """Go on with ``case``, after the technician has seen revision ``number`` of others."""

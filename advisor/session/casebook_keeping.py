@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from advisor.casebook.book import Casebook
     from advisor.casebook.cases.keep import OtherVersion
     from advisor.casebook.cases.versions import StoredCase
+    from advisor.casebook.outcomes.experience import Experience
 
 T = TypeVar("T")
 
@@ -45,6 +46,8 @@ class CaseKeeping:
         """Another version of the case in the window, to be merged."""
         self.from_file = False
         """Whether ``other`` is what the casebook has of the name of the file just opened."""
+        self.experience: Experience | None = None
+        """What this shop saw so far; None until it was looked up, or is to be looked up anew."""
         self._pack, self._rules, self._place = pack, rules, place
         self._stored_pack = ""
         self._book = Background(self.keeper.journal, self._open_book, self.keeper)
@@ -145,6 +148,15 @@ class CaseKeeping:
         if self.keeper.serial or self.keeper.base:
             self.begin(case, filed=True)
             self.keep(case)
+
+    def learn(self, book: Casebook) -> Experience:
+        """Look up what this shop saw, unless it is known and nothing was entered since."""
+        from advisor.casebook.outcomes.experience import experience
+
+        found = self.experience
+        if found is None:
+            found = self.experience = book.read(partial(experience, now=now_ms()))
+        return found
 
     def earlier(self, book: Casebook) -> tuple[EarlierRepair, ...]:
         """What the casebook has of earlier repairs to the part in the window, by its vehicle."""

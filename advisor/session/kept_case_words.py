@@ -10,13 +10,13 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
+from advisor.facts.case import DAMAGE
 from advisor.wording.sentences import capital
 
 if TYPE_CHECKING:
     from advisor.casebook.book import Casebook
+    from advisor.casebook.outcomes.experience import Experience
 
-#: Years after which jobs are counted.
-HORIZONS = (1.0, 2.0, 5.0)
 REASONS = {
     "verdict": "the verdict changed", "stage": "a stage was left", "left": "the case was left",
     "opened": "opened to go on", "merged": "merged with another version",
@@ -41,8 +41,8 @@ class KeptCaseWords:
     """What is wrong with the record; empty where it is whole."""
 
 
-def words_of(book: Casebook, key: str) -> KeptCaseWords:
-    """A case of the casebook in words. Raises BadInput."""
+def words_of(book: Casebook, key: str, saw: Experience) -> KeptCaseWords:
+    """A case of the casebook in words, with what this shop ``saw``. Raises BadInput."""
     from advisor.casebook.cases.chain import content
     from advisor.casebook.cases.versions import links
     from advisor.casebook.outcomes.entries import taken
@@ -52,8 +52,7 @@ def words_of(book: Casebook, key: str) -> KeptCaseWords:
     row = there.row
     facts = [f"{len(there.case.facts)} answers, verdict {row['verdict'] or 'none yet'}"]
     if row["lead"] and row["hold"] is not None:
-        method = book.pack.methods.get(row["lead"])
-        title = method.title if method is not None else row["lead"]
+        title = _title(book, row["lead"])
         facts.append(f"{title}: calculated to hold in {100 * row['hold']:.0f} of 100 cases")
     history = []
     for each in book.read(partial(links, case_id=there.id)):
@@ -67,24 +66,8 @@ def words_of(book: Casebook, key: str) -> KeptCaseWords:
         after = "" if outcome.years is None else f" after {outcome.years:.1f} years"
         failed = f": {outcome.failed}" if outcome.failed else ""
         history.append(f"{capital(STATES[outcome.state])}{after}{failed}")
-    seen = _seen(book, row["lead"] or "", row["damage"] or "")
+    seen = saw.beside(row["lead"] or "", row["damage"] or "", row["hold"])
     return KeptCaseWords(key, row["called"], tuple(facts), tuple(history), seen, damage)
-
-
-def _seen(book: Casebook, lead: str, damage: str) -> tuple[str, ...]:
-    """The counts of jobs with this method on this damage, each after so many years."""
-    from advisor.casebook.journal.keeper import now_ms
-    from advisor.casebook.outcomes.entries import jobs
-    from advisor.casebook.outcomes.pooled import cells, pooled
-    from advisor.casebook.outcomes.shop_factor import LIFE
-
-    listed = book.read(partial(jobs, now=now_ms()))
-    found = []
-    for years in HORIZONS:
-        for seen in pooled(cells(listed, years, LIFE)):
-            if (seen.cell.method, seen.cell.damage) == (lead, damage):
-                found.append(f"After {_years(years)}: {seen.text}")
-    return tuple(found)
 
 
 @dataclass(frozen=True)
@@ -95,6 +78,8 @@ class ShopSaw:
     jobs: int
     counts: tuple[str, ...]
     factor: str
+    switched_on: bool
+    """Whether the factor stands beside calculated figures."""
     cautions: tuple[str, ...]
     bins: tuple[tuple[float, float, float, float, int], ...]
     """Calculated, held, low, high (shares) and jobs of the calibration chart."""
@@ -107,32 +92,44 @@ def shop_saw(book: Casebook) -> ShopSaw:
     from advisor.casebook.journal.keeper import now_ms
     from advisor.casebook.outcomes.calibration import calibration
     from advisor.casebook.outcomes.entries import how_many_due, jobs
-    from advisor.casebook.outcomes.pooled import cells, pooled
-    from advisor.casebook.outcomes.shop_factor import CAUTIONS, LIFE, shop_factor
+    from advisor.casebook.outcomes.experience import experience
+    from advisor.casebook.outcomes.shop_factor import CAUTIONS
     from advisor.casebook.outcomes.survival import FEWEST, kaplan_meier
 
     now = now_ms()
+    saw = book.read(partial(experience, now=now))
     listed = book.read(partial(jobs, now=now))
-    methods = book.pack.methods
     counts = tuple(
-        f"{methods[seen.cell.method].title if seen.cell.method in methods else seen.cell.method}, "
-        f"after {_years(years)}: {seen.text}"
-        for years in HORIZONS
-        for seen in pooled(cells(listed, years, LIFE))
-    )
+        f"{_title(book, method)} on {_option(book, damage)}, {line}"
+        for method, damage in saw.kinds for line in saw.of(method, damage)
+    )  # fmt: skip
     bins = tuple(
         (one.computed, one.share, one.low, one.high, one.jobs) for one in calibration(listed, 2.0)
     )
     moments = kaplan_meier(((job.years, job.back) for job in listed), FEWEST)
     survival = tuple((one.years, one.share, one.low, one.high, one.at_risk) for one in moments)
     return ShopSaw(
-        book.read(partial(how_many_due, now=now)), len(listed), counts, shop_factor(listed).text,
-        CAUTIONS, bins, survival,
+        book.read(partial(how_many_due, now=now)), len(listed), counts, saw.factor.text,
+        saw.switched_on, CAUTIONS, bins, survival,
     )  # fmt: skip
 
 
-def _years(count: float) -> str:
-    return "1 year" if count == 1 else f"{count:g} years"
+def switch(book: Casebook, on: bool) -> None:
+    """Have the shop factor beside calculated figures, or not. Raises BadInput."""
+    from advisor.casebook.outcomes.experience import switch_factor
+
+    book.write(partial(switch_factor, on=on))
+
+
+def _title(book: Casebook, method: str) -> str:
+    found = book.pack.methods.get(method)
+    return found.title if found is not None else method
+
+
+def _option(book: Casebook, damage: str) -> str:
+    decl = book.pack.facts.get(DAMAGE)
+    known = decl is not None and damage in decl.keys
+    return f"“{decl.option(damage).title}”" if decl is not None and known else damage
 
 
 def _day(at: int) -> str:

@@ -26,7 +26,7 @@ from advisor.gui.casebook.search_bar import SearchBar
 from advisor.gui.widgets.casebook_asker import Asker
 from advisor.session.advice_service import Pack
 from advisor.session.casebook_keeping import CaseKeeping
-from advisor.session.kept_case_words import KeptCaseWords, shop_saw, words_of
+from advisor.session.kept_case_words import KeptCaseWords, shop_saw, switch, words_of
 
 #: Height of a row, width of the side, and of a window that is narrow, in px.
 ROW, SIDE, NARROW = 36, 344, 1150
@@ -182,7 +182,8 @@ class CasebookPage(QWidget):
         if line is None:
             self._show(None)
         else:
-            self.asker.ask("case", partial(words_of, key=line.key), self._show)
+            key, learn = line.key, self._keeping.learn
+            self.asker.ask("case", lambda book: words_of(book, key, learn(book)), self._show)
 
     def _show(self, words: KeptCaseWords | None) -> None:
         self.shown = words
@@ -211,7 +212,10 @@ class CasebookPage(QWidget):
     def _show_shop(self) -> None:
         from advisor.gui.casebook.shop_page import show_shop
 
-        self.asker.ask("shop", shop_saw, lambda saw: show_shop(saw, self))
+        self.asker.ask("shop", shop_saw, lambda saw: show_shop(saw, self._switch, self))
+
+    def _switch(self, on: bool) -> None:
+        self._write(partial(switch, on=on))
 
     def _show_backups(self) -> None:
         from advisor.gui.casebook.backups_dialog import ask_backups
@@ -229,6 +233,7 @@ class CasebookPage(QWidget):
             self._write(partial(_entered, key=self.line.key, state=state, told=told))
 
     def _write(self, work: Callable[[Any], Any]) -> None:
+        self._keeping.experience = None
         self.asker.ask("write", work, lambda _: self.look())
 
 

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from advisor.gui import theme
 from advisor.session.kept_case_words import ShopSaw
@@ -102,7 +110,9 @@ class Chart(QWidget):
 
 
 class ShopPage(QWidget):
-    """Words at the left, charts at the right."""
+    """Words at the left, charts at the right. ``switched`` says whether the factor is wanted."""
+
+    switched = Signal(bool)
 
     def __init__(self, saw: ShopSaw, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -110,11 +120,15 @@ class ShopPage(QWidget):
         cautions = "\n".join(f"- {each}" for each in saw.cautions)
         counts = "\n".join(saw.counts) or "No job has been followed for a year yet."
         words = QLabel(
-            f"{saw.jobs} jobs followed, {saw.due} to be asked after.\n\n{counts}\n\n"
+            f"{saw.jobs} jobs followed, {saw.due} to be asked after.\n\n"
             f"Shop factor, apart from every calculated figure\n{saw.factor}\n{cautions}\n\n"
-            "Estimates, not test results.",
+            f"{counts}\n\nEstimates, not test results.",
             self,
         )
+        self.switch = QCheckBox("Show the factor beside each calculated figure", self)
+        self.switch.setChecked(saw.switched_on)
+        self.switch.setMinimumHeight(theme.TARGET)
+        self.switch.toggled.connect(self.switched)
         words.setWordWrap(True)
         words.setAlignment(Qt.AlignmentFlag.AlignTop)
         area = QScrollArea(self)
@@ -130,18 +144,23 @@ class ShopPage(QWidget):
             charts.addWidget(Chart(title, across, (0.0, most), points, stairs, self))
         whole = QHBoxLayout(self)
         whole.setSizeConstraint(QHBoxLayout.SizeConstraint.SetNoConstraint)
-        whole.addWidget(area, 1)
+        left = QVBoxLayout()
+        left.addWidget(area, 1)
+        left.addWidget(self.switch)
+        whole.addLayout(left, 1)
         whole.addLayout(charts, 1)
 
 
-def show_shop(saw: ShopSaw, parent: QWidget) -> None:
-    """Show it over the kept cases."""
+def show_shop(saw: ShopSaw, switch: Callable[[bool], object], parent: QWidget) -> None:
+    """Show it over the kept cases; ``switch`` is called with whether the factor is wanted."""
     dialog = QDialog(parent)
     dialog.setWindowTitle("What this shop saw")
     layout = QVBoxLayout(dialog)
     layout.setContentsMargins(0, 0, 0, 0)
     layout.setSizeConstraint(QVBoxLayout.SizeConstraint.SetNoConstraint)
-    layout.addWidget(ShopPage(saw, dialog))
+    page = ShopPage(saw, dialog)
+    page.switched.connect(switch)
+    layout.addWidget(page)
     dialog.resize(parent.size() * 0.95)
     dialog.exec()
     dialog.deleteLater()

@@ -9,6 +9,7 @@ from advisor.advice.result import Flip, GateState, NotCovered, PlanAdvice
 from advisor.gui import theme
 from advisor.gui.navigator import Navigator
 from advisor.gui.verdict.verdict_card import VerdictCard
+from advisor.gui.widgets.casebook_asker import Asker
 from advisor.gui.widgets.page import (
     Page,
     declined,
@@ -60,6 +61,7 @@ class VerdictPage(Page):
         self.more = QPushButton(self.flips)
         self.more.clicked.connect(self._show_every_flip)
         self._every_flip = False
+        self._asker: Asker | None = None
         self._shown_flips: tuple[Flip, ...] = ()
         # The page stands at once; what takes longer follows in slices between the events.
         self._later = QTimer(self)
@@ -152,6 +154,18 @@ class VerdictPage(Page):
             self.head("Best so far, not final")
         self.put(self.card)
         self.card.show_plan(advice, plan)
+        self._say_what_the_shop_saw(plan)
+
+    def _say_what_the_shop_saw(self, plan: PlanAdvice) -> None:
+        """Beside what is calculated, and apart from it."""
+        session = self.navigator.session
+        keeping = session.keeping
+        if keeping is not None and keeping.started and keeping.experience is None:
+            self._asker = self._asker or Asker(keeping, self)
+            if not self._asker.waiting:
+                self._asker.ask("experience", keeping.learn, lambda _: self.redraw())
+        for line in session.shop_saw(plan):
+            self.say(line, "quiet")
 
     def _nearest(self, plan: PlanAdvice | None) -> None:
         """What was found where a repair is advised against: no price, so that nobody does it."""
@@ -195,7 +209,7 @@ class VerdictPage(Page):
             self.head("Other ways")
         for other in others[:4]:
             self.say(plan_line(other))
-            said = hold_line(other)
+            said = "; ".join((hold_line(other), *self.navigator.session.shop_counts(other)))
             if other.price is not None:
                 said = f"{price_text(other.price, self.advice.currency, self.advice.tax)}; {said}"
             under = self.say(f"{capital(said)}.", "quiet")

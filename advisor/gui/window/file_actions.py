@@ -232,8 +232,12 @@ class FileActions(QObject):
         path = dialogs.ask_export(self._window, proposed)
         if path is None or not self._full_is_there():
             return
+        keeping = session.keeping
+        if keeping is not None and keeping.started and keeping.experience is None:
+            dialogs.waited_for(self._window, keeping.ask(keeping.learn))
         try:
-            write_rationale(session.full_advice, session.case, path, session.system)
+            saw = session.shop_saw(session.full_advice.plan)
+            write_rationale(session.full_advice, session.case, path, session.system, shop=saw)
         except (OSError, ValueError) as error:
             dialogs.show_faults(self._window, "The rationale was not written.", [str(error)])
             return

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from advisor.advice.result import (
     Advice,
     Cause,
@@ -62,8 +64,13 @@ MOST_REASONS = 2
 """Arguments about methods in the customer's part; the bars and the working have the rest."""
 
 
-def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section, ...]:
-    """Sections of the customer's part, in reading order."""
+def front(
+    advice: Advice, measures: Measures, cites: Citations, shop: Sequence[str] = ()
+) -> tuple[Section, ...]:
+    """Sections of the customer's part, in reading order.
+
+    ``shop`` is what was seen of jobs like this one, a line each.
+    """
     label, tone = VERDICT_LABEL[advice.verdict]
     odd = advice.not_covered if advice.verdict is Verdict.ASK else None
     if odd is not None:
@@ -85,7 +92,7 @@ def front(advice: Advice, measures: Measures, cites: Citations) -> tuple[Section
         return tuple(section for section in sections if section.blocks)
     plan = proposed(advice)
     if plan is not None:
-        sections.append(_proposal(advice, plan))
+        sections.append(_proposal(advice, plan, shop))
     sections.append(_why(advice, measures, cites, full=advice.verdict is not Verdict.ASK))
     sections.append(compared(advice))
     return tuple(section for section in sections if section.blocks)
@@ -99,7 +106,7 @@ def _not_covered(told: NotCovered) -> Section:
     )
 
 
-def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
+def _proposal(advice: Advice, plan: PlanAdvice, shop: Sequence[str]) -> Section:
     title = "What is best so far" if advice.provisional else "What we propose"
     holding = holds_in(plan.hold_probability, advice.effective_worlds, plan.hold_basis)
     costs: tuple[tuple[str, str], ...] = ()
@@ -114,7 +121,9 @@ def _proposal(advice: Advice, plan: PlanAdvice) -> Section:
         ("Will it hold", sentence(holding)),
         *_appearance(advice, plan),
     )
-    return Section(title, (Pairs(rows), Text(_how_simulated(advice), Tone.SMALL)), keep=True)
+    seen = tuple(Text(line, Tone.SMALL) for line in shop)
+    said = Text(_how_simulated(advice), Tone.SMALL)
+    return Section(title, (Pairs(rows), said, *seen), keep=True)
 
 
 def _appearance(advice: Advice, plan: PlanAdvice) -> tuple[tuple[str, str], ...]:

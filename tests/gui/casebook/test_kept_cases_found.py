@@ -9,13 +9,14 @@ from pathlib import Path
 import pytest
 from PIL import Image
 from PySide6.QtCore import QDate, Qt, QTimer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 
 from advisor.casebook.book import Casebook
 from advisor.casebook.finding.bin import throw_away
 from advisor.casebook.finding.lines import Search
 from advisor.casebook.finding.search import page as found
-from advisor.casebook.outcomes.entries import taken
+from advisor.casebook.outcomes.entries import Outcome, State, add_outcome, taken
+from advisor.casebook.outcomes.shop_factor import CAUTIONS
 from advisor.casebook.people import Customer, add, belongs_to
 from advisor.casebook.photos.attached import attach
 from advisor.facts.case import Span
@@ -29,8 +30,11 @@ from advisor.gui.widgets.two_versions import Choice, Versions
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from advisor.session.casebook_keeping import CaseKeeping
+from advisor.session.kept_case_words import switch
+from advisor.session.screens import METHOD_PAGE, Tab
+from tests.casebook.shop import NOON
 from tests.gui.casebook.conftest import PACK, settled
-from tests.unit.session.small_pack import small_advise, without_working
+from tests.unit.session.small_pack import small_advise, started, without_working
 
 
 def names(page: CasebookPage) -> list[str]:
@@ -188,6 +192,32 @@ def test_a_casebook_in_use_elsewhere_is_not_replaced(keeping: CaseKeeping, tmp_p
     assert len(keeping.ask(lambda book: book.all_keys()).result(20)) == 3
     other.shut()
     assert keeping.restore(made).result(20) is not None
+
+
+def test_the_verdict_says_what_this_shop_saw_once_it_was_looked_up(
+    qtbot, kept_window: MainWindow, keeping: CaseKeeping
+) -> None:
+    def heard(book: Casebook) -> None:
+        key = next(k for k in book.all_keys() if book.case(k).case.name == "HB-1")
+        told = Outcome(State.HELD, 2.0)
+        book.write(partial(add_outcome, key=key, outcome=told, at=NOON, pack=PACK))
+
+    keeping.ask(heard).result(20)
+    for name, value in started().facts.items():
+        kept_window.navigator.answer(name, value)
+    kept_window.navigator.go_tab(Tab.VERDICT)
+    page = kept_window.pages[METHOD_PAGE]
+
+    def said() -> str:
+        return " ".join(label.text() for label in page.findChildren(QLabel))
+
+    qtbot.waitUntil(lambda: "this shop, after 2 years: 1 of 1 held" in said(), timeout=20_000)
+    assert "factor" not in said()
+    keeping.ask(lambda book: switch(book, True)).result(20)
+    keeping.experience = None
+    kept_window.navigator.refresh()
+    qtbot.waitUntil(lambda: "With this shop's factor" in said(), timeout=20_000)
+    assert all(caution in said() for caution in CAUTIONS)
 
 
 def test_an_outcome_is_entered_with_one_press(qtbot, page: CasebookPage) -> None:
