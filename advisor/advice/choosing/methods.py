@@ -89,6 +89,13 @@ class MethodOutcome:
     def _work(self, *, access: bool) -> tuple[Charge, ...]:
         return tuple(charge for charge in self.method.work if charge.access is access)
 
+    @cached_property
+    def workmanship(self) -> Array | float:
+        """Chance that the work turns out at every place, and that nothing new comes beside it."""
+        tries = self.method.each_place.get(self.worlds)
+        chance: Array | float = self.method.reliability.mean**tries
+        return chance * self.method.spared.get(self.worlds)
+
     def applies(self, need: str, n: int) -> Mask:
         """Worlds in which the method has an answer to ``need`` at all; read only."""
         if need not in self._applies:
@@ -133,7 +140,7 @@ class MethodOutcome:
         for joint in self.joints:
             if need in joint.joint.meets:
                 sound = sound & ~(joint.applies & ~(joint.usage <= 1.0))
-        return np.asarray(sound * self.method.reliability.mean, dtype=np.float64)
+        return np.asarray(sound * self.workmanship, dtype=np.float64)
 
 
 def either(mask: Mask, one: Array, other: Array | float) -> Array:

@@ -87,6 +87,8 @@ def _method(
             model.reliability.source or "",
             model.reliability.status or "",
         ),
+        each_place=_one_or_node(file, "each_place", model.each_place, compiler, scope),
+        spared=_one_or_node(file, "spared", model.spared, compiler, scope),
         follow_with=tuple(
             (f.method, compiler.condition(file, ("follow_with", i, "when"), f.when))
             for i, f in enumerate(model.follow_with)
@@ -125,6 +127,12 @@ def _method(
         remark=model.remark,
         fallback=model.fallback,
     )
+
+
+def _one_or_node(
+    file: PackFile, key: str, name: str | None, compiler: Compiler, scope: str
+) -> Ref:
+    return Ref(None, 1.0) if name is None else compiler.ref(file, (key,), name, "1", scope)
 
 
 def _joint(

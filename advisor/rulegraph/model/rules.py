@@ -209,6 +209,10 @@ class Method:
     requirements: tuple[Requirement, ...]
     joints: tuple[Joint, ...]
     reliability: Spread
+    each_place: Ref
+    """Power its reliability goes to: independent tries that the places are worth."""
+    spared: Ref
+    """Chance that nothing new comes beside what was repaired."""
     follow_with: tuple[tuple[str, Condition | None], ...]
     only_beside: tuple[str, ...]
     """Methods that carry the load; without one of them this one is never planned."""

@@ -169,6 +169,10 @@ class MethodModel(Strict):
     looks: Looks
     order: Annotated[int, Field(ge=0, le=100)]
     reliability: SpreadModel
+    each_place: Name | None = None
+    """Node with the power its reliability goes to, where that is the reliability of one place."""
+    spared: Name | None = None
+    """Node with the chance that nothing new comes beside what was repaired."""
     follow_with: tuple[FollowModel, ...] = ()
     only_beside: tuple[Name, ...] = ()
     """Methods that must carry the load; this one only helps them."""
