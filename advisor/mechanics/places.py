@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from advisor.mechanics.arith import exp, maximum
+from advisor.mechanics.arith import ceil, exp, maximum
 from advisor.mechanics.relation import Real, relation
+
+
+def _further(places: Real) -> Real:
+    """Places beyond the first; a count that is told as a range is drawn between whole numbers."""
+    return maximum(ceil(places - 0.5) - 1.0, 0.0)
 
 
 @relation(
@@ -18,13 +23,13 @@ def separate_trials(places: Real, together: Real) -> Real:
 
     ``n' = 1 + (n - 1) (1 - beta)``, so that all turn out well with ``p^n'``
 
-    places: number of places n [1]
+    places: number of places n, whole [1]
     together: share of poor work that its cause repeats at every place beta [1]
     Result: n' [1]
     Valid: each place is mended by itself, and one that fails brings the job back.
     Source: Fleming 1975; Swain & Guttmann 1983, both from memory.
     """
-    return 1.0 + maximum(places - 1.0, 0.0) * (1.0 - together)
+    return 1.0 + _further(places) * (1.0 - together)
 
 
 @relation(
@@ -41,7 +46,7 @@ def spared_of_new_cracks(
 
     ``P = exp(-s (n - 1) [((A + Y)/A)^k - 1])``
 
-    places: cracks so far n [1]
+    places: cracks so far n, whole [1]
     age: age of the skin A [yr]
     years: years ahead Y [yr]
     exponent: power k with which cracks come, 1 for no ageing [1]
@@ -51,4 +56,4 @@ def spared_of_new_cracks(
     Source: Crow 1974, from memory; the share is an own estimate.
     """
     growth = ((maximum(age, 1.0) + years) / maximum(age, 1.0)) ** exponent - 1.0
-    return exp(-share * maximum(places - 1.0, 0.0) * growth)
+    return exp(-share * _further(places) * growth)

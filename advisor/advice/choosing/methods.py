@@ -96,6 +96,23 @@ class MethodOutcome:
         chance: Array | float = self.method.reliability.mean**tries
         return chance * self.method.spared.get(self.worlds)
 
+    @cached_property
+    def single_failures(self) -> Array | None:
+        """Chance that places turn out badly one by one, where others show that the method holds.
+
+        None where there is one place everywhere. With a single one nobody can tell poor work from
+        a method that does not hold here.
+        """
+        tries = self.method.each_place.get(self.worlds)
+        if np.max(tries) <= 1.0:
+            return None
+        places = np.rint(self.worlds.values[self.worlds.pack.roles.damage_count])
+        apart = (tries - 1.0) / np.maximum(places - 1.0, 1.0)
+        well = self.method.reliability.mean
+        some = well ** (1.0 - apart) * (1.0 - well ** (places * apart))
+        single: Array = some * self.method.spared.get(self.worlds)
+        return single
+
     def applies(self, need: str, n: int) -> Mask:
         """Worlds in which the method has an answer to ``need`` at all; read only."""
         if need not in self._applies:

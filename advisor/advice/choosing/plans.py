@@ -221,10 +221,17 @@ def _cost(
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = prices.comeback_goodwill.mean
-    comeback = (1.0 - holds) * (redo + goodwill) * possible
+    lead = _lead(methods, situation)
+    comeback = (1.0 - holds) * (redo + goodwill)
+    single = situation.outcomes[lead].single_failures
+    if single is not None:
+        # One bad place among good ones is done again by itself.
+        places = worlds.values[worlds.pack.roles.damage_count]
+        again = np.maximum(price / places, prices.call_out_minimum.mean)
+        comeback -= (holds > 0.0) * np.minimum(single, 1.0 - holds) * np.maximum(redo - again, 0.0)
+    comeback *= possible
     aborted = prices.aborted_minutes.mean * rate + instead
     cost = either(possible, price + comeback + looks, aborted)
-    lead = _lead(methods, situation)
     here = worlds.within(possible)
     named = [key for key, mask in active.items() if here.mean(mask) >= LIKELY or key == lead]
     return Plan(

@@ -172,8 +172,24 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
         return prices.aborted_minutes.mean * prices.hourly_rate.mean / 60 + instead
     worst = max(prices.looks[outcomes[key].method.looks].mean for key in plan.chosen)
     weight = float(situation.worlds.values[prices.looks_weight][i])
+    whole = price(working, minutes, material)
     comeback = (1 - holds) * (again + prices.comeback_goodwill.mean)
-    return price(working, minutes, material) + comeback + weight * worst
+    if holds > 0:
+        places = max(round(float(situation.worlds.values["damage.count"][i])), 1)
+        once = max(whole / situation.worlds.values["damage.count"][i], prices.call_out_minimum.mean)
+        spared = min(bad_singly(working, plan.lead, places, i), 1 - holds)
+        comeback -= spared * max(again - once, 0)
+    return whole + comeback + weight * worst
+
+
+def bad_singly(working: Working, lead: str, places: int, i: int) -> float:
+    """Chance that some of several places turn out badly by themselves, the cause not common."""
+    method, values = working.situation.outcomes[lead].method, working.situation.worlds.values
+    if method.each_place.name is None or places == 1 or values["places.number"][i] == 1:
+        return 0.0
+    p, beta = method.reliability.mean, values["places.together"][i]
+    spared = 1.0 if method.spared.name is None else values[method.spared.name][i]
+    return p**beta * (1 - p ** (places * (1 - beta))) * spared
 
 
 def price_alone(working: Working, key: str, i: int) -> float:

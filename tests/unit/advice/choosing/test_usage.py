@@ -281,18 +281,21 @@ def test_every_other_hole_carries_half(worlds: SampledWorlds) -> None:
 def test_holding_is_usage_within_one(pack: RulePack) -> None:
     """World by world: reliability where every loaded joint is within its usage, else nothing."""
     working = work_out(split_seam(skin__feel="stiff"), pack, 256)
-    n = working.situation.worlds.n
+    n, values = working.situation.worlds.n, working.situation.worlds.values
     for method in working.situation.outcomes.values():
         for need in method.method.meets:
             found = method.holds(need, n)
             for i in range(n):
                 joints = [j for j in method.joints if need in j.joint.meets and j.applies[i]]
                 expected = method.method.reliability.mean
+                if method.method.each_place.name is not None:
+                    places = round(values["damage.count"][i])
+                    expected **= 1 + (places - 1) * (1 - values["places.together"][i])
                 if any(not j.usage[i] <= 1.0 for j in joints):
                     expected = 0.0
                 if not joints and any(need in j.meets for j in method.method.joints):
                     expected = 0.0
-                assert found[i] == expected, (method.method.key, need, i)
+                assert found[i] == pytest.approx(expected), (method.method.key, need, i)
 
 
 def test_weakest_mode_is_the_limit_in_every_world(pack: RulePack) -> None:
