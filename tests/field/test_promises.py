@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from advisor.advice.advise import advise_quick
-from advisor.advice.asking.value_of_information import knowing
-from advisor.advice.choosing.plans import HOPELESS, by_cost, costs_of
+from advisor.advice.asking.value_of_information import at_stake, knowing
+from advisor.advice.choosing.plans import HOPELESS
 from advisor.advice.result import Advice, Question, Verdict
 from advisor.facts.case import Case, Value
 from advisor.facts.case_file import read_case
@@ -45,7 +45,7 @@ def each_way(told: Case, question: Question) -> Iterator[Value]:
         given = told.facts.get(decl.name)
         yield from ((key,) for key in (given if isinstance(given, tuple) else decl.keys))
     else:
-        known = knowing(decl, worlds, costs_of(by_cost(working.plans, worlds)))
+        known = knowing(decl, worlds, *at_stake(working.plans, worlds))
         yield from (known.answer(decl, k, worlds) for k in range(len(known.answers)))
 
 

@@ -9,7 +9,6 @@ import pytest
 
 from advisor.advice.asking.value_of_information import knowing, open_facts
 from advisor.advice.choosing.methods import MethodOutcome
-from advisor.advice.choosing.plans import by_cost
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.sensitivity import Spread, drivers_of
@@ -33,7 +32,8 @@ def case_of(name: str) -> Case:
 
 def costs_of(working: Working) -> np.ndarray:
     """Cost of every plan in every world, cheapest first."""
-    plans = by_cost(working.plans, working.situation.worlds)
+    mean = working.situation.worlds.mean
+    plans = sorted(working.plans, key=lambda plan: mean(plan.cost))
     return np.stack([plan.cost for plan in plans], axis=1)
 
 

@@ -8,7 +8,12 @@ from itertools import combinations
 
 import numpy as np
 
-from advisor.advice.asking.value_of_information import Knowing, knowing, worth_of_knowing
+from advisor.advice.asking.value_of_information import (
+    Declining,
+    Knowing,
+    knowing,
+    worth_of_knowing,
+)
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model.nodes import Array
@@ -32,7 +37,10 @@ class Pair:
 
 
 def best_pair(
-    decls: Sequence[FactDecl], worlds: SampledWorlds, costs: Array
+    decls: Sequence[FactDecl],
+    worlds: SampledWorlds,
+    costs: Array,
+    declining: Declining | None = None,
 ) -> Pair | None:
     """The pair that is worth most beyond its minutes, or None where none is worth them.
 
@@ -44,16 +52,18 @@ def best_pair(
     # Knowing everything is worth no more than this.
     if worlds.mean(costs[:, 0] - costs.min(axis=1)) <= least:
         return None
-    moved = {decl.name: moves(knowing(decl, worlds, costs), worlds, costs) for decl in decls}
+    known = {decl.name: knowing(decl, worlds, costs, declining) for decl in decls}
+    moved = {name: moves(one, worlds, costs) for name, one in known.items()}
     ranked = sorted(decls, key=lambda decl: (-moved[decl.name], decl.name))[:SCREENED]
     best, most = None, 0.0
     for first, second in combinations(ranked, 2):
         worlds.tick()
-        one, two = knowing(first, worlds, costs), knowing(second, worlds, costs)
+        one, two = known[first.name], known[second.name]
         count = len(two.answers)
         value, error, shares, plans = worth_of_knowing(
-            one.groups * count + two.groups, len(one.answers) * count, costs, worlds.weights
-        )
+            one.groups * count + two.groups, len(one.answers) * count, costs, worlds.weights,
+            declining,
+        )  # fmt: skip
         gain = value - ERRORS * error - least - rate * (first.minutes + second.minutes)
         if gain > most:
             others = np.bincount(plans, weights=shares, minlength=costs.shape[1])

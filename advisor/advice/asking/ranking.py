@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.advice.asking.pairs import Pair, best_pair
-from advisor.advice.asking.value_of_information import knowing, open_facts
+from advisor.advice.asking.value_of_information import at_stake, knowing, open_facts
 from advisor.advice.choosing.methods import title_here
-from advisor.advice.choosing.plans import Plan, by_cost, costs_of, is_hopeless
+from advisor.advice.choosing.plans import Plan, is_hopeless
 from advisor.advice.result import GateAdvice, GateState, Question
 from advisor.advice.sampling.worlds import Misfit, SampledWorlds
 from advisor.facts.case import Case
@@ -34,21 +34,20 @@ def rank_questions(
     found += [_measure_again(misfit, worlds) for misfit in worlds.misfits]
     if not plans:
         return tuple(found)
-    plans = by_cost(plans, worlds)
-    costs = costs_of(plans)
+    costs, declining = at_stake(plans, worlds)
     rate = worlds.pack.prices.hourly_rate.mean / 60.0
     decls = open_facts(case, worlds)
     ranked = []
     for decl in decls:
         worlds.tick()
-        known = knowing(decl, worlds, costs)
+        known = knowing(decl, worlds, costs, declining)
         quoted = _before_quote(decl, worlds)
         worth = Worth(known.value, known.error, QUOTED if quoted else decl.why, quoted=quoted)
         ranked += _asked(decl, case, worlds, worth)
     ranked.sort(key=lambda one: (-(one.value - rate * one.minutes), one.fact))
     ranked = [one for one in ranked if one.value > 1e-9 or one.worth_asking]
     if not any(question.worth_asking for question in ranked):
-        pair = best_pair(decls, worlds, costs)
+        pair = best_pair(decls, worlds, costs, declining)
         paired = [] if pair is None else _together(pair, case, worlds, plans)
         facts = {question.fact for question in paired}
         ranked = [*paired, *(one for one in ranked if one.fact not in facts)]

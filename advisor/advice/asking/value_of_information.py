@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -9,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.advice.choosing.plans import Plan
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
@@ -89,12 +91,34 @@ class Knowing:
         return Span(middle, middle)
 
 
-def knowing(decl: FactDecl, worlds: SampledWorlds, costs: Array) -> Knowing:
+@dataclass(frozen=True)
+class Declining:
+    """The rule that a plan which holds in too few cases stands behind all others."""
+
+    holds: Sequence[Array]
+    """Chance of holding of each plan, in the order of the costs; each of shape (worlds,)."""
+    least: float
+    """Chance of holding below which a plan is declined."""
+
+
+def at_stake(plans: Sequence[Plan], worlds: SampledWorlds) -> tuple[Array, Declining]:
+    """Costs of the plans, shape (worlds, plans), those of one side by side; and the rule of choice.
+
+    ``plans`` stand in their order, the leading one first.
+    """
+    holds = [plan.holds for plan in plans]
+    rule = Declining(holds, worlds.pack.prices.declines_below)
+    return np.stack([plan.cost for plan in plans]).T, rule
+
+
+def knowing(
+    decl: FactDecl, worlds: SampledWorlds, costs: Array, declining: Declining | None = None
+) -> Knowing:
     """What knowing ``decl`` before choosing is worth; worked out once for the worlds."""
     found = worlds.knowing.get(decl.name)
     if found is None:
         groups, answers = groups_of(decl, worlds)
-        worth = worth_of_knowing(groups, len(answers), costs, worlds.weights)
+        worth = worth_of_knowing(groups, len(answers), costs, worlds.weights, declining)
         found = worlds.knowing[decl.name] = Knowing(groups, answers, *worth)
     assert isinstance(found, Knowing)
     return found
@@ -121,7 +145,11 @@ def _sums(
 
 
 def worth_of_knowing(
-    groups: NDArray[np.intp], count: int, costs: Array, weights: Array
+    groups: NDArray[np.intp],
+    count: int,
+    costs: Array,
+    weights: Array,
+    declining: Declining | None = None,
 ) -> tuple[float, float, Array, NDArray[np.intp]]:
     """Expected saving from knowing a fact before choosing, with its standard error.
 
@@ -129,30 +157,87 @@ def worth_of_knowing(
     half of the worlds (the even ones, the odd ones) is decided by the best plans of the
     other, so that luck in the sample is not taken for knowledge: choosing and valuing on
     the same worlds would always find a saving. ``costs`` has shape (worlds, plans), plan 0
-    leading.
+    leading. With ``declining`` plans are chosen by that rule; leaving a plan 0 that it declines
+    in a group for a dearer one saves nothing and is no loss.
     """
     if costs.shape[1] == 1:
         alone = np.asarray(np.bincount(groups, weights=weights, minlength=count), dtype=float)
         return 0.0, 0.0, alone, np.zeros(count, dtype=np.intp)
     both = 2 * groups + _parity(groups.size)
     shares, sums = _sums(both, 2 * count, costs, weights)
+    chooser = _Chooser(both, 2 * count, weights, declining)
+    means = sums / np.maximum(shares, 1e-300)
+    best, declined = chooser.choose(means, shares, halves=True)
+    dearer = np.maximum(means[best, np.arange(best.size)] - means[0], 0.0) * declined
     shares, sums = shares.reshape(count, 2), sums.reshape(-1, count, 2)
     squares = np.array([(weights[half::2] ** 2).sum() for half in (0, 1)])
     totals = shares.sum(axis=0)
     effective = shares * totals / np.maximum(squares, 1e-300)
-    best = np.where(effective >= THIN, (sums / np.maximum(shares, 1e-300)).argmin(axis=0), 0)
+    best = np.where(effective >= THIN, best.reshape(count, 2), 0)
     value = error = 0.0
     if best.any():
         # A world is decided by what was best in its group of the other half.
         picked = best[:, ::-1].ravel()[both]
-        saved = costs[:, 0] - costs.T.reshape(-1)[picked * groups.size + np.arange(groups.size)]
+        now = costs[:, 0]
+        if dearer.any():
+            dearer = np.where(best > 0, dearer.reshape(count, 2), 0.0)
+            now = now + dearer[:, ::-1].ravel()[both]
+        saved = now - costs.T.reshape(-1)[picked * groups.size + np.arange(groups.size)]
         value = float((weights * saved).sum())
         error = float(np.sqrt(((weights * (saved - value)) ** 2).sum()))
     whole = shares.sum(axis=1)
     counting = whole * totals.sum() / squares.sum()
     means = sums.sum(axis=2) / np.maximum(whole, 1e-300)
-    overall = np.where(counting >= THIN, means.argmin(axis=0), 0)
+    overall, _ = chooser.choose(means, whole, halves=False)
+    overall = np.where(counting >= THIN, overall, 0)
     return max(value, 0.0), error, whole, overall
+
+
+class _Chooser:
+    """The best plan of each group: by cost, of those that hold often enough where any does."""
+
+    def __init__(
+        self,
+        both: NDArray[np.intp],
+        count: int,
+        weights: Array,
+        declining: Declining | None,
+    ) -> None:
+        self._both, self._count, self._weights = both, count, weights
+        self._declining = declining
+        self._held: dict[int, Array] = {}
+
+    def choose(
+        self, means: Array, shares: Array, *, halves: bool
+    ) -> tuple[NDArray[np.intp], Mask]:
+        """Best plan of each group, and where plan 0 is declined for it.
+
+        ``means`` are mean costs (plans, groups). Only plans that come first somewhere are
+        judged by the rule, as few do.
+        """
+        best = means.argmin(axis=0)
+        if self._declining is None:
+            return best, np.zeros(best.size, dtype=np.bool_)
+        allowed = means.copy()
+        judged: dict[int, Mask] = {}
+        due = {0, *map(int, best)}
+        while due:
+            for plan in due:
+                judged[plan] = self._holds(plan, halves) < self._declining.least * shares
+                allowed[plan, judged[plan]] = np.inf
+            best = allowed.argmin(axis=0)
+            due = set(map(int, best)) - judged.keys()
+        some = np.isfinite(allowed.min(axis=0))
+        return np.where(some, best, means.argmin(axis=0)), judged[0] & some
+
+    def _holds(self, plan: int, halves: bool) -> Array:
+        """Weight of the worlds of each group in which a plan holds."""
+        assert self._declining is not None
+        if plan not in self._held:
+            weighted = self._weights * self._declining.holds[plan]
+            self._held[plan] = np.bincount(self._both, weights=weighted, minlength=self._count)
+        held = self._held[plan]
+        return held if halves else held.reshape(-1, 2).sum(axis=1)
 
 
 @lru_cache(maxsize=8)

@@ -7,9 +7,14 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
-from advisor.advice.asking.value_of_information import AnswerWords, knowing, open_facts
+from advisor.advice.asking.value_of_information import (
+    AnswerWords,
+    at_stake,
+    knowing,
+    open_facts,
+)
 from advisor.advice.choosing.methods import title_here
-from advisor.advice.choosing.plans import Plan, by_cost, costs_of
+from advisor.advice.choosing.plans import Plan
 from advisor.advice.result import NOT_KNOWN, Flip, flip_sentence
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.answer import highest
@@ -37,10 +42,9 @@ def open_flips(
     Gives None after each trial that leaves the lead as it is.
     """
     lead = plans[0].lead
-    plans = by_cost(plans, worlds)
-    costs = costs_of(plans)
+    costs, declining = at_stake(plans, worlds)
     for decl in open_facts(case, worlds):
-        known = knowing(decl, worlds, costs)
+        known = knowing(decl, worlds, costs, declining)
         for k in np.argsort(-known.shares):
             promised = plans[int(known.best[k])].lead
             if method_word(promised) == method_word(lead) or known.shares[k] <= 0:

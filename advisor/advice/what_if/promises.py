@@ -8,8 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from advisor.advice.asking.ranking import called
-from advisor.advice.asking.value_of_information import AnswerWords, knowing
-from advisor.advice.choosing.plans import Plan, by_cost, costs_of, is_hopeless
+from advisor.advice.asking.value_of_information import AnswerWords, at_stake, knowing
+from advisor.advice.choosing.plans import Plan, is_hopeless
 from advisor.advice.choosing.working import Working, worked_over
 from advisor.advice.result import Promise, Question
 from advisor.advice.sampling.sample_size import TELLING
@@ -72,18 +72,11 @@ def _promised(question: Question, decl: FactDecl, working: Working) -> Question 
 
 
 def _likely_to_change(decl: FactDecl, working: Working) -> tuple[Value, AnswerWords] | None:
-    """The likeliest answer with which another plan is cheapest on average, and not declined."""
+    """The likeliest answer with which another plan leads."""
     worlds = working.situation.worlds
-    plans = by_cost(working.plans, worlds)
-    known = knowing(decl, worlds, costs_of(plans))
-    least = worlds.pack.prices.declines_below
+    known = knowing(decl, worlds, *at_stake(working.plans, worlds))
     for group in map(int, np.argsort(-known.shares)):
-        share, other = known.shares[group], plans[int(known.best[group])]
-        if share <= 0.0 or other is plans[0]:
-            continue
-        here = worlds.weights * (known.groups == group)
-        held, now = (float((here * plan.holds).sum()) / share for plan in (other, plans[0]))
-        if held >= least or now < least:
+        if known.shares[group] > 0.0 and known.best[group] != 0:
             return known.answer(decl, group, worlds), known.answers[group]
     return None
 
