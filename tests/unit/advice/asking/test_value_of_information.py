@@ -110,8 +110,8 @@ def test_the_plan_that_leads_is_not_always_the_cheapest() -> None:
 
 
 def test_a_dearer_plan_that_the_rule_demands_saves_nothing_and_is_no_loss() -> None:
-    """Worked by hand: a patch at 100 or, where it holds in 0.2, at 350; a new cover at 400. With the
-    second answer the cover is chosen, 50 dearer; the first changes nothing."""
+    """Worked by hand: a patch at 100 or, where it holds in 0.2, at 350; a new cover at 400. With
+    the second answer the cover is chosen, 50 dearer; the first changes nothing."""
     value, best = one_of_two([[100, 350], [400, 400]], [[0.9, 0.2], [1.0, 1.0]])
     assert value == pytest.approx(0.0, abs=1e-9)
     assert best == [0, 1]
