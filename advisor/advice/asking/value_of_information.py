@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.advice.choosing.plans import Plan
+from advisor.advice.choosing.plans import Plan, costs_of
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
@@ -108,7 +108,7 @@ def at_stake(plans: Sequence[Plan], worlds: SampledWorlds) -> tuple[Array, Decli
     """
     holds = [plan.holds for plan in plans]
     rule = Declining(holds, worlds.pack.prices.declines_below)
-    return np.stack([plan.cost for plan in plans]).T, rule
+    return costs_of(plans), rule
 
 
 def knowing(
@@ -215,7 +215,7 @@ class _Chooser:
         ``means`` are mean costs (plans, groups). Only plans that come first somewhere are
         judged by the rule, as few do.
         """
-        best = means.argmin(axis=0)
+        best: NDArray[np.intp] = means.argmin(axis=0)
         if self._declining is None:
             return best, np.zeros(best.size, dtype=np.bool_)
         allowed = means.copy()
@@ -233,10 +233,11 @@ class _Chooser:
     def _holds(self, plan: int, halves: bool) -> Array:
         """Weight of the worlds of each group in which a plan holds."""
         assert self._declining is not None
-        if plan not in self._held:
+        held = self._held.get(plan)
+        if held is None:
             weighted = self._weights * self._declining.holds[plan]
-            self._held[plan] = np.bincount(self._both, weights=weighted, minlength=self._count)
-        held = self._held[plan]
+            counted = np.bincount(self._both, weights=weighted, minlength=self._count)
+            held = self._held[plan] = np.asarray(counted, dtype=np.float64)
         return held if halves else held.reshape(-1, 2).sum(axis=1)
 
 

@@ -94,7 +94,8 @@ class MethodOutcome:
         """Chance that the work turns out at every place, and that nothing new comes beside it."""
         tries = self.method.each_place.get(self.worlds)
         chance: Array | float = self.method.reliability.mean**tries
-        return chance * self.method.spared.get(self.worlds)
+        spared: Array | float = chance * self.method.spared.get(self.worlds)
+        return spared
 
     @cached_property
     def single_failures(self) -> Array | None:

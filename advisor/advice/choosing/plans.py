@@ -84,6 +84,11 @@ def is_hopeless(plan: Plan, worlds: SampledWorlds) -> bool:
     return worlds.mean(plan.holds) < HOPELESS * worlds.mean(plan.possible)
 
 
+def costs_of(plans: Sequence[Plan]) -> Array:
+    """Costs of the plans, shape (worlds, plans); those of one plan lie side by side."""
+    return np.stack([plan.cost for plan in plans]).T
+
+
 def steps_in_order(due: Sequence[tuple[str, MethodStep]]) -> list[tuple[str, MethodStep]]:
     """Taking apart, the work of the methods in their order, and closing up as the last one does.
 

@@ -15,9 +15,8 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from advisor.advice.asking.value_of_information import knowing, open_facts
+from advisor.advice.asking.value_of_information import at_stake, knowing, open_facts
 from advisor.advice.choosing.hazards import judge_gates
-from advisor.advice.choosing.plans import by_cost, costs_of
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.result import GateState
 from advisor.advice.sampling.worlds import Watch
@@ -385,6 +384,8 @@ def _force_facts(pack: RulePack) -> Collection[str]:
 def _worth(intake: Case, first: Working) -> dict[str, float]:
     """What knowing each open fact is worth at the first look, the most first."""
     worlds = first.situation.worlds
-    costs = costs_of(by_cost(first.plans, worlds))
-    found = {decl.name: knowing(decl, worlds, costs).value for decl in open_facts(intake, worlds)}
+    stakes = at_stake(first.plans, worlds)
+    found = {
+        decl.name: knowing(decl, worlds, *stakes).value for decl in open_facts(intake, worlds)
+    }
     return dict(sorted(found.items(), key=lambda one: -one[1]))
