@@ -98,6 +98,51 @@ def handover(
             say("\nNo record is kept for this case: --record names one, the window makes one.")
 
 
+@papers.command()
+@click.argument("case", type=PATH)
+@click.option("--rule-set", default=None, help="As the station gave it; never guessed.")
+@click.option("--item", default=None, help="Class of the item in that rule set.")
+@click.option("--operator", default=None, help="Rule that the operator of an aircraft flies under.")
+@click.option("--passengers", type=click.IntRange(0, 2000), default=None, help="Seats.")
+@json_option
+@rules_option
+@book_option
+def needs(
+    case: Path, rule_set: str | None, item: str | None, operator: str | None,
+    passengers: int | None, as_json: bool, rules: Path | None, place: str | None,
+) -> None:  # fmt: skip
+    """Which papers the repair of CASE needs, for each material that it adds (docs/materials.md).
+
+    Rule set and operator are taken from its hand-over record where they are not named here.
+    """
+    from advisor.advice.advise import advise_quick
+    from advisor.facts.case import VEHICLE
+    from advisor.papers.handover.record_file import find_record, read_handover
+    from advisor.papers.needs.evidence import layers_of, needs_of, rivals_of
+    from advisor.papers.needs.json_form import needs_json
+    from advisor.papers.needs.page import build_needs_page
+    from advisor.report.formats.text import render
+
+    pack = load_rules(rules)
+    (told,) = read_cases([case], pack)
+    found = find_record(told.name, case)
+    if found is not None:
+        record = read_handover(found, told.name)
+        rule_set, operator = rule_set or record.part.rule_set, operator or record.operator.rule
+    advice = advise_quick(told, pack).advice
+    vehicle = told.choice(VEHICLE) or ""
+    listed = needs_of(
+        vehicle, layers_of(advice), rule_set=rule_set, item=item, passengers=passengers,
+        operator=operator, rivals=rivals_of(advice), lots=_lots_of(place).values(),
+    )  # fmt: skip
+    if as_json:
+        say_form(needs_json(listed, told.name))
+        return
+    options = {option.key: option.title for option in pack.facts[VEHICLE].options}
+    called = options.get(vehicle, vehicle or "not given")
+    say(render(build_needs_page(listed, called, told.name, told.title)), end="")
+
+
 def _lots_of(place: str | None) -> dict[str, Lot]:
     """The shop's lots by name."""
     from advisor.papers.materials.on_hand import all_lots
