@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,9 @@ from advisor.facts.faults import BadInput, Fault
 
 if TYPE_CHECKING:
     from advisor.papers.materials.lot import Lot
+
+
+DAY = click.DateTime(["%Y-%m-%d"])
 
 
 @click.group()
@@ -161,6 +165,62 @@ def verify(folder: Path) -> None:
     if changed:
         raise BadInput(Fault(str(folder / HASHES), 0, 0, "", one, "", "") for one in changed)
     say(f"{folder}: every file is as listed.")
+
+
+@papers.command()
+@click.option("--to", "target", type=PATH, required=True, help=".pdf, .html or .txt")
+@click.option("--since", type=DAY, help="First day; left out, a year before the last.")
+@click.option("--until", type=DAY, help="Last day; left out, today.")
+@json_option
+@book_option
+def binder(
+    target: Path, since: datetime | None, until: datetime | None, as_json: bool, place: str | None
+) -> None:
+    """The binder for the station's yearly visit: gaps first, then what is kept.
+
+    What the shop says of itself is in papers/shop.yaml of your own folder
+    (docs/audit-binder.md).
+    """
+    from advisor.papers.binder.jobs import jobs_of, regulated_rows
+    from advisor.papers.binder.page import build_binder, gap_lines
+    from advisor.papers.binder.self_check import AuditState
+    from advisor.papers.binder.shop_record import read_shop
+    from advisor.papers.binder.snapshot import keep, last_kept, snapshot_of
+    from advisor.papers.materials.on_hand import all_lots
+    from advisor.paths import settings_file
+    from advisor.report.formats.any_form import write_document
+    from advisor.session.shop_settings import read_settings
+
+    check_target(target, ())
+    last_day = until.date() if until else date.today()
+    first_day = since.date() if since else last_day - timedelta(days=365)
+    if first_day > last_day:
+        raise click.BadParameter("the first day comes after the last", param_hint="--since")
+    settings, shop = read_settings(settings_file()), read_shop()
+    with opened(place) as book:
+        lots = {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
+        rows = book.read(regulated_rows)
+    jobs = tuple(jobs_of(rows, first_day, last_day, lots))
+    state = AuditState(shop, settings.people, jobs, lots, first_day, last_day)
+    document, items = build_binder(state, settings.name, last_kept(last_day))
+    with writing(target):
+        write_document(document, target)
+    keep(snapshot_of(state, items))
+    if as_json:
+        say_form({
+            "format": 1, "since": first_day.isoformat(), "until": last_day.isoformat(),
+            "items": [
+                {"item": one.name, "state": one.state.value, "found": one.found,
+                 "closes": one.item.closes, "source": one.item.source, "status": one.item.status}
+                for one in items
+            ],
+            "jobs": [{"case": job.case, "papers": job.judged.verdict.value} for job in jobs],
+        })  # fmt: skip
+        return
+    lines = gap_lines(items)
+    say(f"{target} written. Gaps: {len(lines)}.")
+    for line in lines:
+        say(line)
 
 
 @papers.command()

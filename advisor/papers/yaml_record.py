@@ -152,6 +152,8 @@ def _given(value: Any) -> Any:
     if isinstance(value, Strict):
         found = {name: _given(getattr(value, name)) for name in type(value).model_fields}
         return {name: inside for name, inside in found.items() if inside not in (None, [], {})}
+    if isinstance(value, dict):
+        return {name: _given(inside) for name, inside in value.items()}
     if isinstance(value, (list, tuple)):
         return [_given(one) for one in value]
     return value.isoformat() if isinstance(value, date) else value

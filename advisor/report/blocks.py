@@ -46,6 +46,8 @@ class Item:
     notes: tuple[str, ...] = ()
     level: int = 0
     strong: bool = False
+    to: str = ""
+    """Anchor of the section where more of it stands; empty where there is none."""
 
 
 class Mark(StrEnum):
@@ -62,6 +64,13 @@ class Items:
 
     items: tuple[Item, ...]
     mark: Mark = Mark.BULLET
+
+
+@dataclass(frozen=True)
+class Contents:
+    """An index: titles with the anchors of their sections."""
+
+    entries: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -183,7 +192,7 @@ class Sketch:
     """What it shows, for a reader that draws it itself."""
 
 
-Block = Text | Box | Items | Pairs | Table | Bars | WorkSteps | Sketch
+Block = Text | Box | Items | Contents | Pairs | Table | Bars | WorkSteps | Sketch
 
 
 @dataclass(frozen=True)
@@ -194,6 +203,8 @@ class Section:
     blocks: tuple[Block, ...]
     keep: bool = False
     """True where the section should not be torn over two pages."""
+    anchor: str = ""
+    """The name by which an index or an entry leads here."""
 
 
 @dataclass(frozen=True)

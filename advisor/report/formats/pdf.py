@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
@@ -25,8 +25,8 @@ STRETCHES = tuple(1.0 + 0.04 * step for step in range(26))
 def render(document: Document) -> bytes:
     """``document`` as the bytes of a PDF; the same document gives the same bytes."""
     register_fonts()
-    _, pages = _build(document, 0)
-    content, _ = _build(document, pages)
+    _, pages, places = _build(document, 0, {})
+    content, _, _ = _build(document, pages, places)
     return content
 
 
@@ -42,13 +42,29 @@ def register_fonts() -> None:
     pdfmetrics.registerFontFamily(FONT, normal=FONT, bold=BOLD, italic=FONT, boldItalic=BOLD)
 
 
-def _build(document: Document, pages: int) -> tuple[bytes, int]:
-    """Lay out once; ``pages`` is the count to print in the footers, known from a first run."""
+def _build(
+    document: Document, pages: int, places: Mapping[str, int]
+) -> tuple[bytes, int, dict[str, int]]:
+    """Lay out once; the content, its pages, and the page of each anchor.
+
+    ``pages`` to print in the footers and ``places`` for an index are known from a first run.
+    """
     from reportlab.lib.pagesizes import A4
     from reportlab.platypus import SimpleDocTemplate
 
     stream = BytesIO()
-    template = SimpleDocTemplate(
+    found: dict[str, int] = {}
+
+    class Template(SimpleDocTemplate):
+        """Notes the page of each heading that an index leads to."""
+
+        def afterFlowable(self, flowable: Flowable) -> None:  # noqa: N802 - reportlab's name
+            anchor, title = getattr(flowable, "leads_here", ("", ""))
+            if anchor:
+                found[anchor] = int(self.page)
+                self.canv.addOutlineEntry(title, anchor, 0, 0)
+
+    template = Template(
         stream,
         pagesize=A4,
         leftMargin=SIDE,
@@ -62,13 +78,14 @@ def _build(document: Document, pages: int) -> tuple[bytes, int]:
         invariant=1,
     )
     # The frame keeps 6 pt of padding on either side.
-    flow = Flow(float(A4[0]) - 2 * SIDE - 12)
+    flow = Flow(float(A4[0]) - 2 * SIDE - 12, places)
 
     def footer(canvas: Canvas, _: Any) -> None:
         _footer(canvas, document, pages, float(A4[0]))
 
+
     template.build(_story(document, flow), onFirstPage=footer, onLaterPages=footer)
-    return stream.getvalue(), int(template.page)
+    return stream.getvalue(), int(template.page), found
 
 
 def _story(document: Document, flow: Flow) -> list[Flowable]:
@@ -127,7 +144,7 @@ def _tall(story: list[Flowable], width: float) -> float:
 
 def _body(section: Section, flow: Flow) -> list[Flowable]:
     """A section wherever it falls."""
-    head = [flow.paragraph(section.title, "heading")] if section.title else []
+    head = [flow.heading(section.title, section.anchor)] if section.title else []
     return [*head, *(part for block in section.blocks for part in flow.block(block))]
 
 

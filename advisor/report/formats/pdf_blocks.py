@@ -11,6 +11,7 @@ from advisor.report.blocks import (
     Bars,
     Block,
     Box,
+    Contents,
     Document,
     Items,
     Mark,
@@ -87,8 +88,9 @@ def _styles() -> dict[str, ParagraphStyle]:
 class Flow:
     """Turns blocks into flowables for a column of ``width`` points."""
 
-    def __init__(self, width: float) -> None:
-        self.width = width
+    def __init__(self, width: float, pages: Mapping[str, int] | None = None) -> None:
+        """``pages`` are those of anchors, as an earlier run has found them."""
+        self.width, self.pages = width, pages or {}
         self.styles = _styles()
 
     def paragraph(self, text: str, style: str, *, bold: bool = False) -> Paragraph:
@@ -129,6 +131,8 @@ class Flow:
             return [self._framed([label, self.paragraph(block.text, "verdict")], block.tone)]
         if isinstance(block, Items):
             return self._items(block)
+        if isinstance(block, Contents):
+            return self._contents(block)
         if isinstance(block, Pairs):
             return self._pairs(block)
         if isinstance(block, Table):
@@ -188,6 +192,29 @@ class Flow:
         ]
         return [self._grid(rows, [0.2, 0.8], [])] if rows else []
 
+    def _contents(self, block: Contents) -> list[Flowable]:
+        rows = [
+            [self._link(title, anchor, "cell"),
+             self.paragraph(str(self.pages.get(anchor, "")), "right")]
+            for title, anchor in block.entries
+        ]  # fmt: skip
+        return [self._grid(rows, [0.9, 0.1], [])] if rows else []
+
+    def _link(self, text: str, anchor: str, style: str) -> Paragraph:
+        from reportlab.platypus import Paragraph
+
+        return Paragraph(f'<a href="#{anchor}">{clean(text)}</a>', self.styles[style])
+
+    def heading(self, text: str, anchor: str = "") -> Paragraph:
+        """The heading of a section, to which an anchor may lead."""
+        from reportlab.platypus import Paragraph
+
+        if not anchor:
+            return self.paragraph(text, "heading")
+        found = Paragraph(f'<a name="{anchor}"/>{clean(text)}', self.styles["heading"])
+        setattr(found, "leads_here", (anchor, text))  # noqa: B010 - for the template
+        return found
+
     def _table(self, block: Table) -> list[Flowable]:
         from reportlab.lib.colors import HexColor
 
@@ -226,7 +253,10 @@ class Flow:
             left = 12 * item.level + (14 if mark else 0)
             parent = self.styles["method" if item.strong else "body"]
             style = ParagraphStyle("item", parent, leftIndent=left, bulletIndent=12 * item.level)
-            lines.append(Paragraph(clean(item.text), style, bulletText=mark or None))
+            said = clean(item.text)
+            if item.to:
+                said = f'<a href="#{item.to}">{said}</a>'
+            lines.append(Paragraph(said, style, bulletText=mark or None))
             # What stands under an entry begins on the same page, its notes and the entries below.
             below = block.items[at + 1 : at + 2]
             leads = bool(below) and below[0].level > item.level

@@ -11,6 +11,7 @@ from advisor.report.blocks import (
     Bars,
     Block,
     Box,
+    Contents,
     Document,
     Items,
     Mark,
@@ -98,6 +99,11 @@ def _items(block: Items) -> list[str]:
         for note in item.notes:
             lines += wrap(note, WIDTH, under, under + "  ")
     return lines
+
+
+@_lines.register
+def _contents(block: Contents) -> list[str]:
+    return [line for title, _ in block.entries for line in wrap(title, WIDTH, "- ")]
 
 
 @_lines.register
