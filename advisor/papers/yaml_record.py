@@ -112,13 +112,14 @@ def with_values(record: Strict, at: Where, values: Mapping[str, Any]) -> dict[st
     """
     data = plain(record)
     inside: Any = data
-    for key in at:
+    for place, key in enumerate(at):
         if isinstance(key, int):
             if key >= len(inside):
                 inside.append({})
             inside = inside[key]
         else:
-            inside = inside.setdefault(key, [] if key == at[0] else {})
+            listed = place + 1 < len(at) and isinstance(at[place + 1], int)
+            inside = inside.setdefault(key, [] if listed else {})
     for name, value in values.items():
         *way, last = name.split(".")
         place = inside

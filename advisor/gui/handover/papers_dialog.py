@@ -8,22 +8,11 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import (
-    QDialog,
-    QFrame,
-    QHBoxLayout,
-    QInputDialog,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QFrame, QInputDialog, QWidget
 
 from advisor.facts.faults import BadInput
-from advisor.gui import theme
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.cards_dialog import CardsDialog
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.record_form import RecordForm
 from advisor.gui.widgets.refilled_column import empty
@@ -51,46 +40,15 @@ LOOKS = {
 MOST_LINES = 8
 
 
-class PapersDialog(QDialog):
-    """A scrolled column of sections; every change is kept at once."""
+class PapersDialog(CardsDialog):
+    """A card for each section; every change is kept at once."""
 
     def __init__(self, papers: HandoverPapers, folder: Path, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setWindowTitle("Hand-over papers")
+        left = [("Agreement, a starting text...", self._agree)]
+        main = ("Write the pack...", self._write)
+        super().__init__("Hand-over papers", left, main, parent)
         self.papers, self._folder = papers, folder
-        self.state = QLabel(self)
-        self.state.setWordWrap(True)
-        self.area = QScrollArea(self)
-        self.area.setWidgetResizable(True)
-        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.inside = QWidget(self.area)
-        self.column = QVBoxLayout(self.inside)
-        self.column.setContentsMargins(14, 10, 14, 10)
-        self.column.setSpacing(8)
-        self.area.setWidget(self.inside)
-        self.write = self._button("Write the pack...", self._write, self)
-        self.write.setObjectName("main")
-        self.agreement = self._button("Agreement, a starting text...", self._agree, self)
-        close = self._button("Close", self.accept, self)
-        row = QHBoxLayout()
-        row.addWidget(self.agreement)
-        row.addStretch(1)
-        row.addWidget(close)
-        row.addWidget(self.write)
-        whole = QVBoxLayout(self)
-        whole.setSizeConstraint(QVBoxLayout.SizeConstraint.SetNoConstraint)
-        whole.addWidget(self.state)
-        whole.addWidget(self.area, 1)
-        whole.addLayout(row)
-        self.resize(parent.size() * 0.96)
         self.redraw()
-
-    def _button(self, text: str, action: Callable[[], object], parent: QWidget) -> QPushButton:
-        button = QPushButton(text, parent)
-        button.setAutoDefault(False)
-        button.setMinimumHeight(theme.TARGET)
-        button.clicked.connect(lambda: action())
-        return button
 
     # -- drawing ---------------------------------------------------------------------------
 
@@ -107,56 +65,28 @@ class PapersDialog(QDialog):
         whom = Counter(one.who for one in judged.lacking)
         more = ", ".join(f"{count} from {who}" for who, count in whom.items())
         more = f" To come: {more}." if more else ""
-        self.state.setObjectName(LOOKS[judged.verdict])
-        self.state.setText(f"{judged.verdict.value}. {said_of(judged)}{more}")
-        self.state.style().polish(self.state)
+        self.say_state(f"{judged.verdict.value}. {said_of(judged)}{more}", LOOKS[judged.verdict])
         self.write.setEnabled(judged.may_be_written)
         empty(self.column)
         stopped = [one for one in judged.lacking if one.field == "case"]
         for one in stopped:
-            self._add(point("•", f"{one.text}. From {one.who}.", self.inside))
+            self.add(point("•", f"{one.text}. From {one.who}.", self.inside))
         sections = self.papers.sections(self.prepared)
         for section in sections:
-            self._add(self._section(section))
-        self._add(self._files())
+            self.add(self._section(section))
+        self.add(self._files())
         further = self.papers.further_fields()
         said = "Spare specimens, tool calibration, cleaning agents: nothing waits for them."
-        self._add(self._card("Further", [said], [
+        self.add(self.card("Further", [said], [
             ("Fill in...", partial(self._form, "Further", further)),
         ]))  # fmt: skip
-        self._add(label(NO_RELEASE if judged.aircraft else NO_STATION, "quiet", self.inside))
+        self.add(label(NO_RELEASE if judged.aircraft else NO_STATION, "quiet", self.inside))
         if not judged.aircraft:
-            self._add(label(requirements().elsewhere, "quiet", self.inside))
+            self.add(label(requirements().elsewhere, "quiet", self.inside))
         if judged.from_memory:
-            self._add(label(MEMORY, "quiet", self.inside))
+            self.add(label(MEMORY, "quiet", self.inside))
         self.column.addStretch(1)
         self.area.verticalScrollBar().setValue(at)
-
-    def _add(self, widget: QWidget) -> None:
-        self.column.addWidget(widget)
-        widget.show()
-
-    def _card(
-        self, title: str, lines: Sequence[str],
-        buttons: Sequence[tuple[str, Callable[[], object]]], inside: Sequence[QWidget] = (),
-    ) -> QFrame:  # fmt: skip
-        card = QFrame(self.inside)
-        card.setObjectName("card")
-        column = QVBoxLayout(card)
-        column.setContentsMargins(12, 8, 12, 8)
-        column.setSpacing(4)
-        head = QHBoxLayout()
-        head.addWidget(label(title, "section", card), 1)
-        for text, action in buttons:
-            button = self._button(text, action, card)
-            button.setAccessibleName(f"{text} {title}")
-            head.addWidget(button)
-        column.addLayout(head)
-        for line in lines:
-            column.addWidget(label(line, "", card))
-        for widget in inside:
-            column.addWidget(widget)
-        return card
 
     def _section(self, section: PaperSection) -> QFrame:
         title = f"{section.number}. {section.title}"
@@ -178,7 +108,7 @@ class PapersDialog(QDialog):
                 f"{one.number or 'no number'}, for {', '.join(one.covers) or 'nothing yet'}"
                 for one in self.papers.record.certificates
             ])  # fmt: skip
-        card = self._card(title, [], buttons, rows)
+        card = self.card(title, [], buttons, rows)
         layout = card.layout()
         assert layout is not None
         shown = section.lacking[:MOST_LINES]
@@ -196,62 +126,45 @@ class PapersDialog(QDialog):
 
     def _entries(self, listed: str, words: Sequence[str]) -> list[QWidget]:
         return [
-            self._entry_row(
-                said, partial(self._entry, listed, at), partial(self._drop, listed, at)
-            )
+            self.entry(said, (
+                ("Change...", partial(self._entry, listed, at)),
+                ("Take away", partial(self._drop, listed, at)),
+            ))
             for at, said in enumerate(words)
-        ]
-
-    def _entry_row(
-        self, said: str, edit: Callable[[], object] | None, drop: Callable[[], object]
-    ) -> QWidget:
-        row = QWidget(self.inside)
-        layout = QHBoxLayout(row)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(label(said, "", row), 1)
-        for text, action in (("Change...", edit), ("Take away", drop)):
-            if action is not None:
-                button = self._button(text, action, row)
-                button.setAccessibleName(f"{text} {said}")
-                layout.addWidget(button)
-        return row
+        ]  # fmt: skip
 
     def _files(self) -> QFrame:
         rows = [
-            self._entry_row(
-                f"{FILE_KINDS[file.what]}: {Path(file.path).name}", None,
-                partial(self._drop, "files", at),
+            self.entry(
+                f"{FILE_KINDS[file.what]}: {Path(file.path).name}",
+                [("Take away", partial(self._drop, "files", at))],
             )
             for at, file in enumerate(self.papers.record.files)
         ]  # fmt: skip
         photos = self.papers.photos_of_case()
         if photos:
             rows.insert(0, self._photos_row(photos))
-        return self._card("Photos and files that go along", [], [
+        return self.card("Photos and files that go along", [], [
             ("Photos before...", partial(self._add_files, "photo_before")),
             ("Photos after...", partial(self._add_files, "photo_after")),
             ("Other papers...", self._add_other),
         ], rows)  # fmt: skip
 
     def _photos_row(self, photos: Sequence[str]) -> QWidget:
-        row = QWidget(self.inside)
-        layout = QHBoxLayout(row)
-        layout.setContentsMargins(0, 0, 0, 0)
         names = ", ".join(Path(path).name for path in photos)
-        layout.addWidget(label(f"Photos of the case: {names}", "", row), 1)
         kinds: tuple[Shown, ...] = ("photo_before", "photo_after")
-        for what in kinds:
-            word = FILE_KINDS[what].removeprefix("Photo ")
-            action = partial(self._take_files, photos, what)
-            layout.addWidget(self._button(f"Take as {word}", action, row))
-        return row
+        return self.entry(f"Photos of the case: {names}", [
+            (f"Take as {FILE_KINDS[what].removeprefix('Photo ')}",
+             partial(self._take_files, photos, what))
+            for what in kinds
+        ])  # fmt: skip
 
     # -- changing ---------------------------------------------------------------------------
 
     def _form(self, title: str, fields: Sequence[FormField]) -> None:
         values, offered = self.papers.values(fields), self.papers.proposals()
         intro = "What you leave empty counts as missing. What is not so, change before you save."
-        self._run(RecordForm(title, intro, fields, values, self.papers.put, offered, self))
+        self.run(RecordForm(title, intro, fields, values, self.papers.put, offered, self))
 
     def _entry(self, listed: str, index: int | None) -> None:
         """The form of one material or certificate; a new one where there is no index."""
@@ -264,22 +177,17 @@ class PapersDialog(QDialog):
             "As it stands on the certificate. What it does not say, leave empty."
         )  # fmt: skip
         put = partial(self.papers.put, at=at)
-        self._run(RecordForm(title, intro, fields, self.papers.values(fields, at), put, {}, self))
-
-    def _run(self, form: RecordForm) -> None:
-        form.exec()
-        form.deleteLater()
-        self.redraw()
+        self.run(RecordForm(title, intro, fields, self.papers.values(fields, at), put, {}, self))
 
     def _drop(self, listed: str, index: int) -> None:
-        self._try(lambda: self.papers.take_away(listed, index))
+        self.attempt(lambda: self.papers.take_away(listed, index))
 
     def _add_files(self, what: Shown) -> None:
         self._take_files(dialogs.ask_files(self), what)
 
     def _take_files(self, paths: Sequence[str], what: Shown) -> None:
         if paths:
-            self._try(lambda: self.papers.add_files(paths, what))
+            self.attempt(lambda: self.papers.add_files(paths, what))
 
     def _add_other(self) -> None:
         words = {title: key for key, title in FILE_KINDS.items() if not key.startswith("photo")}
@@ -298,14 +206,7 @@ class PapersDialog(QDialog):
             return
         amount, sure = QInputDialog.getText(self, "Materials on hand", "How much of it?")
         if sure:
-            self._try(lambda: self.papers.add_lot(lots[chosen], amount.strip()))
-
-    def _try(self, change: Callable[[], None]) -> None:
-        try:
-            change()
-        except BadInput as error:
-            dialogs.show_faults(self, "It was not kept.", [str(error)])
-        self.redraw()
+            self.attempt(lambda: self.papers.add_lot(lots[chosen], amount.strip()))
 
     # -- papers -------------------------------------------------------------------------------
 
