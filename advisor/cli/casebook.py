@@ -264,6 +264,36 @@ def outcome(case: str | None, state: str | None, show_due: bool, seen: bool, fac
 
 
 @casebook.command()
+@click.argument("case")
+@click.argument("photos", nargs=-1, required=True, type=PATH)
+@click.option("--after", is_flag=True, help="They show it after the repair, not before.")
+@book_option
+def photo(case: str, photos: Sequence[Path], after: bool, place: str | None) -> None:
+    """Have PHOTOS belong to a CASE: turned upright, without place, time and names."""
+    from advisor.casebook.journal.keeper import now_ms
+    from advisor.casebook.photos.attached import AFTER, BEFORE, attach
+
+    moment = AFTER if after else BEFORE
+    with opened(place) as book:
+        key = keys_of(book, [case])[0]
+
+        def put(connection: Connection) -> None:
+            faults = []
+            for path in photos:
+                try:
+                    data = path.read_bytes()
+                    attach(connection, key, data, path.name, moment, now_ms(), book.files)
+                except (OSError, ValueError) as error:
+                    reason = getattr(error, "strerror", None) or str(error)
+                    faults.append(Fault(str(path), 0, 0, "", f"not kept: {reason}", "", "a photo"))
+            if faults:
+                raise BadInput(faults)
+
+        book.write(put)
+        say(f"{case}: {len(photos)} {'photo' if len(photos) == 1 else 'photos'} {moment}")
+
+
+@casebook.command()
 @click.argument("cases", nargs=-1)
 @click.option("--today", is_flag=True, help="Under today's rules: what would be advised now.")
 @json_option

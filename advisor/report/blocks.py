@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from advisor.drawing.cutting_layout import CutLayout
@@ -192,7 +192,22 @@ class Sketch:
     """What it shows, for a reader that draws it itself."""
 
 
-Block = Text | Box | Items | Contents | Pairs | Table | Bars | WorkSteps | Sketch
+@dataclass(frozen=True)
+class Photo:
+    """A picture with a word under it."""
+
+    caption: str
+    jpeg: bytes = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Photos:
+    """Pictures side by side, two in a row; an empty one leaves its place free."""
+
+    rows: tuple[tuple[Photo | None, Photo | None], ...]
+
+
+Block = Text | Box | Items | Contents | Pairs | Table | Bars | WorkSteps | Sketch | Photos
 
 
 @dataclass(frozen=True)

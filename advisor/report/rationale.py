@@ -9,7 +9,7 @@ from pathlib import Path
 from advisor.advice.result import Advice, Verdict
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
-from advisor.report.blocks import Document
+from advisor.report.blocks import Document, Photo, Photos, Section
 from advisor.report.content.citations import Citations
 from advisor.report.content.customer_part import front
 from advisor.report.content.working import working
@@ -23,6 +23,8 @@ from advisor.report.units import in_units_of
 from advisor.wording.counts import simulated_cases
 
 RationaleModel = Document
+PhotoPair = tuple[bytes, bytes]
+"""Before and after, as JPEG; empty where there is none."""
 
 SHORT_DIGEST = 12
 MONTHS = (
@@ -37,10 +39,12 @@ def build_rationale(
     system: System = System.METRIC,
     today: date | None = None,
     shop: Sequence[str] = (),
+    photos: Sequence[PhotoPair] = (),
 ) -> RationaleModel:
     """Everything the rationale says, in words and in order; renderers only lay it out.
 
-    ``shop`` is what a shop saw of jobs like this one, said beside what is calculated.
+    ``shop`` is what a shop saw of jobs like this one, said beside what is calculated; ``photos``
+    are pairs of JPEGs, before the repair and after it.
     """
     measures, cites = Measures(system), Citations()
     day = today or date.today()
@@ -56,7 +60,7 @@ def build_rationale(
         working_apart=advice.verdict in (Verdict.PLAN, Verdict.DECLINE),
         working_heading="The details",
         working_intro="What the advice rests on. Numbers in brackets point to the sources.",
-        working=working(advice, case, measures, cites),
+        working=(*working(advice, case, measures, cites), *_photos(photos)),
         footer=ESTIMATE,
         footer_detail=(
             f"Case {advice.case}. Rules {advice.rules_version} "
@@ -67,6 +71,14 @@ def build_rationale(
         author="trim-advisor",
     )
     return in_units_of(document, system)
+
+
+def _photos(pairs: Sequence[PhotoPair]) -> tuple[Section, ...]:
+    rows = tuple(
+        (Photo("Before", before) if before else None, Photo("After", after) if after else None)
+        for before, after in pairs
+    )
+    return (Section("Before and after", (Photos(rows),), keep=len(rows) == 1),) if rows else ()
 
 
 def rationale_text(model: RationaleModel) -> str:
@@ -91,13 +103,14 @@ def write_rationale(
     system: System = System.METRIC,
     today: date | None = None,
     shop: Sequence[str] = (),
+    photos: Sequence[PhotoPair] = (),
 ) -> None:
     """Write the rationale to ``path``; its suffix chooses the form.
 
-    ``shop`` is what a shop saw of jobs like this one.
+    ``shop`` and ``photos`` are as for `build_rationale`.
 
     The file appears whole or not at all. Raises ValueError for another suffix than
     .pdf, .html or .txt, and OSError where the folder cannot be written to.
     """
     checked_suffix(path)
-    write_document(build_rationale(advice, case, system, today, shop), path)
+    write_document(build_rationale(advice, case, system, today, shop, photos), path)

@@ -8,7 +8,8 @@ name meanwhile: where the casebook has the case, its answers go on top of that.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -22,6 +23,8 @@ from advisor.facts.case import Case, EarlierRepair
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
+    from sqlalchemy import Connection
+
     from advisor.advice.result import Advice
     from advisor.casebook.book import Casebook
     from advisor.casebook.cases.keep import OtherVersion
@@ -29,6 +32,20 @@ if TYPE_CHECKING:
     from advisor.casebook.outcomes.experience import Experience
 
 T = TypeVar("T")
+#: Longest side of a photo in a list and on paper, px.
+SMALL, ON_PAPER = 160, 1400
+
+
+@dataclass(frozen=True)
+class KeptPhoto:
+    """A photo of the case in the window."""
+
+    digest: str
+    name: str
+    moment: str
+    """``before``, ``after`` or empty."""
+    small: bytes
+    """JPEG; empty where it is missing or damaged."""
 
 
 class CaseKeeping:
@@ -148,6 +165,56 @@ class CaseKeeping:
         if self.keeper.serial or self.keeper.base:
             self.begin(case, filed=True)
             self.keep(case)
+
+    def attach(self, case: Case, photos: Sequence[tuple[str, bytes]]) -> Future[None]:
+        """Have photos, with what they are called, belong to the case in the window.
+
+        The case is kept from then on. The future raises ValueError for what is no photo.
+        """
+        self.keep(case)
+        return self._book.ask(partial(self._attach, key=self.keeper.key, photos=tuple(photos)))
+
+    def photos(self, book: Casebook) -> list[KeptPhoto]:
+        """The photos of the case in the window, small."""
+        from advisor.casebook.photos.attached import attached, previews_of
+
+        listed = book.read(partial(attached, key=self.keeper.key))
+        small = book.read(partial(previews_of, photos=listed, longest=SMALL, store=book.files))
+        return [
+            KeptPhoto(photo.digest, photo.name, photo.moment, data)
+            for photo, data in zip(listed, small, strict=True)
+        ]
+
+    def pairs(self, book: Casebook, longest: int = ON_PAPER) -> list[tuple[bytes, bytes]]:
+        """Photos of the case before and after, as JPEG; empty where one has no other."""
+        from advisor.casebook.photos.attached import pairs
+
+        key = self.keeper.key
+        return book.read(partial(pairs, key=key, longest=longest, store=book.files))
+
+    def change_photo(self, digest: str, moment: str | None) -> Future[None]:
+        """Say when a photo was taken, ``before`` or ``after``; None takes it from the case."""
+        from advisor.casebook.photos.attached import set_moment, take_away
+
+        key = self.keeper.key
+        work = (
+            partial(take_away, key=key, digest=digest) if moment is None
+            else partial(set_moment, key=key, digest=digest, moment=moment)
+        )  # fmt: skip
+        return self._book.ask(lambda book: book.write(work))
+
+    @staticmethod
+    def _attach(book: Casebook, *, key: str, photos: tuple[tuple[str, bytes], ...]) -> None:
+        from advisor.casebook.photos.attached import BEFORE, attach
+
+        def put(connection: Connection) -> None:
+            for name, data in photos:
+                try:
+                    attach(connection, key, data, name, BEFORE, now_ms(), book.files)
+                except ValueError as error:
+                    raise ValueError(f"{name}: {error}") from None
+
+        book.write(put)
 
     def learn(self, book: Casebook) -> Experience:
         """Look up what this shop saw, unless it is known and nothing was entered since."""

@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 
 from advisor.casebook.photos.homography import crossing, homography, moved
-from advisor.casebook.photos.measuring import CARD, CLICK, CardOnPhoto, by_ruler
+from advisor.casebook.photos.measuring import CARD, CLICK, CardOnPhoto, RulerOnPhoto
 from advisor.facts.case import Span
 
 Array = NDArray[np.float64]
@@ -206,10 +206,14 @@ def test_doubtful_photos_are_told() -> None:
 
 
 def test_a_ruler_measures_along_and_says_what_it_cannot_know() -> None:
-    found = by_ruler(((100, 100), (1100, 100)), 200.0, [(0, 0), (0, 500)])
+    ruler = RulerOnPhoto(((100, 100), (1100, 100)), 200.0)
+    found = ruler.distance([(0, 0), (0, 500)])
     assert found.length == pytest.approx(100)
     # Two clicks of 1.5 px each on 1000 px and on 500 px.
     assert found.error == pytest.approx(100 * 2**0.5 * 1.5 * (1e-6 + 4e-6) ** 0.5)
     assert "straight from above" in found.doubts[0]
-    with pytest.raises(ValueError, match="two marks"):
-        by_ruler(((0, 0), (0, 0)), 200.0, [(0, 0), (0, 500)])
+    assert ruler.pitch([(0, 0), (0, 25), (0, 50)]).length == pytest.approx(5)
+    with pytest.raises(ValueError, match="must lie apart"):
+        RulerOnPhoto(((0, 0), (0, 0)), 200.0)
+    with pytest.raises(ValueError, match="two points or more"):
+        ruler.distance([(0, 0)])

@@ -218,8 +218,9 @@ def written(connection: Connection, rows: Iterable[RowMapping]) -> Iterator[tupl
                     select(outcomes).where(outcomes.c.case_id == case_id).order_by(outcomes.c.id))
             ),
             files=tuple(
-                AttachedFile(digest=each.digest, size=each.size, kind=each.kind, name=each.name,
-                             moment=each.moment, added=each.added)
+                # What a photo was called may name the customer: it goes by its content here.
+                AttachedFile(digest=each.digest, size=each.size, kind=each.kind,
+                             name=f"{each.digest[:12]}.jpg", moment=each.moment, added=each.added)
                 for each in connection.execute(
                     select(case_files, files.c.size, files.c.kind).join(files)
                     .where(case_files.c.case_id == case_id).order_by(case_files.c.digest))

@@ -5,8 +5,9 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from itertools import zip_longest
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, delete, select, update
 
 from advisor.casebook.database.engine import insert
 from advisor.casebook.database.tables import case_files, cases, files
@@ -74,6 +75,44 @@ def previews(
         with contextlib.suppress(FileMissing, ValueError):
             found[key] = preview(store.read(connection, digest), longest)
     return found
+
+
+def previews_of(
+    connection: Connection, photos: Sequence[Attached], longest: int, store: FileStore
+) -> list[bytes]:
+    """A small JPEG of each photo; empty for one that cannot be read."""
+    found = []
+    for photo in photos:
+        small = b""
+        with contextlib.suppress(FileMissing, ValueError):
+            small = preview(store.read(connection, photo.digest), longest)
+        found.append(small)
+    return found
+
+
+def pairs(
+    connection: Connection, key: str, longest: int, store: FileStore
+) -> list[tuple[bytes, bytes]]:
+    """Photos before and after, the first with the first and so on, no side above ``longest`` px.
+
+    Those that say neither are taken as before; one that cannot be read is left out.
+    """
+    listed = attached(connection, key)
+    sides: dict[bool, list[bytes]] = {False: [], True: []}
+    for photo, small in zip(listed, previews_of(connection, listed, longest, store), strict=True):
+        if small:
+            sides[photo.moment == AFTER].append(small)
+    return list(zip_longest(sides[False], sides[True], fillvalue=b""))
+
+
+def set_moment(connection: Connection, key: str, digest: str, moment: str) -> None:
+    """Say that a photo shows the damage before the repair, or after it."""
+    case_id = select(cases.c.id).where(cases.c.key == key).scalar_subquery()
+    connection.execute(
+        update(case_files)
+        .where(case_files.c.case_id == case_id, case_files.c.digest == digest)
+        .values(moment=moment)
+    )
 
 
 def take_away(connection: Connection, key: str, digest: str) -> None:

@@ -23,6 +23,8 @@ REACH = 1.645
 #: Distance between lens and sensor over the longer side of the photo, as usual with telephones
 #: (estimate); used for tilt and distance alone, never for a length.
 FOCAL = 0.8
+#: From where a damage is photographed as a rule, mm (estimate); a ruler does not show it.
+USUAL_DISTANCE = 300.0
 #: Beyond these a length is doubtful: degrees, pixels, cards.
 MOST_TILT, NARROWEST, LONGEST, FARTHEST = 55.0, 300.0, 3.0, 2.0
 
@@ -142,21 +144,34 @@ class CardOnPhoto:
         return tuple(doubts)
 
 
-def by_ruler(
-    ends: Edge, between: float, trace: Sequence[tuple[float, float]]
-) -> Measured:
-    """Length of a trace by two marks of a ruler ``between`` mm apart, seen straight on.
+class RulerOnPhoto:
+    """Two marks of a ruler ``between`` mm apart, seen straight on.
 
-    Raises ValueError where the marks are in one place.
+    ``ends`` are the marks in pixels. Raises ValueError where they are in one place.
     """
-    points = np.array(trace, dtype=float)
-    pixels = float(np.linalg.norm(np.subtract(*ends)))
-    if not (pixels > 0 and between > 0 and len(points) > 1):
-        raise ValueError("two marks of a ruler and two points or more are needed")
-    length = _along(points) * between / pixels
-    share = np.sqrt(2.0) * CLICK * np.hypot(1.0 / pixels, 1.0 / max(_along(points), 1e-9))
-    doubt = "A ruler does not show how aslant the photo is: take it straight from above."
-    return Measured(length, length * float(share), 0.0, (doubt,))
+
+    def __init__(self, ends: Edge, between: float) -> None:
+        self._between, self._pixels = between, float(np.linalg.norm(np.subtract(*ends)))
+        if not (self._pixels > 0 and between > 0):
+            raise ValueError("the two marks of a ruler must lie apart")
+
+    def distance(self, trace: Sequence[tuple[float, float]], flush: float = 0.0) -> Measured:
+        """Length along points of a trace in pixels, two or more; ``flush`` as for a card."""
+        points = np.array(trace, dtype=float)
+        if len(points) < 2:
+            raise ValueError("two points or more are needed")
+        seen = _along(points)
+        length = seen * self._between / self._pixels
+        share = np.sqrt(2.0) * CLICK * np.hypot(1.0 / self._pixels, 1.0 / max(seen, 1e-9))
+        doubt = "A ruler does not show how aslant the photo is: take it straight from above."
+        return Measured(length, length * float(share), length * flush / USUAL_DISTANCE, (doubt,))
+
+    def pitch(self, holes: Sequence[tuple[float, float]], flush: float = 0.0) -> Measured:
+        """Mean distance from hole to hole, of holes clicked one after the other."""
+        whole, gaps = self.distance(holes, flush), len(holes) - 1
+        return Measured(
+            whole.length / gaps, whole.error / gaps, whole.beneath / gaps, whole.doubts
+        )
 
 
 def _corners(edges: Points) -> Points:

@@ -34,7 +34,9 @@ class MeasureDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(f"Measure on {path.name}")
         self._navigator, self._path = navigator, path
-        self.page = MeasurePage(opened(path.read_bytes()), lengths_of(navigator), self)
+        pitches = (navigator.session.pack.roles.stitch_pitch,)
+        photo = opened(path.read_bytes())
+        self.page = MeasurePage(photo, lengths_of(navigator), self, pitches)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSizeConstraint(QVBoxLayout.SizeConstraint.SetNoConstraint)
@@ -65,7 +67,8 @@ class MeasureDialog(QDialog):
         if error is not None:
             dialogs.show_faults(self, "The photo was not kept.", [str(error)])
         elif kept.done():
-            self.page.told.setText("The photo is in the casebook, the face of the card masked.")
+            masked = ", the face of the card masked" if self.page.by_card else ""
+            self.page.told.setText(f"The photo is in the casebook{masked}.")
 
 
 def _attached(book: Any, key: str, data: bytes, name: str) -> None:

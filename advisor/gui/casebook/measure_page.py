@@ -1,4 +1,4 @@
-"""Lengths on a photo: two points on each edge of a card, then along the damage.
+"""Lengths on a photo: a card or a ruler gives the scale, then along the damage.
 
 A loupe follows the pointer, for a click that is a pixel off costs half a hundredth. Points can
 be set and moved by keyboard as well. Nothing is kept before the card's face is masked.
@@ -22,6 +22,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QComboBox,
+    QDoubleSpinBox,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -34,10 +35,12 @@ from advisor.gui import theme
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-    from advisor.casebook.photos.measuring import CardOnPhoto, Measured
+    from advisor.casebook.photos.measuring import CardOnPhoto, Measured, RulerOnPhoto
 
-#: Points on the card's edges: two on each of four.
-ON_CARD = 8
+#: What gives the scale, with the points that mark it: two on each of a card's four edges, or
+#: two marks of a ruler.
+SCALES = (("card", "By a card"), ("ruler", "By two marks of a ruler"))
+ON_CARD, ON_RULER = 8, 2
 EDGES = ("a long edge", "the next short edge", "the other long edge", "the last short edge")
 #: Side of the loupe in px, and how many times it magnifies the photo.
 LOUPE, TIMES = 150, 3.0
@@ -56,6 +59,8 @@ class PhotoView(QWidget):
         self.photo = photo
         self.points: list[QPointF] = []
         """In pixels of the photo."""
+        self.on_scale = ON_CARD
+        """How many of them mark the scale."""
         self.pointer = QPointF(photo.width() / 2, photo.height() / 2)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -135,7 +140,7 @@ class PhotoView(QWidget):
         painter.end()
 
     def _draw(self, painter: QPainter, at: Callable[[QPointF], QPointF]) -> None:
-        edges, trace = self.points[:ON_CARD], self.points[ON_CARD:]
+        edges, trace = self.points[: self.on_scale], self.points[self.on_scale :]
         for width, colour in ((4, theme.INK), (2, theme.PAPER)):
             painter.setPen(QPen(QColor(colour), width))
             for one, other in zip(edges[::2], edges[1::2], strict=False):
@@ -164,16 +169,18 @@ class PhotoView(QWidget):
 class MeasurePage(QWidget):
     """Says what to click next, and the length with its error.
 
-    ``facts`` are the questions that a length may answer, as name and title. ``measured`` goes
-    out with the fact and the measured length; ``kept`` with the photo, masked, as a JPEG.
+    ``facts`` are the questions that a length may answer, as name and title; one named in
+    ``pitches`` asks for the way from hole to hole. ``measured`` goes out with the fact and the
+    measured length; ``kept`` with the photo as a JPEG, the face of a card masked.
     """
 
     measured = Signal(str, object)
     kept = Signal(bytes)
 
     def __init__(
-        self, photo: Image, facts: tuple[tuple[str, str], ...], parent: QWidget | None = None
-    ) -> None:
+        self, photo: Image, facts: tuple[tuple[str, str], ...], parent: QWidget | None = None,
+        pitches: tuple[str, ...] = (),
+    ) -> None:  # fmt: skip
         super().__init__(parent)
         self.setObjectName("ground")
         self._picture = photo
@@ -186,8 +193,18 @@ class MeasurePage(QWidget):
         self.told.setWordWrap(True)
         self.result = QLabel(self)
         self.result.setWordWrap(True)
-        self.kind, self.flush, self.fact = (QComboBox(self) for _ in range(3))
+        self._pitches = pitches
+        self.scale, self.kind, self.flush, self.fact = (QComboBox(self) for _ in range(4))
+        self.between = QDoubleSpinBox(self)
+        self.between.setRange(1.0, 5000.0)
+        self.between.setDecimals(1)
+        self.between.setValue(100.0)
+        self.between.setSuffix(" mm from mark to mark")
+        self.between.setAccessibleName("Distance of the two marks of the ruler, mm")
+        self.between.setMinimumHeight(theme.TARGET - 8)
+        self.between.valueChanged.connect(self._redraw)
         for box, name, options in (
+            (self.scale, "What gives the scale", SCALES),
             (self.kind, "What is measured", KINDS), (self.flush, "How flush the card lies", FLUSH),
             (self.fact, "Question that it answers", facts),
         ):  # fmt: skip
@@ -195,6 +212,8 @@ class MeasurePage(QWidget):
             for value, words in options:
                 box.addItem(words, value)
             box.currentIndexChanged.connect(self._redraw)
+        self.scale.currentIndexChanged.connect(self._begin)
+        self.fact.currentIndexChanged.connect(self._fit_kind)
         self.back, self.anew = QPushButton("Point back", self), QPushButton("New line", self)
         self.use, self.keep = QPushButton("Use as answer", self), QPushButton("Keep photo", self)
         self.back.clicked.connect(self.view.take_back)
@@ -202,8 +221,8 @@ class MeasurePage(QWidget):
         self.use.clicked.connect(self._use)
         self.keep.clicked.connect(self._keep)
         side = QVBoxLayout()
-        for widget in (self.told, self.kind, self.flush, self.result, self.fact, self.use,
-                       self.back, self.anew):  # fmt: skip
+        for widget in (self.scale, self.between, self.told, self.fact, self.kind, self.flush,
+                       self.result, self.use, self.back, self.anew):  # fmt: skip
             side.addWidget(widget)
         side.addStretch(1)
         side.addWidget(self.keep)
@@ -214,47 +233,75 @@ class MeasurePage(QWidget):
         whole.setSizeConstraint(QHBoxLayout.SizeConstraint.SetNoConstraint)
         whole.addWidget(self.view, 1)
         whole.addWidget(beside)
-        self._redraw()
+        self._begin()
+
+    @property
+    def by_card(self) -> bool:
+        """Whether a card gives the scale."""
+        return bool(self.scale.currentData() == "card")
 
     @property
     def card(self) -> CardOnPhoto | None:
         """The card, once all its edges are marked. Raises ValueError where they are no card."""
         from advisor.casebook.photos.measuring import CardOnPhoto
 
-        points = [(point.x(), point.y()) for point in self.view.points[:ON_CARD]]
-        if len(points) < ON_CARD:
+        points = self._points[:ON_CARD]
+        if not self.by_card or len(points) < ON_CARD:
             return None
         edges = list(zip(points[::2], points[1::2], strict=True))
         return CardOnPhoto(edges, (self.view.photo.width(), self.view.photo.height()))
 
-    def found(self) -> Measured | None:
-        """What is measured so far. Raises ValueError where the edges are those of no card."""
-        card, trace = self.card, self.view.points[ON_CARD:]
-        if card is None or len(trace) < 2:
+    @property
+    def ruler(self) -> RulerOnPhoto | None:
+        """The ruler, once both marks are set. Raises ValueError where they are in one place."""
+        from advisor.casebook.photos.measuring import RulerOnPhoto
+
+        points = self._points[:ON_RULER]
+        if self.by_card or len(points) < ON_RULER:
             return None
-        points = [(point.x(), point.y()) for point in trace]
+        return RulerOnPhoto((points[0], points[1]), self.between.value())
+
+    @property
+    def _points(self) -> list[tuple[float, float]]:
+        return [(point.x(), point.y()) for point in self.view.points]
+
+    def found(self) -> Measured | None:
+        """What is measured so far; nothing without a scale. Raises ValueError for a bad one."""
+        scale = self.card if self.by_card else self.ruler
+        trace = self._points[self.view.on_scale :]
+        if scale is None or len(trace) < 2:
+            return None
         flush = float(self.flush.currentData())
         if self.kind.currentData() == "pitch":
-            return card.pitch(points, flush)
-        return card.distance(points, flush)
+            return scale.pitch(trace, flush)
+        return scale.distance(trace, flush)
+
+    def _begin(self) -> None:
+        """Another scale: all is marked anew."""
+        self.view.on_scale = ON_CARD if self.by_card else ON_RULER
+        self.between.setVisible(not self.by_card)
+        self.view.points.clear()
+        self._fit_kind()
+        self.view._changed()
+
+    def _fit_kind(self) -> None:
+        """A question for a pitch is answered from hole to hole, any other along the points."""
+        pitch = self.fact.currentData() in self._pitches
+        self.kind.setCurrentIndex(self.kind.findData("pitch" if pitch else "length"))
 
     def _redraw(self) -> None:
-        count = len(self.view.points)
+        count, needed = len(self.view.points), self.view.on_scale
         found, problem = None, ""
         try:
             found = self.found()
-            if count >= ON_CARD:
-                _ = self.card
+            _ = self.card, self.ruler
         except ValueError as error:
-            problem = f"These are not the edges of a card: {error}."
+            problem = f"These are not the edges of a card: {error}." if self.by_card else (
+                f"This is no scale: {error}.")  # fmt: skip
         if problem:
             self.told.setText(problem)
-        elif count < ON_CARD:
-            edge = EDGES[count // 2]
-            self.told.setText(
-                f"Mark two points on {edge} of the card, away from its round corners "
-                f"({count} of {ON_CARD} set)."
-            )
+        elif count < needed:
+            self.told.setText(self._next_mark(count))
         else:
             self.told.setText("Now mark points along the damage, or hole after hole.")
         if found is None:
@@ -264,13 +311,22 @@ class MeasurePage(QWidget):
             self.result.setText(f"{found.span.written}\n(nine of ten such spans hold the length)"
                                 f"{chr(10) if doubts else ''}{doubts}")  # fmt: skip
         self.use.setEnabled(found is not None and self.fact.count() > 0)
-        self.anew.setEnabled(count > ON_CARD)
+        self.anew.setEnabled(count > needed)
         self.back.setEnabled(count > 0)
-        self.keep.setEnabled(count >= ON_CARD and not problem)
-        self.keep.setToolTip("With the face of the card masked")
+        self.keep.setEnabled(count >= needed and not problem)
+        self.keep.setToolTip("With the face of the card masked" if self.by_card else "")
+
+    def _next_mark(self, count: int) -> str:
+        if not self.by_card:
+            return (f"Mark two marks of the ruler, far apart ({count} of {ON_RULER} set). No "
+                    "length without a scale.")  # fmt: skip
+        return (
+            f"Mark two points on {EDGES[count // 2]} of the card, away from its round corners "
+            f"({count} of {ON_CARD} set). No length without a scale."
+        )
 
     def _begin_line(self) -> None:
-        del self.view.points[ON_CARD:]
+        del self.view.points[self.view.on_scale :]
         self.view._changed()
 
     def _use(self) -> None:
@@ -281,7 +337,8 @@ class MeasurePage(QWidget):
     def _keep(self) -> None:
         from advisor.casebook.photos.pictures import as_kept, masked
 
-        card = self.card
+        card, picture = self.card, self._picture
         if card is not None:
             corners = [(float(x), float(y)) for x, y in card.corners]
-            self.kept.emit(as_kept(masked(self._picture, corners)))
+            picture = masked(picture, corners)
+        self.kept.emit(as_kept(picture))

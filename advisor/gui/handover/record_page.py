@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import (
     QEvent,
     QModelIndex,
@@ -13,10 +15,12 @@ from PySide6.QtCore import (
     QTimer,
     Signal,
 )
+from PySide6.QtGui import QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QGridLayout,
     QHeaderView,
+    QLabel,
     QLineEdit,
     QPlainTextEdit,
     QPushButton,
@@ -30,6 +34,7 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import Origin
 from advisor.facts.case import VEHICLE
 from advisor.gui.navigator import Navigator
+from advisor.gui.widgets.casebook_asker import Asker
 from advisor.gui.widgets.page import Page
 from advisor.papers.handover.requirements import requirements
 from advisor.report.status_words import ORIGIN
@@ -40,6 +45,8 @@ from advisor.wording.sentences import capital
 STRETCH = QHeaderView.ResizeMode.Stretch
 Index = QModelIndex | QPersistentModelIndex
 SIGNED_FOR = "A station signs for this one, and needs the hand-over papers with the part."
+PHOTO = 280
+"""Longest side of a photo, px; a pair finds room in the narrowest window."""
 CELL = 8
 """Room on each side of the words in a cell, px."""
 
@@ -97,6 +104,11 @@ class RecordPage(Page):
         self.say("The record", "headline")
         self.regulated = self.say(SIGNED_FOR)
         self._fields()
+        self.photos = QWidget(self.inside)
+        self.photos.hide()
+        self.column.addWidget(self.photos)
+        self._asker: Asker | None = None
+        self._shown_pairs: list[tuple[bytes, bytes]] = []
         self.head("What was answered")
         self.column.addWidget(self.table)
         self.rules = self.say(" ", "small")
@@ -151,6 +163,7 @@ class RecordPage(Page):
             self.title.setText(case.title)
         if not self.note.hasFocus() and self.note.toPlainText() != case.note:
             self.note.setPlainText(case.note)
+        self._look_for_photos()
         if self._fill_table(self._rows()):
             self._fit.start(0)
         pack = session.pack
@@ -159,6 +172,35 @@ class RecordPage(Page):
             f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
             f"Seed {case.seed}, {simulated_cases(session.advice.worlds)}.{changes}"
         )
+
+    def _look_for_photos(self) -> None:
+        """Photos before and after, side by side, once the casebook has answered."""
+        keeping = self.navigator.session.keeping
+        if keeping is not None and keeping.started and keeping.keeper.key:
+            self._asker = self._asker or Asker(keeping, self)
+            self._asker.ask("pairs", partial(keeping.pairs, longest=PHOTO), self._show_photos)
+
+    def _show_photos(self, pairs: list[tuple[bytes, bytes]]) -> None:
+        if pairs == self._shown_pairs:
+            return
+        self._shown_pairs = pairs
+        fresh = QWidget(self.inside)
+        grid = QGridLayout(fresh)
+        grid.setContentsMargins(0, 0, 0, 0)
+        for row, pair in enumerate(pairs):
+            for column, (data, word) in enumerate(zip(pair, ("Before", "After"), strict=True)):
+                picture = QPixmap()
+                if data and picture.loadFromData(data):
+                    shown = QLabel(fresh)
+                    shown.setPixmap(picture)
+                    shown.setAccessibleName(f"Photo {word.lower()}")
+                    grid.addWidget(shown, 2 * row, column)
+                    grid.addWidget(QLabel(word, fresh), 2 * row + 1, column)
+        grid.setColumnStretch(2, 1)
+        self.column.replaceWidget(self.photos, fresh)
+        self.photos.deleteLater()
+        self.photos = fresh
+        fresh.setVisible(bool(pairs))
 
     def _rows(self) -> list[tuple[str, str, str]]:
         """Every question of the case with its answer and how that is known."""

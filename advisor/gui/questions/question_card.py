@@ -33,6 +33,7 @@ from advisor.wording.phrases import in_units
 if TYPE_CHECKING:
     from advisor.advice.result import Advice, Question
     from advisor.facts.case import Value
+    from advisor.gui.questions.photos_editor import CasebookPhotos
     from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
 
 ANSWER_AT = 3
@@ -68,7 +69,7 @@ class QuestionCard(QFrame):
         self._drafts: dict[str, str] = {}
         self.entry: Entry | None = None
         self.answer: Answer | None = None
-        self.editor: RepairsEditor | PhotosEditor | None = None
+        self.editor: RepairsEditor | PhotosEditor | CasebookPhotos | None = None
         self._preview = QTimer(self)
         self._preview.setSingleShot(True)
         self._preview.setInterval(POINTED)
@@ -127,12 +128,14 @@ class QuestionCard(QFrame):
             self.answer.pointed.connect(self._pointed)
             widget = self.answer
         else:
+            from advisor.gui.questions.photos_editor import CasebookPhotos
             from advisor.gui.questions.repairs_and_photos import PhotosEditor, RepairsEditor
 
             repairs, session = entry.key == EARLIER_REPAIRS, self._navigator.session
             self.editor = (
                 RepairsEditor(session.pack, self.area, session.keeping) if repairs
-                else PhotosEditor(self.area)
+                else PhotosEditor(self.area) if session.keeping is None
+                else CasebookPhotos(session.keeping, self.area)
             )
             keep = self._navigator.set_repairs if repairs else self._navigator.set_photos
             self.editor.given.connect(keep)

@@ -232,17 +232,27 @@ class FileActions(QObject):
         path = dialogs.ask_export(self._window, proposed)
         if path is None or not self._full_is_there():
             return
-        keeping = session.keeping
-        if keeping is not None and keeping.started and keeping.experience is None:
-            dialogs.waited_for(self._window, keeping.ask(keeping.learn))
+        photos = self._from_casebook()
         try:
             saw = session.shop_saw(session.full_advice.plan)
-            write_rationale(session.full_advice, session.case, path, session.system, shop=saw)
+            write_rationale(session.full_advice, session.case, path, session.system, shop=saw,
+                            photos=photos)  # fmt: skip
         except (OSError, ValueError) as error:
             dialogs.show_faults(self._window, "The rationale was not written.", [str(error)])
             return
         self._folder = path.parent
         dialogs.tell(self._window, "Written", f"The rationale is in\n{path}")
+
+    def _from_casebook(self) -> list[tuple[bytes, bytes]]:
+        """Have what the shop saw looked up, and get the photos, as pairs before and after.
+
+        Nothing where there is no casebook, or it does not answer.
+        """
+        keeping = self._navigator.session.keeping
+        if keeping is None or not keeping.started:
+            return []
+        asked = keeping.ask(lambda book: (keeping.learn(book), keeping.pairs(book))[1])
+        return [] if dialogs.waited_for(self._window, asked) else asked.result()
 
     def invoice(self) -> None:
         """Write the one page that goes with an invoice, and open it."""
@@ -272,8 +282,9 @@ class FileActions(QObject):
         path = dialogs.ask_export(self._window, self._folder / f"{session.case.name}-invoice.pdf")
         if path is None:
             return
+        photo = next((before for before, _ in self._from_casebook() if before), page.photo)
         try:
-            write_invoice_page(replace(page, head=head), path)
+            write_invoice_page(replace(page, head=head, photo=photo), path)
         except (OSError, ValueError) as error:
             dialogs.show_faults(self._window, "The page was not written.", [str(error)])
             return

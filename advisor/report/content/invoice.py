@@ -74,7 +74,7 @@ class InvoicePage:
     rows: tuple[PullAndStrength, ...]
     layers: Layers | None
     told: tuple[str, ...]
-    photo: str = ""
+    photo: str | bytes = ""
     cautions: tuple[str, ...] = ()
     system: System = System.METRIC
     footer: str = ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from typing import Any
 
 from advisor.report.blocks import Document, kind
@@ -22,6 +23,7 @@ def render(document: Document) -> str:
         finalize=_printable,
     )
     environment.filters["kind"] = kind
+    environment.filters["base64"] = lambda data: base64.b64encode(data).decode()
     return environment.get_template("document.html.j2").render(document=document)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
@@ -16,6 +17,8 @@ from advisor.report.blocks import (
     Items,
     Mark,
     Pairs,
+    Photo,
+    Photos,
     Sketch,
     Table,
     Text,
@@ -44,6 +47,8 @@ FRAMES: Mapping[Tone, tuple[str, str]] = {
 TITLE_SHARE = 0.27
 STEP_SHARES = [0.05, 0.43, 0.52]
 """Number, step, cautions: these are the longest."""
+HIGHEST_PHOTO = 220.0
+"""Points; two pairs find room on a page beside their words."""
 BUTT = 0
 """Line cap that ends a line at its end."""
 
@@ -144,7 +149,26 @@ class Flow:
 
             drawing = sketch_drawing(block, self.width)
             return [drawing, self.paragraph(block.caption, "small")]
+        if isinstance(block, Photos):
+            return [self._photos(block)]
         return self._steps(block)
+
+    def _photos(self, block: Photos) -> Flowable:
+        rows = [
+            [self._photo(photo) if photo is not None else [] for photo in row]
+            for row in block.rows
+        ]
+        return self._grid(rows, [1, 1], [])
+
+    def _photo(self, photo: Photo) -> list[Flowable]:
+        from reportlab.lib.utils import ImageReader
+        from reportlab.platypus import Image
+
+        across, down = ImageReader(BytesIO(photo.jpeg)).getSize()
+        wide = self.width / 2 - 8
+        scale = min(wide / across, HIGHEST_PHOTO / down)
+        picture = Image(BytesIO(photo.jpeg), across * scale, down * scale, hAlign="LEFT")
+        return [picture, self.paragraph(photo.caption, "small")]
 
     def _grid(
         self, rows: list[list[Any]], shares: list[float], rules: Rules, repeat: int = 0

@@ -21,6 +21,8 @@ GOLD, ACT, GOOD, BAD = "#e0a526", "#0a4f63", "#0b5631", "#8a1a15"
 SOFT_GOOD, SOFT_BAD, GROUND = "#ddefe3", "#fae1dd", "#f7f5f0"
 FILLS = {"skin": "#6a3b2a", "foam": "#f3e0ae", "carrier": "#a9b4b9", "void": "#ffffff"}
 SECTION, ROW, GAP = 92.0, 44.0, 7.0
+#: Longest side of a photo on the page, px.
+LONGEST = 1400
 
 
 def render(page: InvoicePage) -> bytes:
@@ -143,19 +145,37 @@ def _story(page: InvoicePage, wide: float) -> list[Flowable]:
     return story
 
 
-def _picture(path: str, wide: float, high: float) -> list[Any]:
+def _picture(photo: str | bytes, wide: float, high: float) -> list[Any]:
     """A picture no larger than that; nothing where there is none that can be read."""
     from reportlab.lib.utils import ImageReader
     from reportlab.platypus import Image
 
-    if not path or not Path(path).is_file():
+    data = bare(photo)
+    if not data:
         return []
-    try:
-        across, down = ImageReader(path).getSize()
-    except OSError:
-        return []
+    across, down = ImageReader(BytesIO(data)).getSize()
     scale = min(wide / across, high / down)
-    return [Image(path, across * scale, down * scale, hAlign="LEFT")]
+    return [Image(BytesIO(data), across * scale, down * scale, hAlign="LEFT")]
+
+
+def bare(photo: str | bytes) -> bytes:
+    """The pixels of a photo (a path, or its bytes) as a JPEG, turned upright: no place and no
+    name of a camera. Empty for what is none.
+    """
+    from PIL import Image, ImageOps
+
+    if not photo or (isinstance(photo, str) and not Path(photo).is_file()):
+        return b""
+    try:
+        opened = Image.open(photo if isinstance(photo, str) else BytesIO(photo))
+        upright = ImageOps.exif_transpose(opened).convert("RGB")
+    except (OSError, ValueError):
+        return b""
+    upright.thumbnail((LONGEST, LONGEST))
+    upright.info.clear()
+    out = BytesIO()
+    upright.save(out, "JPEG", quality=88)
+    return out.getvalue()
 
 
 def _rect(x: float, y: float, wide: float, high: float, fill: str, edge: str) -> Rect:

@@ -16,6 +16,7 @@ from advisor.report.blocks import (
     Items,
     Mark,
     Pairs,
+    Photos,
     Sketch,
     Table,
     Text,
@@ -183,3 +184,9 @@ def _sketch(block: Sketch) -> list[str]:
     for said in block.words:
         lines += wrap(said, WIDTH, "  ")
     return lines
+
+
+@_lines.register
+def _photos(block: Photos) -> list[str]:
+    said = [photo.caption for row in block.rows for photo in row if photo is not None]
+    return wrap(f"In the PDF and the web page: {', '.join(said)}.", WIDTH)

@@ -161,6 +161,37 @@ def test_a_measured_length_and_the_photo_go_into_the_case(  # type: ignore[no-un
     assert [(one.name, one.moment) for one in listed] == [("split.png", "before")]
 
 
+def test_two_marks_of_a_ruler_are_a_scale_and_are_marked_as_doubtful(
+    qtbot, page: MeasurePage
+) -> None:
+    for point in ((X, 700), (X + 400, 700)):
+        click(qtbot, page, point)
+    assert page.found() is None  # no length without a scale
+    assert "No length without a scale" in page.told.text()
+    page.scale.setCurrentIndex(page.scale.findData("ruler"))
+    assert page.view.points == []
+    page.between.setValue(40.0)
+    for point in ((X, 200), (X + 40 * SCALE, 200), (X, 700), (X + 100 * SCALE, 700)):
+        click(qtbot, page, point)
+    found = page.found()
+    assert found is not None
+    assert found.length == pytest.approx(100, abs=1.0)
+    assert "straight from above" in page.result.text()
+    with qtbot.waitSignal(page.kept) as told:
+        qtbot.mouseClick(page.keep, Qt.MouseButton.LeftButton)
+    kept = Image.open(io.BytesIO(told.args[0]))
+    assert min(kept.getpixel((X + 200, Y + 200))) > 230  # nothing is masked
+
+
+def test_a_question_for_a_pitch_is_answered_from_hole_to_hole(qtbot) -> None:
+    page = MeasurePage(photo(), (("damage.length", "Length"), ("seam.pitch", "Pitch")), None,
+                       ("seam.pitch",))  # fmt: skip
+    qtbot.addWidget(page)
+    assert page.kind.currentData() == "length"
+    page.fact.setCurrentIndex(1)
+    assert page.kind.currentData() == "pitch"
+
+
 def test_what_is_no_photo_is_told(  # type: ignore[no-untyped-def]
     kept_window, tmp_path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
