@@ -19,6 +19,7 @@ COMMANDS = {
     "rationale": "advisor.cli.rationale",
     "job": "advisor.cli.job",
     "casebook": "advisor.cli.casebook",
+    "practice": "advisor.cli.practice",
     "papers": "advisor.cli.papers",
     "rules": "advisor.cli.rules",
 }

@@ -54,7 +54,7 @@ def case_text(case: Case, facts: Mapping[str, FactDecl]) -> str:
         known = [name for name in facts if name in case.facts]
         others = sorted(name for name in case.facts if name not in facts)
         for name in (*known, *others):
-            lines.append(f"  {_quoted(name)}: {_value_text(case.facts[name], facts.get(name))}")
+            lines.append(f"  {_quoted(name)}: {value_text(case.facts[name], facts.get(name))}")
     lines.extend(_repair_lines(case))
     if case.photos:
         lines.append("photos:")
@@ -79,7 +79,8 @@ def _repair_lines(case: Case) -> Iterator[str]:
                 yield f"    {key}: {_quoted(check_text(text))}"
 
 
-def _value_text(value: Value, decl: FactDecl | None) -> str:
+def value_text(value: Value, decl: FactDecl | None) -> str:
+    """An answer as a case file holds it; without ``decl`` a quantity has no unit."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Span):

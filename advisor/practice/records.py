@@ -90,7 +90,7 @@ def kept_round(
 ) -> KeptRound:
     """A round that is over, to be kept. ``at`` is now where it is None."""
     case, answer, score = shown.case, shown.answer, shown.score
-    idle = sum(one.price for one in score.asked if not one.worth_asking)
+    idle = sum(one.price for one in score.asked if not one.worth_asking) if score.asking else 0.0
     return KeptRound(
         at=at or datetime.now(UTC), case=case.name, source=case.source.value,
         topics=case.topics, item=case.item,

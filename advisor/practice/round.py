@@ -15,6 +15,10 @@ The way through, for a window or a terminal:
     round.decide(Belief(...))                 # PLAN: choice and certainty; ends the round
     round.reveal()                            # see `reveal.Reveal`
 
+With help (`answers.Help`) a part of the way stands there already once `prepare` has run: with
+``WORKED`` all but the plan, with ``COMPLETE`` all but the load that decides and the plan; call
+`prepare` before anything else then. With ``HINTS`` `hint` has a sentence for each step.
+
 A call out of order raises `OutOfOrder`, whose text may be shown. ``known`` is the case as the
 learner knows it by now: advise on it or draw its section without giving anything away, as long
 as no load, bar or verdict of it is shown.
@@ -29,13 +33,13 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from advisor.advice.choosing.hazards import judge_gates
-from advisor.advice.result import GateAdvice, GateState
+from advisor.advice.result import GateAdvice, GateState, Status
 from advisor.advice.sampling.worlds import Watch
 from advisor.facts.case import Case
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.practice.answers import Answer, Belief, Help
 from advisor.practice.cases import PracticeCase, choices_of
-from advisor.practice.forces import DrawnForce, SectionForces, section_forces
+from advisor.practice.forces import WHEN_TITLES, DrawnForce, SectionForces, section_forces
 from advisor.practice.topics import DECLINE
 from advisor.practice.truth import WORLDS, Truth, truth_of
 from advisor.rulegraph.model.pack import RulePack
@@ -141,6 +145,26 @@ class Round:
             truth = truth_of(self.case, self.pack, self.worlds, watch)
             self._forces = section_forces(truth.advice, self.pack, self.case.hidden.seed)
             self._truth = truth
+            if self.help <= Help.COMPLETE:
+                self._fill_in(truth, self._forces)
+
+    def _fill_in(self, truth: Truth, forces: SectionForces) -> None:
+        """What a worked example shows: every hazard, what was worth asking, the forces."""
+        while waiting := [one for one in self.hazards if one.key not in self._hazards]:
+            self.ask_hazard(waiting[0].key)
+        self.step = Step.ASK
+        for question in truth.questions:
+            if question.fact in self.case.hidden.facts:
+                self.ask(question.fact)
+        offered = {one.cause for one in forces.offered}
+        self.drawn = tuple(
+            DrawnForce(one.cause, one.direction, min(one.rank, 3), one.when)
+            for one in forces.calculated if one.cause in offered
+        )  # fmt: skip
+        self.step = Step.FORCES if forces.offered and self.help is Help.COMPLETE else Step.PLAN
+        if self.help is Help.WORKED:
+            self.governing = forces.governing
+        self._started = self._clock()
 
     @property
     def truth(self) -> Truth:
@@ -250,6 +274,31 @@ class Round:
 
     # The forces, and the plan
 
+    def worked_methods(self) -> tuple[tuple[str, str], ...]:
+        """With ``Help.WORKED`` what became of each method that can be carried out, by title."""
+        if self.help is not Help.WORKED:
+            return ()
+        return tuple(sorted(
+            (one.title, one.because[0].text) for one in self.truth.advice.methods
+            if one.because and one.status in (Status.HOLDS, Status.FAILS)
+        ))  # fmt: skip
+
+    def hint(self) -> str:
+        """A sentence that helps with the step that is due; empty but with ``Help.HINTS``."""
+        if self.help is not Help.HINTS:
+            return ""
+        forces, questions = self.forces(), self.truth.questions
+        if self.step is Step.HAZARDS:
+            return f"{len(self.hazards)} hazards concern such a part; none is safe to leave out"
+        if self.step is Step.ASK:
+            return f"Worth most: {questions[0].title}" if questions else "Nothing is worth asking"
+        if self.step is Step.FORCES:
+            largest = forces.calculated[0]
+            return f"The largest force acts {WHEN_TITLES[largest.when]}"
+        if self.step is Step.PLAN and forces.governing:
+            return f"What decides: {forces.governing_title}"
+        return ""
+
     def draw(self, force: DrawnForce) -> None:
         """Draw a force, or draw it anew: one of each cause."""
         self._at(Step.FORCES)
@@ -297,10 +346,10 @@ class Round:
     def answer(self) -> Answer:
         """All that was answered, once the round is done."""
         self._at(Step.DONE)
-        assert self.first is not None and self.final is not None
+        assert self.final is not None
         return Answer(
-            self.first, self.final, tuple(self._hazards), tuple(self._asked), self.drawn,
-            self.governing, self._seconds, self.help,
+            self.first or self.final, self.final, tuple(self._hazards), tuple(self._asked),
+            self.drawn, self.governing, self._seconds, self.help,
         )  # fmt: skip
 
     def disagreeing(self, why: str) -> Answer:

@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from advisor.advice.result import GateState
-from advisor.practice.answers import Answer, Belief
+from advisor.practice.answers import Answer, Belief, Help
 from advisor.practice.forces import ForceCompared, SectionForces, compared
 from advisor.practice.topics import REFER
 from advisor.practice.truth import Truth
@@ -106,7 +106,8 @@ def score(truth: Truth, answer: Answer, forces: SectionForces | None = None) -> 
     """What an answer is worth. ``forces`` None leaves out the drawn forces."""
     choice, right = answer.final.choice, truth.right
     asked = tuple(_asked(truth, fact) for fact in dict.fromkeys(answer.asked))
-    spent = sum(one.price for one in asked)
+    own = answer.help > Help.COMPLETE  # what a worked example asks is not the learner's
+    spent = sum(one.price for one in asked) if own else 0.0
     gates = truth.advice.gates
     not_asked = tuple(gate.gate for gate in gates if gate.gate not in answer.hazards)
     missed = tuple(
@@ -126,7 +127,7 @@ def score(truth: Truth, answer: Answer, forces: SectionForces | None = None) -> 
         loss=loss,
         share_of_guessing=_share_of_guessing(truth, loss),
         best_cost=best,
-        minutes=sum(one.minutes for one in asked),
+        minutes=sum(one.minutes for one in asked) if own else 0.0,
         gained=None if regret is None or first is None else first - regret,
         asked=asked,
         hazards_missed=missed,

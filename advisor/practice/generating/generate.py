@@ -74,16 +74,17 @@ class Generated:
 
 
 def generate(
-    pack: RulePack, count: int, seed: int, *, topic: str = "",
+    pack: RulePack, count: int, seed: int, *, topic: str = "", fact: str = "",
     difficulty: tuple[float, float] = (0.0, 1.0), draws: int | None = None,
     watch: Watch | None = None,
 ) -> Generated:  # fmt: skip
     """Up to ``count`` cases with their twins; fewer after ``draws`` (100 a case, if None).
 
-    ``topic`` keeps to one topic (a key of `topics.all_topics`), ``difficulty`` to a range of 0
-    to 1. ``watch`` is told how far it is and may stop it by raising.
+    ``topic`` keeps to one topic (a key of `topics.all_topics`), ``fact`` to pairs that this fact
+    decides, ``difficulty`` to a range of 0 to 1. ``watch`` is told how far it is and may stop it
+    by raising.
     """
-    maker = _Maker(pack, count, seed, topic, difficulty)
+    maker = _Maker(pack, count, seed, topic, fact, difficulty)
     most = 100 * count if draws is None else draws
     while len(maker.kept) < count and maker.drawn < most:
         if watch is not None:
@@ -102,12 +103,14 @@ class _Maker:
     """Draws one case after the other and keeps count of what is there already."""
 
     def __init__(
-        self, pack: RulePack, count: int, seed: int, topic: str, difficulty: tuple[float, float]
-    ) -> None:
+        self, pack: RulePack, count: int, seed: int, topic: str, fact: str,
+        difficulty: tuple[float, float],
+    ) -> None:  # fmt: skip
         self.pack = pack
         self.count = count
         self.seed = seed
         self.only = topic
+        self.fact = fact
         self.difficulty = difficulty
         self.kept: list[PracticeCase] = []
         self.used: Counter[tuple[str, str]] = Counter()
@@ -247,6 +250,8 @@ class _Maker:
             decl.name: decl for decl in self.pack.asked(case)
             if decl.name in case.facts and not decl.gate and not decl.identity
         }  # fmt: skip
+        if self.fact:
+            return iter([told[self.fact]] if self.fact in told else [])
         names = [name for name in worth if name in told and worth[name] > 0.0][:WORTH_MOST]
         if must_cross:
             names = [name for name in names if name in self.force_facts]
@@ -342,6 +347,8 @@ class _Maker:
         options = [
             pack.gates[key] for key in pack.gates_asked(case) if pack.gates[key].fact in case.facts
         ]
+        if self.fact:
+            options = [gate for gate in options if gate.fact == self.fact]
         self.random.shuffle(options)
         options.sort(key=lambda gate: self.used["gate", gate.key])
         for gate in options:
