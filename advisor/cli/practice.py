@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from advisor.practice.trainer import LearnerReport
     from advisor.rulegraph.model.pack import RulePack
 
-LEVELS = {"easy": (0.0, 0.4), "middling": (0.3, 0.7), "hard": (0.6, 1.0), "any": (0.0, 1.0)}
+LEVELS = {"easy": (0.0, 0.4), "middling": (0.3, 0.7), "difficult": (0.6, 1.0), "any": (0.0, 1.0)}
 learner_option = click.option("--learner", "alias", help="Alias under which rounds are kept.")
 
 

@@ -19,7 +19,7 @@ from advisor.wording.money import money_text
 WIDTH = 88
 #: What is typed for a direction and for when a force acts.
 WAYS = {"a": Direction.APART, "t": Direction.TOGETHER, "o": Direction.OUT, "i": Direction.IN}
-TIMES = {"all": When.ALWAYS, "use": When.EACH_USE, "max": When.HARDEST}
+TIMES = {"all": When.ALWAYS, "each": When.EACH_USE, "max": When.HARDEST}
 
 
 def play(one: Round) -> Reveal:
@@ -112,7 +112,7 @@ def _forces(one: Round) -> None:
     if one.help > Help.COMPLETE:
         _hint(one)
         _say("Draw each that acts: its number, direction (a apart, t together, o out, i in), rank "
-             "1 to 3, when (all, use, max). As in: 2 a 1 max. Enter to go on.")  # fmt: skip
+             "1 to 3, when (all, each, max). As in: 2 a 1 max. Enter to go on.")  # fmt: skip
         while typed := _typed("force"):
             try:
                 number, way, rank, when = typed.split()
