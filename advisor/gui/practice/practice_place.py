@@ -10,13 +10,14 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLay
 
 from advisor.gui import theme
 from advisor.gui.practice.lesson_page import LessonPage
+from advisor.gui.practice.rounds_page import RoundsPage
 from advisor.gui.practice.try_page import TryPage
 from advisor.gui.widgets.method_bar import sized_font
 from advisor.practice.lessons import lessons_of
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.case_session import Session
 
-LESSONS, TRY = "Lessons", "Try it yourself"
+ROUNDS, LESSONS, TRY = "Rounds", "Lessons", "Try it yourself"
 
 
 class PracticePlace(QWidget):
@@ -31,7 +32,7 @@ class PracticePlace(QWidget):
         self.stack = QStackedWidget(self)
         self.buttons: dict[str, QPushButton] = {}
         row = QHBoxLayout()
-        for name in (LESSONS, TRY):
+        for name in (ROUNDS, LESSONS, TRY):
             button = QPushButton(name, self)
             button.setCheckable(True)
             button.clicked.connect(lambda _=False, name=name: self.show_page(name))
@@ -47,10 +48,13 @@ class PracticePlace(QWidget):
     def _made(self, name: str) -> QWidget:
         if name not in self._pages:
             make: dict[str, Callable[[Session, QWidget], QWidget]] = {
-                LESSONS: LessonPage, TRY: TryPage,
+                ROUNDS: RoundsPage, LESSONS: LessonPage, TRY: TryPage,
             }  # fmt: skip
             self._pages[name] = make[name](self._session, self)
             self.stack.addWidget(self._pages[name])
+            page = self._pages[name]
+            if isinstance(page, RoundsPage):
+                page.lesson_wanted.connect(self.open_lesson)
         return self._pages[name]
 
     def show_page(self, name: str) -> None:
@@ -63,18 +67,30 @@ class PracticePlace(QWidget):
             page.open()
         elif isinstance(page, LessonPage):
             page.open_first()
+        elif isinstance(page, RoundsPage):
+            page.open()
 
     def show_first(self) -> None:
         """The page that was shown last, or the one that practice begins with."""
         shown = [name for name, page in self._pages.items() if page is self.stack.currentWidget()]
-        self.show_page(shown[0] if shown else LESSONS)
+        self.show_page(shown[0] if shown else ROUNDS)
         self.take_focus()
 
     def take_focus(self) -> None:
         """Give the keyboard to the page that is shown."""
+        if self.stack.currentWidget() is self._pages.get(ROUNDS):
+            self.rounds.take_focus()
+            return
         for button in self.buttons.values():
             if button.isChecked():
                 button.setFocus()
+
+    @property
+    def rounds(self) -> RoundsPage:
+        """The page of rounds."""
+        page = self._made(ROUNDS)
+        assert isinstance(page, RoundsPage)
+        return page
 
     @property
     def lessons(self) -> LessonPage:

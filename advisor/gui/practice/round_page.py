@@ -1,0 +1,358 @@
+"""A round: the part as at intake at the left, what is asked of the learner at the right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor.advice.advise import Advised, advise_quick
+from advisor.drawing.section_layers import layers_of
+from advisor.facts.faults import BadInput
+from advisor.gui import theme
+from advisor.gui.practice.force_board import ForceBoard
+from advisor.gui.practice.round_panels import (
+    AskPanel,
+    ChoicePanel,
+    ForcePanel,
+    HazardPanel,
+    StepPanel,
+)
+from advisor.gui.widgets.page import label
+from advisor.gui.widgets.stitch_line import StitchLine
+from advisor.practice.answers import Belief, Help
+from advisor.practice.cases import PracticeCase
+from advisor.practice.forces import DrawnForce
+from advisor.practice.round import Round, Step
+from advisor.practice.truth import WORLDS
+from advisor.rulegraph.model.pack import RulePack
+from advisor.session.background import Background, Watch
+from advisor.session.case_session import Session
+from advisor.wording.counts import percent
+from advisor.wording.durations import duration_text
+from advisor.wording.sentences import lowered, sentence
+
+LOOK = 30
+"""Milliseconds between two looks whether the case is worked out."""
+FEW = 64
+"""Simulated cases that the section is drawn from: it needs no figures."""
+DOT = "   ·   "
+STEPS = (Step.HAZARDS, Step.FIRST, Step.ASK, Step.FORCES, Step.PLAN)
+DRAWN_AT_MOST = 3
+HELP_WORDS = {
+    Help.WORKED: "Worked example: read it, then name the repair.",
+    Help.COMPLETE: "The forces are given: name the one that decides, then the repair.",
+    Help.HINTS: "Hints may be opened.",
+    Help.ALONE: "",
+}
+
+
+class RoundPage(QWidget):
+    """Leads through a round; ``over`` goes out with it once all is answered."""
+
+    over = Signal(object)
+    left = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        assert isinstance(session.pack, RulePack)
+        self._pack: RulePack = session.pack
+        self.round: Round | None = None
+        self.worlds = WORLDS
+        self._work: Background | None = None
+        self._wait = QTimer(self)
+        self._wait.timeout.connect(self._looked)
+        self.title = QLabel(self)
+        self.title.setObjectName("headline")
+        self.title.setWordWrap(True)
+        self.progress = StitchLine(self)
+        self.clock = QLabel(self)
+        self.clock.setObjectName("quiet")
+        self.board = ForceBoard(self)
+        self.told = label("", "", self)
+        self.asked = label("", "now", self)
+        self.head = QLabel(self)
+        self.head.setObjectName("question")
+        self.head.setWordWrap(True)
+        self.helped = label("", "now", self)
+        self.panels: dict[Step, StepPanel] = {
+            Step.HAZARDS: HazardPanel(self), Step.FIRST: ChoicePanel(self),
+            Step.ASK: AskPanel(self), Step.FORCES: ForcePanel(self.board, self),
+            Step.PLAN: ChoicePanel(self),
+        }  # fmt: skip
+        plan = self.panels[Step.PLAN]
+        assert isinstance(plan, ChoicePanel)
+        plan.first = False
+        self.stack = QStackedWidget(self)
+        for panel in self.panels.values():
+            self.stack.addWidget(panel)
+            panel.changed.connect(self._changed)
+        self.fault = label("", "fault", self)
+        self.hint = QPushButton("Hint", self)
+        self.hint.clicked.connect(self.open_hint)
+        self.leave = QPushButton("Leave", self)
+        self.leave.clicked.connect(self.left)
+        self.next = QPushButton("Go on", self)
+        self.next.setObjectName("main")
+        self.next.clicked.connect(self.go_on)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.addWidget(self.title, 1)
+        top.addWidget(self.clock)
+        case = QFrame(self)
+        case.setObjectName("card")
+        left = QVBoxLayout(case)
+        left.setContentsMargins(12, 8, 12, 8)
+        left.addLayout(top)
+        left.addWidget(self.board, 3)
+        self.facts = QScrollArea(case)
+        self.facts.setWidgetResizable(True)
+        self.facts.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.facts.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        inside = QWidget(self.facts)
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 4, 0)
+        for widget in (self.asked, self.told):
+            column.addWidget(widget)
+        column.addStretch(1)
+        self.facts.setWidget(inside)
+        left.addWidget(self.facts, 2)
+        answered = QFrame(self)
+        answered.setObjectName("card")
+        right = QVBoxLayout(answered)
+        right.setContentsMargins(12, 8, 12, 8)
+        right.addWidget(self.progress)
+        right.addWidget(self.head)
+        right.addWidget(self.helped)
+        right.addWidget(self.stack, 1)
+        right.addWidget(self.fault)
+        row = QHBoxLayout()
+        row.addWidget(self.leave)
+        row.addWidget(self.hint)
+        row.addStretch(1)
+        row.addWidget(self.next)
+        for button in (self.leave, self.hint, self.next):
+            button.setMinimumHeight(theme.TARGET)
+        right.addLayout(row)
+        self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._sides.setContentsMargins(0, 0, 0, 0)
+        self._sides.addWidget(case, 5)
+        self._sides.addWidget(answered, 4)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side, or one under the other where it is narrow."""
+        super().resizeEvent(event)
+        across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
+        self._sides.setDirection(across if self.width() >= theme.px(720) else down)
+
+    # -- a round begins --------------------------------------------------------------
+
+    def begin(self, case: PracticeCase, help_: Help) -> None:
+        """Show a case as at intake; what is right is worked out meanwhile."""
+        self._stop()
+        self.round = one = Round(case, self._pack, help=help_, worlds=self.worlds)
+        self._work = Background(lambda watch: _prepared(one, watch))
+        self._wait.start(LOOK)
+        self.title.setText(sentence(case.title).removesuffix("."))
+        self._draw_section()
+        if help_ in (Help.WORKED, Help.COMPLETE):
+            self.head.setText("Being worked out...")
+            self.stack.setEnabled(False)
+            self._enable()
+        else:
+            self._show_step()
+
+    def _draw_section(self) -> None:
+        assert self.round is not None
+        advice = advise_quick(self.round.known, self._pack, FEW, rough=True).advice
+        self.board.show_section(layers_of(advice, self._pack), self._session.system)
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether what is right has been worked out."""
+        return self._work is None or self._work.over
+
+    def _looked(self) -> None:
+        work, one = self._work, self.round
+        if work is None or one is None or not work.over:
+            return
+        self._stop()
+        if isinstance(work.fault, BadInput):
+            self.fault.setText(str(work.fault))
+            self.fault.show()
+            self.next.setEnabled(False)
+            return
+        if work.fault is not None:
+            raise work.fault
+        if one.help in (Help.WORKED, Help.COMPLETE) and one.step is Step.HAZARDS:
+            self._work_through(one)
+        self._enable()
+
+    def _stop(self) -> None:
+        self._wait.stop()
+        if self._work is not None and not self._work.over:
+            self._work.stop()
+        self._work = None
+
+    def _work_through(self, one: Round) -> None:
+        """The steps that the advisor takes in a worked or a half-worked example."""
+        while waiting := [item for item in one.hazards if not item.answer]:
+            one.ask_hazard(waiting[0].key)
+        one.end_hazards()
+        shares = one.truth.shares
+        best = max(shares, key=lambda key: shares[key]) if shares else next(iter(one.choices))
+        one.choose_first(Belief(best, min(max(shares.get(best, 0.05), 0.05), 1.0)))
+        for question in one.truth.questions:
+            one.ask(question.fact)
+        one.end_asking()
+        forces = one.forces()
+        offered = {offer.cause for offer in forces.offered}
+        if one.step is Step.FORCES:
+            for force in [f for f in forces.calculated if f.cause in offered][:DRAWN_AT_MOST]:
+                rank = min(force.rank, 3)
+                one.draw(DrawnForce(force.cause, force.direction, rank, force.when))
+            if one.help is Help.WORKED:
+                one.name_governing(forces.governing or forces.offered[0].cause)
+        self.stack.setEnabled(True)
+        self._draw_section()
+        titles = {offer.cause: offer.title for offer in forces.offered}
+        self.board.show_drawn(one.drawn, titles)
+        self._show_step()
+
+    # -- its steps ---------------------------------------------------------------------
+
+    def _show_step(self) -> None:
+        assert self.round is not None
+        panel = self.panels[self.round.step]
+        panel.fill(self.round)
+        self.stack.setEnabled(True)
+        self.stack.setCurrentWidget(panel)
+        self.head.setText(panel.head)
+        self._help()
+        self._changed()
+        panel.take_focus()
+
+    def _help(self) -> None:
+        assert self.round is not None
+        one = self.round
+        said = HELP_WORDS[one.help]
+        if one.help in (Help.WORKED, Help.COMPLETE) and one.governing:
+            said += f" What decides: {lowered(one.forces().governing_title)}."
+        self.helped.setText(said)
+        self.helped.setVisible(bool(said))
+
+    def open_hint(self) -> None:
+        """A hint for the step; only where hints are offered."""
+        if self.round is not None and self.round.help is Help.HINTS and self.is_ready:
+            self.helped.setText(hint_for(self.round))
+            self.helped.show()
+
+    def _changed(self) -> None:
+        one = self.round
+        if one is None:
+            return
+        self.fault.hide()
+        if one.step in STEPS:
+            done = STEPS.index(one.step)
+            self.progress.show_progress(done, len(STEPS) - done, f"Step {done + 1} of {len(STEPS)}")
+        self.clock.setText(f"Asked so far: {duration_text(one.minutes)}" if one.minutes else
+                           "Nothing asked yet")  # fmt: skip
+        self.told.setText(DOT.join(f"{seen.title}: {lowered(seen.answer)}" for seen in one.look))
+        asked = [
+            f"{item.title}: {lowered(item.answer)}" for item in one.observations() if item.answer
+        ]  # fmt: skip
+        asked = [
+            f"{item.title}: {lowered(item.answer)}" for item in one.hazards if item.answer
+        ] + asked
+        self.asked.setText(DOT.join(asked))
+        self.asked.setVisible(bool(asked))
+        if one.step is Step.ASK:
+            self._draw_section()
+        self._enable()
+
+    def _enable(self) -> None:
+        one = self.round
+        if one is None:
+            return
+        worked = one.help in (Help.WORKED, Help.COMPLETE)
+        waits = not self.is_ready and (worked or one.step in (Step.ASK, Step.PLAN))
+        self.next.setEnabled(not waits)
+        last = one.step is Step.PLAN
+        self.next.setText("Being worked out..." if waits else "Show the answer" if last
+                          else "Go on")  # fmt: skip
+        self.hint.setVisible(one.help is Help.HINTS)
+
+    def go_on(self) -> None:
+        """End the step, unless something of it is still to be done."""
+        one = self.round
+        if one is None or not self.next.isEnabled() or one.step is Step.DONE:
+            return
+        panel = self.panels[one.step]
+        lacks = panel.lacks()
+        if lacks:
+            self.fault.setText(lacks)
+            self.fault.show()
+            return
+        panel.leave()
+        self._after(one)
+
+    def _after(self, one: Round) -> None:
+        if one.step is Step.DONE:
+            self._stop()
+            self.over.emit(one)
+        else:
+            self._show_step()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter goes on; other keys are for the step."""
+        one = self.round
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.go_on()
+        elif event.key() == Qt.Key.Key_F2:
+            self.open_hint()
+        elif one is None or one.step is Step.DONE or event.modifiers() & (
+            Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+        ) or not self.panels[one.step].take_key(event):
+            super().keyPressEvent(event)
+
+
+def _prepared(one: Round, watch: Watch) -> Iterator[Advised]:
+    one.prepare(watch)
+    yield one.truth.whole
+
+
+def hint_for(one: Round) -> str:
+    """A hint for the step of a round that is due: it narrows, and does not tell the answer."""
+    truth = one.truth
+    if one.step is Step.HAZARDS:
+        return f"{len(one.hazards)} hazards concern such a part. Asking takes no time."
+    if one.step is Step.FIRST:
+        return f"At first sight {len(truth.contenders)} repairs could be the cheapest."
+    if one.step is Step.ASK:
+        best = truth.questions[0].title if truth.questions else ""
+        return f"Worth most: {lowered(best)}." if best else "Nothing more is worth asking."
+    forces = one.forces()
+    if one.step is Step.FORCES and forces.calculated:
+        largest = forces.calculated[0]
+        return f"{len(forces.calculated)} act here. The largest: {lowered(largest.title)}."
+    fails = [m for m in truth.advice.methods if m.usage is not None and m.usage.typical > 1.0]
+    if fails:
+        worst = max(fails, key=lambda method: method.usage.typical if method.usage else 0.0)
+        used = percent(worst.usage.typical if worst.usage else 0.0)
+        return f"{worst.title} would be loaded to {used} of its limit."
+    return f"{len(truth.contenders)} repairs are possible here."

@@ -1,0 +1,309 @@
+"""Rounds one after the other: who practises, the next case, the round, and what was right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from advisor.advice.advise import Advised
+from advisor.facts.faults import BadInput
+from advisor.gui import theme
+from advisor.gui.practice.reveal_page import RevealPage
+from advisor.gui.practice.round_page import RoundPage
+from advisor.gui.widgets.page import label
+from advisor.practice.answers import Help
+from advisor.practice.cases import PracticeCase
+from advisor.practice.demo import demo_cases
+from advisor.practice.fading import help_for
+from advisor.practice.learners import Learners
+from advisor.practice.next_case import case_for, next_task
+from advisor.practice.records import KeptRound, kept_round
+from advisor.practice.round import Round
+from advisor.practice.topics import all_topics
+from advisor.rulegraph.model.pack import RulePack
+from advisor.session.background import Background, Watch
+from advisor.session.case_session import Session
+
+NOBODY = "Nobody: nothing is kept"
+MIXED = "Mixed, what is due first"
+LOOK = 30
+"""Milliseconds between two looks whether a case is found."""
+HELPS = (
+    ("Help as it is due", None), ("Worked examples", Help.WORKED),
+    ("Forces given", Help.COMPLETE), ("Hints", Help.HINTS), ("Alone", Help.ALONE),
+)  # fmt: skip
+INTRO = (
+    "A damaged part as it comes in. Say which hazards must be cleared, ask what may change the "
+    "repair, draw the forces, choose, and say how sure you are. Then see what was right, and why. "
+    "About three minutes a case."
+)
+PRIVACY = (
+    "Use an alias, no name. What is kept stays on this machine and can be erased under Trainer."
+)
+
+
+class RoundsPage(QWidget):
+    """Start, round and reveal in turn."""
+
+    lesson_wanted = Signal(object)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        assert isinstance(session.pack, RulePack)
+        self._pack: RulePack = session.pack
+        self.learners = Learners()
+        self.stock: tuple[PracticeCase, ...] = ()
+        """Cases that are taken before others are drawn: the demo cases, or a class set."""
+        self._rounds: list[KeptRound] = []
+        """Those of this learner, oldest first; without one those of this sitting."""
+        self._alias = ""
+        self._seen: list[str] = []
+        self._found: list[tuple[PracticeCase, Help]] = []
+        self._pending: KeptRound | None = None
+        """The round whose answer is being shown."""
+        self._work: Background | None = None
+        self._wait = QTimer(self)
+        self._wait.timeout.connect(self._looked)
+        self.round_page = RoundPage(session, self)
+        self.round_page.over.connect(self._over)
+        self.round_page.left.connect(self.to_start)
+        self.reveal_page = RevealPage(session, self)
+        self.reveal_page.done.connect(self.next_case)
+        self.reveal_page.disagreed.connect(self._disagree)
+        self.reveal_page.lesson_wanted.connect(self.lesson_wanted)
+        self.start_page = self._start()
+        self.stack = QStackedWidget(self)
+        for page in (self.start_page, self.round_page, self.reveal_page):
+            self.stack.addWidget(page)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self.stack)
+
+    def _start(self) -> QWidget:
+        page = QFrame(self)
+        page.setObjectName("card")
+        column = QVBoxLayout(page)
+        column.setContentsMargins(24, 20, 24, 20)
+        column.setSpacing(10)
+        column.addWidget(label("Practise the choice of a repair", "verdict", page))
+        column.addWidget(label(INTRO, "", page))
+        row = QHBoxLayout()
+        self.who, self.topic, self.help = QComboBox(page), QComboBox(page), QComboBox(page)
+        for box, name in (
+            (self.who, "Who practises"), (self.topic, "What about"), (self.help, "How much help"),
+        ):  # fmt: skip
+            one = QVBoxLayout()
+            head = QLabel(name, page)
+            head.setObjectName("small")
+            box.setAccessibleName(name)
+            box.setMinimumHeight(theme.TARGET)
+            box.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            box.setMinimumContentsLength(12)
+            one.addWidget(head)
+            one.addWidget(box)
+            row.addLayout(one, 1)
+        column.addLayout(row)
+        self.topic.addItem(MIXED, "")
+        for key, topic in all_topics().topics.items():
+            self.topic.addItem(topic.title, key)
+        for text, level in HELPS:
+            self.help.addItem(text, level)
+        self.new_alias = QLineEdit(page)
+        self.new_alias.setPlaceholderText("New alias")
+        self.new_alias.setAccessibleName("New alias")
+        self.new_alias.returnPressed.connect(self.add_learner)
+        self.add = QPushButton("Add", page)
+        self.add.setMinimumHeight(theme.TARGET)
+        self.add.clicked.connect(self.add_learner)
+        added = QHBoxLayout()
+        added.addWidget(self.new_alias, 1)
+        added.addWidget(self.add)
+        added.addStretch(1)
+        column.addLayout(added)
+        column.addWidget(label(PRIVACY, "small", page))
+        self.fault = label("", "fault", page)
+        self.fault.hide()
+        column.addWidget(self.fault)
+        self.working = label("", "quiet", page)
+        column.addWidget(self.working)
+        self.begin = QPushButton("Start", page)
+        self.begin.setObjectName("main")
+        self.begin.setMinimumHeight(theme.TARGET)
+        self.begin.clicked.connect(self.next_case)
+        last = QHBoxLayout()
+        last.addStretch(1)
+        last.addWidget(self.begin)
+        column.addStretch(1)
+        column.addLayout(last)
+        return page
+
+    # -- who practises -----------------------------------------------------------------
+
+    def open(self) -> None:
+        """Fill in who may practise; what is being answered stays."""
+        before = self.who.currentText()
+        self.who.clear()
+        self.who.addItem(NOBODY, "")
+        try:
+            for alias in self.learners.aliases():
+                self.who.addItem(alias, alias)
+        except BadInput as bad:
+            self._tell(bad)
+        self.who.setCurrentIndex(max(self.who.findText(before), 0))
+
+    def add_learner(self) -> None:
+        """A new learner of this alias, who practises from now on."""
+        try:
+            learner = self.learners.add(self.new_alias.text())
+        except BadInput as bad:
+            self._tell(bad)
+            return
+        self.fault.hide()
+        self.new_alias.clear()
+        self.open()
+        self.who.setCurrentIndex(self.who.findText(learner.alias))
+        self.begin.setFocus()
+
+    def _tell(self, bad: BadInput) -> None:
+        self.fault.setText("\n".join(fault.text for fault in bad.faults[:6]))
+        self.fault.show()
+
+    def take_focus(self) -> None:
+        """What Enter is for."""
+        page = self.stack.currentWidget()
+        if page is self.start_page:
+            self.begin.setFocus()
+        elif page is self.reveal_page:
+            self.reveal_page.take_focus()
+
+    def to_start(self) -> None:
+        """Back to who practises; a round that is left counts for nothing."""
+        self.keep_pending()
+        self._stop()
+        self.open()
+        self.stack.setCurrentWidget(self.start_page)
+        self.begin.setFocus()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter starts."""
+        if self.stack.currentWidget() is self.start_page and event.text() in ("\r", "\n"):
+            self.next_case()
+        else:
+            super().keyPressEvent(event)
+
+    # -- the next case -----------------------------------------------------------------
+
+    def next_case(self) -> None:
+        """Find the next case for the learner; the window goes on meanwhile."""
+        if self._work is not None:
+            return
+        self.keep_pending()
+        alias = str(self.who.currentData() or "")
+        try:
+            if alias != self._alias or (alias and not self._rounds):
+                self._rounds = list(self.learners.open(alias).rounds) if alias else []
+        except BadInput as bad:
+            self._tell(bad)
+            return
+        self._alias = alias
+        self.fault.hide()
+        self.begin.setEnabled(False)
+        self.reveal_page.next.setEnabled(False)
+        self.working.setText("Looking for a case...")
+        self._found.clear()
+        self._work = Background(self._look_for_case)
+        self._wait.start(LOOK)
+
+    def _look_for_case(self, watch: Watch) -> Iterator[Advised]:
+        """On a thread of its own: the case that is due."""
+        if not self.stock:
+            self.stock = demo_cases(self._pack)
+        task = next_task(self._rounds, datetime.now(UTC))
+        topic = str(self.topic.currentData() or "")
+        if topic:
+            task = replace(task, topic=topic, fact="", help=help_for(topic, self._rounds))
+        seed = len(self._rounds) + 1000 * len(self._seen) + int(datetime.now(UTC).timestamp()) % 997
+        found = case_for(task, self._pack, seed, self.stock, self._seen, watch)
+        if found is not None:
+            self._found.append((found, task.help))
+        yield from ()
+
+    def _looked(self) -> None:
+        work = self._work
+        if work is None or not work.over:
+            return
+        self._stop()
+        if work.fault is not None:
+            raise work.fault
+        if not self._found:
+            self.working.setText("No case of that kind was found. Choose another topic.")
+            self.stack.setCurrentWidget(self.start_page)
+            return
+        chosen = self.help.currentData()
+        case, due = self._found[0]
+        self.begin_round(case, due if chosen is None else Help(chosen))
+
+    def _stop(self) -> None:
+        self._wait.stop()
+        if self._work is not None and not self._work.over:
+            self._work.stop()
+        self._work = None
+        self.begin.setEnabled(True)
+        self.reveal_page.next.setEnabled(True)
+        self.working.setText("")
+
+    def begin_round(self, case: PracticeCase, help_: Help) -> None:
+        """Begin a round over a case."""
+        self._seen.append(case.name)
+        self.stack.setCurrentWidget(self.round_page)
+        self.round_page.begin(case, help_)
+
+    @property
+    def is_looking(self) -> bool:
+        """Whether a case is still looked for."""
+        return self._work is not None
+
+    def _over(self, one: Round) -> None:
+        shown = one.reveal()
+        self.reveal_page.show_reveal(shown)
+        self.stack.setCurrentWidget(self.reveal_page)
+        self.reveal_page.take_focus()
+        self._pending = kept_round(shown, one.truth)
+
+    def keep_pending(self) -> None:
+        """Keep the round that is shown: once it is left, so that an objection stands in it."""
+        kept, self._pending = self._pending, None
+        if kept is None:
+            return
+        self._rounds.append(kept)
+        if self._alias:
+            try:
+                self.learners.keep(self._alias, kept)
+            except BadInput as bad:
+                self._tell(bad)
+
+    def _disagree(self, why: str) -> None:
+        if self._pending is not None:
+            self._pending = self._pending.model_copy(update={"disagrees": why[:1000]})
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Practice is left, or the window is closed."""
+        self.keep_pending()
+        super().hideEvent(event)
