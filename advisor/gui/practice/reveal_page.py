@@ -313,7 +313,7 @@ class RevealPage(QWidget):
             column.setContentsMargins(0, 0, 0, 0)
             column.addWidget(label(f"{name}: {lowered(right)}", "section", place))
             view = SectionView(place)
-            view.show_advice(advice, self._pack, self._session.system, name)
+            view.show_advice(advice, self._pack, self._session.system)
             column.addWidget(view, 1)
             self.sections.addWidget(place, 1)
             place.show()
@@ -342,7 +342,11 @@ class RevealPage(QWidget):
         for button in self.differences:
             button.setEnabled(False)
         said = "Right" if right else "No, not that"
-        self._say(f"{said}. {twin.title}: {lowered(twin.was)} here, {lowered(twin.is_now)} in the "
-                  f"twin. So {lowered(shown.right_title)} becomes {lowered(twin.right_title)}.",
-                  "now" if right else "caution")  # fmt: skip
+        text = (
+            f"{said}. {twin.title}: {lowered(twin.was)} here, {lowered(twin.is_now)} in the twin. "
+            f"So {lowered(shown.right_title)} becomes {lowered(twin.right_title)}."
+        )
+        told = label(text, "now" if right else "caution", self.inside)
+        self.column.insertWidget(self.column.count() - 1, told)
+        told.show()
         self.next.setFocus()

@@ -32,15 +32,13 @@ from advisor.gui.practice.round_panels import (
 )
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.stitch_line import StitchLine
-from advisor.practice.answers import Belief, Help
+from advisor.practice.answers import Help
 from advisor.practice.cases import PracticeCase
-from advisor.practice.forces import DrawnForce
 from advisor.practice.round import Round, Step
 from advisor.practice.truth import WORLDS
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.background import Background, Watch
 from advisor.session.case_session import Session
-from advisor.wording.counts import percent
 from advisor.wording.durations import duration_text
 from advisor.wording.sentences import lowered, sentence
 
@@ -50,7 +48,6 @@ FEW = 64
 """Simulated cases that the section is drawn from: it needs no figures."""
 DOT = "   ·   "
 STEPS = (Step.HAZARDS, Step.FIRST, Step.ASK, Step.FORCES, Step.PLAN)
-DRAWN_AT_MOST = 3
 HELP_WORDS = {
     Help.WORKED: "Worked example: read it, then name the repair.",
     Help.COMPLETE: "The forces are given: name the one that decides, then the repair.",
@@ -170,7 +167,7 @@ class RoundPage(QWidget):
         self._wait.start(LOOK)
         self.title.setText(sentence(case.title).removesuffix("."))
         self._draw_section()
-        if help_ in (Help.WORKED, Help.COMPLETE):
+        if help_ <= Help.COMPLETE:
             self.head.setText("Being worked out...")
             self.stack.setEnabled(False)
             self._enable()
@@ -199,8 +196,8 @@ class RoundPage(QWidget):
             return
         if work.fault is not None:
             raise work.fault
-        if one.help in (Help.WORKED, Help.COMPLETE) and one.step is Step.HAZARDS:
-            self._work_through(one)
+        if one.help <= Help.COMPLETE:
+            self._show_worked(one)
         self._enable()
 
     def _stop(self) -> None:
@@ -209,28 +206,10 @@ class RoundPage(QWidget):
             self._work.stop()
         self._work = None
 
-    def _work_through(self, one: Round) -> None:
-        """The steps that the advisor takes in a worked or a half-worked example."""
-        while waiting := [item for item in one.hazards if not item.answer]:
-            one.ask_hazard(waiting[0].key)
-        one.end_hazards()
-        shares = one.truth.shares
-        best = max(shares, key=lambda key: shares[key]) if shares else next(iter(one.choices))
-        one.choose_first(Belief(best, min(max(shares.get(best, 0.05), 0.05), 1.0)))
-        for question in one.truth.questions:
-            one.ask(question.fact)
-        one.end_asking()
-        forces = one.forces()
-        offered = {offer.cause for offer in forces.offered}
-        if one.step is Step.FORCES:
-            for force in [f for f in forces.calculated if f.cause in offered][:DRAWN_AT_MOST]:
-                rank = min(force.rank, 3)
-                one.draw(DrawnForce(force.cause, force.direction, rank, force.when))
-            if one.help is Help.WORKED:
-                one.name_governing(forces.governing or forces.offered[0].cause)
-        self.stack.setEnabled(True)
+    def _show_worked(self, one: Round) -> None:
+        """What stands there already of a worked or half-worked example, then what is left."""
         self._draw_section()
-        titles = {offer.cause: offer.title for offer in forces.offered}
+        titles = {offer.cause: offer.title for offer in one.forces().offered}
         self.board.show_drawn(one.drawn, titles)
         self._show_step()
 
@@ -251,7 +230,7 @@ class RoundPage(QWidget):
         assert self.round is not None
         one = self.round
         said = HELP_WORDS[one.help]
-        if one.help in (Help.WORKED, Help.COMPLETE) and one.governing:
+        if one.help <= Help.COMPLETE and one.governing:
             said += f" What decides: {lowered(one.forces().governing_title)}."
         self.helped.setText(said)
         self.helped.setVisible(bool(said))
@@ -259,7 +238,7 @@ class RoundPage(QWidget):
     def open_hint(self) -> None:
         """A hint for the step; only where hints are offered."""
         if self.round is not None and self.round.help is Help.HINTS and self.is_ready:
-            self.helped.setText(hint_for(self.round))
+            self.helped.setText(sentence(self.round.hint() or "No hint for this step"))
             self.helped.show()
 
     def _changed(self) -> None:
@@ -289,7 +268,7 @@ class RoundPage(QWidget):
         one = self.round
         if one is None:
             return
-        worked = one.help in (Help.WORKED, Help.COMPLETE)
+        worked = one.help <= Help.COMPLETE
         waits = not self.is_ready and (worked or one.step in (Step.ASK, Step.PLAN))
         self.next.setEnabled(not waits)
         last = one.step is Step.PLAN
@@ -334,25 +313,3 @@ class RoundPage(QWidget):
 def _prepared(one: Round, watch: Watch) -> Iterator[Advised]:
     one.prepare(watch)
     yield one.truth.whole
-
-
-def hint_for(one: Round) -> str:
-    """A hint for the step of a round that is due: it narrows, and does not tell the answer."""
-    truth = one.truth
-    if one.step is Step.HAZARDS:
-        return f"{len(one.hazards)} hazards concern such a part. Asking takes no time."
-    if one.step is Step.FIRST:
-        return f"At first sight {len(truth.contenders)} repairs could be the cheapest."
-    if one.step is Step.ASK:
-        best = truth.questions[0].title if truth.questions else ""
-        return f"Worth most: {lowered(best)}." if best else "Nothing more is worth asking."
-    forces = one.forces()
-    if one.step is Step.FORCES and forces.calculated:
-        largest = forces.calculated[0]
-        return f"{len(forces.calculated)} act here. The largest: {lowered(largest.title)}."
-    fails = [m for m in truth.advice.methods if m.usage is not None and m.usage.typical > 1.0]
-    if fails:
-        worst = max(fails, key=lambda method: method.usage.typical if method.usage else 0.0)
-        used = percent(worst.usage.typical if worst.usage else 0.0)
-        return f"{worst.title} would be loaded to {used} of its limit."
-    return f"{len(truth.contenders)} repairs are possible here."

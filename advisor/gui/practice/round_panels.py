@@ -364,7 +364,7 @@ class ChoicePanel(StepPanel):
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
         self.list.installEventFilter(self)
-        self.list.currentRowChanged.connect(lambda _: self.changed.emit())
+        self.list.itemSelectionChanged.connect(self.changed)
         self.said = QLabel(self)
         self.said.setWordWrap(True)
         self.said.setObjectName("section")
@@ -411,9 +411,12 @@ class ChoicePanel(StepPanel):
 
     @property
     def choice(self) -> str:
-        """The method that is picked; empty where none is."""
-        item = self.list.currentItem()
-        return str(item.data(Qt.ItemDataRole.UserRole)) if item is not None else ""
+        """The method that is picked; empty where none is.
+
+        Not the current one: the list makes its first row that as soon as it has the keyboard.
+        """
+        picked = self.list.selectedItems()
+        return str(picked[0].data(Qt.ItemDataRole.UserRole)) if picked else ""
 
     def lacks(self) -> str:
         return "" if self.choice else "Pick a repair."
