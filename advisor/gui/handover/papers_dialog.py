@@ -15,7 +15,6 @@ from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.cards_dialog import CardsDialog
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.record_form import RecordForm
-from advisor.gui.widgets.refilled_column import empty
 from advisor.papers.handover.judge import PackVerdict
 from advisor.papers.handover.pack import pdf_name, write_pack
 from advisor.papers.handover.page import MEMORY, NO_RELEASE, NO_STATION, said_of, source_words
@@ -67,7 +66,7 @@ class PapersDialog(CardsDialog):
         more = f" To come: {more}." if more else ""
         self.say_state(f"{judged.verdict.value}. {said_of(judged)}{more}", LOOKS[judged.verdict])
         self.write.setEnabled(judged.may_be_written)
-        empty(self.column)
+        self.clear()
         stopped = [one for one in judged.lacking if one.field == "case"]
         for one in stopped:
             self.add(point("•", f"{one.text}. From {one.who}.", self.inside))

@@ -52,6 +52,7 @@ class HomeCalls:
     recent_kept: Callable[[Callable[[Sequence[CaseLine]], None]], object]
     """Asks the casebook; what is given to it is called with the cases worked on last."""
     open_kept: Callable[[str], object]
+    audit: Callable[[], object]
 
 
 def words_of_name(path: Path) -> str:
@@ -206,5 +207,6 @@ class HomePage(QScrollArea):
         said = f"{named}. {settings.address}".strip()
         self.shop.addWidget(label(said, "quiet", self.inside))
         self._put("Shop, people and tools...", "list", self._calls.settings, self.shop)
+        self._put("Yearly audit...", "papers", self._calls.audit, self.shop)
         self._put("Prices and rates...", "prices", self._calls.prices, self.shop)
         self._put("Help and glossary", "help", self._calls.help, self.shop)

@@ -21,6 +21,7 @@ from advisor.gui import theme
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.record_form import RecordForm
+from advisor.gui.widgets.refilled_column import empty
 
 Press = tuple[str, Callable[[], object]]
 """What a button says and does."""
@@ -76,6 +77,10 @@ class CardsDialog(QDialog):
         self.state.setObjectName(look)
         self.state.setText(text)
         self.state.style().polish(self.state)
+
+    def clear(self) -> None:
+        """Take all cards away."""
+        empty(self.column)
 
     def add(self, widget: QWidget) -> None:
         """One more below the others."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from advisor.casebook.finding.lines import CaseLine
     from advisor.gui.widgets.casebook_asker import Asker
     from advisor.papers.materials.lot import Lot
+    from advisor.session.audit_shop import FromCasebook
 
 
 def kept_last(book: Casebook) -> list[CaseLine]:
@@ -107,6 +109,8 @@ class FileActions(QObject):
         return self._asker
 
     def _tell_fault(self, topic: str, fault: str) -> None:
+        if topic == "audit":
+            dialogs.show_faults(self._window, "The kept cases cannot be read.", [fault])
         if topic == "lots":
             self._show_papers({})  # without the lots; looking for a case says why
         if topic == "open":
@@ -316,6 +320,31 @@ class FileActions(QObject):
             dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])
             return
         dialog = PapersDialog(papers, self._folder, self._window)
+        dialog.exec()
+        dialog.deleteLater()
+
+    def audit(self, name_people: Callable[[], Sequence[str]]) -> None:
+        """The yearly audit; lots and regulated cases are asked for first."""
+        from advisor.session.audit_shop import FromCasebook, asked_of
+
+        self.writing.emit()
+        show = partial(self._show_audit, name_people)
+        if (asker := self._to_ask()) is None:
+            show(FromCasebook())
+        else:
+            asker.ask("audit", asked_of, show)
+
+    def _show_audit(self, name_people: Callable[[], Sequence[str]], kept: FromCasebook) -> None:
+        from advisor.gui.audit.audit_dialog import AuditDialog
+        from advisor.session.audit_shop import AuditShop
+
+        try:
+            audit = AuditShop(self.settings.people, self.settings.name, kept)
+        except BadInput as error:
+            heading = "What was entered of the shop cannot be read. Put it right or delete it."
+            dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])
+            return
+        dialog = AuditDialog(audit, self._folder, name_people, self.open_kept, self._window)
         dialog.exec()
         dialog.deleteLater()
 

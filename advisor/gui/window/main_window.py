@@ -186,7 +186,7 @@ class MainWindow(QMainWindow):
             calls = HomeCalls(
                 self.files.new, self.files.open, self.files.open_path, self.ask_shop,
                 self._to_prices, self.show_help, self._to_kept, self.files.recent_kept,
-                self.files.open_kept,
+                self.files.open_kept, self.show_audit,
             )  # fmt: skip
             self.home = HomePage(self.look, calls, self)
             self.places.addWidget(self.home)
@@ -236,6 +236,15 @@ class MainWindow(QMainWindow):
         self.ask_shop()
         if not self.look.settings.asked:
             self.look.change(asked=True)
+
+    def show_audit(self) -> None:
+        """What the station will look at on its yearly visit, and what is missing of it."""
+
+        def name_people() -> tuple[str, ...]:
+            self.ask_shop()
+            return self.look.settings.people
+
+        self.files.audit(name_people)
 
     def show_help(self) -> None:
         """The pages of help: this window, the words of the trade."""

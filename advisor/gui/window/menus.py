@@ -39,6 +39,10 @@ class MenuCalls(Protocol):
         """What is said once about the shop."""
         ...
 
+    def show_audit(self) -> None:
+        """The yearly audit."""
+        ...
+
     def show_help(self) -> None:
         """Help and glossary."""
         ...
@@ -94,6 +98,7 @@ def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
         ("Export rationale...", "Ctrl+E", files.export),
         ("Prices and rates...", "Ctrl+P", lambda: open_prices(navigator, window)),
         ("Shop, people and tools...", "", calls.ask_shop),
+        ("Yearly audit...", "", calls.show_audit),
         ("Help and glossary", "", calls.show_help),
     ):
         case.addAction(_action(window, text, key, slot))

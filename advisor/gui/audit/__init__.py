@@ -1,0 +1,1 @@
+"""The yearly audit: what is missing, what the shop enters, the binder."""
