@@ -296,9 +296,13 @@ def photo(case: str, photos: Sequence[Path], after: bool, place: str | None) -> 
 @casebook.command()
 @click.argument("cases", nargs=-1)
 @click.option("--today", is_flag=True, help="Under today's rules: what would be advised now.")
+@click.option("--cluster", default="", metavar="ADDRESS",
+              help="Calculate on the workers of a Dask scheduler, else on all cores.")
 @json_option
 @book_option
-def replay(cases: Sequence[str], today: bool, as_json: bool, place: str | None) -> None:
+def replay(
+    cases: Sequence[str], today: bool, cluster: str, as_json: bool, place: str | None
+) -> None:
     """Calculate the last advice of CASES again (all where none is named).
 
     Says identical, or what differs and whether rules or program are the cause; for one case
@@ -313,7 +317,7 @@ def replay(cases: Sequence[str], today: bool, as_json: bool, place: str | None) 
     with opened(place, pack) as book:
         keys = keys_of(book, cases)
         for number, (name, replayed) in enumerate(
-            replay_all(book, keys, pack if today else None), start=1
+            replay_all(book, keys, pack if today else None, cluster=cluster), start=1
         ):
             counts[replayed.result] = counts.get(replayed.result, 0) + 1
             form: dict[str, Any] = {
@@ -333,7 +337,8 @@ def replay(cases: Sequence[str], today: bool, as_json: bool, place: str | None) 
                 if not as_json:
                     say(f"changed by: {', '.join(changed) or 'several files together'}")
             if len(keys) > MOST_SHOWN and sys.stderr.isatty():
-                click.echo(f"\r{number} of {len(keys)}", nl=False, err=True)
+                end = "\n" if number == len(keys) else ""
+                click.echo(f"\r{number} of {len(keys)}{end}", nl=False, err=True)
     if as_json:
         say_form({"format": 1, "replays": results})
     elif len(results) != 1:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import replace
 from functools import partial
 
@@ -14,6 +15,7 @@ from advisor.casebook.book import Casebook
 from advisor.casebook.cases.advised import Advised, advised
 from advisor.casebook.database.engine import writing
 from advisor.casebook.database.tables import packs
+from advisor.casebook.replay import many
 from advisor.casebook.replay.many import replay_all, what_changed_it
 from advisor.casebook.replay.replay import Result, again
 from advisor.casebook.replay.stored_rules import (
@@ -25,6 +27,7 @@ from advisor.casebook.replay.stored_rules import (
 )
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
+from advisor.facts.faults import BadInput
 from advisor.paths import demo_folder, rules_folder
 from advisor.rulegraph.model.pack import RulePack
 from tests.casebook.conftest import Places
@@ -154,3 +157,38 @@ def test_many_cases_on_all_cores_come_in_order(
     # Another name is another seed: the others are not what was stored.
     assert found[0][1].result is Result.IDENTICAL
     assert all(one.result in (Result.DIFFERS, Result.CLOSE) for _, one in found[1:])
+
+
+@pytest.mark.filterwarnings("ignore")  # of Dask's own, about its ports and timings
+def test_a_dask_cluster_gives_the_same_in_the_same_order(
+    shop: Casebook, case: Case, stored: Advised, pack: RulePack
+) -> None:
+    distributed = pytest.importorskip("distributed")
+
+    def more(connection):  # type: ignore[no-untyped-def]
+        for number in range(3):
+            add_case(connection, replace(case, name=f"HB-{number}"), "A", NOON, pack, stored)
+
+    shop.write(more)
+    keys = shop.all_keys()
+    here = list(replay_all(shop, keys, cores=1))
+    with distributed.LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None,
+        scheduler_port=0, protocol="tcp://", host="127.0.0.1",
+    ) as cluster:  # fmt: skip
+        there = list(replay_all(shop, keys, cluster=cluster.scheduler_address))
+    assert there == here
+    assert here[0][1].result is Result.IDENTICAL
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_a_cluster_that_is_not_there_is_told(
+    shop: Casebook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pytest.importorskip("distributed")
+    monkeypatch.setattr(many, "PATIENCE", 0.3)
+    with pytest.raises(BadInput, match="no Dask scheduler answers there"):
+        list(replay_all(shop, shop.all_keys(), cluster="tcp://127.0.0.1:1"))
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(BadInput, match="the package distributed is not installed"):
+        list(replay_all(shop, shop.all_keys(), cluster="tcp://127.0.0.1:1"))

@@ -1,18 +1,25 @@
-"""Replaying many cases, on all cores; the order is that of the cases."""
+"""Replaying many cases, on all cores or on a Dask cluster; the order is that of the cases."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from functools import lru_cache
+from functools import lru_cache, partial
+from importlib import import_module
 from multiprocessing import get_context
-from typing import Any
+from typing import Any, Protocol
 
+from sqlalchemy import select
+
+from advisor import __version__
 from advisor.casebook.book import Casebook
 from advisor.casebook.cases.advised import Advised
 from advisor.casebook.cases.chain import content
 from advisor.casebook.cases.versions import links, row_of
+from advisor.casebook.database.tables import packs as stored_packs
+from advisor.casebook.journal.answers import new_key
 from advisor.casebook.replay.replay import (
     Replayed,
     Result,
@@ -21,48 +28,128 @@ from advisor.casebook.replay.replay import (
 )
 from advisor.casebook.replay.stored_rules import CannotRead, files_stored, pack_of
 from advisor.facts.case import Case
+from advisor.facts.faults import BadInput, Fault
 from advisor.rulegraph.model.pack import RulePack
 
 #: From so many cases on it is worth starting processes.
 WORTH_PROCESSES = 8
+#: Cases handed over at once, at most: some seconds of work, so that stopping is quick.
+MOST_AT_ONCE = 50
+#: Seconds until an address is taken as one where nobody answers.
+PATIENCE = 5
 
-Work = tuple[str, Case, Advised, str]
+Work = tuple[Case, Advised, str]
+Named = tuple[str, Work | Replayed]
+Packs = dict[str, dict[str, bytes] | str]
+Done = list[tuple[str, Replayed]]
+
+
+class Later(Protocol):
+    """Something that is being calculated elsewhere."""
+
+    def result(self) -> Done:
+        """What it came to."""
+        ...
 
 
 def replay_all(
-    book: Casebook, keys: Sequence[str], today: RulePack | None = None, cores: int | None = None
+    book: Casebook, keys: Sequence[str], today: RulePack | None = None, cores: int | None = None,
+    cluster: str = "",
 ) -> Iterator[tuple[str, Replayed]]:
     """Each case's name with what its last advice is now, under the stored rules.
 
-    With ``today`` those rules are used instead.
-    """
-    packs: dict[str, dict[str, bytes] | str] = {}
-    work = [_work_of(book, key, packs, today) for key in keys]
+    With ``today`` those rules are used instead. ``cluster`` is the address of a Dask scheduler
+    whose workers have this version of the program. Raises BadInput where it cannot be used.
+    """  # fmt: skip
     cores = cores or os.cpu_count() or 1
-    todo = [each for each in work if not isinstance(each[1], Replayed)]
-    if len(todo) < WORTH_PROCESSES or cores == 1:
+    packs = _packs(book)
+    at_once = max(1, min(MOST_AT_ONCE, len(keys) // (4 * cores)))
+    blocks = (
+        [_work_of(book, key, packs, today) for key in keys[first : first + at_once]]
+        for first in range(0, len(keys), at_once)
+    )
+    if cluster:
+        yield from _on_cluster(cluster, blocks, packs, today)
+    elif len(keys) < WORTH_PROCESSES or cores == 1:
         _give(packs, today)
-        found = iter([_replayed(each[1]) for each in todo])  # type: ignore[arg-type]
-        yield from _in_order(work, found)
-        return
-    with ProcessPoolExecutor(
-        min(cores, len(todo)), get_context("spawn"), _give, (packs, today)
-    ) as pool:
-        chunk = max(1, min(50, len(todo) // (4 * cores)))
-        jobs: list[Any] = [each[1] for each in todo]
-        yield from _in_order(work, pool.map(_replayed, jobs, chunksize=chunk))
+        for block in blocks:
+            yield from _replayed(block)
+    else:
+        with ProcessPoolExecutor(cores, get_context("spawn"), _give, (packs, today)) as pool:
+            yield from _in_order(blocks, lambda block: pool.submit(_replayed, block), 2 * cores)
 
 
 def _in_order(
-    work: Sequence[tuple[str, Work | Replayed]], found: Iterator[Replayed]
+    blocks: Iterator[list[Named]], begin: Callable[[list[Named]], Later], most: int
 ) -> Iterator[tuple[str, Replayed]]:
-    for name, each in work:
-        yield name, each if isinstance(each, Replayed) else next(found)
+    """Results in the order of the cases, with few blocks in the air, for cases are large."""
+    begun: deque[Later] = deque()
+    for block in blocks:
+        begun.append(begin(block))
+        if len(begun) > most:
+            yield from begun.popleft().result()
+    while begun:
+        yield from begun.popleft().result()
 
 
-def _work_of(
-    book: Casebook, key: str, packs: dict[str, dict[str, bytes] | str], today: RulePack | None
-) -> tuple[str, Work | Replayed]:
+def _on_cluster(
+    address: str, blocks: Iterator[list[Named]], packs: Packs, today: RulePack | None
+) -> Iterator[tuple[str, Replayed]]:
+    def refused(problem: str, accepted: str) -> BadInput:
+        return BadInput(Fault("--cluster", 0, 0, "", problem, address, accepted))
+
+    try:
+        distributed: Any = import_module("distributed")  # no part of what is installed as a rule
+    except ImportError:
+        problem = "the package distributed is not installed"
+        raise refused(problem, "pip install 'trim-advisor[cluster]'") from None
+    try:
+        client = distributed.Client(address, timeout=PATIENCE, set_as_default=False)
+    except (OSError, ValueError) as error:
+        problem = f"no Dask scheduler answers there ({type(error).__name__})"
+        raise refused(problem, "an address such as tcp://127.0.0.1:8786") from None
+    with client:
+        versions = client.run(_program)
+        if not versions:
+            raise refused("the cluster has no workers", "dask worker ADDRESS on each machine")
+        other = {where: found for where, found in versions.items() if found != __version__}
+        if other:
+            where, found = next(iter(other.items()))
+            raise refused(f"the worker {where} has version {found}", f"version {__version__}")
+        [given] = client.scatter([(new_key(), packs, today)], broadcast=True)
+        yield from _in_order(
+            blocks, lambda block: client.submit(_on_worker, given, block, pure=False),
+            4 * len(versions),
+        )  # fmt: skip
+
+
+def _program() -> str:
+    """Version of the program on a worker."""
+    return __version__
+
+
+def _on_worker(given: tuple[str, Packs, RulePack | None], block: list[Named]) -> Done:
+    """As in a process of our own: the packs are read once for each run and worker."""
+    run, packs, today = given
+    if _given.get("run") != run:
+        _give(packs, today, run)
+    return _replayed(block)
+
+
+def _packs(book: Casebook) -> Packs:
+    """The files of every pack that is stored, or why they cannot be read."""
+    found: Packs = {}
+    digests = book.read(lambda connection: connection.execute(
+        select(stored_packs.c.digest)).scalars().all())  # fmt: skip
+    for digest in digests:
+        try:
+            found[digest] = book.read(partial(files_stored, digest=digest))
+        except CannotRead as error:
+            found[digest] = str(error)
+    return found
+
+
+def _work_of(book: Casebook, key: str, packs: Packs, today: RulePack | None) -> Named:
     """What is to be calculated for a case, or why nothing can be."""
     from advisor.casebook.journal.answers import case_of
 
@@ -77,23 +164,19 @@ def _work_of(
         return name, Replayed(Result.NOT_READ, (), "no advice was stored")
     stored = Advised(**said["advice"])
     digest = stored.pack
-    if digest not in packs:
-        try:
-            packs[digest] = book.read(lambda connection: files_stored(connection, digest))
-        except CannotRead as error:
-            packs[digest] = str(error)
-    problem = packs[digest]
+    missing = f"the rules {digest[:12]} are not stored in this casebook"
+    problem = packs.setdefault(digest, missing)
     if today is None and isinstance(problem, str):
         return name, Replayed(Result.NOT_READ, (), problem)
-    return name, (key, case_of(said["content"]), stored, digest)
+    return name, (case_of(said["content"]), stored, digest)
 
 
 #: What a process works with: files of packs by digest, and the rules of today.
 _given: dict[str, Any] = {}
 
 
-def _give(packs: dict[str, dict[str, bytes] | str], today: RulePack | None) -> None:
-    _given.update(packs=packs, today=today)
+def _give(packs: Packs, today: RulePack | None, run: str = "") -> None:
+    _given.update(packs=packs, today=today, run=run)
     _pack.cache_clear()
 
 
@@ -108,8 +191,13 @@ def _pack(digest: str) -> RulePack | str:
         return str(error)
 
 
-def _replayed(work: Work) -> Replayed:
-    _, case, stored, digest = work
+def _replayed(block: list[Named]) -> Done:
+    return [
+        (name, work if isinstance(work, Replayed) else _calculated(*work)) for name, work in block
+    ]
+
+
+def _calculated(case: Case, stored: Advised, digest: str) -> Replayed:
     pack = _given["today"] or _pack(digest)
     if isinstance(pack, str):
         return Replayed(Result.NOT_READ, (), pack)
@@ -121,11 +209,11 @@ def what_changed_it(book: Casebook, key: str, now: dict[str, bytes]) -> list[str
 
     Raises CannotRead where the stored rules are not there or cannot be read.
     """
-    packs: dict[str, dict[str, bytes] | str] = {}
+    packs = _packs(book)
     _, work = _work_of(book, key, packs, None)
     if isinstance(work, Replayed):
         raise CannotRead(work.cause)
-    _, case, stored, digest = work
+    case, stored, digest = work
     files = packs[digest]
     assert not isinstance(files, str)
     return files_that_changed_it(case, stored, files, now)
