@@ -71,6 +71,12 @@ OPEN_SEAM = Case("HB-4", facts={
     "damage.hole_state": ("intact",), "damage.length": Span(120.0, 120.0),
 })  # fmt: skip
 
+#: The one place for a boot that is sewn new.
+SPLIT_BOOT = Case("HB-5", facts={
+    "part.kind": ("gaiter",), "vehicle.kind": ("car",), "damage.kind": ("skin_crack",),
+    "skin.material": ("leather",), "skin.feel": ("stiff",),
+})  # fmt: skip
+
 
 def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
     """Only the sustained demand of each site is scaled, each by its own factor.
@@ -85,6 +91,7 @@ def test_more_that_pulls_all_the_time_never_helps_a_joint() -> None:
     @example(told=OPEN_SEAM, more=dict.fromkeys(demands("sustained"), 2.0))
     @example(told=TORN_SEAT, more=dict.fromkeys(demands("sustained"), 2.0))
     @example(told=TORN_CANOPY, more=dict.fromkeys(demands("sustained"), 2.0))
+    @example(told=SPLIT_BOOT, more=dict.fromkeys(demands("sustained"), 2.0))
     @given(told=any_case, more=st.fixed_dictionaries(dict.fromkeys(demands("sustained"), factors)))
     def never_helps(told: Case, more: dict[str, float]) -> None:
         worlds = SampledWorlds(told, PACK, 64)
@@ -152,7 +159,9 @@ def test_without_any_pull_everything_that_is_possible_holds(told: Case) -> None:
             assert np.all(joint.usage == 0.0)
             for need in joint.joint.meets:
                 some = outcome.applies(need, 64)
-                assert np.all(outcome.holds(need, 64)[some] == outcome.method.reliability.mean)
+                well_made = np.broadcast_to(outcome.workmanship, 64)
+                assert np.all(well_made > 0.0)
+                assert np.array_equal(outcome.holds(need, 64)[some], well_made[some])
 
 
 #: Half width of the comparison in standard errors: chance passes it once in 3 million.

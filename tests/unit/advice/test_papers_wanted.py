@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from advisor.advice.advise import advise
+from advisor.facts.case import Span
 from advisor.facts.case_file import read_case
 from advisor.paths import demo_folder
 from advisor.rulegraph.model.layers import layer_words
@@ -11,6 +12,8 @@ from advisor.rulegraph.model.pack import RulePack
 
 def test_the_advice_says_what_is_added_and_what_wants_the_fewest_papers(pack: RulePack) -> None:
     case = read_case(demo_folder() / "aircraft_panel_station.yaml", pack.facts)
+    # Of two cracks both have to turn out; of one the weld holds in four of five.
+    case = case.with_fact("damage.count", Span(1.0, 1.0))
     told = advise(case, pack, 256, flips=False)
     assert told.plan is not None
     adds = {method.method: method.adds for method in told.methods}
