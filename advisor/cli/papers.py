@@ -189,6 +189,7 @@ def binder(
     from advisor.papers.materials.on_hand import all_lots
     from advisor.paths import settings_file
     from advisor.report.formats.any_form import write_document
+    from advisor.session.audit_shop import practised
     from advisor.session.shop_settings import read_settings
 
     check_target(target, ())
@@ -201,7 +202,8 @@ def binder(
         lots = {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
         rows = book.read(regulated_rows)
     jobs = tuple(jobs_of(rows, first_day, last_day, lots))
-    state = AuditState(shop, settings.people, jobs, lots, first_day, last_day)
+    told = practised(first_day, last_day)
+    state = AuditState(shop, settings.people, jobs, lots, first_day, last_day, told)
     document, items = build_binder(state, settings.name, last_kept(last_day))
     with writing(target):
         write_document(document, target)

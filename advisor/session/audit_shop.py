@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.papers.binder.jobs import jobs_of, regulated_rows
 from advisor.papers.binder.page import build_binder
-from advisor.papers.binder.self_check import AuditState, CheckedItem, check
+from advisor.papers.binder.self_check import AuditState, CheckedItem, Practised, check
 from advisor.papers.binder.shop_record import ShopRecord, read_shop, shop_file, write_shop
 from advisor.papers.binder.snapshot import keep, last_kept, snapshot_of
 from advisor.papers.materials.lot import Lot
@@ -42,6 +42,18 @@ class FromCasebook:
     rows: tuple[Any, ...] = ()
 
 
+def practised(since: date, until: date) -> tuple[Practised, ...]:
+    """Who practised in a period, both days in it. Raises BadInput for a spoiled file."""
+    from advisor.practice.learners import Learners
+
+    found = []
+    for learner in Learners().all():
+        days = [one.at.date() for one in learner.practised if since <= one.at.date() <= until]
+        if days:
+            found.append(Practised(learner.alias, len(days), max(days)))
+    return tuple(found)
+
+
 def asked_of(book: Casebook) -> FromCasebook:
     """Lots and regulated cases."""
     lots = {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
@@ -64,8 +76,9 @@ class AuditShop:
         """All that is kept, for the period. Raises BadInput for papers that cannot be read."""
         jobs = jobs_of(self._kept.rows, self.since, self.until, self._kept.lots)
         return AuditState(
-            self.record, self.people, tuple(jobs), self._kept.lots, self.since, self.until
-        )
+            self.record, self.people, tuple(jobs), self._kept.lots, self.since, self.until,
+            practised(self.since, self.until),
+        )  # fmt: skip
 
     def items(self) -> tuple[CheckedItem, ...]:
         """Every item as it stands. Raises BadInput."""

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, field
 from datetime import date
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from advisor.facts.case import VEHICLE
 from advisor.facts.case_writer import case_text
 from advisor.facts.faults import BadInput
+from advisor.facts.whole_file import private_folder, write_whole
 from advisor.papers.burn.rule_sets import shipped_rules
 from advisor.papers.handover.from_lots import with_lot
 from advisor.papers.handover.judge import Lacking
@@ -26,10 +30,14 @@ from advisor.papers.handover.record_file import (
 from advisor.papers.handover.requirements import requirements
 from advisor.papers.handover.stops import stops_of
 from advisor.papers.materials.lot import Lot
+from advisor.papers.materials.on_hand import all_lots, lots_of_job
 from advisor.papers.yaml_record import plain, plain_text, with_values, without, write_record
 from advisor.rulegraph.model.layers import LAYERS
 from advisor.session.case_session import Session
 from advisor.session.form_fields import FormField, Kind, shown_value
+
+if TYPE_CHECKING:
+    from advisor.casebook.book import Casebook
 
 YES = Kind.YES_NO
 MATERIALS, CERTIFICATES = "materials", "certificates"
@@ -42,6 +50,36 @@ FILE_KINDS: dict[Shown, str] = {
     "drug_alcohol": "Drug and alcohol programme", "training": "Training record",
     "calibration": "Calibration", "other": "Other",
 }  # fmt: skip
+
+
+@dataclass(frozen=True)
+class KeptOfJob:
+    """What the casebook holds of a job for its papers."""
+
+    lots: Mapping[str, Lot] = field(default_factory=dict)
+    """All of the shop's, by name."""
+    used: tuple[tuple[str, str], ...] = ()
+    """Lots noted as used in this job, with the amount."""
+    photos: tuple[tuple[str, Shown, bytes], ...] = ()
+    """Digest, whether before or after, and the picture."""
+
+
+def kept_of_job(book: Casebook, key: str) -> KeptOfJob:
+    """What the casebook holds of the job with this key; a photo that is damaged is left out."""
+    from advisor.casebook.photos.attached import AFTER, attached
+    from advisor.casebook.photos.files import FileMissing
+
+    lots = {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
+    used = tuple(
+        (use.lot, use.amount) for use, _ in book.read(partial(lots_of_job, key=key))
+    )
+    photos: list[tuple[str, Shown, bytes]] = []
+    for photo in book.read(partial(attached, key=key)):
+        what: Shown = "photo_after" if photo.moment == AFTER else "photo_before"
+        with suppress(FileMissing):
+            data = book.read(partial(book.files.read, digest=photo.digest))
+            photos.append((photo.digest, what, data))
+    return KeptOfJob(lots, used, tuple(photos))
 
 
 @dataclass(frozen=True)
@@ -59,12 +97,13 @@ class HandoverPapers:
 
     def __init__(
         self, session: Session, people: Sequence[str] = (), shop: str = "",
-        lots: Mapping[str, Lot] | None = None,
+        kept: KeptOfJob | None = None,
     ) -> None:  # fmt: skip
         """Raises BadInput where a record is kept that cannot be read."""
         self._session = session
         self.people, self.shop = tuple(people), shop
-        self.lots: Mapping[str, Lot] = lots or {}
+        self.kept = kept or KeptOfJob()
+        self.lots = self.kept.lots
         case = session.case.name
         found = find_record(case, session.path)
         self.folder = found.parent if found else kept_file(case).parent
@@ -239,6 +278,30 @@ class HandoverPapers:
             AttachedFile(path=path, what=what, sha256=digest_of_file(Path(path)))
             for path in (str(Path(one).absolute()) for one in paths) if path not in known
         ]  # fmt: skip
+        self._keep(self.record.model_copy(update={"files": (*self.record.files, *added)}))
+
+    def lots_of_job(self) -> list[tuple[Lot, str]]:
+        """Lots that are noted for this job and not among its materials yet, with the amount."""
+        named = {one.lot for one in self.record.materials}
+        return [
+            (self.lots[lot], amount) for lot, amount in self.kept.used
+            if lot in self.lots and lot not in named
+        ]  # fmt: skip
+
+    def kept_photos(self) -> list[tuple[str, Shown, bytes]]:
+        """Photos of the casebook that are not among the papers yet."""
+        known = {file.sha256 for file in self.record.files}
+        return [photo for photo in self.kept.photos if photo[0] not in known]
+
+    def take_kept_photos(self) -> None:
+        """Put the casebook's photos among the papers. Raises BadInput, OSError."""
+        folder = kept_file(self.record.case).parent / "photos"
+        added = []
+        for digest, what, data in self.kept_photos():
+            path = folder / f"{digest}.jpg"
+            private_folder(folder)
+            write_whole(path, data, private=True)
+            added.append(AttachedFile(path=str(path.absolute()), what=what, sha256=digest))
         self._keep(self.record.model_copy(update={"files": (*self.record.files, *added)}))
 
     def photos_of_case(self) -> list[str]:

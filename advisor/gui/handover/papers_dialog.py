@@ -30,6 +30,7 @@ from advisor.session.handover_papers import (
 
 if TYPE_CHECKING:
     from advisor.papers.handover.record import Shown
+    from advisor.papers.materials.lot import Lot
 
 LOOKS = {
     PackVerdict.READY: "now", PackVerdict.REVIEW: "caution", PackVerdict.INCOMPLETE: "fault",
@@ -42,7 +43,12 @@ MOST_LINES = 8
 class PapersDialog(CardsDialog):
     """A card for each section; every change is kept at once."""
 
-    def __init__(self, papers: HandoverPapers, folder: Path, parent: QWidget) -> None:
+    def __init__(
+        self, papers: HandoverPapers, folder: Path, parent: QWidget,
+        note_use: Callable[[Lot, str], None] | None = None,
+    ) -> None:  # fmt: skip
+        """``note_use`` has the casebook note that a lot was used, and how much of it."""
+        self._note_use = note_use
         left = [("Agreement, a starting text...", self._agree)]
         main = ("Write the pack...", self._write)
         super().__init__("Hand-over papers", left, main, parent)
@@ -95,6 +101,10 @@ class PapersDialog(CardsDialog):
         rows: list[QWidget] = []
         if section.number == 6:
             buttons.append(("Add a material...", partial(self._entry, MATERIALS, None)))
+            noted = self.papers.lots_of_job()
+            if noted:
+                said = "1 lot" if len(noted) == 1 else f"{len(noted)} lots"
+                buttons.append((f"Take {said} of this job", self._noted_lots))
             if self.papers.lots:
                 buttons.append(("From materials on hand...", self._from_lot))
             rows = self._entries(MATERIALS, [
@@ -140,6 +150,11 @@ class PapersDialog(CardsDialog):
             )
             for at, file in enumerate(self.papers.record.files)
         ]  # fmt: skip
+        if self.papers.kept_photos():
+            count = len(self.papers.kept_photos())
+            said = "1 photo" if count == 1 else f"{count} photos"
+            take = partial(self.attempt, self.papers.take_kept_photos)
+            rows.insert(0, self.entry(f"{said} kept with the case", [("Take them", take)]))
         photos = self.papers.photos_of_case()
         if photos:
             rows.insert(0, self._photos_row(photos))
@@ -206,6 +221,12 @@ class PapersDialog(CardsDialog):
         amount, sure = QInputDialog.getText(self, "Materials on hand", "How much of it?")
         if sure:
             self.attempt(lambda: self.papers.add_lot(lots[chosen], amount.strip()))
+            if self._note_use is not None:
+                self._note_use(lots[chosen], amount.strip())
+
+    def _noted_lots(self) -> None:
+        for lot, amount in self.papers.lots_of_job():
+            self.attempt(partial(self.papers.add_lot, lot, amount))
 
     # -- papers -------------------------------------------------------------------------------
 

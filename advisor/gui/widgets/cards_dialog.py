@@ -134,4 +134,6 @@ class CardsDialog(QDialog):
             change()
         except BadInput as error:
             dialogs.show_faults(self, "It was not kept.", [fault.text for fault in error.faults])
+        except OSError as error:
+            dialogs.show_faults(self, "It was not kept.", [str(error)])
         self.redraw()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from advisor.gui.widgets.casebook_asker import Asker
     from advisor.papers.materials.lot import Lot
     from advisor.session.audit_shop import FromCasebook
+    from advisor.session.handover_papers import KeptOfJob
 
 
 def kept_last(book: Casebook) -> list[CaseLine]:
@@ -111,8 +112,12 @@ class FileActions(QObject):
     def _tell_fault(self, topic: str, fault: str) -> None:
         if topic == "audit":
             dialogs.show_faults(self._window, "The kept cases cannot be read.", [fault])
-        if topic == "lots":
-            self._show_papers({})  # without the lots; looking for a case says why
+        if topic == "papers":
+            from advisor.session.handover_papers import KeptOfJob
+
+            self._show_papers(KeptOfJob())  # looking for a case says why
+        if topic.startswith("use "):
+            dialogs.show_faults(self._window, "That the lot was used is not noted.", [fault])
         if topic == "open":
             dialogs.show_faults(self._window, "The case cannot be opened.", [fault])
 
@@ -296,32 +301,45 @@ class FileActions(QObject):
         dialogs.open_written(self._window, path)
 
     def hand_over(self) -> None:
-        """The papers that go with the part; the lots on hand are asked for first."""
+        """The papers that go with the part; the casebook is asked first for lots and photos."""
+        from advisor.session.handover_papers import KeptOfJob, kept_of_job
+
         self.writing.emit()
-        if (asker := self._to_ask()) is None:
-            self._show_papers({})
-            return
-        from advisor.papers.materials.on_hand import all_lots
+        keeping = self._navigator.session.keeping
+        if keeping is None or (asker := self._to_ask()) is None:
+            self._show_papers(KeptOfJob())
+        else:
+            asker.ask("papers", partial(kept_of_job, key=keeping.keeper.key), self._show_papers)
 
-        def lots(book: Casebook) -> dict[str, Lot]:
-            return {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
-
-        asker.ask("lots", lots, self._show_papers)
-
-    def _show_papers(self, lots: Mapping[str, Lot]) -> None:
+    def _show_papers(self, kept: KeptOfJob) -> None:
         from advisor.gui.handover.papers_dialog import PapersDialog
         from advisor.session.handover_papers import HandoverPapers
 
         session, shop = self._navigator.session, self.settings
         try:
-            papers = HandoverPapers(session, shop.people, shop.name, lots)
+            papers = HandoverPapers(session, shop.people, shop.name, kept)
         except BadInput as error:
             heading = "The record of the papers cannot be read. Put it right or delete it."
             dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])
             return
-        dialog = PapersDialog(papers, self._folder, self._window)
+        dialog = PapersDialog(papers, self._folder, self._window, self._note_use)
         dialog.exec()
         dialog.deleteLater()
+
+    def _note_use(self, lot: Lot, amount: str) -> None:
+        """A withdrawn lot names the jobs that used it: so this one is noted."""
+        from advisor.casebook.journal.keeper import now_ms
+        from advisor.papers.materials.on_hand import use
+
+        session = self._navigator.session
+        if session.keeping is None or (asker := self._to_ask()) is None:
+            return
+        keeper, called = session.keeping.keeper, session.case.title or session.case.name
+        note = partial(
+            use, name=lot.lot, key=keeper.key, job=called, at=now_ms(), author=keeper.author,
+            amount=amount,
+        )  # fmt: skip
+        asker.ask(f"use {lot.lot}", lambda book: book.write(note), lambda _: None)
 
     def audit(self, name_people: Callable[[], Sequence[str]]) -> None:
         """The yearly audit; lots and regulated cases are asked for first."""

@@ -231,6 +231,15 @@ def _trainings(state: AuditState) -> Iterable[Block]:
         (one.person, one.what, one.number or "", _day(one.on), _day(one.until), one.given_by or "")
         for one in state.shop.trainings
     ), "No training record is kept.")  # fmt: skip
+    if not state.practised:
+        yield Text("No practice is kept for this period.", Tone.SMALL)
+        return
+    yield Text("Practice with the program, under the names that learners chose. It trains the "
+               "choice of a method and is no training record.", Tone.SMALL)  # fmt: skip
+    practice = (Column("Learner", 2.0), Column("Rounds", 1.0), Column("Last", 1.2))
+    yield _table(practice, (
+        (one.alias, str(one.rounds), one.last.isoformat()) for one in state.practised
+    ), "")  # fmt: skip
 
 
 def _tools(state: AuditState) -> Iterable[Block]:

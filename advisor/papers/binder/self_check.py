@@ -104,6 +104,15 @@ class CheckedItem:
 
 
 @dataclass(frozen=True)
+class Practised:
+    """Rounds of practice in the period, under the name that a learner chose."""
+
+    alias: str
+    rounds: int
+    last: date
+
+
+@dataclass(frozen=True)
 class AuditState:
     """All that is kept about the shop, for a period that ends with ``until``."""
 
@@ -113,6 +122,7 @@ class AuditState:
     lots: Mapping[str, Lot]
     since: date
     until: date
+    practised: tuple[Practised, ...] = ()
 
 
 Found = tuple[State, str, tuple[Evidence, ...]]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import re
@@ -10,6 +11,7 @@ import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from itertools import zip_longest
 from pathlib import Path
 
 from advisor.facts.faults import BadInput, Fault
@@ -23,6 +25,8 @@ from advisor.papers.yaml_record import record_text
 from advisor.report.formats.pdf import render
 
 HASHES = "hashes.txt"
+ON_PAGE = 900
+"""Longest side of a photo in the PDF, px; the file itself goes along as it is."""
 #: The day that files of a pack are given where its record has none: the first a zip can hold.
 EARLIEST = date(1980, 1, 1)
 
@@ -78,11 +82,24 @@ def pack_files(prepared: Prepared) -> dict[str, bytes]:
     if prepared.case_text:
         found["case.yaml"] = prepared.case_text.encode()
     listed = [(name, _digest(content)) for name, content in found.items()]
-    page = build_pack_page(prepared.judged, prepared.title, listed)
+    page = build_pack_page(prepared.judged, prepared.title, listed, _pictures(prepared))
     found[pdf_name(prepared.judged)] = render(page)
     lines = [f"{_digest(content)}  {name}\n" for name, content in sorted(found.items())]
     found[HASHES] = "".join(lines).encode()
     return found
+
+
+def _pictures(prepared: Prepared) -> list[tuple[bytes, bytes]]:
+    """The photos before and after, made small for the page; what is no photo is left out."""
+    from advisor.casebook.photos.pictures import preview
+
+    sides: dict[str, list[bytes]] = {"photo_before": [], "photo_after": []}
+    for file in prepared.judged.record.files:
+        if file.what in sides:
+            with contextlib.suppress(OSError, ValueError):
+                data = (prepared.folder / file.path).read_bytes()
+                sides[file.what].append(preview(data, ON_PAGE))
+    return list(zip_longest(sides["photo_before"], sides["photo_after"], fillvalue=b""))
 
 
 def pdf_name(judged: JudgedPack) -> str:

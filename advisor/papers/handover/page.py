@@ -17,6 +17,8 @@ from advisor.report.blocks import (
     Item,
     Items,
     Pairs,
+    Photo,
+    Photos,
     Row,
     Section,
     Table,
@@ -72,10 +74,12 @@ def said_of(judged: JudgedPack) -> str:
 
 
 def build_pack_page(
-    judged: JudgedPack, title: str, files: Sequence[tuple[str, str]], case_digest: str = ""
-) -> Document:
+    judged: JudgedPack, title: str, files: Sequence[tuple[str, str]],
+    pictures: Sequence[tuple[bytes, bytes]] = (),
+) -> Document:  # fmt: skip
     """The papers of a case. ``files`` are the names in the pack with their digests.
 
+    ``pictures`` are JPEGs before and after, empty where one has no other.
     Dates are those of the record, so that the same record gives the same papers.
     """
     record = judged.record
@@ -98,9 +102,9 @@ def build_pack_page(
         working_apart=False,
         working_heading="The record",
         working_intro="As the shop wrote it. Rules were read in reprints, not in force and whole.",
-        working=tuple(_sections(judged, files)),
+        working=tuple(_sections(judged, files, pictures)),
         footer=FOOTER if judged.aircraft else "What the shop did. Nothing is approved by it.",
-        footer_detail=f"Case {record.case}. {case_digest}".strip(),
+        footer_detail=f"Case {record.case}.",
         author="trim-advisor",
     )
 
@@ -155,7 +159,9 @@ def _or_missing(value: object) -> str:
     return MISSING if value is None else str(value)
 
 
-def _sections(judged: JudgedPack, files: Sequence[tuple[str, str]]) -> Iterable[Section]:
+def _sections(
+    judged: JudgedPack, files: Sequence[tuple[str, str]], pictures: Sequence[tuple[bytes, bytes]]
+) -> Iterable[Section]:
     """The sections, numbered as the findings name them."""
     record, aircraft = judged.record, judged.aircraft
     for number, title in requirements().sections.items():
@@ -168,6 +174,12 @@ def _sections(judged: JudgedPack, files: Sequence[tuple[str, str]]) -> Iterable[
             body = (Pairs(rows),) if rows else ()
         if body:
             yield Section(f"{number}. {title}", body, keep=number not in ("6", "7"))
+    if pictures:
+        rows_of = tuple(
+            (Photo("Before", before) if before else None, Photo("After", after) if after else None)
+            for before, after in pictures
+        )
+        yield Section("Before and after", (Photos(rows_of),), keep=len(rows_of) == 1)
     if aircraft:
         yield _station()
     yield Section("Attestation of the shop", (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from advisor.gui.widgets.record_form import RecordForm
 from advisor.gui.window.main_window import MainWindow
 from advisor.papers.materials.lot import lot_of
 from advisor.paths import demo_folder
-from advisor.session.handover_papers import HandoverPapers
+from advisor.session.handover_papers import HandoverPapers, KeptOfJob
 from advisor.session.screens import RECORD_PAGE
 from tests.unit.papers.handover.test_pack import LOT
 
@@ -86,7 +87,9 @@ def test_from_a_seat_to_a_pack_with_what_is_missing_read_off_the_screen(
 ) -> None:
     person = Person(monkeypatch)
     lot = lot_of({**LOT, "use_by": "none stated"})
-    papers = HandoverPapers(seat.session, ["Ina Mole"], "Quayside Trim", {lot.lot: lot})
+    papers = HandoverPapers(
+        seat.session, ["Ina Mole"], "Quayside Trim", KeptOfJob({lot.lot: lot})
+    )
     dialog = PapersDialog(papers, tmp_path, seat)
     assert dialog.state.text().startswith("INCOMPLETE. Not complete")
     assert "from the station" in dialog.state.text()
@@ -146,3 +149,27 @@ def test_a_referred_job_has_no_pack_and_the_record_page_leads_to_the_papers(
     page.papers.click()
     assert shown[0].state.text().startswith("REFER. Stopped")
     assert not shown[0].write.isEnabled()
+
+
+def test_photos_and_lots_of_the_casebook_are_taken_in_a_press(
+    seat: MainWindow, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    data = b"picture"
+    digest = hashlib.sha256(data).hexdigest()
+    lot = lot_of({**LOT, "use_by": "none stated"})
+    kept = KeptOfJob({lot.lot: lot}, ((lot.lot, "3 m"),), ((digest, "photo_before", data),))
+    papers = HandoverPapers(seat.session, kept=kept)
+    noted: list[str] = []
+    dialog = PapersDialog(papers, tmp_path, seat, lambda lot, amount: noted.append(lot.lot))
+    person = Person(monkeypatch)
+    person.press(dialog, "Take them 1 photo kept with the case")
+    person.press(dialog, "Take 1 lot of this job")
+    assert [(file.what, file.sha256) for file in papers.record.files] == [("photo_before", digest)]
+    assert [(one.lot, one.amount) for one in papers.record.materials] == [("HB-L-7", "3 m")]
+    assert not any("kept with the case" in line for line in said(dialog))
+    assert noted == [], "it is noted already"
+    chosen = ("HB-L-7: seam thread", True)
+    monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getItem", lambda *_: chosen)
+    monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getText", lambda *_: ("2 m", True))
+    person.press(dialog, "From materials on hand...")
+    assert noted == ["HB-L-7"] and papers.record.materials[0].amount == "2 m"

@@ -18,6 +18,7 @@ from advisor.papers.binder.self_check import (
     FINDERS,
     AuditState,
     CheckedItem,
+    Practised,
     Shows,
     State,
     check,
@@ -222,6 +223,15 @@ def test_the_shop_s_record_reads_back_and_tells_every_fault(tmp_path: Path) -> N
         '4:5: deviations.0: closed before it was found; found "2026-06-01"; accepted: 2026-06-03 '
         "or later",
     ]
+
+
+def test_practice_is_listed_and_closes_no_gap() -> None:
+    rounds = (Practised("gull", 12, date(2026, 11, 3)),)
+    untrained = AuditState(**{**vars(EMPTY), "people": ("Ina Mole",), "practised": rounds})
+    told = " ".join(render(build_binder(untrained)[0]).split())
+    assert "gull 12 2026-11-03" in told and "is no training record" in told
+    assert "training.records" in named(gaps(check(untrained)))
+    assert "No practice is kept" in render(build_binder(EMPTY)[0])
 
 
 def test_evidence_of_a_job_is_the_job() -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
+from pypdf import PdfReader
 
 from advisor.facts.faults import BadInput
 from advisor.papers.agreement.page import agreement, build_agreement
@@ -74,6 +77,16 @@ def test_the_same_case_gives_the_same_bytes(tmp_path: Path) -> None:
     assert changed_since(tmp_path / "one") == [
         "note.txt: is not in the list", "files/01-photo_before-before.jpg: was changed",
     ]  # fmt: skip
+
+
+def test_photos_stand_on_the_page_and_what_is_none_only_goes_along(tmp_path: Path) -> None:
+    record = put_files(tmp_path / "a")
+    Image.new("RGB", (40, 30), "tan").save(tmp_path / "a" / "before.jpg")
+    record["files"][0]["sha256"] = digest_of_file(tmp_path / "a" / "before.jpg")
+    found = prepare(as_record(record), tmp_path / "a", "aircraft", "", "")
+    page = PdfReader(BytesIO(pack_files(found)["hand-over.pdf"]))
+    assert sum(len(one.images) for one in page.pages) == 1
+    assert pack_files(found) == pack_files(found)
 
 
 def test_nothing_is_written_over_a_pack_nor_where_the_papers_are_stopped(tmp_path: Path) -> None:
