@@ -39,6 +39,7 @@ from advisor.casebook.database.engine import (
 )
 from advisor.casebook.database.migrate import bring_up_to_date
 from advisor.casebook.database.tables import cases
+from advisor.casebook.finding.bin import empty
 from advisor.casebook.journal.journal import Journal, JournalFault
 from advisor.casebook.journal.keeper import now_ms, user_name
 from advisor.casebook.people import erase_customer, erase_vehicle
@@ -184,6 +185,13 @@ class Casebook:
             self.write(lambda connection: erase_vehicle(connection, vehicle))
         with self._told():
             forget_for_good(self.engine)
+
+    def empty_bin(self) -> int:
+        """Delete what was thrown away, from the file too; how many cases. Raises BadInput."""
+        count = self.write(empty)
+        with self._told():
+            forget_for_good(self.engine)
+        return count
 
     # -- inside --------------------------------------------------------------------------
 

@@ -175,7 +175,7 @@ def show(case: str, as_json: bool, place: str | None) -> None:
     """Show a CASE (name or key): its revisions, versions, outcomes, and whether it is whole."""
     from advisor.casebook.cases.chain import content
     from advisor.casebook.cases.versions import links
-    from advisor.casebook.outcomes.entries import taken
+    from advisor.casebook.outcomes.entries import really_took, taken
 
     with opened(place) as book:
         key = keys_of(book, [case])[0]
@@ -185,6 +185,8 @@ def show(case: str, as_json: bool, place: str | None) -> None:
         heard = book.read(lambda connection: taken(connection, key))
         saw = experience_of(book)
     revisions = [content(each.body) for each in chain]
+    advices = [said["advice"] for said in revisions if said["advice"]]
+    advised_plan = advices[-1]["result"]["plan"] if advices else None
     if as_json:
         say_form({
             "format": 1, "key": key, "damage": damage, "case": _content(there.case),
@@ -209,6 +211,8 @@ def show(case: str, as_json: bool, place: str | None) -> None:
     for outcome in heard:
         after = "" if outcome.years is None else f" after {outcome.years:.1f} years"
         say(f"  {outcome.state}{after}{': ' if outcome.failed else ''}{outcome.failed}")
+        if took := really_took(outcome, advised_plan):
+            say(f"    {took}")
     say(f"record: {damage or 'whole'}; head {there.row['head'].hex()[:16]}")
 
 
@@ -261,6 +265,78 @@ def outcome(case: str | None, state: str | None, show_due: bool, seen: bool, fac
             raise BadInput(Fault("outcome", 0, 0, "", str(error), "", "")) from None
         book.write(lambda connection: add_outcome(connection, key, heard, now_ms(), book.pack))
         say(f"{case}: {state}")
+
+
+@casebook.command("bin")
+@click.argument("cases", nargs=-1)
+@click.option("--take-back", is_flag=True, help="Take CASES out of the bin again.")
+@click.option("--empty", is_flag=True, help="Delete all that is in the bin, for good.")
+@book_option
+def bin_(cases: Sequence[str], take_back: bool, empty: bool, place: str | None) -> None:
+    """Throw CASES away: they are found with --bin only, until the bin is emptied."""
+    from advisor.casebook.finding import bin as binned
+    from advisor.casebook.journal.keeper import now_ms
+
+    if empty == bool(cases):
+        raise click.UsageError("either cases, or --empty")
+    with opened(place) as book:
+        if empty:
+            count = book.empty_bin()
+            say(f"{count} {'case' if count == 1 else 'cases'} deleted")
+            return
+        for name, key in zip(cases, keys_of(book, cases), strict=True):
+            book.write(
+                partial(binned.take_back, key=key) if take_back
+                else partial(binned.throw_away, key=key, at=now_ms())
+            )  # fmt: skip
+            say(f"{name}: {'taken back' if take_back else 'thrown away'}")
+
+
+@casebook.command()
+@click.argument("case")
+@click.option("--customer", default="", metavar="NAME", help="Whose the case is.")
+@click.option("--contact", default="", help="Telephone or address of the customer.")
+@click.option("--order", "reference", default="", help="Order number of the customer.")
+@click.option("--vehicle", default="", metavar="NAME", help="What the part belongs to.")
+@click.option("--mark", default="", help="Fleet number, hull number or plate of the vehicle.")
+@click.option("--erase", type=click.Choice(["customer", "vehicle"]),
+              help="Erase the customer or vehicle of CASE from the casebook.")
+@book_option
+def whose(case: str, customer: str, contact: str, reference: str, vehicle: str, mark: str,
+          erase: str | None, place: str | None) -> None:  # fmt: skip
+    """Say whose a CASE is and which vehicle, show both, or erase one.
+
+    They are kept apart from the case: no archive and no list holds them.
+    """
+    from advisor.casebook import people
+
+    with opened(place) as book:
+        key = keys_of(book, [case])[0]
+
+        def put(connection: Connection) -> None:
+            people.belongs_to(
+                connection, key,
+                people.add(connection, people.Customer(customer, contact, reference))
+                if customer else None,
+                people.add(connection, people.Vehicle(vehicle, mark)) if vehicle else None,
+            )  # fmt: skip
+
+        book.write(put)
+        here = dict(zip(("customer", "vehicle"), book.read(
+            partial(people.people_of, key=key)), strict=True))  # fmt: skip
+        if erase is not None:
+            if here[erase] is not None:
+                book.erase(**{erase: here[erase]})
+            say(f"{case}: {erase} erased; backups made before still hold the name")
+            return
+        listed: dict[str, dict[int, Any]] = {
+            "customer": {**book.read(people.customers_known)},
+            "vehicle": {**book.read(people.vehicles_known)},
+        }
+        for kind, number in here.items():
+            one = None if number is None else listed[kind].get(number)
+            words = [] if one is None else [text for text in vars(one).values() if text]
+            say(f"{kind}: {', '.join(words) or 'not said'}")
 
 
 @casebook.command()

@@ -45,7 +45,7 @@ def words_of(book: Casebook, key: str, saw: Experience) -> KeptCaseWords:
     """A case of the casebook in words, with what this shop ``saw``. Raises BadInput."""
     from advisor.casebook.cases.chain import content
     from advisor.casebook.cases.versions import links
-    from advisor.casebook.outcomes.entries import taken
+    from advisor.casebook.outcomes.entries import really_took, taken
 
     damage = book.damage(key)
     there = book.case(key)
@@ -54,9 +54,10 @@ def words_of(book: Casebook, key: str, saw: Experience) -> KeptCaseWords:
     if row["lead"] and row["hold"] is not None:
         title = _title(book, row["lead"])
         facts.append(f"{title}: calculated to hold in {100 * row['hold']:.0f} of 100 cases")
-    history = []
+    history, plan = [], None
     for each in book.read(partial(links, case_id=there.id)):
         said = content(each.body)
+        plan = said["advice"]["result"]["plan"] if said["advice"] else plan
         who = f", {said['author']}" if said["author"] else ""
         reason = REASONS.get(said["reason"], said["reason"])
         history.append(f"{_day(said['at'])}: {reason}{who}")
@@ -65,7 +66,8 @@ def words_of(book: Casebook, key: str, saw: Experience) -> KeptCaseWords:
     for outcome in book.read(partial(taken, key=key)):
         after = "" if outcome.years is None else f" after {outcome.years:.1f} years"
         failed = f": {outcome.failed}" if outcome.failed else ""
-        history.append(f"{capital(STATES[outcome.state])}{after}{failed}")
+        took = really_took(outcome, plan)
+        history.append(f"{capital(STATES[outcome.state])}{after}{failed}{took and f'; {took}'}")
     seen = saw.beside(row["lead"] or "", row["damage"] or "", row["hold"])
     return KeptCaseWords(key, row["called"], tuple(facts), tuple(history), seen, damage)
 

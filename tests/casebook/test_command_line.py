@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
 
 from advisor.paths import demo_folder
+from tests.casebook.test_pictures import camera_photo
 from tests.unit.cli.command import Command
 from tests.unit.conftest import command, own_folders
 
@@ -64,6 +66,36 @@ def test_outcomes_are_entered_and_seen(shop) -> None:  # type: ignore[no-untyped
         3, "outcome: years: found -1.0; accepted: a number from 0\n"
     )  # fmt: skip
     assert shop("outcome", "HB-2041").code == 2
+
+
+def test_whose_it_is_its_photos_what_it_took_and_the_bin(shop, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    assert shop("whose", "HB-2041").out == "customer: not said\nvehicle: not said\n"
+    ran = shop("whose", "HB-2041", "--customer", "Quillfeather", "--order", "77",
+               "--vehicle", "Shuttle 4")  # fmt: skip
+    assert ran.out == "customer: Quillfeather, 77\nvehicle: Shuttle 4\n"
+    assert shop("find", "--customer", "77").out.endswith("1 case\n")
+    assert shop("whose", "HB-2041", "--erase", "customer").code == 0
+    assert shop("whose", "HB-2041").out == "customer: not said\nvehicle: Shuttle 4\n"
+    photo = tmp_path / "a.jpg"
+    photo.write_bytes(camera_photo())
+    assert shop("photo", "HB-2041", str(photo), "--after").out == "HB-2041: 1 photo after\n"
+    ran = shop("photo", "HB-2041", str(tmp_path / "none.jpg"), ARMREST)
+    assert ran.code == 3
+    assert "none.jpg: not kept: No such file or directory; accepted: a photo" in ran.err
+    assert "split_armrest.yaml: not kept: not a photo that can be read (of no known" in ran.err
+    shop("outcome", "HB-2041", "held", "--minutes", "55", "--material", "4")
+    assert re.search(
+        r"took 55 minutes \(calculated \d+, \d+ to \d+\); material 4.00 \(calculated for the "
+        r"whole job \d+, \d+ to \d+\)", shop("show", "HB-2041").out,
+    )  # fmt: skip
+    assert shop("bin", "HB-2041").out == "HB-2041: thrown away\n"
+    assert shop("find").out == "0 cases\n"
+    assert shop("bin", "--take-back", "HB-2041").code == 0
+    assert shop("find", "--bin").out == "0 cases\n"
+    shop("bin", "HB-2041")
+    assert shop("bin", "--empty").out == "1 case deleted\n"
+    assert shop("find", "--bin").out == "0 cases\n"
+    assert shop("bin").code == 2
 
 
 def test_what_was_advised_is_calculated_again(shop) -> None:  # type: ignore[no-untyped-def]

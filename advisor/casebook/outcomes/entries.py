@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 from sqlalchemy import Connection, func, select, update
 
@@ -166,6 +167,28 @@ def jobs(connection: Connection, now: int) -> list[Job]:
         if before is None or (not before.back and (back or job.years > before.years)):
             found[row.key] = job
     return list(found.values())
+
+
+def really_took(outcome: Outcome, plan: Mapping[str, Any] | None) -> str:
+    """What a job took beside what was calculated; empty where nobody wrote it down.
+
+    ``plan`` is that of the advice as it was stored.
+    """
+    said = []
+    if outcome.minutes is not None:
+        said.append(f"took {outcome.minutes:.0f} minutes{_calculated(plan, 'minutes')}")
+    if outcome.material is not None:
+        whole = _calculated(plan, "price").replace("calculated", "calculated for the whole job")
+        said.append(f"material {outcome.material:.2f}{whole}")
+    return "; ".join(said)
+
+
+def _calculated(plan: Mapping[str, Any] | None, name: str) -> str:
+    found = (plan or {}).get(name)
+    if not isinstance(found, Mapping):
+        return ""
+    low, typical, high = (found[end] for end in ("low", "typical", "high"))
+    return f" (calculated {typical:.0f}, {low:.0f} to {high:.0f})"
 
 
 def taken(connection: Connection, key: str) -> Sequence[Outcome]:

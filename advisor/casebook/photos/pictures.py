@@ -44,7 +44,9 @@ def opened(data: bytes, longest: int = 0) -> Image:
             picture.draft("RGB", (longest, longest))
         turned = ImageOps.exif_transpose(picture)
         return turned.convert("RGB")
-    except (UnidentifiedImageError, OSError, SyntaxError, Image.DecompressionBombError) as error:
+    except UnidentifiedImageError:
+        raise ValueError("not a photo that can be read (of no known kind)") from None
+    except (OSError, SyntaxError, Image.DecompressionBombError) as error:
         raise ValueError(f"not a photo that can be read ({error})") from None
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -45,7 +46,7 @@ class CasebookPage(QWidget):
         self.asker = Asker(keeping, self)
         self.table = CaseTable(self.asker, pack)
         self.shown: KeptCaseWords | None = None
-        self._keeping = keeping
+        self._keeping, self._sure = keeping, False
         self.bar = SearchBar(self.asker, pack, self)
         self.words, self.filters = self.bar.words, self.bar.filters
         self.bar.changed.connect(self.look)
@@ -93,6 +94,13 @@ class CasebookPage(QWidget):
         self.due.setCheckable(True)
         self.due.setToolTip("Jobs of which it is time to hear, the longest overdue first")
         self.due.toggled.connect(self.look)
+        self.bin = QPushButton("Bin", self)
+        self.bin.setCheckable(True)
+        self.bin.setToolTip("What was thrown away")
+        self.bin.toggled.connect(self._to_bin)
+        self.empty = QPushButton("Empty the bin", self)
+        self.empty.clicked.connect(self._empty)
+        self.empty.hide()
         self.saw = QPushButton("What this shop saw", self)
         self.saw.clicked.connect(self._show_shop)
         self.backups = QPushButton("Backups...", self)
@@ -112,6 +120,8 @@ class CasebookPage(QWidget):
         left.addWidget(self.view, 1)
         below = QHBoxLayout()
         below.addWidget(self.said, 1)
+        below.addWidget(self.empty)
+        below.addWidget(self.bin)
         below.addWidget(self.due)
         below.addWidget(self.saw)
         below.addWidget(self.backups)
@@ -149,7 +159,7 @@ class CasebookPage(QWidget):
         if self.due.isChecked():
             self.table.show_due()
         else:
-            self.table.look_for(self.bar.search)
+            self.table.look_for(replace(self.bar.search, in_bin=self.bin.isChecked()))
 
     def _count(self, count: int, more: bool) -> None:
         many = f"More than {count - 1:,}" if more else f"{count:,}"
@@ -224,9 +234,28 @@ class CasebookPage(QWidget):
             self.restored.emit()
             self.look()
 
+    def _to_bin(self, on: bool) -> None:
+        self.throw.setText("Take back" if on else "Throw away")
+        self.empty.setVisible(on)
+        self.saw.setHidden(on)
+        self.due.setHidden(on)
+        self.due.setChecked(False)
+        self._sure = False
+        self.look()
+
+    def _empty(self) -> None:
+        """Emptied at the second press: nothing brings them back."""
+        if not self._sure:
+            self._sure = True
+            self.said.setText("Emptying cannot be taken back. Press once more to empty the bin.")
+            return
+        self._sure = False
+        self._write(lambda book: book.empty_bin())
+
     def _throw_away(self) -> None:
         if self.line is not None:
-            self._write(partial(_thrown_away, key=self.line.key))
+            work = _taken_back if self.bin.isChecked() else _thrown_away
+            self._write(partial(work, key=self.line.key))
 
     def _enter(self, state: str, told: dict[str, Any]) -> None:
         if self.line is not None:
@@ -242,6 +271,12 @@ def _thrown_away(book: Any, key: str) -> None:
     from advisor.casebook.journal.keeper import now_ms
 
     book.write(partial(throw_away, key=key, at=now_ms()))
+
+
+def _taken_back(book: Any, key: str) -> None:
+    from advisor.casebook.finding.bin import take_back
+
+    book.write(partial(take_back, key=key))
 
 
 def _entered(book: Any, key: str, state: str, told: dict[str, Any]) -> None:

@@ -234,7 +234,7 @@ def test_an_outcome_is_entered_with_one_press(qtbot, page: CasebookPage) -> None
         ("back", 0.5, "thread", 55.0, None)
     ]
     assert page.table.lines[0].outcome == "back"
-    assert "Came back after 0.5 years: thread" in page.about.text()
+    assert "Came back after 0.5 years: thread; took 55 minutes (calc" in page.about.text()
     assert page.form.failed.text() == ""
 
 
@@ -242,10 +242,32 @@ def test_what_is_thrown_away_is_in_the_bin(qtbot, page: CasebookPage) -> None:
     qtbot.mouseClick(page.throw, Qt.MouseButton.LeftButton)
     settled(qtbot, page)
     assert names(page) == ["HB-2", "HB-1"]
-    binned = page.asker._keeping.ask(
-        lambda book: book.read(partial(found, search=Search(in_bin=True)))
-    ).result(20)
-    assert [line.name for line in binned] == ["HB-3"]
+    qtbot.mouseClick(page.bin, Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    assert names(page) == ["HB-3"]
+    assert page.throw.text() == "Take back"
+    qtbot.mouseClick(page.throw, Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    assert names(page) == []
+    page.bin.click()
+    settled(qtbot, page)
+    assert len(names(page)) == 3
+
+
+def test_the_bin_is_emptied_at_the_second_press(qtbot, page: CasebookPage) -> None:
+    qtbot.mouseClick(page.throw, Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    page.bin.click()
+    settled(qtbot, page)
+    qtbot.mouseClick(page.empty, Qt.MouseButton.LeftButton)
+    assert "cannot be taken back" in page.said.text()
+    assert names(page) == ["HB-3"]
+    qtbot.mouseClick(page.empty, Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    assert names(page) == []
+    page.bin.click()
+    settled(qtbot, page)
+    assert names(page) == ["HB-2", "HB-1"]
 
 
 def test_a_casebook_that_cannot_be_used_is_told(qtbot, tmp_path) -> None:
