@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -83,7 +84,10 @@ def make(
     if source == "drawn":
         from advisor.practice.generating.generate import generate
 
-        cases = generate(pack, count, seed, topic=topic, difficulty=LEVELS[level]).cases
+        level_range = LEVELS[level]
+        cases = generate(
+            pack, count, seed, topic=topic, difficulty=level_range, watch=_progress
+        ).cases
     else:
         stock = _stock(None, pack) if source == "demo" else _from_casebook(pack)
         cases = tuple(case for case in stock if not topic or topic in case.topics)[:count]
@@ -112,7 +116,7 @@ def take(
     alone: bool, seed: int | None, rules: Path | None,
 ) -> None:  # fmt: skip
     """Take a round in the terminal: case NAME of the list, or what comes next for the learner."""
-    from advisor.cli.practice_round import play
+    from advisor.cli.practice_round import disagreed, play
     from advisor.practice.answers import Help
     from advisor.practice.learners import Learners
     from advisor.practice.next_case import Task, next_task
@@ -135,7 +139,7 @@ def take(
     one = Round(case, pack, help=level)
     shown = play(one)
     if alias:
-        learners.keep(alias, kept_round(shown, one.truth))
+        learners.keep(alias, kept_round(disagreed(one, shown), one.truth))
         say(f"Kept for {alias}.")
 
 
@@ -195,6 +199,12 @@ def erase(alias: str) -> None:
 
     Learners().erase(alias)
     say(f"{alias} is erased. Copies that were made elsewhere are not.")
+
+
+def _progress(doing: str) -> None:
+    """How far it is, on a terminal that somebody looks at."""
+    if sys.stderr.isatty():
+        click.echo(f"\r{doing} ", nl=False, err=True)
 
 
 def _stock(set_file: Path | None, pack: RulePack) -> tuple[PracticeCase, ...]:

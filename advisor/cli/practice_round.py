@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from dataclasses import replace
 
 import click
 
@@ -28,6 +29,12 @@ def play(one: Round) -> Reveal:
     shown = one.reveal()
     show(shown)
     return shown
+
+
+def disagreed(one: Round, shown: Reveal) -> Reveal:
+    """What was shown, with the learner's objection to it where there is one."""
+    why = _typed("do you disagree with the rules here? Say why, or Enter")
+    return replace(shown, answer=one.disagreeing(why)) if why else shown
 
 
 def answer_only(one: Round) -> None:

@@ -53,7 +53,8 @@ def grade(one: KeptRound) -> Rating:
 
     *Again*: a hazard missed, the wrong choice where a hazard closes, or more than 25 % lost.
     *Hard*: right, yet less than 50 % sure, or asking cost more than twice what was worth asking;
-    and what is neither good nor a lapse. *Easy*: good, 80 % sure or more, nothing asked in vain.
+    and what is neither good nor a lapse, or was a worked example. *Easy*: good, 80 % sure or
+    more, and nothing asked in vain.
     """
     from fsrs import Rating
 
@@ -63,17 +64,19 @@ def grade(one: KeptRound) -> Rating:
         one.loss > LAPSE * abs(one.best_cost)
     ):
         return Rating.Again
+    if not one.counts:
+        return Rating.Hard  # a worked example that was read is not yet remembered
     if not one.good or one.certainty < UNSURE or one.asking > 2.0 * max(one.useful_asking, 1.0):
         return Rating.Hard
     return Rating.Easy if one.certainty >= SURE and not one.idle_asking else Rating.Good
 
 
 def cards(rounds: Iterable[KeptRound]) -> dict[str, Card]:
-    """A card for each item, from all rounds of it in the order they happened."""
+    """A card for each item, from all rounds of practice in the order they happened."""
     from fsrs import Card
 
     found: dict[str, Card] = {}
-    for one in sorted(rounds, key=lambda r: r.at):
+    for one in sorted((r for r in rounds if not r.test), key=lambda r: r.at):
         card = found.get(one.item) or Card(card_id=len(found) + 1)
         found[one.item], _ = scheduler().review_card(card, grade(one), one.at)
     return found

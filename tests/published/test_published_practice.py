@@ -238,6 +238,7 @@ def test_grades_by_rule() -> None:
     assert grade(kept(certainty=0.9)) is Rating.Easy
     assert grade(kept(certainty=0.9, idle_asking=4.0)) is Rating.Good
     assert grade(kept(certainty=0.4)) is Rating.Hard
+    assert grade(kept(certainty=0.9, help=Help.WORKED)) is Rating.Hard
     assert grade(kept(asking=30.0, idle_asking=26.0)) is Rating.Hard
     assert grade(kept(good=False)) is Rating.Again
     assert grade(kept(good=False, regret=8.0, loss=12.0)) is Rating.Hard

@@ -11,7 +11,7 @@ import pytest
 from tests.unit.cli.command import Command
 
 #: All hazards asked, a first choice, one question, one force, the force that decides, the plan.
-ROUND = "a\n\nhand_stitch\n60\n1\n\n1 a 1 max\nsideways\n\n2\n\n80\n1\n"
+ROUND = "a\n\nhand_stitch\n60\n1\n\n1 a 1 max\nsideways\n\n2\n\n80\nours holds\n"
 
 
 @pytest.fixture(autouse=True)
@@ -43,6 +43,7 @@ def test_a_whole_round_is_kept_and_reported(
     ran = command("practice", "report", "--side-by-side")
     assert "All together: 1 rounds, 1 good" in ran.out and "Gull: 1 rounds" in ran.out
     assert "measured on trim technicians" in ran.out
+    assert "Disagrees on HB-2041: ours holds" in ran.out
     assert command("practice", "erase", "Gull").code == 0
     ran = command("practice", "report", "--learner", "Gull")
     assert ran.code == 3 and "no learner has this alias" in ran.err
@@ -51,7 +52,7 @@ def test_a_whole_round_is_kept_and_reported(
 def test_a_beginner_gets_a_worked_example(
     command: Command, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    typed("hand_stitch\n90\n1\n", monkeypatch)
+    typed("hand_stitch\n90\n1\n\n", monkeypatch)
     ran = command("practice", "take", "--learner", "Tern", "--seed", "3")
     assert ran.code == 0, ran.err
     assert "Worked example" in ran.out and "What decides: " in ran.out
