@@ -32,6 +32,7 @@ from advisor.gui.widgets.icons import icon
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.refilled_column import empty
 
+LOTS = "Materials on hand..."
 MOST = 6
 """Recent cases shown."""
 LONGEST = 36
@@ -53,6 +54,10 @@ class HomeCalls:
     """Asks the casebook; what is given to it is called with the cases worked on last."""
     open_kept: Callable[[str], object]
     audit: Callable[[], object]
+    lots: Callable[[], object]
+    lots_heeded: Callable[[Callable[[int], None]], object]
+    """Asks the casebook; what is given to it is called with how many lots are to be heeded."""
+    burn_tests: Callable[[], object]
 
 
 def words_of_name(path: Path) -> str:
@@ -152,11 +157,13 @@ class HomePage(QScrollArea):
         self._fill_demos()
         self._fill_shop()
 
-    def _put(self, text: str, drawn: str, action: Callable[[], object], into: QVBoxLayout) -> None:
+    def _put(self, text: str, drawn: str, action: Callable[[], object], into: QVBoxLayout
+    ) -> QPushButton:
         button = self._press(text, drawn, action, self.inside)
         button.setObjectName("row")
         into.addWidget(button)
         button.show()
+        return button
 
     def _fill_recent(self) -> None:
         found = [Path(text) for text in self._look.settings.recent]
@@ -209,4 +216,11 @@ class HomePage(QScrollArea):
         self._put("Shop, people and tools...", "list", self._calls.settings, self.shop)
         self._put("Yearly audit...", "papers", self._calls.audit, self.shop)
         self._put("Prices and rates...", "prices", self._calls.prices, self.shop)
+        self._lots = self._put(LOTS, "list", self._calls.lots, self.shop)
+        self._put("Burn-test records...", "papers", self._calls.burn_tests, self.shop)
         self._put("Help and glossary", "help", self._calls.help, self.shop)
+        self._calls.lots_heeded(self._show_heeded)
+
+    def _show_heeded(self, count: int) -> None:
+        if count:
+            self._lots.setText(f"{LOTS}   ({count} to be heeded)")

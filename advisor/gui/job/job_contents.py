@@ -8,9 +8,9 @@ from advisor.drawing.cutting_layout import CutLayout, caption
 from advisor.drawing.timeline import Timeline
 from advisor.facts.quantity import System
 from advisor.gui.job.cutting_view import Cut, runs_down
-from advisor.gui.job.job_blocks import pairs, steps, table
 from advisor.gui.job.timeline_view import Clock
 from advisor.gui.widgets.line_blocks import LineBlocks
+from advisor.gui.widgets.report_cells import pairs, steps, table
 from advisor.report.blocks import (
     Block,
     Box,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -36,6 +36,13 @@ def kept_last(book: Casebook) -> list[CaseLine]:
     from advisor.casebook.finding.search import recent
 
     return book.read(recent)
+
+
+def lots_by_name(book: Casebook) -> dict[str, Lot]:
+    """The materials on hand."""
+    from advisor.papers.materials.on_hand import all_lots
+
+    return {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
 
 
 class FileActions(QObject):
@@ -118,6 +125,8 @@ class FileActions(QObject):
             self._show_papers(KeptOfJob())  # looking for a case says why
         if topic.startswith("use "):
             dialogs.show_faults(self._window, "That the lot was used is not noted.", [fault])
+        if topic == "needs":
+            self._show_needs({})
         if topic == "open":
             dialogs.show_faults(self._window, "The case cannot be opened.", [fault])
 
@@ -328,18 +337,14 @@ class FileActions(QObject):
 
     def _note_use(self, lot: Lot, amount: str) -> None:
         """A withdrawn lot names the jobs that used it: so this one is noted."""
-        from advisor.casebook.journal.keeper import now_ms
-        from advisor.papers.materials.on_hand import use
+        from advisor.session.lots_on_hand import note_use
 
         session = self._navigator.session
         if session.keeping is None or (asker := self._to_ask()) is None:
             return
-        keeper, called = session.keeping.keeper, session.case.title or session.case.name
-        note = partial(
-            use, name=lot.lot, key=keeper.key, job=called, at=now_ms(), author=keeper.author,
-            amount=amount,
-        )  # fmt: skip
-        asker.ask(f"use {lot.lot}", lambda book: book.write(note), lambda _: None)
+        key, called = session.keeping.keeper.key, session.case.title or session.case.name
+        note = partial(note_use, lot=lot.lot, key=key, job=called, amount=amount)
+        asker.ask(f"use {lot.lot}", note, lambda _: None)
 
     def audit(self, name_people: Callable[[], Sequence[str]]) -> None:
         """The yearly audit; lots and regulated cases are asked for first."""
@@ -363,6 +368,55 @@ class FileActions(QObject):
             dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])
             return
         dialog = AuditDialog(audit, self._folder, name_people, self.open_kept, self._window)
+        dialog.exec()
+        dialog.deleteLater()
+
+    def burn_tests(self) -> None:
+        """Burn-test records, entered and compared with their limits."""
+        from advisor.gui.papers.burn_dialog import BurnDialog
+
+        dialog = BurnDialog(self._folder, self._window)
+        dialog.exec()
+        dialog.deleteLater()
+
+    def lots(self) -> None:
+        """Materials on hand, and the jobs that used them."""
+        session = self._navigator.session
+        if session.keeping is None or not session.keeping.started:
+            dialogs.show_faults(self._window, "There is no casebook to look into.", [])
+            return
+        from advisor.gui.papers.lots_dialog import LotsDialog
+
+        dialog = LotsDialog(session, self._folder, self._window)
+        dialog.exec()
+        dialog.deleteLater()
+
+    def lots_heeded(self, then: Callable[[int], None]) -> None:
+        """Have ``then`` called with how many lots are to be heeded, without waiting for it."""
+        if (asker := self._to_ask()) is not None:
+            from advisor.session.lots_on_hand import heeded
+
+            asker.ask("heeded", heeded, then)
+
+    def needs(self) -> None:
+        """Which papers the case needs; the lots on hand are asked for first."""
+        self.writing.emit()
+        if (asker := self._to_ask()) is None:
+            self._show_needs({})
+            return
+        asker.ask("needs", lots_by_name, self._show_needs)
+
+    def _show_needs(self, lots: Mapping[str, Lot]) -> None:
+        from advisor.gui.papers.needs_dialog import NeedsDialog
+        from advisor.session.handover_papers import HandoverPapers
+
+        session = self._navigator.session
+        try:
+            record = HandoverPapers(session).record
+            given = record.part.rule_set, record.operator.rule
+        except BadInput:
+            given = None, None  # the hand-over papers say what is wrong with the record
+        dialog = NeedsDialog(session, lots, given, self._window)
         dialog.exec()
         dialog.deleteLater()
 

@@ -1,0 +1,1 @@
+"""Burn-test records, materials on hand, and what papers a case needs."""
