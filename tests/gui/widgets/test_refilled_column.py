@@ -15,11 +15,11 @@ from advisor.drawing.cutting_layout import CutLayout
 from advisor.drawing.timeline import timeline
 from advisor.facts.quantity import System
 from advisor.gui.job.cutting_view import Cut, CuttingView
-from advisor.gui.widgets.report_cells import pairs, steps, table
 from advisor.gui.job.timeline_view import Clock, TimelineView
 from advisor.gui.widgets.cell_grid import CellGrid, Cells
 from advisor.gui.widgets.line_blocks import Line, LineBlocks, Point, Press, Presses
 from advisor.gui.widgets.refilled_column import Block, RefilledColumn, matched
+from advisor.gui.widgets.report_cells import pairs, steps, table
 from advisor.job.cutting.layout import Piece, Placed
 from advisor.job.model import Slot
 from advisor.report.blocks import Column as TableColumn
