@@ -26,6 +26,8 @@ class LotLine:
 
     kept: KeptLot
     warned: Warned | None
+    jobs: tuple[Use, ...] = ()
+    """The jobs that used it, the last first."""
 
     @property
     def cells(self) -> tuple[str, ...]:
@@ -44,21 +46,18 @@ HEADINGS = ("Lot", "Becomes", "Material", "Batch", "Use by", "To be heeded")
 
 def lines_of(book: Casebook) -> list[LotLine]:
     """All lots, those to be heeded first."""
-    kept = book.read(on_hand.all_lots)
+    kept, jobs = book.read(on_hand.all_lots), book.read(on_hand.uses_by_lot)
     heeded = {one.lot.lot: one for one in warnings((k.lot for k in kept), date.today())}
     places = {name: place for place, name in enumerate(heeded)}
     kept.sort(key=lambda one: (places.get(one.lot.lot, len(places)), one.lot.lot))
-    return [LotLine(one, heeded.get(one.lot.lot)) for one in kept]
+    return [
+        LotLine(one, heeded.get(one.lot.lot), tuple(jobs.get(one.lot.lot, ()))) for one in kept
+    ]
 
 
 def heeded(book: Casebook) -> int:
     """How many lots are to be heeded."""
     return len(warnings((one.lot for one in book.read(on_hand.all_lots)), date.today()))
-
-
-def jobs_of(book: Casebook, lot: str) -> list[Use]:
-    """The jobs that used a lot."""
-    return book.read(lambda connection: on_hand.jobs_that_used(connection, lot))
 
 
 def take_in_file(book: Casebook, path: Path) -> str:

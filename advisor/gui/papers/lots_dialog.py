@@ -151,20 +151,17 @@ class LotsDialog(QDialog):
         lot = self._chosen = line.kept.lot.lot
         if line.warned is not None:
             self._add(label(f"{lot}: {line.warned.text}.", "caution", self.inside))
+        count = "1 job" if len(line.jobs) == 1 else f"{len(line.jobs)} jobs"
+        self._add(label(f"Used in {count}", "section", self.inside))
+        jobs = [(_day(each.at), _job(each)) for each in line.jobs]
+        self._add(pairs("jobs", jobs).make(self.inside))
+        self._add(label("Its papers", "section", self.inside))
         self._add(pairs("lot", lots_on_hand.told_of(line.kept.lot)).make(self.inside))
-        self.asker.ask("jobs", partial(lots_on_hand.jobs_of, lot=lot), partial(self._jobs, lot))
+        self.column.addStretch(1)
 
     def _add(self, widget: QWidget) -> None:
         self.column.addWidget(widget)
         widget.show()
-
-    def _jobs(self, lot: str, used: Sequence[Use]) -> None:
-        if lot != self._chosen:
-            return
-        count = "1 job" if len(used) == 1 else f"{len(used)} jobs"
-        self._add(label(f"Used in {count}", "section", self.inside))
-        self._add(pairs("jobs", [(_day(each.at), _job(each)) for each in used]).make(self.inside))
-        self.column.addStretch(1)
 
     # -- changing --------------------------------------------------------------------------
 

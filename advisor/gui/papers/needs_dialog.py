@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QDialog, QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from advisor.facts.case import VEHICLE
@@ -68,7 +69,7 @@ class NeedsDialog(QDialog):
         ))  # fmt: skip
         whole.addLayout(grid)
         whole.addWidget(self.view, 1)
-        whole.addWidget(self.close_button)
+        whole.addWidget(self.close_button, 0, Qt.AlignmentFlag.AlignRight)
         self.resize(parent.size() * 0.96)
         self._fill_items()
         self.rule_set.currentIndexChanged.connect(lambda _: self._fill_items())

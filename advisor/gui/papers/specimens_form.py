@@ -45,8 +45,7 @@ class SpecimensForm(FormDialog):
             ["Along", *(one.title for one in self.readings), "Note"]
         )
         self.table.setAccessibleName("Specimens")
-        self.table.setMinimumHeight(theme.px(260))
-        self.table.verticalHeader().setDefaultSectionSize(theme.px(40))
+        self.table.verticalHeader().setDefaultSectionSize(theme.TARGET + 6)
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.grid.addWidget(self.table, 0, 0, 1, 3)
@@ -64,6 +63,8 @@ class SpecimensForm(FormDialog):
         if not kept.rows():
             for _ in range(kept.least_specimens()):
                 self.add_row()
+        self._fitted = True  # the table takes all the room there is
+        self.resize(parent.width() - 40, parent.height() - 40)
         self._before = self.rows()
         self.table.itemChanged.connect(self._carry_unit)
 

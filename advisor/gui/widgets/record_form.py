@@ -63,6 +63,10 @@ class RecordForm(FormDialog):
             return lines
         if field.kind in (Kind.CHOICE, Kind.YES_NO):
             choice = QComboBox(self.inside)
+            # The longest of its words does not make the form wider than the window.
+            choice.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
             choice.addItem("", "")
             for key, words in YES_NO if field.kind is Kind.YES_NO else field.options:
                 choice.addItem(words, key)

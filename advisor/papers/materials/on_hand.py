@@ -13,7 +13,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Row, func, select
+from sqlalchemy import Connection, Row, func, select, true
 
 from advisor.casebook.cases.chain import canonical
 from advisor.casebook.database.engine import insert, upsert
@@ -276,6 +276,14 @@ def not_used(connection: Connection, name: str, key: str) -> bool:
 def jobs_that_used(connection: Connection, name: str) -> list[Use]:
     """The jobs in which a lot was used, the last first; those in the bin or deleted too."""
     return _uses(connection, lot_uses.c.lot == name)
+
+
+def uses_by_lot(connection: Connection) -> dict[str, list[Use]]:
+    """The jobs of every lot, the last first."""
+    found: dict[str, list[Use]] = {}
+    for one in _uses(connection, true()):
+        found.setdefault(one.lot, []).append(one)
+    return found
 
 
 def uses_of_job(connection: Connection, key: str) -> list[Use]:

@@ -51,7 +51,7 @@ def _basis(needs: Needs, vehicle: str) -> Iterator[Block]:
     rows = (
         ("Rule set", given.title if given else ""),
         ("It applies to", given.applies_to if given else ""),
-        ("Item", " ".join(filter(None, (item.title, item.paragraph))) if item else ""),
+        ("Item", f"{item.title} [{item.paragraph}]" if item else ""),
         ("Operator", f"{needs.operator.title}. {needs.operator.text}" if needs.operator else ""),
         ("Who decides", given.defer_to if given else known.defer_to),
     )
