@@ -230,7 +230,7 @@ def joints() -> dict[str, dict[str, Array]]:
     left = b.node("skin.strength_left")
     glue = read("methods/adhesive_bond.yaml")["nodes"]
     table = ([23, 50, 70, 80, 100], [1, 0.7, 0.5, 0.4, 0.25])
-    fresh = np.minimum(b.tri(glue["peel_strength"]["draw"]), b.tri(glue["cap"]["draw"]))
+    fresh = np.minimum(b.tri(glue["peel_strength"]["draw"]), left * b.tri(glue["new_cap"]["draw"]))
     return {
         "Hand stitch": {
             "capacity, N/mm": b.skin("line_strength") * left * (pitch - needle) / pitch,
