@@ -3,9 +3,9 @@ file here holds.
 
 "Worked by hand" means calculated from the formula beside it, no measurement. Not here, as no
 relation of the program stands for them: pull drawn into a stiff patch, 3m/(2m+1); the end yarn
-of a weave; the mean moment along a crack; a crack's end in a bent plate; ribs; plasticizer that softens a
-glue with time; a closed cover squeezed by frost; hook and loop and zips, whose strengths are only
-quoted. What is missing of the physics says docs/physics-log.md.
+of a weave; the mean moment along a crack; a crack's end in a bent plate; ribs; plasticizer that
+softens a glue with time; a closed cover squeezed by frost; hook and loop and zips, whose strengths
+are only quoted. What is missing of the physics says docs/physics-log.md.
 """
 
 from __future__ import annotations
@@ -184,8 +184,8 @@ def test_screws_and_sags_in_the_units_of_their_sources() -> None:
 
 def test_an_earlier_glue_line_by_time() -> None:
     """Worked by hand: an armrest's glue line pulled by 0.071, 0.69 and 0.54 N/mm is used up 5.6,
-    6.5, 7.3 and 8.2 times after three months, one, three and ten years: usage hardly turns with time.
-    It failed just then at 0.178 or 0.138 of these loads."""
+    6.5, 7.3 and 8.2 times after three months, one, three and ten years: usage hardly turns with
+    time. It failed just then at 0.178 or 0.138 of these loads."""
     lasting, repeated = 0.071 / (0.95 * 0.10 * 0.67), 0.69 / (0.95 * 0.15 * 0.76)
     usages = [
         lasting * (years / 10.0) ** CREEP + repeated * (years / 10.0) ** CYCLES
