@@ -51,6 +51,7 @@ def _copied(demo_case: Path) -> Path:
 
     An earlier copy that was saved with other answers stays; a new one then has a number.
     """
+    from advisor.papers.handover.record_file import copy_records
     from advisor.paths import demo_copies_folder
 
     folder, content = demo_copies_folder(), demo_case.read_bytes()
@@ -60,6 +61,7 @@ def _copied(demo_case: Path) -> Path:
         with writing(copy):
             if not copy.exists():
                 copy.write_bytes(content)
+                copy_records(demo_case, copy)
             if copy.read_bytes() == content:
                 break
     return copy

@@ -157,11 +157,15 @@ def _lots_of(place: str | None) -> dict[str, Lot]:
 
 @papers.command()
 @click.argument("folder", type=PATH)
-def verify(folder: Path) -> None:
+@json_option
+def verify(folder: Path, as_json: bool) -> None:
     """Whether the pack in FOLDER is still what its list of hashes says."""
     from advisor.papers.handover.pack import HASHES, changed_since
 
     changed = changed_since(folder)
+    if as_json:
+        say_form({"format": 1, "unchanged": not changed, "changed": changed})
+        return
     if changed:
         raise BadInput(Fault(str(folder / HASHES), 0, 0, "", one, "", "") for one in changed)
     say(f"{folder}: every file is as listed.")
@@ -204,20 +208,15 @@ def binder(
     jobs = tuple(jobs_of(rows, first_day, last_day, lots))
     told = practised(first_day, last_day)
     state = AuditState(shop, settings.people, jobs, lots, first_day, last_day, told)
-    document, items = build_binder(state, settings.name, last_kept(last_day))
+    last = last_kept(last_day)
+    document, items = build_binder(state, settings.name, last)
     with writing(target):
         write_document(document, target)
     keep(snapshot_of(state, items))
     if as_json:
-        say_form({
-            "format": 1, "since": first_day.isoformat(), "until": last_day.isoformat(),
-            "items": [
-                {"item": one.name, "state": one.state.value, "found": one.found,
-                 "closes": one.item.closes, "source": one.item.source, "status": one.item.status}
-                for one in items
-            ],
-            "jobs": [{"case": job.case, "papers": job.judged.verdict.value} for job in jobs],
-        })  # fmt: skip
+        from advisor.papers.binder.json_form import binder_json
+
+        say_form(binder_json(state, items, last))
         return
     lines = gap_lines(items)
     say(f"{target} written. Gaps: {len(lines)}.")

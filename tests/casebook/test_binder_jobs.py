@@ -6,8 +6,10 @@ import json
 from datetime import date
 from pathlib import Path
 
+import jsonschema
 import pytest
 
+from advisor.papers.binder import json_form
 from advisor.papers.binder.snapshot import last_kept
 from advisor.papers.handover.record_file import kept_file
 from tests.handover_records import complete
@@ -37,6 +39,8 @@ def test_aircraft_cases_are_in_the_binder_and_no_others(command: Command) -> Non
     ran = command("papers", "binder", "--to", target, "--json", "--book", book)
     told = json.loads(ran.out)
     assert ran.code == 0
+    schema = Path(json_form.__file__).parent / "schema/binder-1.json"
+    jsonschema.validate(told, json.loads(schema.read_text("utf-8")))
     # HB-1999 was handed over and is in no casebook; the period is that of its own days.
     assert [(job["case"], job["papers"]) for job in told["jobs"]][:2] == [
         ("HB-2061", "INCOMPLETE"), ("HB-2049", "REFER"),

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 
 from advisor.facts.faults import BadInput
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.agreement_paper import AGREEMENT, write_agreement
 from advisor.gui.widgets.cards_dialog import CardsDialog, Press
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.record_form import RecordForm
@@ -37,7 +38,8 @@ class AuditDialog(CardsDialog):
         self, audit: AuditShop, folder: Path, name_people: Callable[[], Sequence[str]],
         open_job: Callable[[str], None], parent: QWidget,
     ) -> None:  # fmt: skip
-        super().__init__("Yearly audit", (), ("Write the binder...", self._write), parent)
+        left = [(AGREEMENT, self._agree)]
+        super().__init__("Yearly audit", left, ("Write the binder...", self._write), parent)
         self.audit, self._folder = audit, folder
         self._name_people, self._open_job = name_people, open_job
         self._cards: dict[str, QWidget] = {}
@@ -164,6 +166,11 @@ class AuditDialog(CardsDialog):
         values = self.audit.values(fields, at)
         intro = "As it stands on its papers. What is not known, leave empty."
         self.run(RecordForm(LISTS[listed], intro, fields, values, put, offered, self))
+
+    def _agree(self) -> None:
+        stations = self.audit.record.agreements
+        station = stations[0].station if len(stations) == 1 else ""
+        write_agreement(self, self._folder, self.audit.shop, station)
 
     def _drop(self, listed: str, index: int) -> None:
         self.attempt(lambda: self.audit.take_away(listed, index))

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFrame, QInputDialog, QWidget
 
 from advisor.facts.faults import BadInput
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.agreement_paper import AGREEMENT, write_agreement
 from advisor.gui.widgets.cards_dialog import CardsDialog
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.record_form import RecordForm
@@ -49,7 +50,7 @@ class PapersDialog(CardsDialog):
     ) -> None:  # fmt: skip
         """``note_use`` has the casebook note that a lot was used, and how much of it."""
         self._note_use = note_use
-        left = [("Agreement, a starting text...", self._agree)]
+        left = [(AGREEMENT, self._agree)]
         main = ("Write the pack...", self._write)
         super().__init__("Hand-over papers", left, main, parent)
         self.papers, self._folder = papers, folder
@@ -244,16 +245,5 @@ class PapersDialog(CardsDialog):
         dialogs.open_written(self, folder / pdf_name(self.prepared.judged))
 
     def _agree(self) -> None:
-        from advisor.papers.agreement.page import build_agreement
-        from advisor.report.formats.any_form import write_document
-
-        path = dialogs.ask_export(self, self._folder / "agreement.pdf")
-        if path is None:
-            return
         station = self.papers.record.station.name or ""
-        try:
-            write_document(build_agreement(self.papers.shop, station), path)
-        except (OSError, ValueError) as error:
-            dialogs.show_faults(self, "The agreement was not written.", [str(error)])
-            return
-        dialogs.open_written(self, path)
+        write_agreement(self, self._folder, self.papers.shop, station)

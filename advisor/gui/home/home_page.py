@@ -205,7 +205,10 @@ class HomePage(QScrollArea):
         """A copy of it: what ships with the program stays as it is."""
         copy = paths.demo_copies_folder() / path.name
         if not copy.exists():
+            from advisor.papers.handover.record_file import copy_records
+
             shutil.copyfile(path, copy)
+            copy_records(path, copy)
         self._calls.open_path(copy)
 
     def _fill_shop(self) -> None:

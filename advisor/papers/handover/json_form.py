@@ -6,13 +6,16 @@ from collections.abc import Sequence
 from typing import Any
 
 from advisor.papers.handover.judge import JudgedPack
-from advisor.papers.handover.page import said_of
+from advisor.papers.handover.page import NO_RELEASE, NO_STATION, said_of
 
 FORMAT = 1
 
 
 def handover_json(judged: JudgedPack, files: Sequence[str] = ()) -> dict[str, Any]:
-    """The verdict as a plain dictionary; ``files`` are those that were written."""
+    """The verdict as a plain dictionary; ``files`` are those that were written.
+
+    Its shape is ``advisor/papers/handover/schema/handover-1.json``.
+    """
     return {
         "format": FORMAT,
         "case": judged.record.case,
@@ -28,5 +31,5 @@ def handover_json(judged: JudgedPack, files: Sequence[str] = ()) -> dict[str, An
         ],
         "from_memory": judged.from_memory,
         "files": list(files),
-        "not_an_approval": True,
+        "not_an_approval": NO_RELEASE if judged.aircraft else NO_STATION,
     }  # fmt: skip

@@ -41,24 +41,18 @@ MISSING = "not given"
 SAID = {
     PackVerdict.READY: "All required fields are filled in. The station decides on them.",
     PackVerdict.REVIEW: "All required fields are filled in; the station must decide what is below.",
-    PackVerdict.INCOMPLETE: "Not complete: do not hand over yet.",
-    PackVerdict.INVALID: "Not usable: the record and its files do not agree.",
-    PackVerdict.REFER: "Stopped: this is not the shop's to hand over.",
+    PackVerdict.INCOMPLETE: "Do not hand over yet; what is missing stands below.",
+    PackVerdict.INVALID: "Do not hand over: the record and its files do not agree.",
+    PackVerdict.REFER: "Do not hand over: this is not the shop's to do.",
 }
 SAID_ELSEWHERE = {
     PackVerdict.READY: "All fields are filled in.",
     PackVerdict.REVIEW: "All fields are filled in; somebody else must decide what is below.",
 }
-_TONES = {
-    PackVerdict.READY: Tone.GOOD, PackVerdict.REVIEW: Tone.WARN, PackVerdict.INCOMPLETE: Tone.BAD,
-    PackVerdict.INVALID: Tone.BAD, PackVerdict.REFER: Tone.BAD,
-}  # fmt: skip
 _STAMPS = {
-    PackVerdict.INCOMPLETE: ("Not complete", "Do not hand over. What is missing stands below."),
-    PackVerdict.INVALID: ("Not usable", "Do not hand over. Why stands below."),
-    PackVerdict.REFER: ("Stopped", "Do not hand over. Why stands below."),
-    PackVerdict.REVIEW: ("For review", "The station must decide what stands below."),
-}
+    PackVerdict.INCOMPLETE: "Not complete", PackVerdict.INVALID: "Not usable",
+    PackVerdict.REFER: "Stopped", PackVerdict.REVIEW: "For review",
+}  # fmt: skip
 MEMORY = "Marked “from memory”: nobody here read the rule itself. Read it before relying on it."
 OPERATORS = {
     "part_91": "part 91 (private or club)", "part_121": "part 121 (airline)",
@@ -90,14 +84,14 @@ def build_pack_page(
     ):  # fmt: skip
         if value:
             meta.append((label, value))
-    stamp, stamp_text = _STAMPS.get(judged.verdict, ("", ""))
+    stamp = _STAMPS.get(judged.verdict, "")
     return Document(
         language="en",
         heading="Hand-over papers for the station" if judged.aircraft else "Papers of the job",
         subtitle=title or record.case,
         meta=tuple(meta),
         stamp=stamp,
-        stamp_text=stamp_text,
+        stamp_text=said_of(judged) if stamp else "",
         front=tuple(_front(judged)),
         working_apart=False,
         working_heading="The record",
@@ -111,9 +105,9 @@ def build_pack_page(
 
 def _front(judged: JudgedPack) -> Iterable[Section]:
     statement = NO_RELEASE if judged.aircraft else NO_STATION
-    blocks: list[Block] = [
-        Box("State of the papers", said_of(judged), _TONES[judged.verdict]), Text(statement),
-    ]  # fmt: skip
+    blocks: list[Block] = [Text(statement)]
+    if judged.verdict is PackVerdict.READY:
+        blocks.insert(0, Box("State of the papers", said_of(judged), Tone.GOOD))
     if not judged.aircraft:
         blocks.append(Text(requirements().elsewhere, Tone.SMALL))
     yield Section("", tuple(blocks))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import re
+import shutil
 from collections.abc import Collection, Iterator
 from pathlib import Path
 
@@ -42,6 +43,18 @@ def find_record(case: str, case_file: Path | None = None) -> Path | None:
     if case_file is not None:
         found.append(case_file.parent / BESIDE / _file_name(case))
     return next((path for path in found if path.is_file()), None)
+
+
+def copy_records(case_file: Path, copy: Path) -> None:
+    """Copy the records beside a case file to beside a copy of it; what is there stays.
+
+    Raises OSError.
+    """
+    for record in sorted((case_file.parent / BESIDE).glob("*.yaml")):
+        target = copy.parent / BESIDE / record.name
+        if not target.exists():
+            target.parent.mkdir(exist_ok=True)
+            shutil.copyfile(record, target)
 
 
 def read_handover(path: Path, case: str | None = None) -> HandoverRecord:

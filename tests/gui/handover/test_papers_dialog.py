@@ -91,7 +91,7 @@ def test_from_a_seat_to_a_pack_with_what_is_missing_read_off_the_screen(
         seat.session, ["Ina Mole"], "Quayside Trim", KeptOfJob({lot.lot: lot})
     )
     dialog = PapersDialog(papers, tmp_path, seat)
-    assert dialog.state.text().startswith("INCOMPLETE. Not complete")
+    assert dialog.state.text().startswith("INCOMPLETE. Do not hand over")
     assert "from the station" in dialog.state.text()
     for section in papers.sections(dialog.prepared):
         if section.fields:
@@ -147,7 +147,7 @@ def test_a_referred_job_has_no_pack_and_the_record_page_leads_to_the_papers(
     shown: list[PapersDialog] = []
     monkeypatch.setattr(PapersDialog, "exec", lambda dialog: shown.append(dialog))
     page.papers.click()
-    assert shown[0].state.text().startswith("REFER. Stopped")
+    assert shown[0].state.text().startswith("REFER. Do not hand over")
     assert not shown[0].write.isEnabled()
 
 

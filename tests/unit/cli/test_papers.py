@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
+import jsonschema
+
+from advisor.papers.handover import json_form
 from tests.burn_records import columns, record
 from tests.handover_records import changed
 from tests.unit.cli.command import DEMOS, Command
@@ -48,11 +52,15 @@ def test_hand_over_papers_are_judged_written_and_verified(command: Command) -> N
     assert (ran.code, told["verdict"], told["files"]) == (0, "INCOMPLETE", [])
     lacking = {one["field"] for one in told["lacking"]}
     assert lacking == {"files", "materials", "certificates[0].covers", "certificates[1].covers"}
+    schema = Path(json_form.__file__).parent / "schema/handover-1.json"
+    jsonschema.validate(told, json.loads(schema.read_text("utf-8")))
     ran = command("papers", "handover", SEAT, "--record", path, "--to", folder)
     assert ran.code == 0 and "not-complete.pdf written" in ran.out
     assert (folder / "not-complete.pdf").is_file() and not (folder / "hand-over.pdf").exists()
     assert command("papers", "verify", folder).code == 0
     (folder / "case.yaml").write_text("other")
+    told = json.loads(command("papers", "verify", folder, "--json").out)
+    assert told == {"format": 1, "unchanged": False, "changed": ["case.yaml: was changed"]}
     ran = command("papers", "verify", folder)
     assert (ran.code, ran.out) == (3, "") and "case.yaml: was changed" in ran.err
 
@@ -73,3 +81,9 @@ def test_the_agreement_is_written(command: Command) -> None:
     assert ran.code == 0 and "starting text" in ran.out
     assert "Harbour Field (the station)" in path.read_text("utf-8")
     assert command("papers", "agreement", "--to", path.with_suffix(".doc")).code == 2
+
+
+def test_the_demo_of_the_flying_club_has_papers_that_lack_something(command: Command) -> None:
+    told = json.loads(command("papers", "handover", SEAT, "--json").out)
+    assert told["verdict"] == "INCOMPLETE"
+    assert {"method.revision", "materials[0].batch"} <= {one["field"] for one in told["lacking"]}
