@@ -22,7 +22,7 @@ from advisor.session.form_fields import FormField, Kind, shown_value
 if TYPE_CHECKING:
     from advisor.casebook.book import Casebook
 
-_DAY = "2026-11-30"
+_DAY = "such as 2026-11-30"
 _STATES = (("met", "It is so"), ("not_met", "It is not so"), ("not_applicable", "Not applicable"))
 LISTS: Mapping[str, str] = {
     "trainings": "People and training records", "tools": "Tools and calibration",

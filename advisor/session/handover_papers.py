@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 YES = Kind.YES_NO
 MATERIALS, CERTIFICATES = "materials", "certificates"
-_DAY = "2026-11-30"
+_DAY = "such as 2026-11-30"
 _NOTHING = (("none", "none"),)
 FILE_KINDS: dict[Shown, str] = {
     "photo_before": "Photo before", "photo_after": "Photo after",
@@ -128,12 +128,17 @@ class HandoverPapers:
         for number, title in requirements().sections.items():
             lacking = tuple(
                 one for one in prepared.judged.lacking
-                if one.number == int(number) and one.field != "case"
+                if one.number == int(number) and not one.field.startswith(("case", "files"))
             )  # fmt: skip
             fields = self.fields(int(number), aircraft)
             if aircraft or fields or lacking or number == "6":
                 found.append(PaperSection(int(number), title, fields, lacking))
         return tuple(found)
+
+    @staticmethod
+    def of_files(prepared: Prepared) -> list[Lacking]:
+        """What photos and files lack."""
+        return [one for one in prepared.judged.lacking if one.field.startswith("files")]
 
     # -- forms ---------------------------------------------------------------------------
 
@@ -179,7 +184,7 @@ class HandoverPapers:
         """The form of one material."""
         layers = tuple((layer, layer.replace("_", " ")) for layer in LAYERS)
         return (
-            FormField("what", "Material"),
+            FormField("what", "Material", hint="none, where nothing was added"),
             FormField("layer", "Becomes", Kind.CHOICE, layers),
             FormField("maker", "Maker"),
             FormField("reference", "Part number of the maker"),

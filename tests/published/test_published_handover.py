@@ -129,6 +129,15 @@ def test_p4_with_the_proof_and_p1_in_other_letters_are_no_findings() -> None:
     assert judged(changed({"certificates.0.batch": "v - 17"})).verdict is READY
 
 
+def test_nothing_added_is_said_and_never_taken_from_an_empty_list() -> None:
+    """P7 for materials (practice): a blank list is not "none"."""
+    empty = {"materials": [], "certificates": []}
+    assert judged(changed(empty)).verdict is INCOMPLETE
+    assert judged(changed({**empty, "materials": [{"what": "none"}]})).verdict is READY
+    both = [{"what": "none"}, {"what": "glue"}]
+    assert judged(changed({**empty, "materials": both})).verdict is INCOMPLETE
+
+
 def test_p3_and_p9_are_asked_of_no_road_vehicle() -> None:
     """A station, its contract and aircraft evidence are matters of aircraft alone."""
     road = {"station": {}, "certificates": [], "operator": {}, "method": {}, "files": []}

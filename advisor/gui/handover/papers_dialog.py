@@ -16,7 +16,7 @@ from advisor.gui.widgets.agreement_paper import AGREEMENT, write_agreement
 from advisor.gui.widgets.cards_dialog import CardsDialog
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.record_form import RecordForm
-from advisor.papers.handover.judge import PackVerdict
+from advisor.papers.handover.judge import Lacking, PackVerdict
 from advisor.papers.handover.pack import pdf_name, write_pack
 from advisor.papers.handover.page import MEMORY, NO_RELEASE, NO_STATION, said_of, source_words
 from advisor.papers.handover.requirements import requirements
@@ -119,20 +119,25 @@ class PapersDialog(CardsDialog):
                 for one in self.papers.record.certificates
             ])  # fmt: skip
         card = self.card(title, [], buttons, rows)
+        self._lacking(card, section.lacking)
+        return card
+
+    @staticmethod
+    def _lacking(card: QFrame, lacking: Sequence[Lacking]) -> None:
+        """What is missing, at the foot of a card."""
         layout = card.layout()
         assert layout is not None
-        shown = section.lacking[:MOST_LINES]
+        shown = lacking[:MOST_LINES]
         for one in shown:
             mark = "?" if one.kind is PackVerdict.REVIEW else "!"
             line = point(mark, f"{one.text}. From {one.who}.", card)
             line.setToolTip(source_words(one))
             layout.addWidget(line)
-        if len(section.lacking) > len(shown):
-            rest = f"And {len(section.lacking) - len(shown)} more in this section."
+        if len(lacking) > len(shown):
+            rest = f"And {len(lacking) - len(shown)} more in this section."
             layout.addWidget(label(rest, "", card))
-        if not section.lacking:
+        if not lacking:
             layout.addWidget(label("Nothing is missing here.", "quiet", card))
-        return card
 
     def _entries(self, listed: str, words: Sequence[str]) -> list[QWidget]:
         return [
@@ -159,11 +164,13 @@ class PapersDialog(CardsDialog):
         photos = self.papers.photos_of_case()
         if photos:
             rows.insert(0, self._photos_row(photos))
-        return self.card("Photos and files that go along", [], [
+        card = self.card("Photos and files that go along", [], [
             ("Photos before...", partial(self._add_files, "photo_before")),
             ("Photos after...", partial(self._add_files, "photo_after")),
             ("Other papers...", self._add_other),
         ], rows)  # fmt: skip
+        self._lacking(card, self.papers.of_files(self.prepared))
+        return card
 
     def _photos_row(self, photos: Sequence[str]) -> QWidget:
         names = ", ".join(Path(path).name for path in photos)

@@ -29,6 +29,7 @@ from advisor.report.blocks import (
     Document,
     Item,
     Items,
+    Pairs,
     Row,
     Section,
     Table,
@@ -200,7 +201,7 @@ def _job(job: RegulatedJob) -> Section:
         ("Deviations", record.open.deviations), ("What became of it", job.outcome),
     ]  # fmt: skip
     blocks: list[Block] = [
-        Items(tuple(Item(f"{label}: {text}") for label, text in lines if text)),
+        Pairs(tuple((label, text) for label, text in lines if text)),
         Items(tuple(
             Item(f"{one.kind.value}: {one.text} (from {one.who})") for one in job.judged.lacking
         )),

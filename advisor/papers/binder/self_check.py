@@ -178,7 +178,7 @@ def _listed(
 
 def _packs(state: AuditState) -> Found:
     wrong = [
-        (f"{job.case}: {job.judged.verdict.value}, {len(job.judged.lacking)} things",
+        (f"{job.case}: {job.judged.verdict.value}, {_count(len(job.judged.lacking), 'thing')}",
          Evidence(Shows.CASE, job.case))
         for job in state.jobs
         if not job.in_hand and job.judged.verdict not in (PackVerdict.READY, PackVerdict.REVIEW)

@@ -13,7 +13,7 @@ from typing import Literal
 
 from advisor.papers.burn.judge import Judged
 from advisor.papers.burn.judge import Verdict as BurnVerdict
-from advisor.papers.handover.record import Certificate, HandoverRecord, MaterialUsed
+from advisor.papers.handover.record import NONE, Certificate, HandoverRecord, MaterialUsed
 from advisor.papers.handover.requirements import Requirements, Wanted, requirements
 from advisor.papers.materials.lot import Lot
 from advisor.papers.materials.warnings import Heed, warning
@@ -228,6 +228,8 @@ def _materials(record: HandoverRecord, aircraft: bool, rules: Requirements) -> I
             PackVerdict.INCOMPLETE, 6, "materials", text, "the technician", "practice",
             "common_practice",
         )  # fmt: skip
+    if nothing_added(record):
+        return
     for at, material in enumerate(record.materials):
         called = material.what or f"material {at + 1}"
         for name, wanted in rules.materials.items():
@@ -244,6 +246,11 @@ def _materials(record: HandoverRecord, aircraft: bool, rules: Requirements) -> I
                 PackVerdict.INCOMPLETE, 6, f"materials[{at}].conformity_batch", text,
                 "the supplier", "practice", "common_practice",
             )  # fmt: skip
+
+
+def nothing_added(record: HandoverRecord) -> bool:
+    """Whether the record says that no material went into the part."""
+    return [(one.what or "").casefold() for one in record.materials] == [NONE]
 
 
 def _lots(record: HandoverRecord, lots: Mapping[str, Lot]) -> Iterator[Lacking]:

@@ -36,7 +36,7 @@ NO_STATION = (
     "These papers tell what the shop did. They approve nothing; the operator's and the vehicle "
     "maker's rules and the local codes come first."
 )
-FOOTER = "What the shop did. No return to service is given."
+FOOTER = "No return to service is given."
 MISSING = "not given"
 SAID = {
     PackVerdict.READY: "All required fields are filled in. The station decides on them.",
@@ -97,7 +97,7 @@ def build_pack_page(
         working_heading="The record",
         working_intro="As the shop wrote it. Rules were read in reprints, not in force and whole.",
         working=tuple(_sections(judged, files, pictures)),
-        footer=FOOTER if judged.aircraft else "What the shop did. Nothing is approved by it.",
+        footer=FOOTER if judged.aircraft else "Nothing is approved by this.",
         footer_detail=f"Case {record.case}.",
         author="trim-advisor",
     )
@@ -174,12 +174,14 @@ def _sections(
             for before, after in pictures
         )
         yield Section("Before and after", (Photos(rows_of),), keep=len(rows_of) == 1)
-    if aircraft:
-        yield _station()
-    yield Section("Attestation of the shop", (
-        Text("The work was done and is recorded above as it was. This is no release."),
-        Pairs((("Name", record.work.performer or _LINE), ("Signature, date", _LINE))),
-    ), keep=True)  # fmt: skip
+    # Nobody is asked to sign what lacks something.
+    if judged.verdict in (PackVerdict.READY, PackVerdict.REVIEW):
+        if aircraft:
+            yield _station()
+        yield Section("Attestation of the shop", (
+            Text("The work was done and is recorded above as it was. This is no release."),
+            Pairs((("Name", record.work.performer or _LINE), ("Signature, date", _LINE))),
+        ), keep=True)  # fmt: skip
     advisory = record.advisory
     given = [
         (label, value) for label, value in (

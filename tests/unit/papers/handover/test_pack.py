@@ -50,6 +50,7 @@ def test_a_record_with_any_required_field_missing_is_never_presented_as_complete
         assert found.verdict is INCOMPLETE, path
         document = build_pack_page(found, "Seat", ())
         assert document.stamp == "Not complete" and "complete" not in document.heading
+        assert "ignature" not in render(document), "nobody signs what lacks something"
         assert all(one.who and one.source in rules.sources for one in found.lacking)
 
 
