@@ -200,10 +200,11 @@ def test_an_earlier_glue_line_by_time() -> None:
 
 
 def test_the_glue_that_was_at_hand() -> None:
-    """Peel energy of five glues and what is left of it at 85 degC (estimates of the reference: spray,
-    plain cement, with hardener, reactive hot melt, tape): a lap bears the root of it. Against the
-    cement with hardener that we name the middle one bears half, with a spread of 0.7; with that of
-    the joint itself, 0.4, it is 0.8."""
+    """Peel energy of five glues and what is left of it at 85 degC (estimates of the reference:
+    spray, plain cement, with hardener, reactive hot melt, tape): a lap bears the root of it.
+
+    Against the cement with hardener that we name the middle one bears half, with a spread of 0.7;
+    with that of the joint itself, 0.4, it is 0.8."""
     fresh = np.array([0.6, 1.6, 2.0, 2.5, 0.8])
     left = np.array([0.03, 0.12, 0.36, 0.50, 0.22])
     borne = np.sqrt(fresh * left / (2.0 * 0.36))

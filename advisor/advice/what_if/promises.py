@@ -21,6 +21,9 @@ from advisor.rulegraph.model.rules import method_word
 from advisor.wording.phrases import computed, filled
 from advisor.wording.sentences import lowered
 
+#: Standard errors from the limit of declining within which nothing is promised.
+ERRORS = 3.0
+
 #: Said of a question that is worth asking where nothing is promised.
 OPEN_ENDED = "The answer may change what is best"
 
@@ -64,11 +67,18 @@ def _promised(question: Question, decl: FactDecl, working: Working) -> Question 
         return None
     known = untouched(working.situation.outcomes, decl.name, worlds.pack)
     plans = worked_over(changed, known).plans
-    if not plans or is_hopeless(plans[0], changed):
+    if not plans or is_hopeless(plans[0], changed) or _at_the_limit(plans[0], changed):
         return None
     said = _words(now, plans[0], told, worlds)
     promise = Promise(value, plans[0].lead, plans[0].methods)
     return replace(question, why=said, promise=promise) if said else None
+
+
+def _at_the_limit(plan: Plan, worlds: SampledWorlds) -> bool:
+    """Whether a plan holds so near to the limit of declining that more worlds may decline it."""
+    least = worlds.pack.prices.declines_below
+    error = (least * (1.0 - least) / worlds.effective) ** 0.5
+    return abs(worlds.mean(plan.holds) - least) < ERRORS * error
 
 
 def _likely_to_change(decl: FactDecl, working: Working) -> tuple[Value, AnswerWords] | None:

@@ -244,7 +244,8 @@ def test_hole_and_ligament_usage_as_by_hand(worlds: SampledWorlds, by_hand: ByHa
 
 def test_glue_usage_as_by_hand(worlds: SampledWorlds, by_hand: ByHand) -> None:
     leaf = by_hand.leaf
-    peel = min(leaf("adhesive_bond.peel_strength"), leaf("adhesive_bond.cap"))
+    finish = leaf("adhesive_bond.new_cap") * leaf("skin.strength_left")
+    peel = min(leaf("adhesive_bond.peel_strength"), finish)
     q = peel * leaf("skin.bond_left")
     warmest = min(60.0, leaf("place.warm_limit"))
     hot = 0.7 + (0.5 - 0.7) * (60 - 50) / (70 - 50)

