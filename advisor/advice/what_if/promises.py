@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -77,7 +78,7 @@ def _promised(question: Question, decl: FactDecl, working: Working) -> Question 
 def _at_the_limit(plan: Plan, worlds: SampledWorlds) -> bool:
     """Whether a plan holds so near to the limit of declining that more worlds may decline it."""
     least = worlds.pack.prices.declines_below
-    error = (least * (1.0 - least) / worlds.effective) ** 0.5
+    error = math.sqrt(least * (1.0 - least) / worlds.effective)
     return abs(worlds.mean(plan.holds) - least) < ERRORS * error
 
 
