@@ -50,11 +50,15 @@ def papers_wanted(
             " Colour, filler, film or new foam on a certified part puts the papers of what is"
             " there in doubt: the station reviews them."
         )
-    rivals = [m for m in methods if m.status is Status.HOLDS and primary in m.meets]
+    rivals = [
+        m for m in methods
+        if m.method == plan.lead or (m.status is Status.HOLDS and primary in m.meets)
+    ]  # fmt: skip
     if rivals:
         fewest = min(rivals, key=lambda m: (len(m.adds), m.method != plan.lead))
         said.append(
-            filled("Of the methods that hold, “{}” wants the fewest new papers: it adds {}.",
+            filled("Of the leading method and others that hold, “{}” wants the fewest new papers: "
+                   "it adds {}.",
                    lowered(fewest.title), layer_words(fewest.adds))
         )  # fmt: skip
     return tuple(said)

@@ -76,6 +76,7 @@ class RecordPage(Page):
     export_wanted = Signal()
     invoice_wanted = Signal()
     papers_wanted = Signal()
+    needs_wanted = Signal()
 
     def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(navigator, parent)
@@ -101,6 +102,8 @@ class RecordPage(Page):
         self.invoice.clicked.connect(self.invoice_wanted)
         self.papers = QPushButton("Hand-over papers...", self.inside)
         self.papers.clicked.connect(self.papers_wanted)
+        self.needs = QPushButton("Papers this case needs...", self.inside)
+        self.needs.clicked.connect(self.needs_wanted)
         self.say("The record", "headline")
         self.regulated = self.say(SIGNED_FOR)
         self._fields()
@@ -148,7 +151,8 @@ class RecordPage(Page):
         grid.addWidget(self.save, 2, 1)
         grid.addWidget(self.export, 2, 2)
         grid.addWidget(self.papers, 3, 1)
-        grid.addWidget(self.invoice, 3, 2)
+        grid.addWidget(self.needs, 3, 2)
+        grid.addWidget(self.invoice, 4, 1)
         grid.setColumnMinimumWidth(0, 56)
         grid.setColumnStretch(1, 1)
         grid.setColumnStretch(2, 1)

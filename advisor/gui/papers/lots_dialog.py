@@ -22,10 +22,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from advisor.facts.faults import BadInput
 from advisor.gui import theme
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.casebook_asker import Asker
 from advisor.gui.widgets.page import label
+from advisor.gui.widgets.record_form import RecordForm
 from advisor.gui.widgets.refilled_column import empty
 from advisor.gui.widgets.report_cells import pairs
 from advisor.session import lots_on_hand
@@ -36,8 +38,8 @@ if TYPE_CHECKING:
     from advisor.papers.materials.on_hand import Use
 
 NOTHING = (
-    "No lots are kept yet. A file of lots, YAML or CSV, is taken in with its scans and burn "
-    "records; Help says what stands in one."
+    "No lots are kept yet. Enter one, or take in a file of lots, YAML or CSV, with its scans and "
+    "burn records; Help says what stands in one."
 )
 FOOT = (
     "That a paper is listed says that the shop has it, not that it fits a part. Nothing here is an "
@@ -77,12 +79,14 @@ class LotsDialog(QDialog):
         self.column.setContentsMargins(12, 8, 12, 8)
         self.area.setWidget(self.inside)
         self.from_file = self._button("From a file...", self._from_file)
+        self.new = self._button("New lot...", lambda: self._form(None))
+        self.edit = self._button("Change...", lambda: self._form(self.line))
         self.used = self._button("Used in this case...", self._use)
         self.withdraw = self._button("Withdraw...", self._withdraw)
         self.lift = self._button("Lift the withdrawal", self._lift)
         close = self._button("Close", self.accept)
         row = QHBoxLayout()
-        for button in (self.from_file, self.used, self.withdraw, self.lift):
+        for button in (self.new, self.from_file, self.edit, self.used, self.withdraw, self.lift):
             row.addWidget(button)
         row.addStretch(1)
         row.addWidget(close)
@@ -141,7 +145,7 @@ class LotsDialog(QDialog):
     def _selected(self) -> None:
         line = self.line
         withdrawn = line is not None and line.kept.lot.withdrawn is not None
-        for button in (self.used, self.withdraw, self.lift):
+        for button in (self.edit, self.used, self.withdraw, self.lift):
             button.setEnabled(line is not None)
         self.withdraw.setVisible(not withdrawn)
         self.lift.setVisible(withdrawn)
@@ -170,6 +174,29 @@ class LotsDialog(QDialog):
         if paths:
             work = partial(lots_on_hand.take_in_file, path=Path(paths[0]))
             self.asker.ask("change", work, lambda said: self.reload(f"Taken in: {said}."))
+
+    def _form(self, line: LotLine | None) -> None:
+        """The form of one lot; what is changed becomes a version of it."""
+        lot = line.kept.lot if line is not None else None
+        fields = lots_on_hand.lot_fields()
+        if lot is not None:
+            fields = fields[1:]  # the name stays: jobs name it
+        named = {} if lot is None else {"lot": lot.lot}
+
+        def put(values: dict[str, object]) -> None:
+            read = lots_on_hand.read_form(lot, {**values, **named})
+            name = read.lots[0].lot
+            if lot is None and any(one.kept.lot.lot == name for one in self.lines):
+                raise BadInput(read.fault(0, ("lot",), "a lot of this name is kept already", name))
+            self._chosen = name
+            work = partial(lots_on_hand.keep_lot, read=read)
+            self.asker.ask("change", work, lambda became: self.reload(f"{name}: {became}."))
+
+        intro = "As it stands on the label and its papers. What is not known stays empty."
+        title = "New lot" if lot is None else f"Lot {lot.lot}"
+        form = RecordForm(title, intro, fields, lots_on_hand.lot_values(lot), put, {}, self)
+        form.exec()
+        form.deleteLater()
 
     def _use(self) -> None:
         line, keeping = self.line, self._session.keeping

@@ -90,4 +90,5 @@ class ClosingPages(dict[str, "Page"]):
         record.export_wanted.connect(files.export)
         record.invoice_wanted.connect(files.invoice)
         record.papers_wanted.connect(files.hand_over)
+        record.needs_wanted.connect(files.needs)
         return record

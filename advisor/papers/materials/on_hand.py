@@ -152,6 +152,28 @@ def take_in(
     return became
 
 
+def change(
+    connection: Connection, read: ReadLots, folder: Path, store: FileStore, at: int, author: str
+) -> Became:
+    """Keep one lot as it was read, with the files it names besides those it has already.
+
+    Raises BadInput.
+    """
+    lot = read.lots[0]
+    before = _latest(connection, [lot.lot]).get(lot.lot)
+    named = [
+        KeptFile(Path(name).name, role, store.add(connection, data, kind))
+        for (_, name), (data, kind, role) in files_named(read, folder).items()
+    ]
+    new = {one.name for one in named}
+    replaced = any(one.role == "burn_record" for one in named)
+    old = [
+        one for one in (before.files if before else ())
+        if one.name not in new and not (replaced and one.role == "burn_record")
+    ]  # fmt: skip
+    return put(connection, lot, [*old, *named], at, author)
+
+
 def put(
     connection: Connection, lot: Lot, files: Iterable[KeptFile], at: int, author: str
 ) -> Became:

@@ -110,7 +110,7 @@ class Needs:
     operator: OperatorRules | None
     hired: Said | None
     methods: tuple[MethodPapers, ...]
-    """Methods that hold, the one that wants the fewest new papers first."""
+    """The leading method and others that hold, the one that wants the fewest new papers first."""
     open_: tuple[str, ...]
     """What has to be given before more can be said, each with who can say it."""
     rules: EvidenceRules
@@ -142,12 +142,15 @@ def layers_of(advice: Advice) -> tuple[Layer, ...]:
 
 
 def rivals_of(advice: Advice) -> list[MethodAdvice]:
-    """Methods that hold and do what the leading one does."""
+    """The leading method, and those that hold and do what it does."""
     if advice.plan is None:
         return []
     lead = next((m for m in advice.methods if m.method == advice.plan.lead), None)
     met = set(lead.meets) if lead is not None else set()
-    return [m for m in advice.methods if m.status is Status.HOLDS and met & set(m.meets)]
+    return [
+        m for m in advice.methods
+        if m is lead or (m.status is Status.HOLDS and met & set(m.meets))
+    ]  # fmt: skip
 
 
 def usable(lots: Iterable[Lot], today: date) -> list[Lot]:

@@ -173,6 +173,44 @@ def test_the_jobs_of_a_withdrawn_lot_stand_under_it(  # type: ignore[no-untyped-
     assert kept.lot.withdrawn is None
 
 
+def test_a_lot_is_entered_and_changed_in_a_form(  # type: ignore[no-untyped-def]
+    qtbot, lots: LotsDialog, keeping: CaseKeeping, tmp_path: Path, monkeypatch
+) -> None:
+    (tmp_path / "c.pdf").write_bytes(b"%PDF-1.4")
+    told = {"Name of the lot": "HB-L-9", "Becomes": "skin", "Material": "cover cloth",
+            "Made or cured": "2026-01-31", "Shelf life from then": "long",
+            "Burn certificate": "B-9", "Scan to add": str(tmp_path / "c.pdf")}  # fmt: skip
+    faults: list[str] = []
+
+    def fill(form: RecordForm) -> None:
+        for field in form.fields:
+            if field.title in told:
+                box = form.boxes[field.path]
+                choose = box.setCurrentText if isinstance(box, QComboBox) else box.setText  # type: ignore[attr-defined]
+                choose(told[field.title])
+        form._save()
+        faults.append(form.faults.text())
+
+    monkeypatch.setattr(RecordForm, "exec", fill)
+    lots.new.click()
+    assert 'Shelf life from then: not a shelf life; found "long"' in faults[0]
+    told["Shelf life from then"] = "5 years"
+    lots.new.click()
+    qtbot.waitUntil(lambda: not lots.asker.waiting)
+    assert lots.state.text().startswith("HB-L-9: added.") and faults[1] == ""
+    assert lots.line is not None and lots.line.cells[4] == "2031-01-31"
+    lots.new.click()
+    assert "a lot of this name is kept already" in faults[2]
+    told.clear()
+    told["Amount"] = "3 m"
+    lots.edit.click()
+    qtbot.waitUntil(lambda: not lots.asker.waiting)
+    assert lots.state.text().startswith("HB-L-9: changed.")
+    kept = keeping.ask(lambda b: b.read(lambda c: lot_named(c, "HB-L-9"))).result(5)
+    assert (kept.number, kept.lot.amount, kept.lot.scans) == (2, "3 m", ("c.pdf",))
+    assert kept.lot.certificates[0].number == "B-9"
+
+
 def test_a_bad_file_of_lots_is_told_and_nothing_is_kept(  # type: ignore[no-untyped-def]
     qtbot, lots: LotsDialog, tmp_path: Path, monkeypatch
 ) -> None:
