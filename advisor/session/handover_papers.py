@@ -14,6 +14,7 @@ from advisor.facts.case import VEHICLE
 from advisor.facts.case_writer import case_text
 from advisor.facts.faults import BadInput
 from advisor.facts.whole_file import private_folder, write_whole
+from advisor.papers.binder.shop_record import read_shop
 from advisor.papers.burn.rule_sets import shipped_rules
 from advisor.papers.handover.from_lots import with_lot
 from advisor.papers.handover.judge import Lacking
@@ -150,6 +151,7 @@ class HandoverPapers:
             "part.rule_set": (Kind.CHOICE, _rule_sets(), "as the station gave it, never guessed"),
             "work.done": (Kind.LINES, (), ""),
             "work.performer": (Kind.LINE, people, ""),
+            "work.training": (Kind.LINE, _training_numbers(), ""),
             "work.started": (Kind.LINE, (), _DAY),
             "work.completed": (Kind.LINE, (), _DAY),
             "inspection.findings": (Kind.LINES, (), ""),
@@ -331,6 +333,14 @@ class HandoverPapers:
             record = record.model_copy(update={"files": files, "certificates": certificates})
         write_record(record, target)
         self.record, self.folder = record, target.parent
+
+
+def _training_numbers() -> tuple[tuple[str, str], ...]:
+    """Numbers of the training records that the shop has entered for the audit."""
+    with suppress(BadInput):  # told of where they are entered
+        numbers = [one.number for one in read_shop().trainings if one.number]
+        return tuple((number, number) for number in dict.fromkeys(numbers))
+    return ()
 
 
 def _rule_sets() -> tuple[tuple[str, str], ...]:

@@ -314,10 +314,14 @@ class FileActions(QObject):
         from advisor.session.handover_papers import KeptOfJob, kept_of_job
 
         self.writing.emit()
-        keeping = self._navigator.session.keeping
+        session = self._navigator.session
+        keeping = session.keeping
         if keeping is None or (asker := self._to_ask()) is None:
             self._show_papers(KeptOfJob())
         else:
+            if session.begun:
+                # A file that was only opened is not in the casebook yet, and the audit looks there.
+                keeping.keep(session.case)
             asker.ask("papers", partial(kept_of_job, key=keeping.keeper.key), self._show_papers)
 
     def _show_papers(self, kept: KeptOfJob) -> None:
