@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from advisor.drawing.cutting_layout import CutLayout
+from advisor.drawing.section_shapes import Layers
 from advisor.drawing.timeline import Timeline
 
 
@@ -207,7 +208,17 @@ class Photos:
     rows: tuple[tuple[Photo | None, Photo | None], ...]
 
 
-Block = Text | Box | Items | Contents | Pairs | Table | Bars | WorkSteps | Sketch | Photos
+@dataclass(frozen=True)
+class SectionCut:
+    """The section through a damage, without forces: room to draw them by hand above it."""
+
+    layers: Layers
+    caption: str
+
+
+Block = (
+    Text | Box | Items | Contents | Pairs | Table | Bars | WorkSteps | Sketch | Photos | SectionCut
+)
 
 
 @dataclass(frozen=True)
@@ -245,6 +256,8 @@ class Document:
     page_word: str = "Page"
     front_on_one_page: bool = False
     """True where the first part must fit one page, made smaller if need be."""
+    working_on_new_page: bool = False
+    """True where the working never stands on a page of the first part, as answers to questions."""
 
 
 def kind(block: Block) -> str:

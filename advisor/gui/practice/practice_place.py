@@ -11,13 +11,14 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLay
 from advisor.gui import theme
 from advisor.gui.practice.lesson_page import LessonPage
 from advisor.gui.practice.rounds_page import RoundsPage
+from advisor.gui.practice.trainer_page import TrainerPage
 from advisor.gui.practice.try_page import TryPage
 from advisor.gui.widgets.method_bar import sized_font
 from advisor.practice.lessons import lessons_of
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.case_session import Session
 
-ROUNDS, LESSONS, TRY = "Rounds", "Lessons", "Try it yourself"
+ROUNDS, LESSONS, TRY, TRAINER = "Rounds", "Lessons", "Try it yourself", "Trainer"
 
 
 class PracticePlace(QWidget):
@@ -32,7 +33,7 @@ class PracticePlace(QWidget):
         self.stack = QStackedWidget(self)
         self.buttons: dict[str, QPushButton] = {}
         row = QHBoxLayout()
-        for name in (ROUNDS, LESSONS, TRY):
+        for name in (ROUNDS, LESSONS, TRY, TRAINER):
             button = QPushButton(name, self)
             button.setCheckable(True)
             button.clicked.connect(lambda _=False, name=name: self.show_page(name))
@@ -48,13 +49,15 @@ class PracticePlace(QWidget):
     def _made(self, name: str) -> QWidget:
         if name not in self._pages:
             make: dict[str, Callable[[Session, QWidget], QWidget]] = {
-                ROUNDS: RoundsPage, LESSONS: LessonPage, TRY: TryPage,
+                ROUNDS: RoundsPage, LESSONS: LessonPage, TRY: TryPage, TRAINER: TrainerPage,
             }  # fmt: skip
             self._pages[name] = make[name](self._session, self)
             self.stack.addWidget(self._pages[name])
             page = self._pages[name]
             if isinstance(page, RoundsPage):
                 page.lesson_wanted.connect(self.open_lesson)
+            elif isinstance(page, TrainerPage):
+                page.set_opened.connect(lambda cases: self.rounds.use_set(cases))
         return self._pages[name]
 
     def show_page(self, name: str) -> None:
@@ -63,11 +66,9 @@ class PracticePlace(QWidget):
         for title, button in self.buttons.items():
             button.setChecked(title == name)
         self.stack.setCurrentWidget(page)
-        if isinstance(page, TryPage):
-            page.open()
-        elif isinstance(page, LessonPage):
+        if isinstance(page, LessonPage):
             page.open_first()
-        elif isinstance(page, RoundsPage):
+        elif isinstance(page, TryPage | RoundsPage | TrainerPage):
             page.open()
 
     def show_first(self) -> None:
@@ -112,7 +113,7 @@ class PracticePlace(QWidget):
     def dress(self) -> None:
         """Another theme or text size."""
         for page in self._pages.values():
-            if isinstance(page, LessonPage):
+            if isinstance(page, LessonPage | TrainerPage):
                 page.dress()
         self._fit_buttons()
 

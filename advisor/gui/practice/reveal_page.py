@@ -39,6 +39,8 @@ from advisor.wording.durations import duration_text
 from advisor.wording.money import money_text
 from advisor.wording.sentences import lowered, sentence
 
+SIDE_BY_SIDE = 700
+"""Width in px from which the words stand beside the drawing."""
 STRENGTHS = 3
 """Methods whose strength is drawn against the pull: the right one, and the nearest two."""
 MOST_RULED_OUT = 6
@@ -125,7 +127,7 @@ class RevealPage(QWidget):
         """Side by side, or one under the other where it is narrow."""
         super().resizeEvent(event)
         across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
-        self._sides.setDirection(across if self.width() >= theme.px(720) else down)
+        self._sides.setDirection(across if self.width() >= SIDE_BY_SIDE else down)
         self._fit()
 
     def _fit(self) -> None:

@@ -42,6 +42,8 @@ from advisor.session.case_session import Session
 from advisor.wording.durations import duration_text
 from advisor.wording.sentences import lowered, sentence
 
+SIDE_BY_SIDE = 700
+"""Width in px from which the answers stand beside the part."""
 LOOK = 30
 """Milliseconds between two looks whether the case is worked out."""
 FEW = 64
@@ -108,14 +110,11 @@ class RoundPage(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        top.addWidget(self.title, 1)
-        top.addWidget(self.clock)
         case = QFrame(self)
         case.setObjectName("card")
         left = QVBoxLayout(case)
         left.setContentsMargins(12, 8, 12, 8)
-        left.addLayout(top)
+        left.addWidget(self.title)
         left.addWidget(self.board, 3)
         self.facts = QScrollArea(case)
         self.facts.setWidgetResizable(True)
@@ -133,7 +132,10 @@ class RoundPage(QWidget):
         answered.setObjectName("card")
         right = QVBoxLayout(answered)
         right.setContentsMargins(12, 8, 12, 8)
-        right.addWidget(self.progress)
+        top = QHBoxLayout()
+        top.addWidget(self.progress, 1)
+        top.addWidget(self.clock)
+        right.addLayout(top)
         right.addWidget(self.head)
         right.addWidget(self.helped)
         right.addWidget(self.stack, 1)
@@ -155,7 +157,7 @@ class RoundPage(QWidget):
         """Side by side, or one under the other where it is narrow."""
         super().resizeEvent(event)
         across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
-        self._sides.setDirection(across if self.width() >= theme.px(720) else down)
+        self._sides.setDirection(across if self.width() >= SIDE_BY_SIDE else down)
 
     # -- a round begins --------------------------------------------------------------
 

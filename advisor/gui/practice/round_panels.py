@@ -363,6 +363,7 @@ class ChoicePanel(StepPanel):
         self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
+        self.list.setMinimumHeight(theme.TARGET)
         self.list.installEventFilter(self)
         self.list.itemSelectionChanged.connect(self.changed)
         self.said = QLabel(self)
@@ -406,8 +407,13 @@ class ChoicePanel(StepPanel):
         self._say()
 
     def _say(self) -> None:
-        self.said.setText(f"{self.certainty.value() * STEP} % sure that it still leads once all "
-                          "is told")  # fmt: skip
+        sure = self.certainty.value() * STEP
+        self.said.setText(f"{sure} % sure that it leads once all is told")
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where it is low the list has the height; the keys work without being told of."""
+        super().resizeEvent(event)
+        self.why.setVisible(self.height() >= theme.px(260))
 
     @property
     def choice(self) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPushButton,
+    QScrollArea,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -74,6 +75,8 @@ class RoundsPage(QWidget):
         """Those of this learner, oldest first; without one those of this sitting."""
         self._alias = ""
         self._seen: list[str] = []
+        self._set: list[str] = []
+        """Names of the cases of a class set that are still to come."""
         self._found: list[tuple[PracticeCase, Help]] = []
         self._pending: KeptRound | None = None
         """The round whose answer is being shown."""
@@ -96,11 +99,20 @@ class RoundsPage(QWidget):
         whole.addWidget(self.stack)
 
     def _start(self) -> QWidget:
-        page = QFrame(self)
-        page.setObjectName("card")
+        card = QFrame(self)
+        card.setObjectName("card")
+        outer = QVBoxLayout(card)
+        outer.setContentsMargins(12, 8, 12, 12)
+        area = QScrollArea(card)
+        area.setWidgetResizable(True)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        page = QWidget(area)
         column = QVBoxLayout(page)
-        column.setContentsMargins(24, 20, 24, 20)
+        column.setContentsMargins(12, 12, 12, 12)
         column.setSpacing(10)
+        area.setWidget(page)
+        outer.addWidget(area, 1)
         column.addWidget(label("Practise the choice of a repair", "verdict", page))
         column.addWidget(label(INTRO, "", page))
         row = QHBoxLayout()
@@ -151,8 +163,8 @@ class RoundsPage(QWidget):
         last.addStretch(1)
         last.addWidget(self.begin)
         column.addStretch(1)
-        column.addLayout(last)
-        return page
+        outer.addLayout(last)
+        return card
 
     # -- who practises -----------------------------------------------------------------
 
@@ -167,6 +179,11 @@ class RoundsPage(QWidget):
         except BadInput as bad:
             self._tell(bad)
         self.who.setCurrentIndex(max(self.who.findText(before), 0))
+
+    def use_set(self, cases: tuple[PracticeCase, ...]) -> None:
+        """Practise on the cases of a class set, one after the other, before any others."""
+        self.stock, self._set = tuple(cases), [case.name for case in cases]
+        self.working.setText(f"Class set: {len(cases)} cases.")
 
     def add_learner(self) -> None:
         """A new learner of this alias, who practises from now on."""
@@ -236,6 +253,11 @@ class RoundsPage(QWidget):
         if not self.stock:
             self.stock = demo_cases(self._pack)
         task = next_task(self._rounds, datetime.now(UTC))
+        ahead = [case for case in self.stock if case.name in self._set]
+        if ahead:
+            self._set.remove(ahead[0].name)
+            self._found.append((ahead[0], help_for(ahead[0].topic, self._rounds)))
+            return
         topic = str(self.topic.currentData() or "")
         if topic:
             task = replace(task, topic=topic, fact="", help=help_for(topic, self._rounds))

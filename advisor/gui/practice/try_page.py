@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QFrame,
     QLabel,
     QPushButton,
+    QScrollArea,
     QSlider,
     QVBoxLayout,
     QWidget,
@@ -70,8 +71,17 @@ class TryPage(QWidget):
         left.setContentsMargins(14, 10, 14, 10)
         left.addWidget(label(INTRO, "quiet", card))
         left.addWidget(self.cases)
-        left.addLayout(self.column)
-        left.addStretch(1)
+        self.area = QScrollArea(card)
+        self.area.setWidgetResizable(True)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        inside = QWidget(self.area)
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 4, 0)
+        column.addLayout(self.column)
+        column.addStretch(1)
+        self.area.setWidget(inside)
+        left.addWidget(self.area, 1)
         left.addWidget(self.back)
         shown = QFrame(self)
         shown.setObjectName("card")
@@ -187,4 +197,4 @@ class TryPage(QWidget):
         """Side by side, or one under the other where it is narrow."""
         super().resizeEvent(event)
         across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
-        self._row.setDirection(across if self.width() >= theme.px(760) else down)
+        self._row.setDirection(across if self.width() >= 700 else down)

@@ -150,6 +150,40 @@ def ask_folder(parent: QWidget, proposed: Path) -> Path | None:
     return Path(name) if name else None
 
 
+def ask_read(parent: QWidget, title: str, kinds: str) -> Path | None:
+    """Which file of some kinds to read."""
+    from PySide6.QtWidgets import QFileDialog
+
+    name, _ = QFileDialog.getOpenFileName(parent, title, "", kinds)
+    return Path(name) if name else None
+
+
+def ask_write(parent: QWidget, title: str, proposed: Path, kinds: str) -> Path | None:
+    """Where to write a file; it has the ending of the proposed one where none is given."""
+    from PySide6.QtWidgets import QFileDialog
+
+    name, _ = QFileDialog.getSaveFileName(parent, title, str(proposed), kinds)
+    if not name:
+        return None
+    path = Path(name)
+    return path if path.suffix else path.with_suffix(proposed.suffix)
+
+
+def ask_erase(parent: QWidget, text: str) -> bool:
+    """Whether something is really to be erased for good."""
+    from PySide6.QtWidgets import QMessageBox
+
+    box = QMessageBox(QMessageBox.Icon.Warning, "Erase", text, parent=parent)
+    erase = box.addButton("Erase", QMessageBox.ButtonRole.DestructiveRole)
+    keep = box.addButton("Keep", QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(keep)
+    box.setEscapeButton(keep)
+    box.exec()
+    clicked = box.clickedButton()
+    box.deleteLater()
+    return clicked is erase
+
+
 def ask_leave(parent: QWidget, title: str, not_kept: str = "") -> Leave:
     """Before a case with unsaved answers leaves the window.
 

@@ -97,7 +97,7 @@ def _story(document: Document, flow: Flow) -> list[Flowable]:
         story = _front(document, flow, _section)
     if not document.working:
         return story
-    if document.front_on_one_page:
+    if document.front_on_one_page or document.working_on_new_page:
         story.append(PageBreak())
     # A page of which the customer's part took little is not left empty.
     story.append(CondPageBreak(NEARLY_A_PAGE if document.working_apart else 60 * MM))

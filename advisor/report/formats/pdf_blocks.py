@@ -19,6 +19,7 @@ from advisor.report.blocks import (
     Pairs,
     Photo,
     Photos,
+    SectionCut,
     Sketch,
     Table,
     Text,
@@ -151,6 +152,11 @@ class Flow:
             return [drawing, self.paragraph(block.caption, "small")]
         if isinstance(block, Photos):
             return [self._photos(block)]
+        if isinstance(block, SectionCut):
+            from advisor.report.formats.pdf_section import cut_drawing
+
+            return [cut_drawing(block.layers, self.width),
+                    self.paragraph(block.caption, "small")]
         return self._steps(block)
 
     def _photos(self, block: Photos) -> Flowable:

@@ -12,6 +12,7 @@ from advisor.report.content.invoice import BarLine, InvoicePage, figure_of
 from advisor.report.formats.pdf import register_fonts
 from advisor.report.formats.pdf_bars import FONT, INK, QUIET
 from advisor.report.formats.pdf_blocks import BOLD, MM, clean
+from advisor.report.formats.pdf_section import section_group
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing, Rect
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
 
 GOLD, ACT, GOOD, BAD = "#e0a526", "#0a4f63", "#0b5631", "#8a1a15"
 SOFT_GOOD, SOFT_BAD, GROUND = "#ddefe3", "#fae1dd", "#f7f5f0"
-FILLS = {"skin": "#6a3b2a", "foam": "#f3e0ae", "carrier": "#a9b4b9", "void": "#ffffff"}
 SECTION, ROW, GAP = 92.0, 44.0, 7.0
 #: Longest side of a photo on the page, px.
 LONGEST = 1400
@@ -214,8 +214,7 @@ def bar_line(bar: BarLine, wide: float) -> Drawing:
 
 def strength_drawing(page: InvoicePage, wide: float) -> Drawing:
     """The section with the pull against the strength above it, and the rival's below."""
-    from reportlab.graphics.shapes import Drawing, Group, Polygon, PolyLine
-    from reportlab.lib.colors import HexColor
+    from reportlab.graphics.shapes import Drawing
 
     high = ROW * len(page.rows) + (SECTION if page.layers is not None else 0)
     drawing = Drawing(wide, high)
@@ -229,20 +228,8 @@ def strength_drawing(page: InvoicePage, wide: float) -> Drawing:
         top -= ROW
         if index == 0 and page.layers is not None:
             width = wide + 130.0
-            shapes = draw(page.layers, width, SECTION + 40.0, 8.0)
             shift = 0.5 * wide - 0.5 * (14.0 + width - 146.0)
-            group = Group()
-            for shape in shapes.shapes:
-                points = [v for x, y in shape.points for v in (x + shift, top - y)]
-                area = Polygon(points, fillColor=HexColor(FILLS[shape.fill]),
-                               strokeColor=HexColor(INK), strokeWidth=0.8)  # fmt: skip
-                if shape.dashed:
-                    area.strokeDashArray = [3.0, 2.0]
-                group.add(area)
-            for stroke in shapes.strokes:
-                points = [v for x, y in stroke.points for v in (x + shift, top - y)]
-                group.add(PolyLine(points, strokeColor=HexColor(INK), strokeWidth=0.8))
-            drawing.add(group)
+            drawing.add(section_group(draw(page.layers, width, SECTION + 40.0, 8.0), shift, top))
             top -= SECTION
     return drawing
 

@@ -17,6 +17,7 @@ from advisor.report.blocks import (
     Mark,
     Pairs,
     Photos,
+    SectionCut,
     Sketch,
     Table,
     Text,
@@ -184,6 +185,11 @@ def _sketch(block: Sketch) -> list[str]:
     for said in block.words:
         lines += wrap(said, WIDTH, "  ")
     return lines
+
+
+@_lines.register
+def _section_cut(block: SectionCut) -> list[str]:
+    return wrap(block.caption, WIDTH)
 
 
 @_lines.register
