@@ -18,7 +18,7 @@ from advisor.rulegraph.model.pack import RulePack
 ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("facts/case.py", "part.kind damage.kind vehicle.kind", "every case begins with these three"),
     ("rulegraph/reading/validation_faults.py", "skin.thickness", "shows how a name is written"),
-    ("drawing/ gui/widgets/section_ report/formats/pdf_invoice.py",
+    ("drawing/ gui/widgets/section_ report/formats/pdf_section.py",
      "skin foam carrier",
      "names of the layers of a drawing"),
     ("rulegraph/model/section.py drawing/ gui/widgets/section_",
