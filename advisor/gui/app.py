@@ -194,7 +194,8 @@ def keeping_of(pack: Pack, rules: Path | None) -> CaseKeeping:
 def begin_keeping(window: MainWindow, run_lock: RunLock | None) -> None:
     """Open the casebook in the background, and take in what earlier versions left.
 
-    From then on it is looked whether somebody else goes on with the same case.
+    From then on it is looked whether answers come there, and whether somebody else goes on
+    with the same case.
     """
     keeping, pack = window.session.keeping, window.session.pack
     if keeping is None:
@@ -203,6 +204,7 @@ def begin_keeping(window: MainWindow, run_lock: RunLock | None) -> None:
     told = keeping
 
     def look() -> None:
+        window.heed_keeping()
         if told.other is not None and QApplication.activeModalWidget() is None:
             window.files.heed_others()
 

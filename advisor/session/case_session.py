@@ -86,6 +86,7 @@ class Session:
         self._undone: list[BeforeAnswer] = []
         self._saved: Case | None = None if case else self.case
         self._advised: Advised | None = None
+        self._keeping_told: tuple[str, datetime | None, str] = ("", None, "")
         self.keeping = keeping
         if keeping is not None:
             keeping.begin(self.case)
@@ -331,6 +332,15 @@ class Session:
         if self.keeping is not None and self.begun:
             advice = self._advised.advice if self._advised is not None else None
             self.keeping.close(self.case, reason, advice)
+
+    def follow_keeping(self) -> bool:
+        """Take over whether answers can be kept by now; whether there is anything new to say."""
+        if self.keeping is None:
+            return False
+        told = self.keeping.fault, self.keeping.kept_at, self.keeping.waits
+        changed, self._keeping_told = told != self._keeping_told, told
+        self.autosave_fault, self.kept_at, _ = told
+        return changed
 
     def shop_saw(self, plan: PlanAdvice | None) -> tuple[str, ...]:
         """What stands beside the calculated figure of a plan; nothing before it is looked up."""

@@ -528,9 +528,16 @@ class MainWindow(QMainWindow):
         claim = when is not None and not fault
         kept = f"Every answer is kept at once, last {when:%H:%M}" if claim else ""
         self.top.show_name(self.session.case.title or self.session.case.name, kept)
-        said = file_notice(self.session.file) or self.files.earlier_notice()
+        waits = self.session.keeping.waits if self.session.keeping is not None else ""
+        told = (waits, file_notice(self.session.file), self.files.earlier_notice())
+        said = "\n".join(each for each in told if each)
         self.notice.setText(said)
         self.notice.setVisible(bool(said))
+
+    def heed_keeping(self) -> None:
+        """Say at once that answers cannot be kept, or are kept again."""
+        if self.session.follow_keeping():
+            self._kept_line()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Picture beside the question, or below it where the window is narrow."""

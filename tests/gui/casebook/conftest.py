@@ -15,10 +15,12 @@ from advisor.gui.casebook.casebook_page import CasebookPage
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
 from advisor.session.casebook_keeping import CaseKeeping
+from tests.casebook.conftest import places
 from tests.casebook.shop import NOON
 from tests.casebook.stored_advice import some_advice
 from tests.unit.session.small_pack import SmallPack, small_advise, without_working
 
+__all__ = ["places"]
 PACK = SmallPack()
 CASES = (
     ("HB-1", "armrest", "seam_open", "Harbour shuttle 4, armrest", "creaks since winter"),
