@@ -79,15 +79,16 @@ def recognise(
 ) -> Recognised | None:
     """Find the case that was opened from a file; None where there is none of its name.
 
-    ``besides`` is the key that it is kept under until it is found.
+    ``besides`` is the key that it is kept under until it is found, if anything was answered.
 
     Of several of one name it is the last one that ever said what the file says, else the
     newest. What is not closed yet there is closed first, as for any case that is opened.
     Damaged ones are passed over.
     """
-    asked = select(cases.c.key).where(
-        cases.c.name == case.name, cases.c.key != besides, cases.c.binned.is_(None)
-    )
+    asked = select(cases.c.key).where(cases.c.name == case.name, cases.c.binned.is_(None))
+    here = row_of(connection, besides)
+    if here is not None:
+        asked = asked.where(cases.c.id < here["id"])  # what was begun since looks for this one
     found: Recognised | None = None
     for key in connection.execute(asked.order_by(cases.c.id.desc()).limit(9)).scalars().all():
         try:

@@ -240,7 +240,10 @@ class CaseKeeping:
 
     def _recognise(self, book: Casebook, *, case: Case, was: str) -> None:
         from advisor.casebook.adding import moved, recognise
+        from advisor.casebook.cases.versions import row_of
 
+        if self.keeper.key != was and book.read(partial(row_of, key=was)) is None:
+            return  # it was only looked at, and another case is in the window
         find = partial(recognise, author=self.keeper.author, at=now_ms(), pack=book.pack)
         found = book.write(partial(find, case=case, besides=was))
         if found is None:

@@ -35,6 +35,9 @@ def address(name: str) -> str:
     return f"{SERVER.rpartition('/')[0]}/{name}"
 
 
+_PLACES = itertools.count()
+
+
 class Places:
     """Empty casebooks in a folder or on the server, as many as are asked for."""
 
@@ -44,7 +47,7 @@ class Places:
         self._numbers = itertools.count()
         self._templates: dict[str, str] = {}
         self._made: list[str] = []
-        self._own = f"casebook_test_{os.getpid()}"
+        self._own = f"casebook_test_{os.getpid()}_{next(_PLACES)}"
 
     def new(self, kind: str) -> str:
         """The place of an empty casebook that nothing else uses."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
-from itertools import groupby
 from typing import Any
 
 from sqlalchemy import Connection, select, update
@@ -68,9 +67,10 @@ class Closing:
 
 def take_in(connection: Connection, rows: Iterable[AnswerRow], pack: Vocabulary) -> None:
     """Store answers; those that are there already change nothing."""
-    by_case = sorted(rows, key=lambda row: row.case)  # stable: the order of each case stays
-    for key, given in groupby(by_case, key=lambda row: row.case):
-        listed = list(given)
+    by_case: dict[str, list[AnswerRow]] = {}
+    for row in rows:
+        by_case.setdefault(row.case, []).append(row)
+    for key, listed in by_case.items():  # cases are numbered in the order begun
         case_id = _case_id(connection, key, listed[0].at)
         values = [{**asdict(row), "case_id": case_id} for row in listed]
         for value in values:
