@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from advisor.casebook import background
+from advisor.casebook.book import Casebook
 from advisor.facts.case import Span
 from advisor.gui import app
 from advisor.gui.window.main_window import MainWindow
@@ -81,8 +82,9 @@ def test_a_full_disk_is_told_and_answers_are_written_once_there_is_room(
 
 
 def test_a_read_only_folder_is_told_and_answers_are_written_once_it_is_not(
-    qtbot, opened, folder: Path
+    qtbot, opened, folder: Path, tmp_path: Path
 ) -> None:
+    Casebook.open(tmp_path / "other", PACK).shut()  # what is loaded is not to be read below
     with read_only(folder):
         window = opened(folder / "kept" / "journal.sqlite", str(folder / "kept"))
         window.navigator.answer("part.kind", ("armrest",))
