@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -31,17 +32,28 @@ from advisor.session.audit_shop import ADD, LISTS, AuditShop
 MOST_BUTTONS = 3
 
 
+@dataclass(frozen=True)
+class AuditWays:
+    """Where the audit leads to."""
+
+    name_people: Callable[[], Sequence[str]]
+    """Asks who works here, and returns them."""
+    open_job: Callable[[str], None]
+    """Goes on with a kept case, by its key."""
+    open_lots: Callable[[], None]
+    """Shows the materials on hand, then the audit anew."""
+
+
 class AuditDialog(CardsDialog):
-    """``name_people`` asks who works here and returns them; ``open_job`` leads to a case."""
+    """Every change is kept at once; a job or the lots take the audit's place."""
 
     def __init__(
-        self, audit: AuditShop, folder: Path, name_people: Callable[[], Sequence[str]],
-        open_job: Callable[[str], None], parent: QWidget,
-    ) -> None:  # fmt: skip
+        self, audit: AuditShop, folder: Path, ways: AuditWays, parent: QWidget
+    ) -> None:
         left = [(AGREEMENT, self._agree)]
         super().__init__("Yearly audit", left, ("Write the binder...", self._write), parent)
         self.audit, self._folder = audit, folder
-        self._name_people, self._open_job = name_people, open_job
+        self._ways = ways
         self._cards: dict[str, QWidget] = {}
         self.redraw()
 
@@ -123,6 +135,8 @@ class AuditDialog(CardsDialog):
             return (f"Open {evidence_words(shown)}", partial(self._open, shown.name))
         if shown.shows is Shows.CASE:
             return next(iter(self._job_presses(shown.name)), None)
+        if shown.shows is Shows.LOT:
+            return ("Materials on hand...", self._to_lots)
         if shown.shows.value not in LISTS:
             return None
         listed = shown.shows.value
@@ -136,7 +150,11 @@ class AuditDialog(CardsDialog):
 
     def _to_job(self, key: str) -> None:
         self.accept()
-        self._open_job(key)
+        self._ways.open_job(key)
+
+    def _to_lots(self) -> None:
+        self.accept()
+        self._ways.open_lots()
 
     def _show(self, listed: str) -> None:
         self.area.ensureWidgetVisible(self._cards[listed], 0, self.area.height() // 2)
@@ -146,7 +164,7 @@ class AuditDialog(CardsDialog):
         QDesktopServices.openUrl(QUrl.fromLocalFile(name))
 
     def _people(self) -> None:
-        self.audit.people = tuple(self._name_people())
+        self.audit.people = tuple(self._ways.name_people())
         self.redraw()
 
     def _answer(self, one: CheckedItem) -> None:

@@ -362,7 +362,7 @@ class FileActions(QObject):
             asker.ask("audit", asked_of, show)
 
     def _show_audit(self, name_people: Callable[[], Sequence[str]], kept: FromCasebook) -> None:
-        from advisor.gui.audit.audit_dialog import AuditDialog
+        from advisor.gui.audit.audit_dialog import AuditDialog, AuditWays
         from advisor.session.audit_shop import AuditShop
 
         try:
@@ -371,7 +371,13 @@ class FileActions(QObject):
             heading = "What was entered of the shop cannot be read. Put it right or delete it."
             dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])
             return
-        dialog = AuditDialog(audit, self._folder, name_people, self.open_kept, self._window)
+
+        def lots() -> None:
+            self.lots()
+            self.audit(name_people)
+
+        ways = AuditWays(name_people, self.open_kept, lots)
+        dialog = AuditDialog(audit, self._folder, ways, self._window)
         dialog.exec()
         dialog.deleteLater()
 

@@ -281,7 +281,7 @@ def _lot_papers(state: AuditState) -> Found:
     ]  # fmt: skip
     shown = tuple(Evidence(Shows.LOT, name) for name in state.lots)
     if not state.lots:
-        return State.GAP, "No lot of material is kept.", ()
+        return State.GAP, "No lot of material is kept.", (Evidence(Shows.LOT),)
     return _listed(wrong, f"{_count(len(state.lots), 'lot')} kept, each with one.", shown)
 
 
@@ -292,7 +292,7 @@ def _lot_life(state: AuditState) -> Found:
         if heed is not None and heed.kind in (Heed.EXPIRED, Heed.NOT_KNOWN):
             wrong.append((f"{name}: {heed.text}", Evidence(Shows.LOT, name)))
     if not state.lots:
-        return State.GAP, "No lot of material is kept.", ()
+        return State.GAP, "No lot of material is kept.", (Evidence(Shows.LOT),)
     return _listed(wrong, f"{_count(len(state.lots), 'lot')} kept, none past it.")
 
 

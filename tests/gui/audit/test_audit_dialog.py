@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton
 
 from advisor.facts.case import Case
-from advisor.gui.audit.audit_dialog import AuditDialog
+from advisor.gui.audit.audit_dialog import AuditDialog, AuditWays
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.record_form import RecordForm
 from advisor.gui.window.main_window import MainWindow
@@ -59,7 +59,8 @@ def opened(
 ) -> AuditDialog:  # fmt: skip
     audit = AuditShop(people, "Quayside Trim", FromCasebook({}, rows))
     goes_to = jobs if jobs is not None else []
-    return AuditDialog(audit, folder, lambda: ["Ina Mole"], goes_to.append, window)
+    ways = AuditWays(lambda: ["Ina Mole"], goes_to.append, lambda: goes_to.append("lots"))
+    return AuditDialog(audit, folder, ways, window)
 
 
 def said(dialog: AuditDialog) -> str:
@@ -132,6 +133,8 @@ def test_a_job_without_papers_is_a_gap_that_opens_the_job(
     assert "HB-7: no work order, no data, no revision" in said(dialog)
     press(dialog, "Open HB-7 Work in hand")
     assert went == ["key-1"]
+    press(dialog, "Materials on hand... Materials: Every lot")
+    assert went == ["key-1", "lots"]
 
 
 def test_a_record_that_cannot_be_read_is_told_and_nothing_is_shown(
