@@ -13,6 +13,7 @@ from advisor.cli.options import (
     PATH,
     json_option,
     load_rules,
+    paper_option,
     rules_option,
     system_of,
     units_option,
@@ -23,7 +24,9 @@ from advisor.cli.printing import say, say_form
 
 @click.command()
 @click.argument("cases", nargs=-1, required=True, type=PATH)
-@click.option("--to", "target", type=PATH, help=".pdf, .html or .txt")
+@click.option("--to", "target", type=PATH, help="The quote: .pdf, .html or .txt")
+@click.option("--annex", is_flag=True, help="With the full job sheet behind the quote.")
+@click.option("--bench", type=PATH, help="The bench sheet for the technician: .pdf, .html or .txt")
 @json_option
 @click.option(
     "--certainty",
@@ -50,13 +53,15 @@ from advisor.cli.printing import say, say_form
 @worlds_option
 @rules_option
 @units_option
+@paper_option
 def job(
-    cases: Sequence[Path], target: Path | None, as_json: bool, worlds: int, rules: Path | None,
-    units: str, **agreed: Any,
+    cases: Sequence[Path], target: Path | None, annex: bool, bench: Path | None, as_json: bool,
+    worlds: int, rules: Path | None, units: str, paper: str, **agreed: Any,
 ) -> None:  # fmt: skip
     """Quantities, steps, time, price and quote for CASES on one vehicle."""
-    if target is not None:
-        check_target(target, cases)
+    for written in (target, bench):
+        if written is not None:
+            check_target(written, cases)
     from advisor.advice.advise import advise_quick
     from advisor.job.parse_agreed import WishError, read_wishes
     from advisor.job.sheet import job_sheet, together
@@ -76,13 +81,19 @@ def job(
         from advisor.report.quote import write_quote
 
         with writing(target):
-            write_quote(whole, target, system_of(units))
+            write_quote(whole, target, system_of(units), paper=paper, annex=annex)
+    if bench is not None:
+        from advisor.report.bench_sheet import write_bench_sheet
+
+        with writing(bench):
+            write_bench_sheet(whole, bench, system_of(units), paper=paper)
     if as_json:
         from advisor.report.json_forms.job import job_json
 
         say_form(job_json(whole))
-    elif target is not None:
-        say(f"{target} written.")
+    elif target is not None or bench is not None:
+        for written in filter(None, (target, bench)):
+            say(f"{written} written.")
     else:
         from advisor.report.quote import job_text
 

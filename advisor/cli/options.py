@@ -30,6 +30,13 @@ units_option = click.option(
     show_default=True,
     help="Units shown.",
 )
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["A4", "Letter"]),
+    default="A4",
+    show_default=True,
+    help="Paper of a PDF or a printed page.",
+)
 worlds_option = click.option(
     "--worlds",
     type=click.IntRange(64, 1_000_000),

@@ -11,6 +11,7 @@ from advisor.cli.options import (
     PATH,
     advise_on,
     load_rules,
+    paper_option,
     rules_option,
     system_of,
     units_option,
@@ -30,9 +31,10 @@ from advisor.facts.case import DAMAGE
 @worlds_option
 @rules_option
 @units_option
+@paper_option
 def rationale(
     case: Path, target: Path, as_json: bool, shop: bool, worlds: int, rules: Path | None,
-    units: str,
+    units: str, paper: str,
 ) -> None:
     """Write the argued choice for CASE, to attach to an invoice."""
     check_target(target, [case])
@@ -51,6 +53,6 @@ def rationale(
             plan, damage = advice.plan, one.choice(DAMAGE) or ""
             saw = experience_of(book).beside(plan.lead, damage, plan.hold_probability)
     with writing(target):
-        write_rationale(advice, one, target, system_of(units), shop=saw)
+        write_rationale(advice, one, target, system_of(units), shop=saw, paper=paper)
     written = {"format": 1, "case": one.name, "verdict": advice.verdict, "written": str(target)}
     say_form(written) if as_json else say(f"{target} written.")

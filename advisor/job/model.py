@@ -258,9 +258,9 @@ class JobSheet:
     vehicle: Vehicle
     part: str
     withheld: str
+    """Why there is no job; empty where there is one."""
     open_hazards: tuple[OpenHazard, ...]
     """Hazards to clear before there is a price or a step."""
-    """Why there is no job; empty where there is one."""
     provisional: bool
     lead: str
     lead_title: str
@@ -302,6 +302,8 @@ class JobSheet:
     open_sizes: tuple[OpenSize, ...] = ()
     """To be asked before the price is a quote."""
     standing: Standing = Standing.DO_NOW
+    drawings: tuple[tuple[str, str], ...] = ()
+    """Method and drawing of the bench sheet, in the order of work."""
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from advisor.drawing.bench.bench_shapes import BenchDrawing
 from advisor.drawing.cutting_layout import CutLayout
 from advisor.drawing.section_shapes import Layers
 from advisor.drawing.timeline import Timeline
+
+#: Sizes that a report is laid out for.
+PAPERS = ("A4", "Letter")
 
 
 class Tone(StrEnum):
@@ -194,6 +198,13 @@ class Sketch:
 
 
 @dataclass(frozen=True)
+class BenchFigure:
+    """A drawing of the bench sheet."""
+
+    of: BenchDrawing
+
+
+@dataclass(frozen=True)
 class Photo:
     """A picture with a word under it."""
 
@@ -217,7 +228,8 @@ class SectionCut:
 
 
 Block = (
-    Text | Box | Items | Contents | Pairs | Table | Bars | WorkSteps | Sketch | Photos | SectionCut
+    Text | Box | Items | Contents | Pairs | Table | Bars | WorkSteps | Sketch | BenchFigure
+    | Photos | SectionCut
 )
 
 
@@ -258,6 +270,8 @@ class Document:
     """True where the first part must fit one page, made smaller if need be."""
     working_on_new_page: bool = False
     """True where the working never stands on a page of the first part, as answers to questions."""
+    paper: str = "A4"
+    """One of `PAPERS`."""
 
 
 def kind(block: Block) -> str:

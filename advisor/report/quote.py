@@ -1,7 +1,8 @@
-"""The quote a customer reads and signs, with the job sheet for the workshop behind it."""
+"""The quote a customer reads and signs; the full job sheet behind it where it is asked for."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -18,9 +19,13 @@ from advisor.report.units import in_units_of
 
 
 def build_quote(
-    job: VehicleJob, system: System = System.METRIC, today: date | None = None
-) -> Document:
-    """One page for the customer, the workshop's pages behind it; a withheld job says why."""
+    job: VehicleJob, system: System = System.METRIC, today: date | None = None, *,
+    annex: bool = False,
+) -> Document:  # fmt: skip
+    """One page for the customer, with ``annex`` the job sheet behind it.
+
+    A withheld job says why.
+    """
     day = today or date.today()
     live = [sheet for sheet in job.sheets if not sheet.withheld]
     first = (live or list(job.sheets))[0]
@@ -29,9 +34,9 @@ def build_quote(
         title = f"{title}, and {len(job.sheets) - 1} more"
     provisional = any(sheet.provisional for sheet in live)
     until = day + timedelta(days=job.valid_days)
-    meta = [("Case", ", ".join(s.case for s in job.sheets)), ("Date", _day(day))]
+    meta = [("Case", ", ".join(s.case for s in job.sheets)), ("Date", day_text(day))]
     if live:
-        meta.append(("Valid until", _day(until)))
+        meta.append(("Valid until", day_text(until)))
     if job.shop:
         meta.insert(0, ("From", job.shop))
     document = Document(
@@ -48,7 +53,7 @@ def build_quote(
             "For the workshop. Likely figure first, low to high in brackets. Where no source "
             "is named the figure is calculated."
         ),
-        working=tuple(workshop_sections(job, system)) if live else (),
+        working=tuple(workshop_sections(job, system)) if live and annex else (),
         footer=ESTIMATE,
         footer_detail=(
             f"Rules {first.rules_version} ({first.rules_digest[:SHORT_DIGEST]}). "
@@ -61,22 +66,25 @@ def build_quote(
     return in_units_of(document, system)
 
 
-def _day(day: date) -> str:
+def day_text(day: date) -> str:
+    """A day as the papers write it: ``4 May 2026``."""
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def write_quote(
-    job: VehicleJob, path: Path, system: System = System.METRIC, today: date | None = None
-) -> None:
-    """Write quote and job sheet to ``path``; .pdf, .html or .txt by suffix.
+    job: VehicleJob, path: Path, system: System = System.METRIC, today: date | None = None,
+    paper: str = "A4", *, annex: bool = False,
+) -> None:  # fmt: skip
+    """Write the quote to ``path``; .pdf, .html or .txt by suffix.
 
     The file appears whole or not at all. Raises ValueError for another suffix, OSError
     where the folder cannot be written to.
     """
     checked_suffix(path)
-    write_document(build_quote(job, system, today), path)
+    document = build_quote(job, system, today, annex=annex)
+    write_document(replace(document, paper=paper), path)
 
 
 def job_text(job: VehicleJob, system: System = System.METRIC) -> str:
     """Quote and job sheet for the terminal."""
-    return text_form.render(build_quote(job, system))
+    return text_form.render(build_quote(job, system, annex=True))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -92,7 +93,7 @@ def rationale_html(model: RationaleModel) -> str:
 
 
 def rationale_pdf(model: RationaleModel, path: Path) -> None:
-    """An A4 PDF with page numbers, written to ``path``."""
+    """A PDF with page numbers, written to ``path``."""
     path.write_bytes(pdf_form.render(model))
 
 
@@ -104,13 +105,15 @@ def write_rationale(
     today: date | None = None,
     shop: Sequence[str] = (),
     photos: Sequence[PhotoPair] = (),
+    paper: str = "A4",
 ) -> None:
     """Write the rationale to ``path``; its suffix chooses the form.
 
-    ``shop`` and ``photos`` are as for `build_rationale`.
+    ``shop`` and ``photos`` are as for `build_rationale`, ``paper`` one of `PAPERS`.
 
     The file appears whole or not at all. Raises ValueError for another suffix than
     .pdf, .html or .txt, and OSError where the folder cannot be written to.
     """
     checked_suffix(path)
-    write_document(build_rationale(advice, case, system, today, shop, photos), path)
+    document = build_rationale(advice, case, system, today, shop, photos)
+    write_document(replace(document, paper=paper), path)

@@ -26,7 +26,7 @@ from advisor.report.status_words import ORIGIN, with_status
 from advisor.wording.amounts import for_people
 from advisor.wording.counts import hold_words, of_hundred
 from advisor.wording.figures import Range, to_digits
-from advisor.wording.sentences import capital, chain, in_turn, sentence
+from advisor.wording.sentences import capital, chain, in_turn, listed, lowered, sentence
 
 STATUS_WORDS: dict[Status, str] = {
     Status.HOLDS: "holds",
@@ -153,6 +153,10 @@ def source_text(source: Source) -> str:
     return f"Source: {with_status(source)}"
 
 
+MOST_NAMED = 3
+"""Hazards named in a line; the page of hazards has them all."""
+
+
 def settled_line(advice: Advice) -> str:
     """How settled the choice is."""
     if advice.verdict is Verdict.REFER:
@@ -161,6 +165,11 @@ def settled_line(advice: Advice) -> str:
         return "No plan: a repair is advised against."
     if advice.plan is None:
         return "No plan yet."
+    if advice.open_hazards:
+        titles = list(dict.fromkeys(lowered(gate.title) for gate in advice.open_hazards))
+        more = len(titles) - MOST_NAMED
+        named = [*titles[:MOST_NAMED], f"{more} more"] if more > 1 else titles
+        return f"None is promised to hold before these hazards are cleared: {listed(named)}."
     so_far = "Best so far:" if advice.provisional else "Best"
     return f"{so_far} in {of_hundred(advice.settled)} simulated cases."
 
@@ -175,8 +184,13 @@ def plan_line(plan: PlanAdvice) -> str:
     return capital(in_turn(plan.titles))
 
 
-def standing(method: MethodAdvice) -> str:
-    """The word beside a bar; what fails in the lesser part of the cases only may fail."""
+def standing(method: MethodAdvice, *, hazards_open: bool = False) -> str:
+    """The word beside a bar; what fails in the lesser part of the cases only may fail.
+
+    While a hazard is open nothing is said to hold.
+    """
+    if hazards_open and method.status is Status.HOLDS:
+        return "if cleared"
     if method.status is Status.FAILS and method.hold_probability >= 0.5:
         return "may fail"
     return STATUS_WORDS[method.status]

@@ -11,6 +11,7 @@ from advisor.wording.money import Tax, price_figure, price_spread
 from advisor.wording.sentences import listed, lowered
 
 FIRM = "Firm"
+NO_PROMISE = "Whether it holds is not said before the hazards are cleared."
 LOOKS = {"unseen": "unseen", "slight": "slight", "visible": "visible"}
 """How a repair looks, worst last; one word, for it stands large."""
 
@@ -24,7 +25,9 @@ class CardFigure:
 
 
 def state_of(advice: Advice, plan: PlanAdvice) -> str:
-    """``holds``, ``risky`` or ``fails``: whether the plan holds, in a word."""
+    """``holds``, ``risky`` or ``fails``: whether the plan holds; ``open`` while a hazard is."""
+    if advice.open_hazards:
+        return "open"
     lead = next((method for method in advice.methods if method.method == plan.lead), None)
     if plan.hold_probability < 0.5:
         return "fails"
@@ -32,8 +35,10 @@ def state_of(advice: Advice, plan: PlanAdvice) -> str:
     return "holds" if sure else "risky"
 
 
-def hold_figure(plan: PlanAdvice) -> CardFigure:
-    """How often it holds, calculated and workmanship apart."""
+def hold_figure(advice: Advice, plan: PlanAdvice) -> CardFigure | None:
+    """How often it holds, calculated and workmanship apart; None while a hazard is open."""
+    if advice.open_hazards:
+        return None
     if plan.hold_basis is HoldBasis.EXPERIENCE:
         return CardFigure(of_hundred(plan.hold_probability), "hold, by experience of the trade")
     parts = f"forces {of_hundred(plan.by_forces)}"
@@ -63,6 +68,8 @@ def weakness(advice: Advice, plan: PlanAdvice) -> str:
     """What gives way first, and how often it does not hold."""
     lead = next((method for method in advice.methods if method.method == plan.lead), None)
     name = lead.limiting_title if lead is not None else ""
+    if advice.open_hazards:
+        return NO_PROMISE
     lost = of_hundred(1.0 - plan.hold_probability)
     if plan.hold_basis is HoldBasis.EXPERIENCE:
         return f"Weak point: by experience {lost} such repairs come back."
@@ -74,7 +81,7 @@ def firm_line(asking: Asking, advice: Advice) -> str:
     """How firm the choice is, never firm while the price hangs on what nobody was asked."""
     best = of_hundred(advice.settled)
     if advice.open_hazards:
-        return f"Not final: best so far in {best} simulated cases."
+        return "Not final: hazards are open."
     open_facts = quote_left(asking)
     if open_facts:
         named = listed([lowered(fact.title) for fact in open_facts])

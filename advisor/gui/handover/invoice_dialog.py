@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from PySide6.QtCore import QDate
@@ -20,16 +19,7 @@ from PySide6.QtWidgets import (
 
 from advisor.gui import theme
 from advisor.gui.widgets.page import label
-
-
-@dataclass(frozen=True)
-class InvoiceFields:
-    """As they were filled in; empty ones are left out of the page."""
-
-    customer: str
-    vehicle: str
-    invoice: str
-    day: date
+from advisor.session.printed_papers import InvoiceFields
 
 
 class InvoiceDialog(QDialog):

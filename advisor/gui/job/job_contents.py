@@ -7,11 +7,13 @@ from collections.abc import Iterable, Sequence
 from advisor.drawing.cutting_layout import CutLayout, caption
 from advisor.drawing.timeline import Timeline
 from advisor.facts.quantity import System
+from advisor.gui.job.bench_view import Bench
 from advisor.gui.job.cutting_view import Cut, runs_down
 from advisor.gui.job.timeline_view import Clock
 from advisor.gui.widgets.line_blocks import LineBlocks
 from advisor.gui.widgets.report_cells import pairs, steps, table
 from advisor.report.blocks import (
+    BenchFigure,
     Block,
     Box,
     Items,
@@ -70,6 +72,9 @@ class JobContents(LineBlocks):
             self.append(steps(block, beside=self._beside))
         elif isinstance(block, Sketch):
             self._sketch(block)
+        elif isinstance(block, BenchFigure):
+            self.append(Bench(block.of))
+            self.say(f"{block.of.title}. {block.of.caption}", "small")
         else:
             raise TypeError(f"no place on the page for {type(block).__name__}")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
@@ -25,7 +26,6 @@ from advisor.report.content.job_sections import (
     time_said,
     timeline_sections,
 )
-from advisor.rulegraph.model.pack import RulePack
 from advisor.session.answer_text import ESTIMATE
 from advisor.session.vehicle_job import CaseJob
 from advisor.wording.durations import duration_with_range
@@ -40,9 +40,13 @@ BESIDE = 560
 class JobPage(Page):
     """What to do, in order, and what it costs."""
 
-    def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
+    papers_wanted = Signal()
+
+    def __init__(
+        self, navigator: Navigator, parent: QWidget | None = None, of_case: CaseJob | None = None
+    ) -> None:
         super().__init__(navigator, parent)
-        self.of_case = CaseJob(navigator.session)
+        self.of_case = of_case or CaseJob(navigator.session)
         self.folder = Path.home()
         self._beside = True
         self._shown = RefilledColumn(self.column, self.inside, self.area)
@@ -102,7 +106,7 @@ class JobPage(Page):
         contents.append(Presses((
             Press("Measures...", self.ask_measures),
             Press("Prices and rates...", self.ask_prices),
-            Press("Write the quote...", self.write_quote),
+            Press("Print...", self.papers_wanted.emit),
         )))
         beside = {text for step in sheet.steps for text in step.cautions}
         contents.cautions(sheet.cautions, beside)
@@ -175,22 +179,3 @@ class JobPage(Page):
     def _drop(self, name: str) -> None:
         self.of_case.drop(name)
         self.redraw()
-
-    def write_quote(self) -> None:
-        """Write quote and job sheet as PDF, web page or text."""
-        from advisor.report.quote import write_quote
-
-        job, session = self.of_case.job(), self.navigator.session
-        if job is None or not isinstance(session.pack, RulePack):
-            return
-        proposed = self.folder / f"{session.case.name} quote.pdf"
-        path = dialogs.ask_export(self.window(), proposed)
-        if path is None:
-            return
-        try:
-            write_quote(job, path, session.system)
-        except (OSError, ValueError) as error:
-            dialogs.show_faults(self.window(), "The quote was not written.", [str(error)])
-            return
-        self.folder = path.parent
-        dialogs.tell(self.window(), "Written", f"Quote and job sheet are in\n{path}")

@@ -64,7 +64,8 @@ class PictureSide(QSplitter):
     def _fill_reasons(self, method: MethodAdvice) -> None:
         session = self._navigator.session
         advice = session.advice
-        self.reasons.show_method(method, session.system, advice.currency, advice.tax)
+        self.reasons.show_method(method, session.system, advice.currency, advice.tax,
+                                 hazards_open=bool(advice.open_hazards))  # fmt: skip
 
     def show_method(self, method: MethodAdvice) -> None:
         """Open the reasons of one method."""

@@ -30,7 +30,7 @@ from advisor.wording.durations import duration_text
 from advisor.wording.figures import Range
 from advisor.wording.sentences import capital, in_turn, lowered
 
-MARKS = {"holds": "✓", "risky": "⚠", "fails": "✗"}
+MARKS = {"holds": "✓", "risky": "⚠", "fails": "✗", "open": "?"}
 
 
 class Chip(QWidget):
@@ -42,7 +42,7 @@ class Chip(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
 
     def show_state(self, state: str) -> None:
-        """``holds``, ``risky`` or ``fails``."""
+        """``holds``, ``risky``, ``fails`` or ``open``."""
         self.state = state
         self.setAccessibleName(state)
         self.updateGeometry()
@@ -143,7 +143,7 @@ class VerdictCard(QWidget):
         rest = [title for title in plan.titles if title != plan.lead_title]
         self.also.setText(f"In this order: {lowered(in_turn(plan.titles))}." if rest else "")
         self.also.setVisible(bool(rest))
-        self.hold.show_figure(hold_figure(plan))
+        self.hold.show_figure(hold_figure(advice, plan))
         self.price.show_figure(price_of_plan(plan, advice.currency, advice.tax))
         self.time.show_figure(_time(plan.minutes))
         self.looks.show_figure(CardFigure(capital(looks_of(advice, plan)), "how it looks"))

@@ -209,10 +209,12 @@ class VerdictPage(Page):
             self.head("Other ways")
         for other in others[:4]:
             self.say(plan_line(other))
-            said = "; ".join((hold_line(other), *self.navigator.session.shop_counts(other)))
+            counts = self.navigator.session.shop_counts(other)
+            held = () if self.advice.open_hazards else (hold_line(other),)
+            said = "; ".join((*held, *counts))
             if other.price is not None:
                 said = f"{price_text(other.price, self.advice.currency, self.advice.tax)}; {said}"
-            under = self.say(f"{capital(said)}.", "quiet")
+            under = self.say(f"{capital(said)}." if said else "", "quiet")
             under.setContentsMargins(18, 0, 0, 4)
 
     def _why(self) -> None:

@@ -12,6 +12,8 @@ from PySide6.QtWidgets import QWidget
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
+    from PySide6.QtPrintSupport import QPrinter
+
     from advisor.gui.widgets.two_versions import Choice, Versions
 
 CASES = "Cases (*.yaml *.yml)"
@@ -77,8 +79,6 @@ def ask_export(parent: QWidget, proposed: Path) -> Path | None:
 
 def open_written(parent: QWidget, path: Path) -> None:
     """Say where a paper was written, and open it where one wants to read or print it."""
-    from PySide6.QtCore import QUrl
-    from PySide6.QtGui import QDesktopServices
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(QMessageBox.Icon.NoIcon, "Written", f"It is in\n{path}", parent=parent)
@@ -86,7 +86,29 @@ def open_written(parent: QWidget, path: Path) -> None:
     box.addButton("Close", QMessageBox.ButtonRole.RejectRole)
     box.exec()
     if box.clickedButton() is shown:
-        QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
+        open_file(path)
+
+
+def ask_printer(parent: QWidget, paper: str) -> QPrinter | None:
+    """Which printer, how many copies, which pages; None where it was called off."""
+    from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+
+    from advisor.gui.widgets.printing import set_up
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    set_up(printer, paper)
+    box = QPrintDialog(printer, parent)
+    chosen = box.exec() == QPrintDialog.DialogCode.Accepted
+    box.deleteLater()
+    return printer if chosen else None
+
+
+def open_file(path: Path) -> bool:
+    """Open a written paper in the program that shows such files; whether there is one."""
+    from PySide6.QtCore import QUrl
+    from PySide6.QtGui import QDesktopServices
+
+    return QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
 
 
 def wait_for(parent: QWidget, text: str, ready: Callable[[], bool]) -> bool:

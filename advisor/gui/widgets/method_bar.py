@@ -31,6 +31,8 @@ BAR_H = 11
 WHISKER = 12
 """Height of the whisker under the bar."""
 WRAP = int(Qt.TextFlag.TextWordWrap)
+
+
 def look_of(status: Status) -> str:
     """Colour of a state."""
     if status is Status.HOLDS:
@@ -38,19 +40,26 @@ def look_of(status: Status) -> str:
     return theme.BAD if status in (Status.FAILS, Status.BLOCKED) else theme.OFF
 
 
-def under_of(method: MethodAdvice, price: str = "") -> str:
-    """The line under a bar: how often it holds, what it costs, or what breaks it."""
-    said = _how_it_holds(method)
+def under_of(method: MethodAdvice, price: str = "", *, hazards_open: bool = False) -> str:
+    """The line under a bar: how often it holds, what it costs, or what breaks it.
+
+    While a hazard is open it says what would break it, and nothing of how often it holds.
+    """
+    said = _how_it_holds(method, hazards_open)
     return f"{said}. {price}" if said and price else said
 
 
-def _how_it_holds(method: MethodAdvice) -> str:
+def _how_it_holds(method: MethodAdvice, hazards_open: bool) -> str:
     if method.status is Status.HOLDS:
+        if hazards_open:
+            return ""
         share = f"holds in {of_hundred(method.hold_probability)}"
         return capital(share) if method.usage is not None else ""
     cause = breaks_by(method)
     if method.status is not Status.FAILS or not cause:
         return capital(cause)
+    if hazards_open:
+        return f"Would break by: {cause}"
     if method.hold_probability < 0.5:
         return f"Breaks by: {cause}"
     share = of_hundred(method.hold_probability)
@@ -61,14 +70,16 @@ class MethodBar(QAbstractButton):
     """One method: title, the word of its state, bar with whisker, what breaks it."""
 
     def __init__(
-        self, method: MethodAdvice, in_plan: bool, parent: QWidget | None = None, price: str = ""
-    ) -> None:
+        self, method: MethodAdvice, in_plan: bool, parent: QWidget | None = None, price: str = "",
+        *, hazards_open: bool = False,
+    ) -> None:  # fmt: skip
         super().__init__(parent)
         self.price = price
+        self._hazards_open = hazards_open
         self._ghost: float | None = None
         self.method = method
         self.in_plan = in_plan
-        word = standing(method)
+        word = self._word
         self.setText(method.title)
         self.setAccessibleName(f"{method.title}: {word}")
         self.setAccessibleDescription(self.under)
@@ -85,9 +96,19 @@ class MethodBar(QAbstractButton):
             self.update()
 
     @property
+    def _word(self) -> str:
+        return standing(self.method, hazards_open=self._hazards_open)
+
+    @property
+    def _look(self) -> str:
+        """Nothing is shown in the colour of what holds while a hazard is open."""
+        holds = self.method.status is Status.HOLDS
+        return theme.OFF if holds and self._hazards_open else look_of(self.method.status)
+
+    @property
     def under(self) -> str:
         """The line under the bar."""
-        return under_of(self.method, self.price)
+        return under_of(self.method, self.price, hazards_open=self._hazards_open)
 
     @property
     def has_bar(self) -> bool:
@@ -98,7 +119,7 @@ class MethodBar(QAbstractButton):
 
     def _word_width(self) -> int:
         bold = QFontMetrics(sized_font(self.font(), theme.TEXT, True))
-        return bold.horizontalAdvance(standing(self.method)) + 4
+        return bold.horizontalAdvance(self._word) + 4
 
     def _title_height(self, width: int) -> int:
         metrics = QFontMetrics(sized_font(self.font(), theme.TEXT, self.in_plan))
@@ -161,10 +182,10 @@ class MethodBar(QAbstractButton):
     def _title(self, painter: QPainter, top: int, high: int) -> None:
         painter.setFont(sized_font(self.font(), theme.TEXT, True))
         wide = self._word_width()
-        painter.setPen(QColor(look_of(self.method.status)))
+        painter.setPen(QColor(self._look))
         painter.drawText(
             QRect(self.width() - PAD - wide, top, wide, theme.px(24)), Qt.AlignmentFlag.AlignRight,
-            standing(self.method),
+            self._word,
         )
         painter.setFont(sized_font(self.font(), theme.TEXT, self.in_plan))
         painter.setPen(QColor(theme.INK))
@@ -179,7 +200,7 @@ class MethodBar(QAbstractButton):
         painter.setPen(QPen(QColor(theme.LINE), 1))
         painter.setBrush(QColor(theme.GROUND))
         painter.drawRect(QRectF(PAD, y, wide, BAR_H))
-        colour = QColor(look_of(self.method.status))
+        colour = QColor(self._look)
         hatched = self.method.status is Status.FAILS
         brush = QBrush(colour, Qt.BrushStyle.BDiagPattern if hatched else
                        Qt.BrushStyle.SolidPattern)

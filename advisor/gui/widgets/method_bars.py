@@ -100,7 +100,8 @@ class MethodBars(QWidget):
         self.rows = []
         for method in in_order(advice):
             price = price_beside(method, advice)
-            row = MethodBar(method, method.method in planned, self.inside, price)
+            row = MethodBar(method, method.method in planned, self.inside, price,
+                            hazards_open=bool(advice.open_hazards))  # fmt: skip
             row.clicked.connect(self._clicked)
             self.rows_layout.addWidget(row)
             row.show()

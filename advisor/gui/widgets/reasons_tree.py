@@ -24,6 +24,7 @@ from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.rulegraph.model.rules import METHOD
 from advisor.session.answer_text import figure_text, source_text, standing
+from advisor.session.verdict_text import NO_PROMISE
 from advisor.wording.counts import of_hundred, usage_text
 from advisor.wording.durations import duration_with_range
 from advisor.wording.money import NO_TAX, Tax, price_text
@@ -224,23 +225,27 @@ class MethodReasons(QWidget):
         self.method = ""
 
     def show_method(
-        self, method: MethodAdvice, system: System, currency: str, tax: Tax = NO_TAX
-    ) -> None:
+        self, method: MethodAdvice, system: System, currency: str, tax: Tax = NO_TAX,
+        *, hazards_open: bool = False,
+    ) -> None:  # fmt: skip
         """Show one method: the argument, then the figures in short."""
         self.method = method.method
-        self.title.setText(f"{method.title}: {standing(method)}")
+        self.title.setText(f"{method.title}: {standing(method, hazards_open=hazards_open)}")
         self.tree.show_reasons(method.because, system)
-        for line in summary_of(method, currency, tax):
+        for line in summary_of(method, currency, tax, hazards_open=hazards_open):
             self.tree.addTopLevelItem(QTreeWidgetItem([line]))
         self.tree.addTopLevelItem(lesson_item([METHOD + method.method], lowered(method.title)))
 
 
-def summary_of(method: MethodAdvice, currency: str, tax: Tax) -> list[str]:
+def summary_of(
+    method: MethodAdvice, currency: str, tax: Tax, *, hazards_open: bool = False
+) -> list[str]:
     """A method in short sentences: strength used, what gives first, price and time."""
     lines = []
     if method.usage is not None:
         lines.append(f"{capital(usage_text(method.usage))}.")
-        lines.append(f"Holds in {of_hundred(method.hold_probability)} simulated cases.")
+        held = f"Holds in {of_hundred(method.hold_probability)} simulated cases."
+        lines.append(NO_PROMISE if hazards_open else held)
     if method.limiting_title:
         lines.append(f"What fails first: {method.limiting_title}.")
     if method.price is not None and method.minutes is not None and method.price.high > 0:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,13 +21,18 @@ from advisor.session.run_lock import RunLock
 from advisor.session.shop_settings import ShopSettings
 
 if TYPE_CHECKING:
+    from tempfile import TemporaryDirectory
+
     from advisor.casebook.book import Casebook
     from advisor.casebook.cases.versions import StoredCase
     from advisor.casebook.finding.lines import CaseLine
+    from advisor.gui.handover.paper_list import Way
     from advisor.gui.widgets.casebook_asker import Asker
     from advisor.papers.materials.lot import Lot
     from advisor.session.audit_shop import FromCasebook
     from advisor.session.handover_papers import KeptOfJob
+    from advisor.session.printed_papers import CasePapers, InvoiceFields, Paper
+    from advisor.session.vehicle_job import CaseJob
 
 
 def kept_last(book: Casebook) -> list[CaseLine]:
@@ -64,6 +68,8 @@ class FileActions(QObject):
         self._folder = Path.home()
         self.run_lock: RunLock | None = None
         self._asker: Asker | None = None
+        self._of_case: CaseJob | None = None
+        self._viewed: TemporaryDirectory[str] | None = None
         self._asked_for: tuple[str, object] = ("", None)
         self.known_before = 0
         """Earlier repairs to this part and vehicle that the casebook knows."""
@@ -240,26 +246,32 @@ class FileActions(QObject):
         path = dialogs.ask_save(self._window, proposed)
         return path is not None and self._save_to(path)
 
-    def export(self) -> None:
-        """Write the rationale as PDF, web page or text."""
-        from advisor.report.rationale import write_rationale
+    @property
+    def of_case(self) -> CaseJob:
+        """The job of the case in the window, with what was added to the visit."""
+        if self._of_case is None:
+            from advisor.session.vehicle_job import CaseJob
+
+            self._of_case = CaseJob(self._navigator.session)
+        return self._of_case
+
+    def papers(self) -> None:
+        """Show all papers of the case: to open, to print, to save."""
+        from advisor.gui.handover.paper_list import PaperList
+        from advisor.session.printed_papers import CasePapers, Paper
 
         self.writing.emit()
-        session = self._navigator.session
-        proposed = self._folder / f"{session.case.name}.pdf"
-        path = dialogs.ask_export(self._window, proposed)
-        if path is None or not self._full_is_there():
-            return
-        photos = self._from_casebook()
-        try:
-            saw = session.shop_saw(session.full_advice.plan)
-            write_rationale(session.full_advice, session.case, path, session.system, shop=saw,
-                            photos=photos)  # fmt: skip
-        except (OSError, ValueError) as error:
-            dialogs.show_faults(self._window, "The rationale was not written.", [str(error)])
-            return
-        self._folder = path.parent
-        dialogs.tell(self._window, "Written", f"The rationale is in\n{path}")
+        papers = CasePapers(self._navigator.session, self.of_case)
+        refused = {paper: papers.refused(paper, self.settings) for paper in Paper}
+        box = PaperList(refused, self._paper, self._window)
+        box.exec()
+        box.deleteLater()
+
+    def export(self) -> None:
+        """Write the rationale as PDF, web page or text."""
+        from advisor.session.printed_papers import Paper
+
+        self._paper_to_file(Paper.RATIONALE)
 
     def _from_casebook(self) -> list[tuple[bytes, bytes]]:
         """Have what the shop saw looked up, and get the photos, as pairs before and after.
@@ -273,41 +285,75 @@ class FileActions(QObject):
         return [] if dialogs.waited_for(self._window, asked) else asked.result()
 
     def invoice(self) -> None:
-        """Write the one page that goes with an invoice, and open it."""
-        from advisor.drawing.section_layers import layers_of
-        from advisor.gui.handover.invoice_dialog import ask_invoice
-        from advisor.report.invoice_page import (
-            ShopHead,
-            build_invoice_page,
-            two_sentences,
-            write_invoice_page,
-        )
+        """Write the one page that goes with an invoice."""
+        from advisor.session.printed_papers import Paper
+
+        self._paper_to_file(Paper.INVOICE)
+
+    def _paper_to_file(self, paper: Paper) -> None:
+        from advisor.gui.handover.paper_list import Way
 
         self.writing.emit()
-        session, shop = self._navigator.session, self.settings
-        head = ShopHead(shop.name, shop.address, shop.logo, paper=shop.paper,
-                        warranty=shop.warranty)  # fmt: skip
-        layers = layers_of(session.advice, session.pack) if session.begun else None
-        page = build_invoice_page(session.advice, session.case, head, layers, session.system)
-        if page.refused:
-            dialogs.show_faults(self._window, "There is no page for an invoice.", [page.refused])
+        self._paper(paper, Way.SAVE, False)
+
+    def _paper(self, paper: Paper, way: Way, annex: bool) -> None:
+        """Write a paper where it is wanted, or where the viewer or the printer takes it from."""
+        from advisor.gui.handover.paper_list import Way
+        from advisor.session.printed_papers import PAPERS, CasePapers, Paper
+
+        session, papers = self._navigator.session, CasePapers(self._navigator.session, self.of_case)
+        title = PAPERS[paper][0]
+        refused = papers.refused(paper, self.settings)
+        if refused:
+            dialogs.show_faults(self._window, f"There is no {title.lower()} now.", [refused])
             return
-        found = ask_invoice(self._window, page.title, two_sentences(page))
-        if found is None:
+        fields = None
+        if paper is Paper.INVOICE and (fields := self._ask_invoice(papers)) is None:
             return
-        head = replace(head, customer=found.customer, vehicle=found.vehicle,
-                       invoice=found.invoice, day=found.day)  # fmt: skip
-        path = dialogs.ask_export(self._window, self._folder / f"{session.case.name}-invoice.pdf")
-        if path is None:
+        name = f"{session.case.name} {title.lower()}.pdf"
+        path: Path | None = Path(self._for_viewer()) / name
+        if way is Way.SAVE:
+            path = dialogs.ask_export(self._window, self._folder / name)
+        if path is None or (paper is Paper.RATIONALE and not self._full_is_there()):
             return
-        photo = next((before for before, _ in self._from_casebook() if before), page.photo)
+        pictured = paper in (Paper.RATIONALE, Paper.INVOICE)
+        photos = self._from_casebook() if pictured else []
         try:
-            write_invoice_page(replace(page, head=head, photo=photo), path)
+            papers.write(paper, path, self.settings, fields, annex=annex, photos=photos)
+            self._hand_out(path, way)
         except (OSError, ValueError) as error:
-            dialogs.show_faults(self._window, "The page was not written.", [str(error)])
-            return
-        self._folder = path.parent
-        dialogs.open_written(self._window, path)
+            dialogs.show_faults(self._window, f"The {title.lower()} was not written.", [str(error)])
+
+    def _hand_out(self, path: Path, way: Way) -> None:
+        from advisor.gui.handover.paper_list import Way
+
+        if way is Way.SAVE:
+            self._folder = path.parent
+            dialogs.open_written(self._window, path)
+        elif way is Way.PRINT:
+            printer = dialogs.ask_printer(self._window, self.settings.paper)
+            if printer is not None:
+                from advisor.gui.widgets.printing import print_pdf
+
+                print_pdf(path, printer)
+        elif not dialogs.open_file(path):
+            problem = f"Nothing here opens {path.suffix} files. Save it, and open it elsewhere."
+            dialogs.show_faults(self._window, "It cannot be opened.", [problem])
+
+    def _for_viewer(self) -> str:
+        """A folder that is gone when the program ends."""
+        if self._viewed is None:
+            from tempfile import TemporaryDirectory
+
+            self._viewed = TemporaryDirectory(prefix="trim-advisor-")
+        return self._viewed.name
+
+    def _ask_invoice(self, papers: CasePapers) -> InvoiceFields | None:
+        from advisor.gui.handover.invoice_dialog import ask_invoice
+        from advisor.report.invoice_page import two_sentences
+
+        page = papers.invoice_page(self.settings)
+        return ask_invoice(self._window, page.title, two_sentences(page))
 
     def hand_over(self) -> None:
         """The papers that go with the part; the casebook is asked first for lots and photos."""

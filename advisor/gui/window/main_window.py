@@ -168,7 +168,7 @@ class MainWindow(QMainWindow):
         self.rail.add("Kept", "casebook", "All kept cases: Ctrl+F", self._to_kept)
         self.rail.add("Practice", "practice", "Rounds, lessons, figures to try: Ctrl+R",
                       self.show_practice)  # fmt: skip
-        self.rail.add("Prices", "prices", "Prices and rates: Ctrl+P", self._to_prices)
+        self.rail.add("Prices", "prices", "Prices and rates: Ctrl+Shift+P", self._to_prices)
         self.rail.add("Help", "help", "Help and glossary", self.show_help, below=True)
         self.rail.show_here("Case")
 

@@ -82,13 +82,15 @@ class ClosingPages(dict[str, "Page"]):
         if key == JOB_SHEET:
             from advisor.gui.job.job_page import JobPage
 
-            return JobPage(navigator, self._stack)
+            job = JobPage(navigator, self._stack, files.of_case)
+            job.papers_wanted.connect(files.papers)
+            return job
         from advisor.gui.handover.record_page import RecordPage
 
         record = RecordPage(navigator, self._stack)
         record.save_wanted.connect(files.save_as)
         record.export_wanted.connect(files.export)
-        record.invoice_wanted.connect(files.invoice)
+        record.prints_wanted.connect(files.papers)
         record.papers_wanted.connect(files.hand_over)
         record.needs_wanted.connect(files.needs)
         return record

@@ -106,6 +106,9 @@ def _not_covered(told: NotCovered) -> Section:
     )
 
 
+NOT_SAID = "Not said before the hazards are cleared."
+
+
 def _proposal(advice: Advice, plan: PlanAdvice, shop: Sequence[str]) -> Section:
     title = "What is best so far" if advice.provisional else "What we propose"
     holding = holds_in(plan.hold_probability, advice.effective_worlds, plan.hold_basis)
@@ -118,7 +121,7 @@ def _proposal(advice: Advice, plan: PlanAdvice, shop: Sequence[str]) -> Section:
     rows = (
         ("The work", sentence(in_turn(plan.titles))),
         *costs,
-        ("Will it hold", sentence(holding)),
+        ("Will it hold", NOT_SAID if advice.open_hazards else sentence(holding)),
         *_appearance(advice, plan),
     )
     seen = tuple(Text(line, Tone.SMALL) for line in shop)

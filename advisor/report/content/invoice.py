@@ -16,6 +16,7 @@ from advisor.drawing.pull_and_strength import PullAndStrength, pull_and_strength
 from advisor.drawing.section_shapes import Layers
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
+from advisor.report.blocks import PAPERS
 from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE
 from advisor.wording.counts import hold_words, of_hundred
@@ -24,7 +25,6 @@ from advisor.wording.figures import UNBOUNDED, Range, to_digits
 from advisor.wording.money import price_text
 from advisor.wording.sentences import capital, in_turn, lowered, sentence
 
-PAPERS = ("A4", "Letter")
 MOST_BARS, MOST_TOLD = 3, 8
 NO_APPROVAL = f"{ESTIMATE} This page approves nothing and releases nothing."
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from advisor.drawing.bench.of_sheet import drawings_of
 from advisor.drawing.cutting_layout import layouts, length_text, place_text, size_text
 from advisor.drawing.timeline import timeline
 from advisor.facts.quantity import System
@@ -23,6 +25,7 @@ from advisor.job.model import (
 )
 from advisor.job.model import Item as Minutes
 from advisor.report.blocks import (
+    BenchFigure,
     Block,
     Column,
     Item,
@@ -75,11 +78,11 @@ def part_sections(sheet: JobSheet, system: System, head: str = "") -> Iterator[S
             blocks.append(Items(tuple(Item(text) for text in group.tips)))
         yield Section(f"{head}{group.title}", tuple(blocks))
     if sheet.cut is not None:
-        yield Section(f"{head}Cutting", tuple(_cut(sheet.cut, system)))
+        yield Section(f"{head}Cutting", tuple(cut_blocks(sheet.cut, system)))
     if sheet.holes is not None:
         yield Section(f"{head}Every hole, or every other", tuple(_holes(sheet.holes)), keep=True)
     yield Section(f"{head}Tools and materials", tuple(_lists(sheet)), keep=True)
-    yield Section(f"{head}Steps", tuple(_steps(sheet)))
+    yield Section(f"{head}Steps", tuple(_steps(sheet, system)))
     yield Section(f"{head}Minutes", (_minutes(sheet),), keep=True)
     if sheet.notes:
         notes = tuple(Text(note, Tone.SMALL) for note in sheet.notes)
@@ -100,7 +103,8 @@ def remark(amount: Amount) -> str:
     return sentence(joined(". ", (sentence(part).rstrip(".") for part in parts)))
 
 
-def _cut(cut: CutPlan, system: System) -> Iterator[Block]:
+def cut_blocks(cut: CutPlan, system: System) -> Iterator[Block]:
+    """What a new cover takes, and every piece drawn on its roll or hide."""
     if cut.note:
         yield Text(sentence(cut.note), Tone.WARN if cut.assumed else Tone.PLAIN)
     if cut.hides is not None:
@@ -223,16 +227,47 @@ def _material(material: Material, price: Price) -> Row:
     return Row((title, whose, span, f"{charged:.2f}"))
 
 
-def _steps(sheet: JobSheet) -> Iterator[Block]:
+def _steps(sheet: JobSheet, system: System) -> Iterator[Block]:
+    for turn in turns_of_work(sheet):
+        if turn.first:
+            yield from (BenchFigure(one) for one in drawings_of(sheet, turn.method, system))
+        yield from turn.blocks
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Steps of one method that follow each other; taking apart may begin before another's."""
+
+    method: str
+    first: bool
+    """Whether the method begins here."""
+    blocks: tuple[Block, ...]
+
+
+def turns_of_work(sheet: JobSheet) -> Iterator[Turn]:
+    """All steps in the order of their numbers, with the cautions beside them, and the waits.
+
+    A method without steps comes last, for its figures.
+    """
     last = {step.method: step.number for step in sheet.steps}
-    steps = ((s.method, s.method_title, s.text, s.cautions) for s in sheet.steps)
-    for method, block in work_steps(steps):
-        yield block
-        for wait in sheet.waits:
-            if wait.method == method and block.steps[-1].number == str(last[method]):
-                until = "before the next job on it" if wait.before == "next" else "before use"
-                span = duration_with_range(wait.minutes)
-                yield Text(f"Wait {until}: {wait.title}, {span}.", Tone.WARN)
+    begun: set[str] = set()
+    for method, block in work_steps((s.method, s.method_title, s.text, s.cautions)
+                                    for s in sheet.steps):  # fmt: skip
+        done = block.steps[-1].number == str(last[method])
+        waits = tuple(_waits(sheet, method)) if done else ()
+        yield Turn(method, method not in begun, (block, *waits))
+        begun.add(method)
+    for method in sheet.methods:
+        if method not in last:
+            yield Turn(method, True, tuple(_waits(sheet, method)))
+
+
+def _waits(sheet: JobSheet, method: str) -> Iterator[Text]:
+    for wait in sheet.waits:
+        if wait.method == method:
+            until = "before the next job on it" if wait.before == "next" else "before use"
+            span = duration_with_range(wait.minutes)
+            yield Text(f"Wait {until}: {wait.title}, {span}.", Tone.WARN)
 
 
 def _minutes(sheet: JobSheet) -> Table:

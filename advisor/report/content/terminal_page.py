@@ -82,6 +82,8 @@ def _plan(advice: Advice, system: System) -> Iterator[str]:
 def _plan_words(plan: PlanAdvice, advice: Advice) -> str:
     price, minutes = plan.price, plan.minutes
     words = hold_words(plan.hold_probability, plan.hold_basis)
+    if advice.open_hazards:
+        words = "not promised to hold before the hazards are cleared"
     if plan.possible_probability < 0.995:
         words += f", can be done in {round(100 * plan.possible_probability)} of 100"
     if price is None or minutes is None:

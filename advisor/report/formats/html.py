@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 from typing import Any
 
+from advisor.drawing.bench.bench_shapes import LETTER, LINES, placed
 from advisor.report.blocks import Document, kind
 from advisor.report.formats.text import TEMPLATES, one_line
 from advisor.wording.sentences import tied
@@ -24,6 +25,8 @@ def render(document: Document) -> str:
     )
     environment.filters["kind"] = kind
     environment.filters["base64"] = lambda data: base64.b64encode(data).decode()
+    environment.globals["LINES"], environment.globals["LETTER"] = LINES, LETTER
+    environment.globals["placed"] = placed
     return environment.get_template("document.html.j2").render(document=document)
 
 

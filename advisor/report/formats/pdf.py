@@ -1,4 +1,4 @@
-"""A report as an A4 PDF with bundled fonts and the footer on every page."""
+"""A report as a PDF, A4 or Letter, with bundled fonts and the footer on every page."""
 
 from __future__ import annotations
 
@@ -30,6 +30,14 @@ def render(document: Document) -> bytes:
     return content
 
 
+def page_size(paper: str) -> tuple[float, float]:
+    """Width and height of a paper of `PAPERS`, in points."""
+    from reportlab.lib.pagesizes import A4, letter
+
+    wide, high = letter if paper == "Letter" else A4
+    return float(wide), float(high)
+
+
 def register_fonts() -> None:
     """The bundled fonts, once."""
     from reportlab.pdfbase import pdfmetrics
@@ -49,9 +57,9 @@ def _build(
 
     ``pages`` to print in the footers and ``places`` for an index are known from a first run.
     """
-    from reportlab.lib.pagesizes import A4
     from reportlab.platypus import SimpleDocTemplate
 
+    size = page_size(document.paper)
     stream = BytesIO()
     found: dict[str, int] = {}
 
@@ -66,7 +74,7 @@ def _build(
 
     template = Template(
         stream,
-        pagesize=A4,
+        pagesize=size,
         leftMargin=SIDE,
         rightMargin=SIDE,
         topMargin=TOP,
@@ -78,10 +86,10 @@ def _build(
         invariant=1,
     )
     # The frame keeps 6 pt of padding on either side.
-    flow = Flow(float(A4[0]) - 2 * SIDE - 12, places)
+    flow = Flow(size[0] - 2 * SIDE - 12, places)
 
     def footer(canvas: Canvas, _: Any) -> None:
-        _footer(canvas, document, pages, float(A4[0]))
+        _footer(canvas, document, pages, size[0])
 
 
     template.build(_story(document, flow), onFirstPage=footer, onLaterPages=footer)
@@ -121,11 +129,10 @@ def _on_one_page(document: Document, flow: Flow) -> Flowable:
 
     What is made smaller is laid out wider first, so that it still takes the whole width.
     """
-    from reportlab.lib.pagesizes import A4
     from reportlab.platypus import KeepInFrame
 
     # The frame keeps 6 pt of padding at top and foot.
-    height = float(A4[1]) - TOP - FOOT - 12.5
+    height = page_size(document.paper)[1] - TOP - FOOT - 12.5
     for wider in STRETCHES:
         story = _front(document, Flow(flow.width * wider), _body)
         if _tall(story, flow.width * wider) <= height * wider:

@@ -10,6 +10,7 @@ from xml.sax.saxutils import escape
 from advisor.facts.units import INCH
 from advisor.report.blocks import (
     Bars,
+    BenchFigure,
     Block,
     Box,
     Contents,
@@ -145,6 +146,11 @@ class Flow:
             return self._table(block)
         if isinstance(block, Bars):
             return self._bars(block)
+        if isinstance(block, BenchFigure):
+            from advisor.report.formats.pdf_drawings import bench_drawing
+
+            return [self.paragraph(block.of.title, "lead", bold=True),
+                    bench_drawing(block.of, self.width), self.paragraph(block.of.caption, "body")]
         if isinstance(block, Sketch):
             from advisor.report.formats.pdf_drawings import sketch_drawing
 

@@ -1,14 +1,16 @@
-"""Drawings to scale on a PDF page: cutting layouts and timelines."""
+"""Drawings on a PDF page: cutting layouts, timelines, and those of the bench sheet."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from advisor.drawing.bench.bench_shapes import LETTER, LINES, BenchDrawing, placed
+from advisor.drawing.section_shapes import Note, Shape, Stroke
 from advisor.report.blocks import Oblong, Sketch, Tone
 from advisor.report.formats.pdf_bars import FONT, INK, QUIET
 
 if TYPE_CHECKING:
-    from reportlab.graphics.shapes import Drawing, Rect
+    from reportlab.graphics.shapes import Drawing, Polygon, Rect, String
 
 GROUND, EDGE = "#f4f6f7", "#34495a"
 FILLS = {Tone.WARN: ("#fff4dc", "#7a4b00")}
@@ -104,3 +106,72 @@ def _rect(
     if dashed:
         shape.strokeDashArray = [3, 2]
     return shape
+
+
+#: Materials and lines of the bench sheet on paper, dark enough for a copy in grey.
+MATERIALS = {"skin": "#b98a72", "foam": "#f3e0ae", "carrier": "#c9d1d5", "void": "#ffffff"}
+INKS = {"ink": INK, "quiet": QUIET, "act": "#0a4f63", "bad": "#8a1a15"}
+LARGEST = 340.0
+"""Width of a drawing of the bench sheet at most, in points."""
+HEAD = 7.0
+"""Length of an arrow head, in units of the drawing."""
+
+
+def bench_drawing(block: BenchDrawing, width: float) -> Drawing:
+    """``block`` at most ``width`` points wide, its letters as large as it says."""
+    from reportlab.graphics.shapes import Drawing
+
+    scale = min(width, LARGEST) / block.width
+    drawing = Drawing(block.width * scale, block.height * scale)
+    high = block.height
+
+    def at(points: tuple[tuple[float, float], ...]) -> list[float]:
+        return [v * scale for x, y in points for v in (x, high - y)]
+
+    for shape in block.shapes:
+        drawing.add(_area(shape, at(shape.points)))
+    for stroke in block.strokes:
+        for part in _line(stroke, at(stroke.points), scale):
+            drawing.add(part)
+    for note in block.notes:
+        drawing.add(_note(note, scale, high))
+    return drawing
+
+
+def _area(shape: Shape, points: list[float]) -> Polygon:
+    from reportlab.graphics.shapes import Polygon
+    from reportlab.lib.colors import HexColor
+
+    area = Polygon(points, fillColor=HexColor(MATERIALS[shape.fill]),
+                   strokeColor=HexColor(INK), strokeWidth=0.8)  # fmt: skip
+    if shape.dashed:
+        area.strokeDashArray = [3, 2]
+    return area
+
+
+def _line(stroke: Stroke, points: list[float], scale: float) -> list[Any]:
+    from reportlab.graphics.shapes import Polygon, PolyLine
+    from reportlab.lib.colors import HexColor
+
+    look = LINES[stroke.look]
+    colour = HexColor(INKS[look.colour])
+    line = PolyLine(points, strokeColor=colour, strokeWidth=look.width * scale)
+    if look.dashes:
+        line.strokeDashArray = [dash * scale for dash in look.dashes]
+    if not look.arrow:
+        return [line]
+    (x0, y0), (x1, y1) = points[-4:-2], points[-2:]
+    long = max(((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5, 1e-9)
+    dx, dy = HEAD * scale * (x1 - x0) / long, HEAD * scale * (y1 - y0) / long
+    head = [x1, y1, x1 - dx - 0.5 * dy, y1 - dy + 0.5 * dx, x1 - dx + 0.5 * dy, y1 - dy - 0.5 * dx]
+    return [line, Polygon(head, fillColor=colour, strokeColor=colour)]
+
+
+def _note(note: Note, scale: float, high: float) -> String:
+    from reportlab.graphics.shapes import String
+    from reportlab.lib.colors import HexColor
+
+    anchor, down = placed(note)
+    y = high - note.at[1] - down
+    return String(note.at[0] * scale, y * scale, note.text, fontName=FONT,
+                  fontSize=LETTER * scale, textAnchor=anchor, fillColor=HexColor(INK))  # fmt: skip

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from advisor.drawing.pull_and_strength import PullAndStrength
 from advisor.drawing.section_geometry import draw
 from advisor.report.content.invoice import BarLine, InvoicePage, figure_of
-from advisor.report.formats.pdf import register_fonts
+from advisor.report.formats.pdf import page_size, register_fonts
 from advisor.report.formats.pdf_bars import FONT, INK, QUIET
 from advisor.report.formats.pdf_blocks import BOLD, MM, clean
 from advisor.report.formats.pdf_section import section_group
@@ -27,19 +27,18 @@ LONGEST = 1400
 
 def render(page: InvoicePage) -> bytes:
     """The page as the bytes of a PDF; the same page gives the same bytes."""
-    from reportlab.lib.pagesizes import A4, letter
     from reportlab.platypus import KeepInFrame, SimpleDocTemplate
 
     register_fonts()
-    size = letter if page.head.paper == "Letter" else A4
+    size = page_size(page.head.paper)
     stream = BytesIO()
     side = 16 * MM
     template = SimpleDocTemplate(
         stream, pagesize=size, leftMargin=side, rightMargin=side, topMargin=13 * MM,
         bottomMargin=20 * MM, title=f"Why this repair: {page.title}", invariant=1,
     )  # fmt: skip
-    wide = float(size[0]) - 2 * side - 12
-    high = float(size[1]) - 33 * MM - 14
+    wide = size[0] - 2 * side - 12
+    high = size[1] - 33 * MM - 14
 
     def footer(canvas: Any, _: Any) -> None:
         from reportlab.lib.colors import HexColor

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from advisor.report.blocks import (
     Bars,
+    BenchFigure,
     Block,
     Box,
     Contents,
@@ -196,3 +197,11 @@ def _section_cut(block: SectionCut) -> list[str]:
 def _photos(block: Photos) -> list[str]:
     said = [photo.caption for row in block.rows for photo in row if photo is not None]
     return wrap(f"In the PDF and the web page: {', '.join(said)}.", WIDTH)
+
+
+@_lines.register
+def _bench(block: BenchFigure) -> list[str]:
+    lines = wrap(f"{block.of.title}. {block.of.caption}", WIDTH)
+    for said in block.of.words:
+        lines += wrap(said, WIDTH, "  ")
+    return lines

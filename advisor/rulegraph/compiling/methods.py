@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Mapping
 from advisor.rulegraph.compiling.compiler import Compiler
 from advisor.rulegraph.compiling.trade_figures import life_rule, tip_rule, wait_rule
 from advisor.rulegraph.model.asked import Origin
+from advisor.rulegraph.model.bench_drawings import DRAWINGS, DrawingRule
 from advisor.rulegraph.model.layers import NOT_SAID
 from advisor.rulegraph.model.nodes import Ref
 from advisor.rulegraph.model.quantities import CALCULATORS, INPUT_UNITS, OwnAmount, QuantityRule
@@ -24,6 +25,7 @@ from advisor.rulegraph.model.rules import (
 )
 from advisor.rulegraph.reading.pack_files import Loc, PackFile, PackFiles
 from advisor.rulegraph.schema.methods import (
+    DrawingModel,
     JointModel,
     MaterialModel,
     MethodModel,
@@ -106,6 +108,10 @@ def _method(
         quantities=tuple(
             _quantity(file, ("quantities", i), item, compiler, scope)
             for i, item in enumerate(model.quantities)
+        ),
+        drawings=tuple(
+            _drawing(file, ("drawings", i), item, compiler)
+            for i, item in enumerate(model.drawings)
         ),
         tips=tuple(
             tip_rule(file, ("tips", i), tip, compiler) for i, tip in enumerate(model.tips)
@@ -200,9 +206,7 @@ def _quantity(
     if model.of is None:
         return QuantityRule("", {}, _own_amount(file, loc, model, compiler, scope), when)
     if model.of not in CALCULATORS:
-        plain = isinstance(file.marked.data["quantities"][file.written(loc)[1]], str)
-        place = loc if plain else (*loc, "of")
-        compiler.unknown(file, place, "no such quantity", model.of, CALCULATORS)
+        compiler.unknown(file, _named_at(file, loc), "no such quantity", model.of, CALCULATORS)
     inputs = CALCULATORS.get(model.of, tuple(INPUT_UNITS))
     what = f"no such input of {model.of}"
     compiler.check_names(file, (*loc, "inputs"), model.inputs, inputs, what)
@@ -216,6 +220,18 @@ def _quantity(
         None,
         when,
     )
+
+
+def _named_at(file: PackFile, loc: Loc) -> Loc:
+    """Where an entry has its name: it may be a name alone."""
+    entry = file.marked.data[str(loc[0])][file.written(loc)[1]]
+    return loc if isinstance(entry, str) else (*loc, "of")
+
+
+def _drawing(file: PackFile, loc: Loc, model: DrawingModel, compiler: Compiler) -> DrawingRule:
+    if model.of not in DRAWINGS:
+        compiler.unknown(file, _named_at(file, loc), "no such drawing", model.of, DRAWINGS)
+    return DrawingRule(model.of, compiler.condition(file, (*loc, "when"), model.when))
 
 
 def _own_amount(

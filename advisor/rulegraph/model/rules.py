@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from advisor.rulegraph.model.asked import Origin
+from advisor.rulegraph.model.bench_drawings import DrawingRule
 from advisor.rulegraph.model.conditions import Condition
 from advisor.rulegraph.model.job import LifeRule, QuoteRules, TipRule, WaitRule
 from advisor.rulegraph.model.layers import Layer
@@ -221,6 +222,7 @@ class Method:
     work: tuple[Charge, ...]
     materials: tuple[Charge, ...]
     quantities: tuple[QuantityRule, ...]
+    drawings: tuple[DrawingRule, ...]
     tips: tuple[TipRule, ...]
     waits: tuple[WaitRule, ...]
     lasts: LifeRule | None

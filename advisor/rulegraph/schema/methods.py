@@ -131,6 +131,13 @@ class QuantityModel(Strict):
         return self
 
 
+class DrawingModel(Strict):
+    """A drawing of the bench sheet; a name alone stands for one without a condition."""
+
+    of: Name
+    when: ConditionModel | None = None
+
+
 class RenewalModel(Strict):
     """The method puts something new in the place of the damaged part or cover."""
 
@@ -158,6 +165,7 @@ class MethodModel(Strict):
     work: tuple[MinutesModel, ...] = ()
     materials: tuple[MaterialModel, ...] = ()
     quantities: tuple[QuantityModel, ...] = ()
+    drawings: tuple[DrawingModel, ...] = ()
     tips: tuple[TipModel, ...] = ()
     waits: tuple[WaitModel, ...] = ()
     """Times in which nobody works. These, tips and years count for the variants too."""
@@ -181,12 +189,12 @@ class MethodModel(Strict):
     joints: tuple[JointModel, ...] = ()
     nodes: dict[Name, NodeModel] = Field(default_factory=dict)
 
-    @field_validator("quantities", mode="before")
+    @field_validator("quantities", "drawings", mode="before")
     @classmethod
-    def named(cls, quantities: Any) -> Any:
-        if not isinstance(quantities, list):
-            return quantities
-        return [{"of": entry} if isinstance(entry, str) else entry for entry in quantities]
+    def named(cls, entries: Any) -> Any:
+        if not isinstance(entries, list):
+            return entries
+        return [{"of": entry} if isinstance(entry, str) else entry for entry in entries]
 
     @field_validator("reliability")
     @classmethod

@@ -5,13 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 from PySide6.QtGui import QFontMetricsF
+from PySide6.QtWidgets import QDialog
 
 from advisor import paths
 from advisor.facts.case_file import write_case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
+from advisor.gui.handover.papers_dialog import PapersDialog
 from advisor.gui.job.cutting_view import CuttingView
 from advisor.gui.job.measures_dialog import MeasuresDialog
 from advisor.gui.job.timeline_view import TimelineView
@@ -206,14 +207,10 @@ def test_a_bad_case_file_is_explained(at_job, qtbot, monkeypatch, tmp_path: Path
     assert page_of(window).of_case.others == []
 
 
-def test_the_quote_is_written_from_the_page(at_job, qtbot, monkeypatch, tmp_path: Path) -> None:
-    path = tmp_path / "quote.pdf"
-    told: list[str] = []
-    monkeypatch.setattr(dialogs, "ask_export", lambda parent, proposed: path)
-    monkeypatch.setattr(dialogs, "tell", lambda parent, title, text: told.append(text))
+def test_the_papers_are_asked_for_from_the_page(at_job, qtbot, monkeypatch) -> None:
     window = at_job("brittle_bench")
-    press(page_of(window), "Write the quote...", qtbot)
-    pages = [page.extract_text() for page in PdfReader(path).pages]
-    assert "Signature, date" in pages[0]
-    assert "Cutting" in pages[1]
-    assert str(path) in told[0]
+    asked: list[bool] = []
+    page_of(window).papers_wanted.connect(lambda: asked.append(True))
+    monkeypatch.setattr(QDialog, "exec", lambda box: asked.append(isinstance(box, PapersDialog)))
+    press(page_of(window), "Papers...", qtbot)
+    assert asked == [True, True]

@@ -105,6 +105,8 @@ class RandomUser:
             ),
             "show_faults": lambda parent, heading, faults: None,
             "tell": lambda parent, title, text: None,
+            "open_file": lambda path: True,
+            "ask_printer": lambda parent, paper: None,
             "wait_for": lambda parent, text, ready: False,
         }
         for name, answer in answers.items():

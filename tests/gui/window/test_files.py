@@ -117,7 +117,7 @@ def test_the_rationale_is_written(
     path = tmp_path / f"rationale{ending}"
     told: list[str] = []
     monkeypatch.setattr(dialogs, "ask_export", lambda parent, proposed: path)
-    monkeypatch.setattr(dialogs, "tell", lambda parent, title, text: told.append(text))
+    monkeypatch.setattr(dialogs, "open_written", lambda parent, path: told.append(str(path)))
     split(window)
     window.navigator.go(METHOD_PAGE)
     call(window, "Ctrl+E")

@@ -206,7 +206,7 @@ def test_an_export_waits_for_the_whole_or_is_called_off(
 ) -> None:
     target, told = tmp_path / "why.txt", []
     monkeypatch.setattr(dialogs, "ask_export", lambda parent, proposed: target)
-    monkeypatch.setattr(dialogs, "tell", lambda *said: told.append(said))
+    monkeypatch.setattr(dialogs, "open_written", lambda *said: told.append(said))
 
     def call_off() -> None:
         box = QApplication.activeModalWidget()

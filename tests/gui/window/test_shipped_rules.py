@@ -207,7 +207,7 @@ def test_every_demo_case_can_be_exported(
 ) -> None:
     path = tmp_path / f"{name}{ending}"
     monkeypatch.setattr(dialogs, "ask_export", lambda parent, proposed: path)
-    monkeypatch.setattr(dialogs, "tell", lambda parent, title, text: None)
+    monkeypatch.setattr(dialogs, "open_written", lambda parent, path: None)
     monkeypatch.setattr(dialogs, "show_faults", lambda p, head, faults: pytest.fail(head))
     window = show(demo(engine, name))
     window.actions_by_key()["Ctrl+E"].trigger()

@@ -43,7 +43,7 @@ def test_json_is_as_documented(name: str) -> None:
                                    ("torn_deck_cushion", "brittle_bench", "fallen_headlining")])
 def test_the_quote_is_one_page_to_read_and_sign(names: tuple[str, ...], tmp_path: Path) -> None:
     job = job_of(*names)
-    write_quote(job, tmp_path / "quote.pdf", today=DAY)
+    write_quote(job, tmp_path / "quote.pdf", today=DAY, annex=True)
     pages = [page.extract_text() for page in PdfReader(tmp_path / "quote.pdf").pages]
     first = " ".join(pages[0].split())
     for said in ("What we do", "Why", "Quote before tax", "Not covered", "Signature, date",
@@ -80,7 +80,7 @@ def test_imperial_changes_what_is_shown() -> None:
 
 
 def test_html_draws_the_layout(tmp_path: Path) -> None:
-    write_quote(job_of("brittle_bench"), tmp_path / "q.html", today=DAY)
+    write_quote(job_of("brittle_bench"), tmp_path / "q.html", today=DAY, annex=True)
     page = (tmp_path / "q.html").read_text("utf-8")
     assert page.count('class="oblong') >= 6
     assert "<script" not in page

@@ -130,7 +130,7 @@ def test_no_sentence_stays_metric(name: str) -> None:
     job, case, advice = demo(name)
     alone = re.compile(r"[0-9] (?:mm|°C|N|N/mm|kg)\b(?!/)(?! \([^()]+ (?:in|°F|lbf|lbf/in|lb)\))")
     found = 0
-    for document in (build_quote(job, System.IMPERIAL, DAY),
+    for document in (build_quote(job, System.IMPERIAL, DAY, annex=True),
                      build_rationale(advice, case, System.IMPERIAL, DAY)):  # fmt: skip
         for text in texts((document.front, document.working)):
             assert not alone.search(text), text
@@ -141,8 +141,8 @@ def test_no_sentence_stays_metric(name: str) -> None:
 
 def test_the_job_sheet_tells_its_steps_and_remarks_in_both() -> None:
     job, _, _ = demo("lifted_dash_edge")
-    metric = words_of("text", build_quote(job, System.METRIC, DAY))
-    imperial = words_of("text", build_quote(job, System.IMPERIAL, DAY))
+    metric = words_of("text", build_quote(job, System.METRIC, DAY, annex=True))
+    imperial = words_of("text", build_quote(job, System.IMPERIAL, DAY, annex=True))
     assert "below 60 °C by the thermometer" in metric
     assert "below 60 °C (140 °F) by the thermometer" in imperial
     assert "A strip of 40 mm (1.6 in) along" in imperial
@@ -153,7 +153,7 @@ def test_converted_amounts_stay_as_they_are() -> None:
     amounts = [a for sheet in job.sheets for group in sheet.groups for a in group.amounts]
     tables = [
         block
-        for section in build_quote(job, System.IMPERIAL, DAY).working
+        for section in build_quote(job, System.IMPERIAL, DAY, annex=True).working
         for block in section.blocks
         if isinstance(block, Table) and block.columns[1].title == "Amount"
     ]
