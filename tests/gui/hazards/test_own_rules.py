@@ -94,7 +94,7 @@ def test_the_job_page_names_the_open_hazards_and_promises_nothing(engine, show, 
     assert "Is there an airbag behind or in this section" in said
     assert "Look for a label or tag" in said and "blood, other body fluid" in said
     pressed = [one.text() for one in window.findChildren(QPushButton) if one.isVisible()]
-    assert "Papers..." not in pressed
+    assert "Print..." not in pressed
     assert "EUR" not in said
 
 

@@ -12,7 +12,7 @@ from advisor import paths
 from advisor.facts.case_file import write_case
 from advisor.facts.quantity import System
 from advisor.gui.app import Engine
-from advisor.gui.handover.papers_dialog import PapersDialog
+from advisor.gui.handover.paper_list import PaperList
 from advisor.gui.job.cutting_view import CuttingView
 from advisor.gui.job.measures_dialog import MeasuresDialog
 from advisor.gui.job.timeline_view import TimelineView
@@ -211,6 +211,6 @@ def test_the_papers_are_asked_for_from_the_page(at_job, qtbot, monkeypatch) -> N
     window = at_job("brittle_bench")
     asked: list[bool] = []
     page_of(window).papers_wanted.connect(lambda: asked.append(True))
-    monkeypatch.setattr(QDialog, "exec", lambda box: asked.append(isinstance(box, PapersDialog)))
-    press(page_of(window), "Papers...", qtbot)
+    monkeypatch.setattr(QDialog, "exec", lambda box: asked.append(isinstance(box, PaperList)))
+    press(page_of(window), "Print...", qtbot)
     assert asked == [True, True]

@@ -191,7 +191,7 @@ def test_other_damages_come_and_go_under_the_keyboard(at_job, two_more, qapp, qt
     assert len(names) == 2
     takes = [f"Take out {name}" for name in names]
     assert stops(page) == [
-        "Measures...", "Prices and rates...", "Papers...", *takes,
+        "Measures...", "Prices and rates...", "Print...", *takes,
         "Add another damage...",
     ]
     settled(qapp)

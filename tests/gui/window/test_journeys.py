@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine
 from advisor.gui.handover.invoice_dialog import InvoiceDialog
-from advisor.gui.handover.papers_dialog import PapersDialog
+from advisor.gui.handover.paper_list import PaperList
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.answers.choice_answers import ChoiceAnswer, YesNoAnswer
 from advisor.gui.widgets.answers.typed_answers import LineAnswer
@@ -246,7 +246,7 @@ def test_the_rationale_is_attached_to_an_invoice(
         person.press(box, "Close")
 
     def papers(box: QWidget) -> None:
-        assert isinstance(box, PapersDialog)
+        assert isinstance(box, PaperList)
         person.press(box, "Page for the invoice: save as")
         person.press(box, "Rationale: save as")
         person.press(box, "Close")
@@ -258,7 +258,7 @@ def test_the_rationale_is_attached_to_an_invoice(
     else:
         QTest.mouseClick(list(window.stages.buttons.values())[-1], LEFT)
         settle()
-        person.press(window, "Papers...")
+        person.press(window, "Print, open or save a paper")
     at.done()
     page, working = ([" ".join(one.extract_text().split()) for one in PdfReader(path).pages]
                      for path in written)  # fmt: skip

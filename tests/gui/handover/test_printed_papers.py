@@ -6,15 +6,15 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from advisor.session.papers import Paper
 from pypdf import PdfReader
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox
 
-from advisor.gui.handover.papers_dialog import PapersDialog, Way
+from advisor.gui.handover.paper_list import PaperList, Way
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.printing import print_pdf, set_up
+from advisor.session.printed_papers import Paper
 from tests.gui.window.person_at_dialogs import LEFT, Person
 from tests.gui.window.test_files import call
 
@@ -28,7 +28,7 @@ def take(paper: Paper, way: Way, *, annex: bool = False):  # type: ignore[no-unt
     """Click that button of the papers, then Close."""
 
     def act(box: object) -> None:
-        assert isinstance(box, PapersDialog)
+        assert isinstance(box, PaperList)
         if annex:
             (tick,) = box.findChildren(QCheckBox)
             QTest.mouseClick(tick, LEFT)
@@ -109,7 +109,7 @@ def test_with_a_hazard_open_only_the_rationale_is_offered(at_job) -> None:
     states: dict[Paper, bool] = {}
 
     def look(box: object) -> None:
-        assert isinstance(box, PapersDialog)
+        assert isinstance(box, PaperList)
         states.update({paper: box.buttons[paper, Way.OPEN].isEnabled() for paper in Paper})
         box.reject()
 
