@@ -2,7 +2,8 @@
 
 Prints the address to put into ``TRIM_ADVISOR_TEST_POSTGRES``; ``stop FOLDER`` ends it. Needs
 the distribution's packages (``apt-get install postgresql``). The server refuses to run as
-root, so root starts it as the user ``postgres``.
+root, so root starts it as the user ``postgres``. ``start FOLDER --synced`` starts one that
+syncs each commit to the disk, as a shop's does.
 """
 
 from __future__ import annotations
@@ -13,8 +14,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-PORT = 54329
-ADDRESS = f"postgresql://postgres@127.0.0.1:{PORT}/postgres"
+PORT, SYNCED_PORT = 54329, 54330
 
 
 def programs() -> Path | None:
@@ -32,7 +32,7 @@ def run(*command: str | Path) -> None:
     subprocess.run([*before, *map(str, command)], check=True, cwd="/", stdout=subprocess.DEVNULL)
 
 
-def start(folder: Path) -> str:
+def start(folder: Path, port: int = PORT, synced: bool = False) -> str:
     """Make and start a server in an empty folder; its address."""
     where = programs()
     if where is None:
@@ -42,13 +42,15 @@ def start(folder: Path) -> str:
         shutil.chown(folder, "postgres")
         folder.parent.chmod(0o755)
     run(where / "initdb", "-D", folder, "-U", "postgres", "--auth=trust", "--encoding=UTF8",
-        "--locale=C.UTF-8")  # fmt: skip
-    # No power is cut in a test, and a hundred databases are made: the server need not sync.
-    # What is acknowledged to a technician was synced on his own machine (test_journal.py).
-    options = f"-p {PORT} -k {folder} -c listen_addresses=127.0.0.1 -c max_connections=60 "
-    options += "-c fsync=off"
+        "--locale=C.UTF-8", "--no-sync")  # fmt: skip
+    options = f"-p {port} -k {folder} -c listen_addresses=127.0.0.1 -c max_connections=60"
+    if not synced:
+        # A hundred databases are made and dropped: two seconds each, were they synced. What is
+        # acknowledged to a technician was synced on his own machine (test_journal.py), and
+        # that a commit here is synced too is counted on a server of its own (test_database.py).
+        options += " -c fsync=off"
     run(where / "pg_ctl", "-D", folder, "-o", options, "-l", folder / "log", "-w", "start")
-    return ADDRESS
+    return f"postgresql://postgres@127.0.0.1:{port}/postgres"
 
 
 def stop(folder: Path) -> None:
@@ -59,8 +61,8 @@ def stop(folder: Path) -> None:
 
 
 if __name__ == "__main__":
-    what, place = sys.argv[1:]
+    what, place, *synced = sys.argv[1:]
     if what == "start":
-        print(start(Path(place)))
+        print(start(Path(place), SYNCED_PORT if synced else PORT, bool(synced)))
     else:
         stop(Path(place))

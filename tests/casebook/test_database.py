@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
+import socket
+import tempfile
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -9,12 +13,15 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import text
 
+from advisor.casebook.adding import add_case
 from advisor.casebook.book import Casebook
 from advisor.casebook.database.engine import connect, plain_words, reading, writing
 from advisor.casebook.database.migrate import NEWEST, belongs_to_alembic, standing
 from advisor.casebook.database.tables import METADATA
+from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
 from advisor.rulegraph.model.pack import RulePack
+from tests.casebook.server import programs, start, stop
 
 
 def test_the_migrations_make_the_tables_that_the_program_names(book: Casebook) -> None:
@@ -69,6 +76,35 @@ def test_every_commit_waits_for_the_disk(tmp_path: Path, pack: RulePack) -> None
         assert connection.execute(text("PRAGMA journal_mode")).scalar() == "wal"
         assert connection.execute(text("PRAGMA foreign_keys")).scalar() == 1
     book.shut()
+
+
+@pytest.mark.skipif(programs() is None, reason="no PostgreSQL here: apt-get install postgresql")
+def test_every_commit_on_a_server_is_synced_there(pack: RulePack) -> None:
+    import psycopg
+
+    folder = Path(tempfile.mkdtemp(prefix="trim-advisor-server-"))
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    place = start(folder / "data", port, synced=True)
+    # PostgreSQL manual, "pg_stat_wal": wal_sync counts the syncs of the log, with fsync on.
+    asked = "SELECT current_setting('fsync'), wal_sync FROM pg_stat_wal"
+    try:
+        book = Casebook.open(place, pack)
+        with reading(book.engine) as connection:
+            assert connection.execute(text("SHOW synchronous_commit")).scalar() == "on"
+        book.engine.dispose()  # a server counts what a connection did when it ends
+        with psycopg.connect(place) as told:
+            fsync, before = told.execute(asked).fetchone()  # type: ignore[misc]
+        assert fsync == "on"
+        for number in range(20):
+            book.write(partial(add_case, case=Case(f"HB-{number}"), author="A", at=1, pack=pack))
+        book.shut()
+        with psycopg.connect(place) as told:
+            assert told.execute(asked).fetchone()[1] - before >= 20  # type: ignore[index]
+    finally:
+        stop(folder / "data")
+        shutil.rmtree(folder)
 
 
 def test_words_are_the_same_for_both_databases() -> None:

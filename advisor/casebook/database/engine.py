@@ -83,7 +83,8 @@ def connect(place: str) -> Engine:
         engine = create_engine(
             url.set(drivername="postgresql+psycopg"),
             pool_pre_ping=True,
-            connect_args={"connect_timeout": PATIENCE},
+            # A commit has been synced when it returns, whatever the server does for others.
+            connect_args={"connect_timeout": PATIENCE, "options": "-c synchronous_commit=on"},
         )
     except (ArgumentError, NoSuchModuleError, ValueError):
         # The URL itself may hold a password and is not repeated.
