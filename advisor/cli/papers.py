@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -86,7 +87,7 @@ def handover(
     stops, hazards = stops_of(advise_quick(told, pack).advice)
     prepared = prepare(
         record, found.parent if found else case.parent, told.choice(VEHICLE),
-        told.title, case_text(told, pack.facts), stops, hazards,
+        told.title, case_text(replace(told, photos=()), pack.facts), stops, hazards,
         _lots_of(place) if any(one.lot for one in record.materials) else {},
     )  # fmt: skip
     names = write_pack(prepared, target) if target is not None else []

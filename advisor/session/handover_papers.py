@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -119,7 +119,7 @@ class HandoverPapers:
         stops, hazards = stops_of(session.advice) if session.begun else ((), ())
         return prepare(
             self.record, self.folder, case.choice(VEHICLE), case.title,
-            case_text(case, session.pack.facts), stops, hazards, self.lots,
+            case_text(replace(case, photos=()), session.pack.facts), stops, hazards, self.lots,
         )  # fmt: skip
 
     def sections(self, prepared: Prepared) -> tuple[PaperSection, ...]:

@@ -81,6 +81,9 @@ ROWS = [
         "return_to_service", FROM_MEMORY),
     Row("P6, in other words", lambda: changed({"work.done": "Sewn. Part is airworthy."}), REFER,
         "work.done", FROM_MEMORY),
+    Row("P6, the title of a manual", lambda: changed({
+        "method.reference": "Airworthiness limitations 25-21",
+        "certificates.0.says": "23.853(a), airworthiness standards"}), READY),
     # P7, practice.
     Row("P7 blank", lambda: changed({"open.deviations": ""}), INCOMPLETE, "open.deviations",
         PRACTICE),

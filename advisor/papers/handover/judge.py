@@ -68,8 +68,7 @@ class JudgedPack:
         return self.verdict not in (PackVerdict.REFER, PackVerdict.INVALID)
 
 
-#: Words of the one who signs, which are never the shop's. Said by the record's own fields, or
-#: anywhere in its text.
+#: Words of the one who signs, which are never the shop's. The title of a manual may hold them.
 _RELEASING = re.compile(
     r"return(?:ed|s)?\s+to\s+service|released?\s+to\s+service|airworth\w*", re.IGNORECASE
 )
@@ -142,9 +141,9 @@ def _stopped(
             yield Lacking(
                 PackVerdict.REFER, 9, name, text, "the station", "part_43_7", "from_memory"
             )
-    for where, said in _texts(record):
-        words = _RELEASING.search(said)
-        if words and where not in reserved:
+    own = {name: getattr(record, name) for name in ("work", "inspection", "open", "advisory")}
+    for where, said in (pair for name, inside in own.items() for pair in _texts(inside, name)):
+        if words := _RELEASING.search(said):
             text = f"“{words.group()}” is the station's to say; take the words out"
             yield Lacking(
                 PackVerdict.REFER, 9, where, text, "the technician", "part_43_7", "from_memory"
@@ -152,7 +151,7 @@ def _stopped(
 
 
 def _texts(value: object, where: str = "") -> Iterator[tuple[str, str]]:
-    """Every text of the record that was written by the shop, with its place."""
+    """Every text inside, with its place."""
     if isinstance(value, Strict):
         for name in type(value).model_fields:
             yield from _texts(getattr(value, name), f"{where}.{name}".lstrip("."))

@@ -67,18 +67,21 @@ def pack_files(prepared: Prepared) -> dict[str, bytes]:
     """
     record = prepared.judged.record
     found: dict[str, bytes] = {}
+    called: dict[str, str] = {}
     for number, file in enumerate(record.files, 1):
         source = prepared.folder / file.path
         if digest_of_file(source) is not None:
             plain = re.sub(r"[^A-Za-z0-9._-]", "_", source.name)[-60:].lstrip(".")
-            found[f"files/{number:02}-{file.what}-{plain}"] = source.read_bytes()
+            called[file.path] = f"files/{number:02}-{file.what}-{plain}"
+            found[called[file.path]] = source.read_bytes()
     for number, name in enumerate(
         dict.fromkeys(one.record for one in record.certificates if one.record), 1
     ):
         source = prepared.folder / name
         if source.is_file():
-            found[f"files/burn-record-{number:02}.yaml"] = source.read_bytes()
-    found["record.yaml"] = record_text(record).encode()
+            called[name] = f"files/burn-record-{number:02}.yaml"
+            found[called[name]] = source.read_bytes()
+    found["record.yaml"] = record_text(_as_in_pack(record, called)).encode()
     if prepared.case_text:
         found["case.yaml"] = prepared.case_text.encode()
     listed = [(name, _digest(content)) for name, content in found.items()]
@@ -87,6 +90,19 @@ def pack_files(prepared: Prepared) -> dict[str, bytes]:
     lines = [f"{_digest(content)}  {name}\n" for name, content in sorted(found.items())]
     found[HASHES] = "".join(lines).encode()
     return found
+
+
+def _as_in_pack(record: HandoverRecord, called: Mapping[str, str]) -> HandoverRecord:
+    """The record with the names that its files have in the pack, not those on this machine."""
+    files = tuple(
+        file.model_copy(update={"path": called.get(file.path, Path(file.path).name)})
+        for file in record.files
+    )
+    certificates = tuple(
+        one.model_copy(update={"record": called.get(one.record, Path(one.record).name)})
+        if one.record else one for one in record.certificates
+    )  # fmt: skip
+    return record.model_copy(update={"files": files, "certificates": certificates})
 
 
 def _pictures(prepared: Prepared) -> list[tuple[bytes, bytes]]:

@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image
 from pypdf import PdfReader
 
@@ -17,7 +19,7 @@ from advisor.papers.handover.judge import JudgedPack, PackVerdict, judge_pack
 from advisor.papers.handover.pack import changed_since, pack_files, prepare, write_pack
 from advisor.papers.handover.page import build_pack_page
 from advisor.papers.handover.record import HandoverRecord
-from advisor.papers.handover.record_file import digest_of_file, handover_in
+from advisor.papers.handover.record_file import digest_of_file, handover_in, read_handover
 from advisor.papers.handover.requirements import requirements
 from advisor.papers.materials.lot import lot_of
 from advisor.papers.yaml_record import record_text
@@ -78,6 +80,44 @@ def test_the_same_case_gives_the_same_bytes(tmp_path: Path) -> None:
     assert changed_since(tmp_path / "one") == [
         "note.txt: is not in the list", "files/01-photo_before-before.jpg: was changed",
     ]  # fmt: skip
+
+
+def test_a_pack_is_judged_again_from_itself_and_names_no_folder_of_this_machine(
+    tmp_path: Path,
+) -> None:
+    record = put_files(tmp_path / "a")
+    for file in record["files"]:
+        file["path"] = str(tmp_path / "a" / file["path"])
+    first = prepare(as_record(record), tmp_path, "aircraft", "Seat", "case: HB-2061\n")
+    write_pack(first, tmp_path / "pack")
+    inside = read_handover(tmp_path / "pack" / "record.yaml")
+    again = prepare(inside, tmp_path / "pack", "aircraft", "Seat", "case: HB-2061\n")
+    assert again.judged.verdict is READY
+    whole = b"".join(p.read_bytes() for p in (tmp_path / "pack").rglob("*.*"))
+    assert str(tmp_path).encode() not in whole
+
+
+ORDERS = st.permutations(range(4))
+
+
+@given(ORDERS, ORDERS, st.sets(st.sampled_from(sorted(requirements().fields)), max_size=4))
+@settings(max_examples=60, deadline=None)
+def test_order_never_matters_and_a_blank_is_never_an_answer(
+    materials: list[int], certificates: list[int], blank: set[str]
+) -> None:
+    """Own property, no outside source."""
+    record = changed(dict.fromkeys(blank))
+    record["materials"] += [{**one, "what": f"other {one['what']}"} for one in record["materials"]]
+    record["certificates"] += [
+        {**one, "covers": [f"other {what}" for what in one["covers"]]}
+        for one in record["certificates"]
+    ]
+    plain = judged(record)
+    record["materials"] = [record["materials"][at] for at in materials]
+    record["certificates"] = [record["certificates"][at] for at in certificates]
+    shuffled = judged(record)
+    assert plain.verdict is shuffled.verdict is (INCOMPLETE if blank else READY)
+    assert sorted(o.text for o in plain.lacking) == sorted(o.text for o in shuffled.lacking)
 
 
 def test_photos_stand_on_the_page_and_what_is_none_only_goes_along(tmp_path: Path) -> None:
