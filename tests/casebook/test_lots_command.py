@@ -5,12 +5,18 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import jsonschema
+
+from advisor.papers.materials import lot as lot_module
 from advisor.paths import demo_folder
 from tests.unit.cli.command import Command
 from tests.unit.conftest import command, own_folders
 
 __all__ = ["command", "own_folders"]
 
+SCHEMA = json.loads(
+    (Path(lot_module.__file__).parent / "schema/lots-1.json").read_text(encoding="utf-8")
+)
 CSV = """lot,layer,material,use_by,conformity.number
 HB-L-2,thread,bonded thread,none stated,C-1
 HB-L-1,adhesive,contact adhesive,2026-01-31,C-2
@@ -37,14 +43,17 @@ def test_a_lot_from_its_file_to_the_jobs_that_used_it(command: Command, tmp_path
     assert "  Split armrest seam, harbour shuttle 4  key " in gone.splitlines()[1]
     assert gone.endswith("used in 1 job\n")
     form = json.loads(command("papers", "lots", "jobs", "HB-L-1", "--json", *place).out)
+    jsonschema.validate(form, SCHEMA)
     assert [(job["lead"], job["amount"]) for job in form["jobs"]] == [(None, "0.1 l")]
     form = json.loads(command("papers", "lots", "show", "HB-L-1", "--json", *place).out)
+    jsonschema.validate(form, SCHEMA)
     assert (form["warning"], form["version"], len(form["versions"])) == ("withdrawn", 2, 2)
     assert "certificate (conformity): number C-2\n" in command(
         "papers", "lots", "show", "HB-L-1", *place
     ).out  # fmt: skip
     command("papers", "lots", "reinstate", "HB-L-1", *place)
     form = json.loads(command("papers", "lots", "list", "--warnings", "--json", *place).out)
+    jsonschema.validate(form, SCHEMA)
     assert [lot["warning"] for lot in form["lots"]] == ["past its shelf life"]
 
 

@@ -4,8 +4,8 @@ No publication has such records: the readings are ours, the limits and ways of j
 those of the rule named at each group. ``MEMORY`` stands where a limit or demand that takes
 part was not looked up but is from memory; the program must then say so.
 
-Rows A to F; what the rows P of the same list are about (papers that are handed over, and not
-a burn test) is not judged by these records.
+Rows A to F; the rows P of the same list are about papers that are handed over, and stand in
+``test_published_handover.py``.
 """
 
 from __future__ import annotations

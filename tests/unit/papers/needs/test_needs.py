@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import json
 from datetime import date
+from pathlib import Path
 
+import jsonschema
 import pytest
 
 from advisor.advice.result import MethodAdvice, Status
 from advisor.facts.faults import BadInput
 from advisor.papers.burn.rule_sets import shipped_rules
 from advisor.papers.materials.lot import Lot, lot_of
+from advisor.papers.needs import json_form
 from advisor.papers.needs.evidence import Needs, evidence_rules, needs_of
 from advisor.papers.needs.json_form import needs_json
 from advisor.papers.needs.page import build_needs_page
@@ -20,6 +23,9 @@ from advisor.rulegraph.model.layers import DOUBTING, LAYERS, Layer
 from advisor.rulegraph.model.pack import RulePack
 from tests.unit.cli.command import Command
 
+SCHEMA = json.loads(
+    (Path(json_form.__file__).parent / "schema/needs-1.json").read_text(encoding="utf-8")
+)
 TODAY = date(2026, 11, 30)
 
 
@@ -158,6 +164,7 @@ def test_the_command_says_what_an_aircraft_panel_needs(command: Command) -> None
     case = str(demo_folder() / "aircraft_panel_station.yaml")
     ran = command("papers", "needs", case, "--rule-set", "part_25", "--item", "panel", "--json")
     form = json.loads(ran.out)
+    jsonschema.validate(form, SCHEMA)
     assert [one["layer"] for one in form["layers"]] == ["plastic"]
     assert form["methods"][0] == {
         "method": "solvent_weld", "title": "Fuse with solvent", "adds": ["plastic"],
