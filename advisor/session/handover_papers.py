@@ -215,6 +215,7 @@ class HandoverPapers:
             FormField("record", "Burn-test record", Kind.FILE, hint="where there is one"),
             FormField("maker_statement", "A maker's statement instead", YES),
             FormField("national_standard", "National standard that it cites"),
+            FormField("station_accepts", "A letter of the station instead", YES),
         )
 
     @staticmethod

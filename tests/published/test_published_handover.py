@@ -141,6 +141,15 @@ def test_nothing_added_is_said_and_never_taken_from_an_empty_list() -> None:
     assert judged(changed({**empty, "materials": both})).verdict is INCOMPLETE
 
 
+def test_a_letter_of_the_station_in_place_of_a_certificate_is_for_the_station() -> None:
+    """R field 7 (practice): a material without papers never passes for one with them."""
+    letter = {"covers": ["seam thread"], "station_accepts": True, "date": "2026-11-19"}
+    found = judged(changed({"certificates.1": letter}))
+    assert found.verdict is INCOMPLETE, "the letter has no number"
+    found = judged(changed({"certificates.1": {**letter, "number": "HFRS-L-4"}}))
+    assert found.verdict is REVIEW and [o.who for o in found.lacking] == ["the station"]
+
+
 def test_p3_and_p9_are_asked_of_no_road_vehicle() -> None:
     """A station, its contract and aircraft evidence are matters of aircraft alone."""
     road = {"station": {}, "certificates": [], "operator": {}, "method": {}, "files": []}

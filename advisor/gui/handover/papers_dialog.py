@@ -73,6 +73,8 @@ class PapersDialog(CardsDialog):
         more = f" To come: {more}." if more else ""
         self.say_state(f"{judged.verdict.value}. {said_of(judged)}{more}", LOOKS[judged.verdict])
         self.write.setEnabled(judged.may_be_written)
+        # Only where a station signs is there one to agree with.
+        self.left[0].setVisible(judged.aircraft)
         self.clear()
         stopped = [one for one in judged.lacking if one.field == "case"]
         for one in stopped:

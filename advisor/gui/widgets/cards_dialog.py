@@ -46,8 +46,9 @@ class CardsDialog(QDialog):
         self.column.setSpacing(8)
         self.area.setWidget(self.inside)
         row = QHBoxLayout()
-        for text, action in left:
-            row.addWidget(self.button(text, action, self))
+        self.left = [self.button(text, action, self) for text, action in left]
+        for button in self.left:
+            row.addWidget(button)
         row.addStretch(1)
         row.addWidget(self.button("Close", self.accept, self))
         self.write = self.button(*main, self)

@@ -34,6 +34,8 @@ class RegulatedJob:
     begun: date
     outcome: str
     judged: JudgedPack
+    referred: bool = False
+    """The advice refers it, and nothing was done."""
 
     @property
     def record(self) -> HandoverRecord:
@@ -43,7 +45,7 @@ class RegulatedJob:
     @property
     def in_hand(self) -> bool:
         """Whether it was not completed yet."""
-        return self.record.work.completed is None
+        return self.record.work.completed is None and not self.referred
 
 
 @dataclass(frozen=True)
@@ -113,4 +115,5 @@ def _job(
         record, vehicle, stops=stops, burned=burned_of(record, folder),
         digests=digests_of(record, folder), lots=lots,
     )  # fmt: skip
-    return RegulatedJob(record.case, key, called, begun, outcome, judged)
+    referred = bool(stops) and record.work.done is None
+    return RegulatedJob(record.case, key, called, begun, outcome, judged, referred)

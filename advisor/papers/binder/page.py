@@ -184,7 +184,8 @@ def _jobs(jobs: Sequence[RegulatedJob]) -> Iterable[Block]:
     yield _table(columns, (
         (job.case, job.called,
          ", ".join(filter(None, (job.record.station.name, job.record.station.work_order))),
-         _day(job.record.work.completed) or "in hand", job.judged.verdict.value)
+         _day(job.record.work.completed) or ("referred" if job.referred else "in hand"),
+         job.judged.verdict.value)
         for job in jobs
     ), "None in this period.")  # fmt: skip
 

@@ -177,13 +177,12 @@ def _listed(
 
 
 def _packs(state: AuditState) -> Found:
+    done = [job for job in state.jobs if not job.in_hand and not job.referred]
     wrong = [
         (f"{job.case}: {job.judged.verdict.value}, {_count(len(job.judged.lacking), 'thing')}",
          Evidence(Shows.CASE, job.case))
-        for job in state.jobs
-        if not job.in_hand and job.judged.verdict not in (PackVerdict.READY, PackVerdict.REVIEW)
+        for job in done if job.judged.verdict not in (PackVerdict.READY, PackVerdict.REVIEW)
     ]  # fmt: skip
-    done = [job for job in state.jobs if not job.in_hand]
     shown = tuple(Evidence(Shows.CASE, job.case) for job in done)
     return _listed(wrong, f"{_count(len(done), 'completed job')}, papers complete.", shown)
 

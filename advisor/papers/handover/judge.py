@@ -283,7 +283,9 @@ def _evidence(
         )  # fmt: skip
     covered: dict[str, list[Certificate]] = {}
     for at, certificate in enumerate(record.certificates):
-        if _is_statement(certificate):
+        if certificate.station_accepts:
+            yield from _letter(at, certificate, rules)
+        elif certificate.maker_statement:
             yield from _statement(record, at, certificate, rules)
         else:
             yield from _certificate(record, at, certificate, rules, burned)
@@ -334,10 +336,6 @@ def _of_material(
         )  # fmt: skip
 
 
-def _is_statement(certificate: Certificate) -> bool:
-    return bool(certificate.maker_statement)
-
-
 def _called(certificate: Certificate, at: int) -> str:
     return f"Burn certificate {certificate.number or at + 1}"
 
@@ -345,6 +343,20 @@ def _called(certificate: Certificate, at: int) -> str:
 def _incomplete(at: int, field: str, text: str, who: str) -> Lacking:
     where = f"certificates[{at}].{field}"
     return Lacking(PackVerdict.INCOMPLETE, 7, where, text, who, "practice", "common_practice")
+
+
+def _letter(at: int, letter: Certificate, rules: Requirements) -> Iterator[Lacking]:
+    """The station's own letter: it stands for no test, and the station knows why."""
+    for name in ("number", "date"):
+        if getattr(letter, name) is None:
+            text = f"{_called(letter, at)}, {rules.certificates[name].title}: not given"
+            yield _incomplete(at, name, text, "the station")
+    what = ", ".join(letter.covers)
+    text = f"{what}: no burn certificate, accepted by the station's letter {letter.number or ''}"
+    yield Lacking(
+        PackVerdict.REVIEW, 7, f"certificates[{at}].station_accepts", text.strip(),
+        "the station", "practice", "common_practice",
+    )  # fmt: skip
 
 
 def _statement(

@@ -275,6 +275,8 @@ def _rule(name: str | None) -> str | None:
 def _certificate(one: Certificate) -> tuple[str, ...]:
     first = ", ".join(filter(None, (one.number, one.issued_by, _day(one.date)))) or MISSING
     covers = ", ".join(one.covers) or MISSING
+    if one.station_accepts:
+        return first, covers, "no test; accepted by the station's letter", one.batch or "", ""
     if one.maker_statement:
         standard = _or_missing(one.national_standard)
         return first, covers, f"maker's statement to {standard}", one.batch or "", ""

@@ -129,6 +129,8 @@ class Certificate(Strict):
     """A burn-test record with its readings, beside this file."""
     maker_statement: StrictBool | None = None
     national_standard: Words = None
+    station_accepts: StrictBool | None = None
+    """A letter of the station, with number and date, that accepts a material without papers."""
 
 
 class Inspection(Strict):
