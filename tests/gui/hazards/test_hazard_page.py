@@ -47,7 +47,7 @@ Key = Qt.Key
 
 @pytest.fixture
 def seat(show, engine: Engine, tmp_path: Path) -> MainWindow:
-    """A seat of an aircraft whose ten hazard questions are all open."""
+    """A seat of an aircraft whose eleven hazard questions are all open."""
     case, autosave = with_open_hazards(engine, SEAT), tmp_path / "autosave-1-1.yaml"
     found: MainWindow = show(case, autosave=autosave)
     laid_out()
@@ -102,8 +102,8 @@ def test_a_click_answers_and_everything_follows(seat: MainWindow, qtbot) -> None
     assert row.mark.text == "take care"
     assert row.said.isVisible()
     assert "burn-test papers" in row.said.text()
-    assert "1 of 10" in seat.stages.buttons[Tab.HAZARDS].accessibleName()
-    assert page.count.text().startswith("9 of 10")
+    assert "1 of 11" in seat.stages.buttons[Tab.HAZARDS].accessibleName()
+    assert page.count.text().startswith("10 of 11")
     assert page.rows == rows, "rows are kept"
     assert screen_y(row) == place
     assert page.current is page.rows[1]
@@ -613,7 +613,7 @@ def test_the_strip_offers_what_the_page_does_not_ask(show, engine: Engine, qtbot
 def test_the_hazards_of_the_strip_lead_to_the_first_open_row(seat: MainWindow, qtbot) -> None:
     seat.navigator.go("damage.length")
     button = seat.matters.buttons[0]
-    assert button.text() == "Hazards: 10 open"
+    assert button.text() == "Hazards: 11 open"
     qtbot.mouseClick(button, LEFT)
     laid_out()
     assert seat.hazards is not None
