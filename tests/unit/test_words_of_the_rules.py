@@ -53,8 +53,6 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
      "back", "a repair that did not hold"),
     ("rulegraph/compiling/coverage.py", "not_covered usual", "keys of coverage.yaml"),
     ("report/ session/ papers/", "none", "said or kept where there is nothing"),
-    ("papers/ session/handover_papers.py", "skin foam fire_block thread finish other",
-     "layers of a build-up on paper, and fields of its certificates"),
     ("papers/handover/", "aircraft", "key of the requirements and of the JSON of papers"),
     ("gui/widgets/section_view.py", "none", "said where no force is drawn"),
     ("report/formats/text.py", "block", "kind of paragraph"),
@@ -63,9 +61,9 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("rulegraph/compiling/nodes.py", "use", "key of a branch of a pick"),
     ("facts/units.py gui/job/prices_dialog.py", "days months", "units of time"),
     ("papers/burn/exact_amount.py cli/casebook.py", "whole", "a whole number, a whole casebook"),
-    ("rulegraph/model/layers.py papers/ session/handover_papers.py",
-     "skin foam fire_block thread finish other",
-     "layers of a build-up, by which papers are asked for"),
+    ("rulegraph/model/layers.py papers/ session/handover_papers.py session/lots_on_hand.py",
+     "skin foam fire_block thread finish other station_accepts colour",
+     "layers of a build-up, by which papers are asked for, and fields of a record on them"),
     ("mechanics/carrier.py", "short", "argument of a formula"),
 )
 
