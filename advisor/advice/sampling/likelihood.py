@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from advisor.advice.sampling.fact_draws import CaseWorlds, by_part
 from advisor.facts.case import PART, Span
@@ -15,6 +16,8 @@ from advisor.rulegraph.model.rules import Measurement
 
 #: Nothing that was observed is held to be less likely than this: priors are rough.
 UNLIKELY = 0.01
+#: Log likelihood of a reading three spreads off: beyond, a world does not explain it.
+EXPLAINED = -0.5 * 3.0**2
 #: Spread of a flat distribution over its width, 1 / sqrt(12), as a divisor.
 FLAT = 3.46
 
@@ -64,3 +67,20 @@ def log_likelihood(given: Span, measurement: Measurement, worlds: CaseWorlds) ->
     misfit = np.log((given.middle + floor) / (predicted + floor))
     spread = np.log((given.high + floor) / (given.low + floor)) / FLAT
     return np.asarray(-0.5 * misfit**2 / (measurement.error**2 + spread**2))
+
+
+def silent_on(answers: NDArray[np.intp], density: Array, log_weights: Array) -> Array:
+    """The log likelihood of a reading so that each answer stays as likely as it was.
+
+    Feedback of a doubtful part of a model is cut (Plummer 2015, from memory): the reading
+    tells among the worlds of each answer, not between them. An answer that explains it in no
+    world stays as unlikely as the reading makes it.
+    """
+    before = np.exp(log_weights - log_weights.max())
+    had = np.bincount(answers, before)
+    has = np.bincount(answers, before * np.exp(density))
+    best = np.full(had.size, -np.inf)
+    np.maximum.at(best, answers, density)
+    share = np.where(best > EXPLAINED, had / np.maximum(has, 1e-300), 1.0)
+    share /= max(float(share.min()), 1e-300)
+    return np.asarray(density + np.log(share)[answers])

@@ -13,7 +13,12 @@ from numpy.typing import NDArray
 
 from advisor.advice.sampling.earlier_repairs import log_of_earlier_repairs
 from advisor.advice.sampling.fact_draws import draw_fact
-from advisor.advice.sampling.likelihood import log_chance, log_likelihood
+from advisor.advice.sampling.likelihood import (
+    EXPLAINED,
+    log_chance,
+    log_likelihood,
+    silent_on,
+)
 from advisor.advice.sampling.quantiles import RANGE, weighted_quantiles
 from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
 from advisor.facts.case import DAMAGE, PART, Case, Span, Value
@@ -292,6 +297,10 @@ class SampledWorlds:
                 Misfit(worst, filled("Together with the other measurements: {}", finding))
             )
 
+    def _one_answer(self, choice: str) -> bool:
+        given = self.case.facts.get(choice)
+        return isinstance(given, tuple) and len(given) == 1
+
     def _condition(self, known: Mapping[str, Array | float]) -> None:
         """Weight the worlds by how well they explain what was measured.
 
@@ -323,10 +332,13 @@ class SampledWorlds:
             density = log_likelihood(given, measurement, self)
             if measurement.when is not None:
                 density = np.where(self.holds(measurement.when), density, 0.0)
-            if float(np.max(density)) < -0.5 * 3.0**2:
+            if float(np.max(density)) < EXPLAINED:
                 self.misfits.append(Misfit(fact, measurement.finding))
                 continue
             readings[fact] = density
+            open_to = measurement.silent_on
+            if open_to is not None and not self._one_answer(open_to):
+                density = silent_on(self.values[open_to].astype(np.intp), density, log_weights)
             log_weights += density
         log_weights += log_of_earlier_repairs(self)
         self._hold_together(readings)

@@ -22,6 +22,10 @@ def build_measurements(files: PackFiles, compiler: Compiler) -> dict[str, Measur
             compiler.unknown(file, place, "no such quantity", model.fact, compiler.facts, "a fact")
             continue
         compiler.ref(file, (*loc, "predicted_by"), model.predicted_by, decl.unit)
+        silent = None if model.silent_on is None else compiler.facts.get(model.silent_on)
+        if model.silent_on is not None and (silent is None or silent.kind is not Kind.CHOICE):
+            what = "no such choice"
+            compiler.unknown(file, (*loc, "silent_on"), what, model.silent_on, compiler.facts)
         found[model.fact] = Measurement(
             model.fact,
             model.predicted_by,
@@ -31,6 +35,7 @@ def build_measurements(files: PackFiles, compiler: Compiler) -> dict[str, Measur
             compiler.condition(file, (*loc, "when"), model.when),
             model.source,
             model.status,
+            model.silent_on,
         )
     return found
 

@@ -46,6 +46,8 @@ class Measurement:
     when: Condition | None
     source: str
     status: str
+    silent_on: str | None = None
+    """Choice whose answers stay as likely as they were."""
 
 
 @dataclass(frozen=True)

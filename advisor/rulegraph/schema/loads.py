@@ -88,6 +88,8 @@ class MeasureModel(Strict):
     error: Annotated[float, Field(gt=0, le=2)]
     floor: Annotated[float, Field(gt=0)]
     finding: Text
+    silent_on: Name | None = None
+    """Choice of which the reading says nothing, though it goes with it in the model."""
     when: ConditionModel | None = None
     source: Name
     status: Status
