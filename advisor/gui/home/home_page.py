@@ -50,6 +50,7 @@ class HomeCalls:
     prices: Callable[[], object]
     help: Callable[[], object]
     find: Callable[[], object]
+    practice: Callable[[], object]
     recent_kept: Callable[[Callable[[Sequence[CaseLine]], None]], object]
     """Asks the casebook; what is given to it is called with the cases worked on last."""
     open_kept: Callable[[str], object]
@@ -89,6 +90,7 @@ class HomePage(QScrollArea):
         self.recent, self.demos = self._card("Recent cases", left), self._card(
             "Learn from examples", right
         )
+        self.practice = self._card("Practice", left)
         self.shop = self._card("This shop", right)
         left.addStretch(1)
         right.addStretch(1)
@@ -151,10 +153,12 @@ class HomePage(QScrollArea):
 
     def redraw(self) -> None:
         """The cases opened last, the examples and the shop, as they stand."""
-        for column in (self.recent, self.demos, self.shop):
+        for column in (self.recent, self.demos, self.practice, self.shop):
             empty(column)
         self._fill_recent()
         self._fill_demos()
+        self._put("Choose a repair, see what was right", "practice", self._calls.practice,
+                  self.practice)  # fmt: skip
         self._fill_shop()
 
     def _put(self, text: str, drawn: str, action: Callable[[], object], into: QVBoxLayout

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -21,9 +20,10 @@ from PySide6.QtWidgets import (
 
 from advisor.advice.advise import advise_quick
 from advisor.advice.result import Status
-from advisor.drawing.pull_and_strength import PullAndStrength
+from advisor.drawing.pull_and_strength import PullAndStrength, tempting
 from advisor.drawing.section_layers import layers_of
 from advisor.gui import theme
+from advisor.gui.practice.enter_line import EnterLine
 from advisor.gui.practice.force_board import ForceBoard
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.refilled_column import empty
@@ -31,7 +31,7 @@ from advisor.gui.widgets.section_view import SectionView
 from advisor.gui.widgets.strength_view import StrengthView
 from advisor.practice.reveal import Reveal, TwinShown, WrongMethod
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import METHOD
+from advisor.rulegraph.model.rules import METHOD, method_word
 from advisor.session.answer_text import STATUS_WORDS
 from advisor.session.case_session import Session
 from advisor.wording.counts import of_hundred, percent
@@ -82,7 +82,7 @@ class RevealPage(QWidget):
         self.twin = QPushButton("The twin: what made the difference?", self)
         self.twin.clicked.connect(self.show_twin)
         self.differences: list[QPushButton] = []
-        self.objection = QLineEdit(self)
+        self.objection = EnterLine(self)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -170,7 +170,18 @@ class RevealPage(QWidget):
         self.area.verticalScrollBar().setValue(0)
 
     def _strengths(self) -> list[PullAndStrength]:
-        return list(self.shown.strengths[:STRENGTHS]) if self.shown is not None else []
+        """The right method, the chosen one and the tempting one first."""
+        shown = self.shown
+        if shown is None:
+            return []
+        tempted = tempting(shown.advice.methods, shown.advice.plan) if shown.advice.plan else None
+        first = [shown.right, shown.answer.final.choice]
+        first += [method_word(tempted[0].method)] if tempted is not None else []
+        best: dict[str, PullAndStrength] = {}
+        for pair in shown.strengths:
+            best.setdefault(method_word(pair.method), pair)
+        words = [word for word in dict.fromkeys((*first, *best)) if word in best]
+        return [best[word] for word in words[:STRENGTHS]]
 
     def _fill(self, shown: Reveal) -> None:
         empty(self.column)
@@ -276,7 +287,7 @@ class RevealPage(QWidget):
         self.lesson_wanted.emit((key,))
 
     def _object(self) -> None:
-        self.objection = QLineEdit(self.inside)
+        self.objection = EnterLine(self.inside)
         self.objection.setPlaceholderText("I disagree, because...")
         self.objection.setAccessibleName("I disagree: why")
         self.objection.returnPressed.connect(self.disagree)

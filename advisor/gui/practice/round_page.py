@@ -232,7 +232,9 @@ class RoundPage(QWidget):
         assert self.round is not None
         one = self.round
         said = HELP_WORDS[one.help]
-        if one.help <= Help.COMPLETE and one.governing:
+        if one.help is Help.COMPLETE and not one.forces().offered:
+            said = "No force decides here: name the repair."
+        elif one.help <= Help.COMPLETE and one.governing:
             said += f" What decides: {lowered(one.forces().governing_title)}."
         self.helped.setText(said)
         self.helped.setVisible(bool(said))

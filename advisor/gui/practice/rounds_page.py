@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QScrollArea,
     QStackedWidget,
@@ -24,6 +23,7 @@ from PySide6.QtWidgets import (
 from advisor.advice.advise import Advised
 from advisor.facts.faults import BadInput
 from advisor.gui import theme
+from advisor.gui.practice.enter_line import EnterLine
 from advisor.gui.practice.reveal_page import RevealPage
 from advisor.gui.practice.round_page import RoundPage
 from advisor.gui.widgets.page import label
@@ -33,9 +33,10 @@ from advisor.practice.demo import demo_cases
 from advisor.practice.fading import help_for
 from advisor.practice.learners import Learners
 from advisor.practice.next_case import case_for, next_task
-from advisor.practice.records import KeptRound, kept_round
+from advisor.practice.records import KeptRound, TestName, kept_round
 from advisor.practice.round import Round
 from advisor.practice.topics import all_topics
+from advisor.practice.transfer import due_test, transfer_cases
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.background import Background, Watch
 from advisor.session.case_session import Session
@@ -78,6 +79,8 @@ class RoundsPage(QWidget):
         self._set: list[str] = []
         """Names of the cases of a class set that are still to come."""
         self._found: list[tuple[PracticeCase, Help]] = []
+        self._testing: TestName = ""
+        self._unseen: dict[str, tuple[PracticeCase, ...]] = {}
         self._pending: KeptRound | None = None
         """The round whose answer is being shown."""
         self._work: Background | None = None
@@ -137,7 +140,7 @@ class RoundsPage(QWidget):
             self.topic.addItem(topic.title, key)
         for text, level in HELPS:
             self.help.addItem(text, level)
-        self.new_alias = QLineEdit(page)
+        self.new_alias = EnterLine(page)
         self.new_alias.setPlaceholderText("New alias")
         self.new_alias.setAccessibleName("New alias")
         self.new_alias.returnPressed.connect(self.add_learner)
@@ -159,7 +162,13 @@ class RoundsPage(QWidget):
         self.begin.setObjectName("main")
         self.begin.setMinimumHeight(theme.TARGET)
         self.begin.clicked.connect(self.next_case)
+        self.test = QPushButton("Test on unseen cases", page)
+        self.test.setMinimumHeight(theme.TARGET)
+        self.test.setToolTip("Twelve cases that practice never uses; nothing is shown afterwards")
+        self.test.clicked.connect(self.start_test)
+        self.who.currentIndexChanged.connect(lambda _: self._offer_test())
         last = QHBoxLayout()
+        last.addWidget(self.test)
         last.addStretch(1)
         last.addWidget(self.begin)
         column.addStretch(1)
@@ -179,6 +188,23 @@ class RoundsPage(QWidget):
         except BadInput as bad:
             self._tell(bad)
         self.who.setCurrentIndex(max(self.who.findText(before), 0))
+        self._offer_test()
+
+    def _offer_test(self) -> None:
+        """Offer the test that is due for the learner who is picked; none without a learner."""
+        due: TestName = ""
+        alias = str(self.who.currentData() or "")
+        try:
+            due = due_test(self.learners.open(alias).rounds) if alias else ""
+        except BadInput as bad:
+            self._tell(bad)
+        self.test.setVisible(bool(due))
+        self.test.setProperty("due", due)
+
+    def start_test(self) -> None:
+        """Answer the unseen cases that are due, one after the other, nothing shown between."""
+        self._testing = self.test.property("due") or ""
+        self.next_case()
 
     def use_set(self, cases: tuple[PracticeCase, ...]) -> None:
         """Practise on the cases of a class set, one after the other, before any others."""
@@ -213,6 +239,7 @@ class RoundsPage(QWidget):
     def to_start(self) -> None:
         """Back to who practises; a round that is left counts for nothing."""
         self.keep_pending()
+        self._testing = ""
         self._stop()
         self.open()
         self.stack.setCurrentWidget(self.start_page)
@@ -243,7 +270,8 @@ class RoundsPage(QWidget):
         self.fault.hide()
         self.begin.setEnabled(False)
         self.reveal_page.next.setEnabled(False)
-        self.working.setText("Looking for a case...")
+        said = "Preparing the test, half a minute..." if self._testing else "Looking for a case..."
+        self.working.setText(said)
         self._found.clear()
         self._work = Background(self._look_for_case)
         self._wait.start(LOOK)
@@ -252,6 +280,9 @@ class RoundsPage(QWidget):
         """On a thread of its own: the case that is due."""
         if not self.stock:
             self.stock = demo_cases(self._pack)
+        if self._testing:
+            self._next_unseen(watch)
+            return
         task = next_task(self._rounds, datetime.now(UTC))
         ahead = [case for case in self.stock if case.name in self._set]
         if ahead:
@@ -267,6 +298,14 @@ class RoundsPage(QWidget):
             self._found.append((found, task.help))
         yield from ()
 
+    def _next_unseen(self, watch: Watch) -> None:
+        """The next case of the test that this learner has not answered."""
+        if self._testing not in self._unseen:
+            self._unseen[self._testing] = transfer_cases(self._pack, self._testing, watch)
+        done = {one.case for one in self._rounds if one.test == self._testing}
+        left = [case for case in self._unseen[self._testing] if case.name not in done]
+        self._found += [(case, Help.ALONE) for case in left[:1]]
+
     def _looked(self) -> None:
         work = self._work
         if work is None or not work.over:
@@ -274,11 +313,15 @@ class RoundsPage(QWidget):
         self._stop()
         if work.fault is not None:
             raise work.fault
+        if not self._found and self._testing:
+            self.to_start()
+            self.working.setText("This test is done. What came of it stands under Trainer.")
+            return
         if not self._found:
             self.working.setText("No case of that kind was found. Choose another topic.")
             self.stack.setCurrentWidget(self.start_page)
             return
-        chosen = self.help.currentData()
+        chosen = None if self._testing else self.help.currentData()
         case, due = self._found[0]
         self.begin_round(case, due if chosen is None else Help(chosen))
 
@@ -304,6 +347,10 @@ class RoundsPage(QWidget):
 
     def _over(self, one: Round) -> None:
         shown = one.reveal()
+        if self._testing:
+            self._pending = kept_round(shown, one.truth, test=self._testing)
+            self.next_case()
+            return
         self.reveal_page.show_reveal(shown)
         self.stack.setCurrentWidget(self.reveal_page)
         self.reveal_page.take_focus()

@@ -185,7 +185,8 @@ class MainWindow(QMainWindow):
 
             calls = HomeCalls(
                 self.files.new, self.files.open, self.files.open_path, self.ask_shop,
-                self._to_prices, self.show_help, self._to_kept, self.files.recent_kept,
+                self._to_prices, self.show_help, self._to_kept, self.show_practice,
+                self.files.recent_kept,
                 self.files.open_kept, self.show_audit, self.files.lots, self.files.lots_heeded,
                 self.files.burn_tests,
             )  # fmt: skip

@@ -52,10 +52,17 @@ class SideRail(QWidget):
 
     def dress(self) -> None:
         """Draw the icons in the theme in use."""
-        from advisor.gui.widgets.icons import icon
+        from PySide6.QtGui import QIcon
+
+        from advisor.gui.widgets.icons import icon, icon_file, picture
 
         self.setFixedWidth(max(WIDE, theme.px(WIDE)))
         for button in self.buttons.values():
-            button.setIcon(icon(str(button.property("drawn")), "RAIL_INK", theme.px(24)))
+            drawn, size = str(button.property("drawn")), theme.px(24)
+            found = icon(drawn, "RAIL_INK", size)
+            # The place that is pressed in has another ground.
+            here = picture(icon_file(drawn), QSize(size, size), "RAIL_HERE_INK")
+            found.addPixmap(here, QIcon.Mode.Normal, QIcon.State.On)
+            button.setIcon(found)
             button.setIconSize(QSize(theme.px(24), theme.px(24)))
             button.setMinimumHeight(theme.px(58))

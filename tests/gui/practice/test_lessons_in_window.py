@@ -75,6 +75,21 @@ def test_enter_on_a_reason_of_the_verdict_opens_its_lesson(
     assert window.practice.lessons.shown is not None
 
 
+def test_practice_is_opened_from_the_home_and_its_rail(own_folders, show, qtbot, qapp) -> None:
+    window = show()
+    window.show_home()
+    button = next(b for b in window.home.findChildren(QPushButton)
+                  if b.text().startswith("Choose a repair"))  # fmt: skip
+    qtbot.mouseClick(button, LEFT)
+    assert window.practice.isVisible()
+    pump(qapp)
+    assert window.focusWidget() is window.practice.rounds.begin
+    window.show_case()
+    assert not window.practice.isVisible()
+    qtbot.mouseClick(window.rail.buttons["Practice"], LEFT)
+    assert window.practice.isVisible()
+
+
 def test_the_graph_opens_the_lesson_of_a_method(own_folders, show, armrest, qtbot, qapp) -> None:
     window = show(armrest)
     window.show_graph()

@@ -255,6 +255,7 @@ def test_a_round_of_a_learner_is_kept_with_an_objection(
     qtbot.keyClicks(rounds.new_alias, "Heron")
     qtbot.keyClick(rounds.new_alias, Qt.Key.Key_Return)
     assert rounds.who.currentText() == "Heron"
+    assert not rounds.is_looking, "Enter in the field is for the field alone"
     rounds.help.setCurrentIndex(rounds.help.findData(Help.WORKED))
     person.press(Qt.Key.Key_Return)
     until(qtbot, lambda: rounds.stack.currentWidget() is rounds.round_page)
@@ -264,6 +265,7 @@ def test_a_round_of_a_learner_is_kept_with_an_objection(
     reveal = rounds.reveal_page
     qtbot.keyClicks(reveal.objection, "The boats here are never that cold")
     qtbot.keyClick(reveal.objection, Qt.Key.Key_Return)
+    assert rounds.stack.currentWidget() is reveal and not rounds.is_looking
     practised.show_case()
     (kept,) = rounds.learners.open("Heron").rounds
     assert kept.choice == "hand_stitch" and kept.certainty == 0.8 and kept.good
@@ -286,6 +288,33 @@ def test_the_reveal_leads_to_lessons(
     qtbot.mouseClick(links[0], LEFT)
     assert practised.practice.lessons.isVisible()
     assert practised.practice.lessons.shown.key == rounds.reveal_page.shown.forces.governing
+
+
+def test_a_test_on_unseen_cases_shows_nothing_between_them(
+    rounds: RoundsPage, armrest_round: PracticeCase, person: Person, qtbot
+) -> None:
+    """Two cases in the place of the twelve that are drawn."""
+    qtbot.keyClicks(rounds.new_alias, "Tern")
+    qtbot.keyClick(rounds.new_alias, Qt.Key.Key_Return)
+    rounds._unseen = {"before": (armrest_round, replace(armrest_round, name="second"))}
+    page = rounds.round_page
+    person.click(rounds.test)
+    for name in (armrest_round.name, "second"):
+        until(qtbot, lambda name=name: rounds.stack.currentWidget() is page
+              and page.round.case.name == name and page.round.step is Step.HAZARDS)  # fmt: skip
+        for key in (Qt.Key.Key_Return, "h", "a", Qt.Key.Key_Return):
+            person.press(key)
+        until(qtbot, lambda: page.next.isEnabled())
+        person.press(Qt.Key.Key_Return)
+        person.press("g")
+        person.press(Qt.Key.Key_Return)
+        person.press(Qt.Key.Key_Return)
+        assert not rounds.reveal_page.isVisible()
+    until(qtbot, lambda: rounds.stack.currentWidget() is rounds.start_page)
+    assert "test is done" in rounds.working.text()
+    kept = rounds.learners.open("Tern").rounds
+    assert [one.test for one in kept] == ["before", "before"]
+    assert [one.help for one in kept] == [Help.ALONE, Help.ALONE]
 
 
 def test_every_button_of_a_round_has_a_name(rounds: RoundsPage) -> None:
