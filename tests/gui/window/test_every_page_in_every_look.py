@@ -100,3 +100,15 @@ def test_the_open_hazard_is_named_on_every_page_but_its_own(
     dressed.hazard_strip.click()
     settled(qapp)
     assert dressed.navigator.screen == "gate.airbag"
+
+
+def test_the_icon_of_the_place_that_is_shown_is_seen(
+    dressed: MainWindow, qapp: QApplication
+) -> None:
+    settled(qapp)
+    (here,) = (button for button in dressed.rail.buttons.values() if button.isChecked())
+    shot = here.grab().toImage()
+    upper = [shot.pixelColor(x, y).lightness()
+             for x in range(12, shot.width() - 12)
+             for y in range(12, shot.height() // 2)]  # fmt: skip
+    assert max(upper) - min(upper) > 100
