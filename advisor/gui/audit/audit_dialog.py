@@ -17,7 +17,7 @@ from advisor.gui.widgets.agreement_paper import AGREEMENT, write_agreement
 from advisor.gui.widgets.cards_dialog import CardsDialog, Press
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.record_form import RecordForm
-from advisor.papers.binder.page import NOT_AN_APPROVAL, evidence_words
+from advisor.papers.binder.page import NOT_AN_APPROVAL, asked_by, evidence_words
 from advisor.papers.binder.self_check import (
     CheckedItem,
     Evidence,
@@ -78,7 +78,7 @@ class AuditDialog(CardsDialog):
         self.add(label(NOT_AN_APPROVAL, "quiet", self.inside))
         areas = self_check().areas
         for one in open_items:
-            lines = (one.found, f"To close it: {one.item.closes}")
+            lines = (one.found, f"To close it: {one.item.closes}", f"{asked_by(one)}.")
             title = f"{areas[one.area]}: {one.item.title}"
             self.add(self.card(title, lines, self._presses(one)))
         for listed, title in LISTS.items():

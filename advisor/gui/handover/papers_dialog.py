@@ -37,6 +37,8 @@ LOOKS = {
     PackVerdict.READY: "now", PackVerdict.REVIEW: "caution", PackVerdict.INCOMPLETE: "fault",
     PackVerdict.INVALID: "fault", PackVerdict.REFER: "refer",
 }  # fmt: skip
+#: What is said of a requirement that nobody here has read.
+NOT_READ = {"from_memory": " (From memory.)", "own_reading": " (Own reading of the rule.)"}
 #: Lines under a section before the rest is only counted.
 MOST_LINES = 8
 
@@ -132,7 +134,8 @@ class PapersDialog(CardsDialog):
         shown = lacking[:MOST_LINES]
         for one in shown:
             mark = "?" if one.kind is PackVerdict.REVIEW else "!"
-            line = point(mark, f"{one.text}. From {one.who}.", card)
+            memory = NOT_READ.get(one.status, "")
+            line = point(mark, f"{one.text}. From {one.who}.{memory}", card)
             line.setToolTip(source_words(one))
             layout.addWidget(line)
         if len(lacking) > len(shown):

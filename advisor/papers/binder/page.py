@@ -108,16 +108,12 @@ def _sections(
 ) -> Iterable[Section]:
     yield Section("What changed since last year", tuple(_changed(state, items, last)),
                   anchor="changed")  # fmt: skip
-    check_list = self_check()
-    for key, title in check_list.areas.items():
+    for key, title in self_check().areas.items():
         entries = []
         for one in (one for one in items if one.area == key):
             shown = one.evidence[0] if one.evidence else None
-            status = SOURCE_STATUS[one.item.status]
-            source = check_list.sources[one.item.source]
-            where = f"{source} ({status})" if one.item.status != "common_practice" else status
             evidence = ", ".join(filter(None, map(evidence_words, one.evidence[:6])))
-            notes = [one.found, f"Evidence: {evidence}" if evidence else "", f"Asked by: {where}"]
+            notes = [one.found, f"Evidence: {evidence}" if evidence else "", asked_by(one)]
             entries.append(Item(
                 f"{one.state.value.upper()}: {one.item.title}", tuple(filter(None, notes)),
                 to=_anchor(shown),
@@ -144,6 +140,14 @@ def _anchor(shown: Evidence | None) -> str:
 def _job_anchor(case: str) -> str:
     """A case may be called anything; an anchor may not."""
     return f"job-{hashlib.sha256(case.encode()).hexdigest()[:12]}"
+
+
+def asked_by(one: CheckedItem) -> str:
+    """Who asks for an item, and how well that is known."""
+    status = SOURCE_STATUS[one.item.status]
+    if one.item.status == "common_practice":
+        return f"Asked by: {status}"
+    return f"Asked by: {self_check().sources[one.item.source]} ({status})"
 
 
 def evidence_words(shown: Evidence) -> str:

@@ -87,6 +87,7 @@ def test_an_empty_shop_has_its_binder_in_three_presses(
         assert dialog.state.text().startswith(f"{len(open_items)} gaps") and len(open_items) > 15
         for one in open_items:
             assert one.item.title in said(dialog) and one.item.closes in said(dialog)
+        assert "(from memory)" in said(dialog) and "(looked up)" in said(dialog)
         dialog.write.click()
         return 1
 

@@ -173,3 +173,12 @@ def test_photos_and_lots_of_the_casebook_are_taken_in_a_press(
     monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getText", lambda *_: ("2 m", True))
     person.press(dialog, "From materials on hand...")
     assert noted == ["HB-L-7"] and papers.record.materials[0].amount == "2 m"
+
+
+def test_what_is_from_memory_says_so_on_the_screen(seat: MainWindow, tmp_path: Path) -> None:
+    papers = HandoverPapers(seat.session)
+    papers.put({"work.done": "Sewn, and airworthy again."})
+    dialog = PapersDialog(papers, tmp_path, seat)
+    assert dialog.state.text().startswith("REFER") and not dialog.write.isEnabled()
+    (line,) = [one for one in said(dialog) if "airworthy" in one]
+    assert line.endswith("(From memory.)")
