@@ -57,8 +57,7 @@ def papers_wanted(
     if rivals:
         fewest = min(rivals, key=lambda m: (len(m.adds), m.method != plan.lead))
         said.append(
-            filled("Of the leading method and others that hold, “{}” wants the fewest new papers: "
-                   "it adds {}.",
+            filled("Of the methods in question “{}” wants the fewest new papers: it adds {}.",
                    lowered(fewest.title), layer_words(fewest.adds))
         )  # fmt: skip
     return tuple(said)

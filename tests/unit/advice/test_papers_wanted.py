@@ -19,10 +19,7 @@ def test_the_advice_says_what_is_added_and_what_wants_the_fewest_papers(pack: Ru
     adds = {method.method: method.adds for method in told.methods}
     assert adds["solvent_weld"] == adds["plastic_weld"] == ("plastic",)
     assert "New papers: this plan adds plastic." in told.notes
-    fewest = (
-        "Of the leading method and others that hold, “fuse with solvent” wants the fewest new "
-        "papers: "
-    )
+    fewest = "Of the methods in question “fuse with solvent” wants the fewest new papers: "
     assert f"{fewest}it adds plastic." in told.notes
     open_case = case.without("gate.material_papers")
     asked = advise(open_case, pack, 256, flips=False)
