@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from advisor.cli.casebook import book_option, day_of, keys_of, opened
+from advisor.cli.named_files import writing
 from advisor.cli.options import PATH, json_option
 from advisor.cli.printing import say, say_form
-from advisor.facts.faults import AnswerError, BadInput
+from advisor.facts.faults import AnswerError, BadInput, Fault
 
 if TYPE_CHECKING:
     from advisor.papers.materials.on_hand import KeptLot, Use
@@ -40,6 +41,34 @@ def import_(file: Path, place: str | None) -> None:
         )
     for name, how in became:
         say(f"{name}: {how}")
+
+
+@lots.command()
+@click.argument("folder", type=PATH)
+@book_option
+def export(folder: Path, place: str | None) -> None:
+    """Write all lots with their scans and burn records into a new or empty FOLDER.
+
+    ``import FOLDER/lots.yaml`` takes them in elsewhere; the jobs that used them stay here.
+    """
+    from advisor.casebook.photos.files import FileMissing
+    from advisor.facts.whole_file import write_whole
+    from advisor.papers.materials.on_hand import written_out
+
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        problem, accepted = "something is there already", "a new or empty folder"
+        raise BadInput(Fault(str(folder), 0, 0, "", problem, "", accepted))
+    with opened(place) as book:
+        try:
+            files = book.read(lambda connection: written_out(connection, book.files))
+        except FileMissing as error:
+            problem = "nothing was written"
+            raise BadInput(Fault(book.called, 0, 0, "", f"{error}; {problem}", "", "")) from None
+    with writing(folder):
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, data in files.items():
+            write_whole(folder / name, data)
+    say(f"{folder / 'lots.yaml'} and {len(files) - 1} files that it names")
 
 
 @lots.command("list")

@@ -24,6 +24,7 @@ from advisor.papers.materials.on_hand import (
     use,
     versions_of,
     withdraw,
+    written_out,
 )
 from tests.casebook.shop import NOON, Technician
 
@@ -123,6 +124,27 @@ def test_files_that_cannot_be_used_are_all_told_and_nothing_is_kept(
     assert "burn.yaml:3:7: test: no such test" in said
     assert len(told.value.faults) == 4
     assert book.read(all_lots) == []
+
+
+def test_what_is_written_out_reads_in_as_the_same(
+    book: Casebook, papers: Path, tmp_path: Path
+) -> None:
+    taken_in(book, papers)
+    (papers / "c.pdf").write_bytes(b"%PDF-1.4 of another lot")
+    other = LOTS.replace("HB-L-1,", "HB-L-3,").replace("HB-L-2,", "HB-L-4,")
+    taken_in(book, papers, other)
+    book.write(lambda c: withdraw(c, "HB-L-2", GONE, NOON, "Ada"))
+    there = book.read(all_lots)
+    files = book.read(lambda c: written_out(c, book.files))
+    assert sorted(files) == ["HB-L-3-c.pdf", "burn.yaml", "c.pdf", "lots.yaml"]
+    out = tmp_path / "out"
+    out.mkdir()
+    for name, data in files.items():
+        (out / name).write_bytes(data)
+    text = files["lots.yaml"].decode()
+    assert taken_in(book, out, text)[:2] == [Became.SAME, Became.SAME]
+    digests = [sorted(file.digest for file in kept.files) for kept in book.read(all_lots)]
+    assert digests == [sorted(file.digest for file in kept.files) for kept in there]
 
 
 def test_an_unknown_lot_is_told_with_the_nearest(book: Casebook, papers: Path) -> None:

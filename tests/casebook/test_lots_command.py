@@ -57,6 +57,18 @@ def test_a_lot_from_its_file_to_the_jobs_that_used_it(command: Command, tmp_path
     assert [lot["warning"] for lot in form["lots"]] == ["past its shelf life"]
 
 
+def test_lots_are_written_into_an_empty_folder_alone(command: Command, tmp_path: Path) -> None:
+    place = ("--book", str(tmp_path / "book"))
+    (tmp_path / "lots.csv").write_text(CSV)
+    command("papers", "lots", "import", str(tmp_path / "lots.csv"), *place)
+    out = tmp_path / "out"
+    assert command("papers", "lots", "export", str(out), *place).code == 0
+    again = command("papers", "lots", "import", str(out / "lots.yaml"), *place)
+    assert again.out == "HB-L-1: as it was\nHB-L-2: as it was\n"
+    ran = command("papers", "lots", "export", str(out), *place)
+    assert (ran.code, "something is there already" in ran.err) == (3, True)
+
+
 def test_wrong_names_and_days_are_told(command: Command, tmp_path: Path) -> None:
     place = ("--book", str(tmp_path / "book"))
     ran = command("papers", "lots", "jobs", "HB-L-1", *place)

@@ -7,6 +7,7 @@ A change of a lot is a new version of it; what it was before stays. A withdrawal
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -23,7 +24,9 @@ from advisor.facts.faults import BadInput, Fault, nearest_name
 from advisor.papers.burn.record import read_burn_record
 from advisor.papers.burn.rule_sets import shipped_rules
 from advisor.papers.materials.lot import Lot, ReadLots, Withdrawn, lot_of
+from advisor.papers.yaml_record import plain_text
 
+LOTS_FILE = "lots.yaml"
 #: A scan of a paper has no more bytes.
 LARGEST_SCAN = 20_000_000
 _SCANS = {
@@ -267,6 +270,32 @@ def _kept(connection: Connection, rows: Sequence[Row[Any]]) -> list[KeptLot]:
                 tuple(files[row.id]))
         for row in rows
     ]  # fmt: skip
+
+
+def written_out(connection: Connection, store: FileStore) -> dict[str, bytes]:
+    """All lots as they are now as a file ``lots.yaml``, and the files it names, by name.
+
+    Read in again they are the same. A file of several lots, or of the same name with other
+    bytes, has the name of its lot before it. Raises FileMissing for one that is damaged.
+    """
+    found: dict[str, bytes] = {}
+    forms = []
+    for kept in all_lots(connection):
+        form, scans = kept.lot.form(), []
+        for file in kept.files:
+            data, name = store.read(connection, file.digest), file.name
+            if found.get(name, data) != data or name == LOTS_FILE:
+                name = f"{re.sub(r'[^A-Za-z0-9._-]', '_', kept.lot.lot)}-{name}"
+            found[name] = data
+            if file.role == "scan":
+                scans.append(name)
+            else:
+                form["burn_record"] = name
+        if scans:
+            form["scans"] = scans
+        forms.append(form)
+    text = plain_text({"format": "1", "lots": forms})
+    return {LOTS_FILE: text.encode("utf-8"), **found}
 
 
 # -- jobs -------------------------------------------------------------------------------------
