@@ -83,7 +83,7 @@ class PracticeCase:
         return replace(
             self, name=twin_name(self.name), hidden=self.hidden.with_fact(fact, self.twin.value),
             right=self.twin.right, margin=self.twin.margin,
-            topics=_turned(self.topics, self.right, self.twin.right),
+            topics=_turned(self.topics, self.twin.right),
             twin=Twin(fact, was, self.right, self.margin),
         )  # fmt: skip
 
@@ -93,12 +93,11 @@ def twin_name(name: str) -> str:
     return name.removesuffix("-b") if name.endswith("-b") else name + "-b"
 
 
-def _turned(topics: tuple[str, ...], right: str, other: str) -> tuple[str, ...]:
-    """The topics of the twin: those that go by the right choice do not follow it."""
-    known = all_topics().topics
+def _turned(topics: tuple[str, ...], right: str) -> tuple[str, ...]:
+    """The topics of the twin: those that go by the right choice are found anew."""
     return tuple(
-        key for key in topics
-        if right == other or (not known[key].lead and known[key].right in (None, "ask"))
+        key for key, topic in all_topics().topics.items()
+        if (topic.by_choice and topic.right_is(right)) or (not topic.by_choice and key in topics)
     )  # fmt: skip
 
 

@@ -168,7 +168,7 @@ def section_forces(advice: Advice, pack: RulePack, seed: int) -> SectionForces:
     site = layers_of(advice, pack).site
     loads = shown_loads(advice.loads, site, pack.section.forces)
     calculated = _calculated(loads, pack.section.forces)
-    governing, title = _governing(advice, calculated)
+    governing, title = _governing(advice, calculated) if calculated else ("", "")
     return SectionForces(
         calculated, _offered(calculated, governing, title, pack, seed) if calculated else (),
         governing, title, loads,
@@ -213,7 +213,7 @@ def _governing(advice: Advice, calculated: Sequence[CalculatedForce]) -> tuple[s
             for node in reversed(reason.path):
                 if node in causes:
                     return node, causes[node]
-    return (calculated[0].cause, calculated[0].title) if calculated else ("", "")
+    return calculated[0].cause, calculated[0].title
 
 
 def _offered(

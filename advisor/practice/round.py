@@ -209,8 +209,9 @@ class Round:
         return tuple(found)
 
     def _hazard_keys(self) -> list[str]:
-        first, now = (self.pack.gates_asked(case) for case in (self.case.intake, self.known))
-        return [key for key in self.pack.gates if key in first or key in now]
+        cases = (self.case.intake, self.known, self.case.hidden)
+        asked = {key for case in cases for key in self.pack.gates_asked(case)}
+        return [key for key in self.pack.gates if key in asked]
 
     def ask_hazard(self, key: str) -> HazardItem:
         """Ask about a hazard; it is answered at once and stays asked. Once more is harmless."""

@@ -74,9 +74,20 @@ class Topic:
         return (
             _is_one(DAMAGE, self.damage, case, pack)
             and _is_one(VEHICLE, self.vehicle, case, pack)
-            and (not self.lead or method_word(best) in self.lead)
             and (self.longest is None or _length(case, pack) <= self.longest)
-            and (self.right is None or self.right == _right(best) or (self.right == "ask" and ask))
+            and (self.right_is(best) or (self.right == "ask" and ask))
+        )
+
+    @property
+    def by_choice(self) -> bool:
+        """Whether it goes by what is right in a case and by nothing else."""
+        others = self.damage or self.vehicle or self.longest is not None
+        return bool(self.lead or self.right in ("refer", "refuse")) and not others
+
+    def right_is(self, best: str) -> bool:
+        """Whether it is about cases in which ``best`` is the right choice."""
+        return (not self.lead or method_word(best) in self.lead) and (
+            self.right is None or self.right == _right(best)
         )
 
 

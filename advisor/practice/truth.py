@@ -9,7 +9,7 @@ import numpy as np
 
 from advisor.advice.advise import Advised, advise_quick
 from advisor.advice.choosing.costs import redo_costs
-from advisor.advice.choosing.plans import Plan, costs_of, is_hopeless
+from advisor.advice.choosing.plans import Plan, costs_of
 from advisor.advice.choosing.working import Working
 from advisor.advice.result import Advice, GateState, Question
 from advisor.advice.sampling.worlds import SampledWorlds, Watch
@@ -35,7 +35,7 @@ class Truth:
     costs: Mapping[str, float]
     """Expected cost to the shop of each choice in the whole case, in the rules' currency.
 
-    Price, comeback and looks of the cheapest plan under a method; for a method that is not
+    Price, comeback and looks of the best plan under a method; for a method that is not
     possible the time that is lost and what is done in its place; for a needless referral that
     time and the goodwill. Empty where a hazard closes the job: no money makes that good.
     """
@@ -134,10 +134,7 @@ def _costs(working: Working, right: str, minute: float) -> dict[str, float]:
     found: dict[str, float] = {}
     for plan in working.plans:
         word = method_word(plan.lead)
-        cost = _lost(plan, worlds) if declined else worlds.mean(plan.cost)
-        known = found.get(word)
-        if known is None or (cost < known and not is_hopeless(plan, worlds)):
-            found[word] = cost
+        found.setdefault(word, _lost(plan, worlds) if declined else worlds.mean(plan.cost))
     _, instead = redo_costs(working.situation, {})
     failed = aborted + (goodwill if declined else worlds.mean(instead))
     best = 0.0 if declined else found[right]
