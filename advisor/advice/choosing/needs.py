@@ -72,7 +72,7 @@ def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
     decl = worlds.pack.facts[DAMAGE]
     shares = np.bincount(worlds.values[DAMAGE], worlds.weights, len(decl.keys))
     kind = decl.keys[int(np.argmax(shares))]
-    for key in needs:
-        if kind in worlds.pack.needs[key].leads_for:
-            return needs, key
-    return needs, next(iter(needs), "")
+    leading = [key for key in needs if kind in worlds.pack.needs[key].leads_for]
+    # Nobody comes for a need that is there in few such cases: a wet padding under mould.
+    likely = [key for key in leading if worlds.mean(needs[key]) >= SHOWN_NEED]
+    return needs, next(iter([*likely, *leading, *needs]), "")

@@ -4,8 +4,9 @@ A case is drawn whole; the facts that are worth most at the first look, and thos
 follow from, are changed one answer at a time until another method leads. A pair is kept where
 both choices are right by a clear margin over as many simulated cases as the advice takes. The
 deciding fact is hidden only where asking for it pays at the first look: else the better answer
-would be luck, and it is told. Quotas keep any one method, part, fact or sort of boundary from
-filling a set. The same seed gives the same cases.
+would be luck, and it is told. With it the look leads to the right choice, so nothing else must
+be asked. Quotas keep any one method, part, fact or sort of boundary from filling a set. The same
+seed gives the same cases.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from advisor.advice.choosing.hazards import judge_gates
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.result import GateState
 from advisor.advice.sampling.worlds import Watch
-from advisor.facts.case import DAMAGE, PART, VEHICLE, Case, Value
+from advisor.facts.case import DAMAGE, PART, VEHICLE, Case, Span, Value
 from advisor.facts.declaration import FactDecl
 from advisor.practice.cases import CaseSource, PracticeCase, Twin, seen_at_a_glance
 from advisor.practice.generating.boundaries import (
@@ -42,17 +43,24 @@ from advisor.practice.generating.whole_cases import (
     usual_vehicles,
 )
 from advisor.practice.topics import DECLINE, REFER, Topic, all_topics
-from advisor.practice.truth import best_shares
+from advisor.practice.truth import best_shares, lead_or_decline
+from advisor.rulegraph.model.asked import GateRule
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.sentences import lowered
 
 #: Simulated cases that drop a draw, and those that keep it.
 LOOK_WORLDS, SURE_WORLDS = 512, 4096
+#: Those that tell whether the look and the deciding fact are enough.
+ANSWER_WORLDS = 1024
 #: A look settles such a share: then hardly any answer would flip it, and few are kept.
 SETTLED, KEEP_SETTLED = 0.93, 0.15
 #: Facts whose other answers are tried, of those worth most and of those that forces follow from.
 WORTH_MOST, FORCE_FACTS = 5, 4
+#: So many of the best plans are looked at for what their methods read.
+READ_OF = 4
+#: Draws that count as much as a case: what gives none is drawn less and less.
+TRIES = 12.0
 #: Usages from which one answer may carry a method across 1.
 NEAR = (0.4, 2.5)
 #: Share of pairs in which the usage of a method must cross 1.
@@ -142,20 +150,25 @@ class _Maker:
         crossing = self._must_cross()
         keys = [k for k, t in self.topics.topics.items() if not (crossing and t.right == "refer")]
         return self.topics.topics[min(
-            keys, key=lambda key: (self.used["topic", key] + self.used["tried", key] / 40.0
+            keys, key=lambda key: (self.used["topic", key]
+                                   + self.used[f"tried {crossing}", key] / TRIES
                                    + 3.0 * self.random.random())
         )]  # fmt: skip
 
     # Drawing
 
     def _draw_whole(self, topic: Topic) -> Case:
-        self.used["tried", topic.key] += 1
         draw, pack = self.random, self.pack
-        damages = self._damages(topic)
-        # Of each damage about as many; of one that no force bears on fewer where one must.
-        had = {d: self.used["damage", d] + self.used["far", d] / 6.0 for d in damages}
+        tried = f"tried {self._must_cross()}"
+        self.used[tried, topic.key] += 1
+        # Of each damage about as many, and no more tries for one that gives no pair.
+        had = {
+            key: self.used["damage", key] + self.used[tried, key] / TRIES
+            for key in self._damages(topic)
+        }
         least = min(had.values())
-        damage = draw.choice([d for d in damages if had[d] <= least + 1.0])
+        damage = draw.choice([d for d in had if had[d] <= least + 0.5])
+        self.used[tried, damage] += 1
         parts = [
             part for part, weights in self.weights.items()
             if damage in weights and self.used["part", part] < max(self.count / 8, 2)
@@ -170,8 +183,12 @@ class _Maker:
         if topic.longest is not None:
             decl = pack.facts[pack.roles.damage_length]
             length = short_length(topic.longest, decl, draw)
+        return self._whole(part, damage, vehicle, length)
+
+    def _whole(self, part: str, damage: str, vehicle: str, length: Span | None) -> Case:
+        pack, seed = self.pack, self.random.randrange(1 << 31)
         name = f"P-{self.seed}-{self.drawn}"
-        case = draw_case(name, part, damage, vehicle, pack, draw.randrange(1 << 31), length)
+        case = draw_case(name, part, damage, vehicle, pack, seed, length)
         if not pack.is_covered(case):
             raise _Drop("not covered")
         if any(
@@ -188,6 +205,16 @@ class _Maker:
             leads = {d for key in meets for d in self.pack.needs[key].leads_for}
             wanted &= leads
         return sorted(wanted & every)
+
+    def _draw_for(self, gate: GateRule) -> Case:
+        """A whole case of a part and vehicle for which a hazard is asked about."""
+        pairs = sorted(pair for pair in gate.asked_for if self.weights.get(pair[0]))
+        if not pairs:
+            raise _Drop("no hazard that could close it")
+        part, vehicle = self.random.choice(pairs)
+        weights = self.weights[part]
+        damage = self.random.choices(list(weights), list(weights.values()))[0]
+        return self._whole(part, damage, vehicle, None)
 
     def _title(self, case: Case) -> str:
         words = [
@@ -211,8 +238,6 @@ class _Maker:
             raise _Drop("enough of that method")
         must_cross = self._must_cross()
         if must_cross and not _near_its_limit(whole):
-            self.used["tried", topic.key] += 4
-            self.used["far", case.choice(DAMAGE) or ""] += 1
             raise _Drop("no method near its limit")
         first = work_out(intake, pack, LOOK_WORLDS, rough=True)
         if first.situation.worlds.misfits or not first.plans:
@@ -222,7 +247,8 @@ class _Maker:
         ):
             raise _Drop("settled by a look")
         worth = _worth(intake, first)
-        for decl in self._to_try(case, worth, must_cross):
+        read = {name for plan in whole.plans[:READ_OF] for name in pack.read_by(plan.lead)}
+        for decl in self._to_try(case, worth, read, must_cross):
             for value in other_answers(decl, whole):
                 other = with_answer(whole, decl.name, value)
                 there = judged(other)
@@ -243,7 +269,7 @@ class _Maker:
         raise _Drop("nothing tried flips it clearly")
 
     def _to_try(
-        self, case: Case, worth: dict[str, float], must_cross: bool
+        self, case: Case, worth: dict[str, float], read: Collection[str], must_cross: bool
     ) -> Iterator[FactDecl]:
         """Facts whose other answers are tried, in no telling order."""
         told = {
@@ -255,6 +281,10 @@ class _Maker:
         names = [name for name in worth if name in told and worth[name] > 0.0][:WORTH_MOST]
         if must_cross:
             names = [name for name in names if name in self.force_facts]
+        else:  # what the best methods are chosen or ruled out by, also where a look tells it
+            seen = [name for name in told if name in read and name not in names]
+            self.random.shuffle(seen)
+            names += seen[:FORCE_FACTS]
         force = [name for name in told if name in self.force_facts and name not in names]
         self.random.shuffle(force)
         names += force[: 2 * FORCE_FACTS if must_cross else FORCE_FACTS]
@@ -278,7 +308,8 @@ class _Maker:
     def _must_cross(self) -> bool:
         """Whether the next pair must be one in which the usage of a method crosses 1."""
         rest = len(self.kept) - self.used["crossing", ""]
-        return rest + 1 > (1.0 - CROSSING) * (len(self.kept) + 1) + 1.0
+        most = (1.0 - CROSSING) * (len(self.kept) + 1)
+        return rest + 1 > min(most + 1.0, max((1.0 - CROSSING) * self.count, 1.0))
 
     def _sure(
         self, topic: Topic, case: Case, decl: FactDecl, value: Value, shown: Sequence[str],
@@ -303,6 +334,9 @@ class _Maker:
             name for name in pack.facts
             if name in shown or (name == decl.name and not hidden)
         )  # fmt: skip
+        for one, right in ((case, here.right), (changed, there.right)):
+            if not self._answerable(one, (*told, decl.name), right):
+                raise _Drop("more than one fact decides")
         found = PracticeCase(
             case.name, case.title, case, told, CaseSource.GENERATED, here.right,
             self.topics.of(case, pack, here.right, hidden), here.margin,
@@ -310,6 +344,12 @@ class _Maker:
             Twin(decl.name, value, there.right, there.margin), pack.digest,
         )  # fmt: skip
         return self._kept(topic, found, hidden, crosses(whole, other))
+
+    def _answerable(self, case: Case, told: Sequence[str], right: str) -> bool:
+        """Whether the look and the deciding fact lead to the right choice: the rest is no luck."""
+        known = replace(case, facts={k: v for k, v in case.facts.items() if k in told})
+        working = work_out(known, self.pack, ANSWER_WORLDS, rough=True)
+        return not working.situation.worlds.misfits and lead_or_decline(working) == right
 
     def _kept(
         self, topic: Topic, found: PracticeCase, hidden: bool, crossing: bool
@@ -338,41 +378,40 @@ class _Maker:
     # Pairs about a hazard
 
     def _hazard_case(self) -> PracticeCase:
-        """A case that one hazard turns into a referral, or its harmless twin by turns.
+        """A case that one hazard turns into a referral; its twin is the harmless one.
 
-        So that neither "always refer" nor "never ask" pays.
+        Each hazard about as often, on a part and vehicle for which it is asked about.
         """
         pack = self.pack
-        case = self._draw_whole(Topic("hazards", "Hazards"))
-        options = [
-            pack.gates[key] for key in pack.gates_asked(case) if pack.gates[key].fact in case.facts
-        ]
-        if self.fact:
-            options = [gate for gate in options if gate.fact == self.fact]
-        self.random.shuffle(options)
-        options.sort(key=lambda gate: self.used["gate", gate.key])
-        for gate in options:
-            shut = closing_answer(case, pack, gate)
-            if shut is None:
-                continue
-            changed = case.with_fact(gate.fact, shut)
-            states = {g.gate: g.state for g in judge_gates(changed, pack)}
-            if states.get(gate.key) is not GateState.CLOSED:
-                continue
-            here = judged(work_out(case, pack, SURE_WORLDS, rough=True))
-            if here is None or not here.clear or here.right == DECLINE:
-                raise _Drop("no clear choice")
-            self.used["gate", gate.key] += 1
-            shown = seen_at_a_glance(case, pack)
-            topics = self.topics.of(changed, pack, REFER, False)
-            found = PracticeCase(
-                case.name, case.title, changed, shown, CaseSource.GENERATED, REFER, topics,
-                twin=Twin(gate.fact, case.facts[gate.fact], here.right, here.margin),
-                digest=pack.digest,
-            )  # fmt: skip
-            self.used["part", case.choice(PART) or ""] += 1
-            return found
-        raise _Drop("no hazard that could close it")
+        gates = [gate for gate in pack.gates.values() if not self.fact or gate.fact == self.fact]
+        if not gates:
+            raise _Drop("no hazard that could close it")
+        had = {
+            gate.key: self.used["gate", gate.key] + self.used["gate tried", gate.key] / TRIES
+            for gate in gates
+        }
+        least = min(had.values())
+        wanted = self.random.choice([gate for gate in gates if had[gate.key] <= least + 0.5])
+        self.used["gate tried", wanted.key] += 1
+        case = self._draw_for(wanted)
+        shut = closing_answer(case, pack, wanted)
+        if shut is None or wanted.fact not in case.facts:
+            raise _Drop("no hazard that could close it")
+        changed = case.with_fact(wanted.fact, shut)
+        states = {gate.gate: gate.state for gate in judge_gates(changed, pack)}
+        if states.get(wanted.key) is not GateState.CLOSED:
+            raise _Drop("no hazard that could close it")
+        here = judged(work_out(case, pack, SURE_WORLDS, rough=True))
+        if here is None or not here.clear or here.right == DECLINE:
+            raise _Drop("no clear choice")
+        self.used["gate", wanted.key] += 1
+        self.used["part", case.choice(PART) or ""] += 1
+        return PracticeCase(
+            case.name, case.title, changed, seen_at_a_glance(case, pack), CaseSource.GENERATED,
+            REFER, self.topics.of(changed, pack, REFER, False),
+            twin=Twin(wanted.fact, case.facts[wanted.fact], here.right, here.margin),
+            digest=pack.digest,
+        )  # fmt: skip
 
 
 def _near_its_limit(working: Working) -> bool:

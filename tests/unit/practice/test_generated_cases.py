@@ -16,7 +16,7 @@ from advisor.practice.cases import CaseSource, PracticeCase
 from advisor.practice.generating.boundaries import ERRORS, MARGIN, judged
 from advisor.practice.generating.generate import generate
 from advisor.practice.topics import REFER, all_topics
-from advisor.practice.truth import truth_of
+from advisor.practice.truth import lead_or_decline, truth_of
 from advisor.rulegraph.model.pack import RulePack
 
 COUNT, SEED = 8, 11
@@ -85,6 +85,18 @@ def test_the_deciding_fact_is_hidden_only_where_asking_for_it_pays(
             assert worth is not None and worth.worth_asking, (case.name, case.twin.fact)
             hidden += 1
     assert hidden
+
+
+def test_the_look_and_the_deciding_fact_lead_to_the_right_choice(
+    pack: RulePack, cases: tuple[PracticeCase, ...]
+) -> None:
+    for pair in cases:
+        for case in (pair, pair.other()):
+            if REFER in (case.right, pair.right) or case.twin is None:
+                continue
+            fact = case.twin.fact
+            known = case.intake.with_fact(fact, case.hidden.facts[fact])
+            assert lead_or_decline(work_out(known, pack, 1024, rough=True)) == case.right
 
 
 def test_hazards_are_never_told_at_the_first_look(
