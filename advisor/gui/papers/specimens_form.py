@@ -32,6 +32,17 @@ _ALONG = {"any": "no direction", "warp": "warp", "fill": "fill"}
 NOTE = "note"
 
 
+class Cells(QTableWidget):
+    """Tab goes from cell to cell, and out of the table behind the last one."""
+
+    def focusNextPrevChild(self, next_: bool) -> bool:
+        """As Qt does it, but that the ends lead on."""
+        here = self.currentRow(), self.currentColumn()
+        end = (self.rowCount() - 1, self.columnCount() - 1) if next_ else (0, 0)
+        self.setTabKeyNavigation(here != end)
+        return super().focusNextPrevChild(next_)
+
+
 class SpecimensForm(FormDialog):
     """Saves into a kept record; the table is as wide as the readings need."""
 
@@ -40,7 +51,7 @@ class SpecimensForm(FormDialog):
         self.kept = kept
         self.readings = kept.readings()
         keys = ["along", *(one.key for one in self.readings), NOTE]
-        self.table = QTableWidget(0, len(keys), self.inside)
+        self.table = Cells(0, len(keys), self.inside)
         self.table.setHorizontalHeaderLabels(
             ["Along", *(one.title for one in self.readings), "Note"]
         )

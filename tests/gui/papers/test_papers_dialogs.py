@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
 from advisor.casebook.book import Casebook
@@ -117,6 +118,27 @@ def test_a_reading_that_cannot_be_kept_is_told_in_words_of_the_table(
         "”", '"') in form.faults.text()  # fmt: skip
     assert form.changed() and kept.rows() == []
     form.deleteLater()
+
+
+def test_tab_leaves_the_table_behind_its_last_cell(  # type: ignore[no-untyped-def]
+    qtbot, burn: BurnDialog, over: QWidget
+) -> None:
+    kept = burn_records.KeptBurnRecord.begin("HB-BURN-2")
+    kept.put({"rule_set": "part_25", "item": "textile", "test": "vertical_12"})
+    form = SpecimensForm(kept, over)
+    qtbot.addWidget(form)
+    form.show()
+    qtbot.waitExposed(form)
+    form.table.setFocus()
+    form.table.setCurrentCell(0, 1)
+    qtbot.keyClick(form.table, Qt.Key.Key_Tab)
+    assert (form.table.currentRow(), form.table.currentColumn()) == (0, 2)
+    form.table.setCurrentCell(form.table.rowCount() - 1, form.table.columnCount() - 1)
+    qtbot.keyClick(form.table, Qt.Key.Key_Tab)
+    assert form.table.currentColumn() == form.table.columnCount() - 1
+    focused = form.focusWidget()
+    assert focused is not None and focused is not form.table
+    form.close()
 
 
 # -- materials on hand ------------------------------------------------------------------------
