@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
+    QScrollArea,
     QTableView,
     QVBoxLayout,
     QWidget,
@@ -131,7 +132,13 @@ class CasebookPage(QWidget):
         buttons.addWidget(self.throw)
         right = QVBoxLayout()
         right.addWidget(self.damage)
-        right.addWidget(self.about, 1)
+        area = QScrollArea(self)
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setObjectName("bare")
+        area.setAccessibleName("What is known of the case")
+        area.setWidget(self.about)
+        right.addWidget(area, 1)
         right.addWidget(self.form)
         right.addLayout(buttons)
         whole = QHBoxLayout(self)

@@ -40,6 +40,14 @@ NO_DAY = QDate(2000, 1, 1)
 ISO = "yyyy-MM-dd"
 
 
+class DayEdit(QDateEdit):
+    """A day, or none. Tab leaves it at once; Left and Right go to year, month and day."""
+
+    def focusNextPrevChild(self, onward: bool) -> bool:
+        """While no day is chosen Qt would look for its next part for ever."""
+        return QWidget.focusNextPrevChild(self, onward)
+
+
 class SearchBar(QWidget):
     """``changed`` goes out when something else is looked for, ``entered`` with Return."""
 
@@ -100,8 +108,8 @@ class SearchBar(QWidget):
         box.currentIndexChanged.connect(self._tell)
         return box
 
-    def _day(self, words: str) -> QDateEdit:
-        day = QDateEdit(self)
+    def _day(self, words: str) -> DayEdit:
+        day = DayEdit(self)
         day.setDisplayFormat(ISO)
         day.setMinimumDate(NO_DAY)
         day.setSpecialValueText(words)

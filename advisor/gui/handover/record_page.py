@@ -45,7 +45,7 @@ from advisor.wording.sentences import capital
 STRETCH = QHeaderView.ResizeMode.Stretch
 Index = QModelIndex | QPersistentModelIndex
 SIGNED_FOR = "A station signs for this one, and needs the hand-over papers with the part."
-PHOTO = 280
+PHOTO = 220
 """Longest side of a photo, px; a pair finds room in the narrowest window."""
 CELL = 8
 """Room on each side of the words in a cell, px."""

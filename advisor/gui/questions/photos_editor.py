@@ -33,7 +33,7 @@ from advisor.gui.widgets.casebook_asker import Asker
 from advisor.session.casebook_keeping import CaseKeeping, KeptPhoto
 
 #: Side of a picture in the list, px.
-SIDE = 112
+SIDE = 96
 MOMENTS = {"before": "before", "after": "after", "": "before"}
 
 
@@ -80,7 +80,7 @@ class CasebookPhotos(QWidget):
         self.rows.setIconSize(QSize(SIDE, SIDE))
         self.rows.setResizeMode(QListView.ResizeMode.Adjust)
         self.rows.setMovement(QListView.Movement.Static)
-        self.rows.setMinimumHeight(SIDE + 50)
+        self.rows.setFixedHeight(SIDE + 44)
         self.rows.setAccessibleName("Photos of the case. Ctrl+V pastes one, Delete takes one away")
         self.rows.currentRowChanged.connect(self._mark)
         self.named = QLabel(self)
@@ -103,7 +103,6 @@ class CasebookPhotos(QWidget):
         buttons = QGridLayout()
         for place, button in enumerate((self.add, self.paste, self.moment, self.remove)):
             buttons.addWidget(button, place // 2, place % 2)
-        buttons.setColumnStretch(2, 1)
         layout.addLayout(buttons)
         self._mark(-1)
 

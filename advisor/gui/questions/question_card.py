@@ -47,11 +47,10 @@ EDITOR_WORDS = {
         "Ask the driver or owner. Look for old glue, filler, odd thread or a patch behind.",
     ),
 }
-PHOTO_WORDS = (
-    "Photos of the damage",
-    "One from where a person sits, one close with a ruler beside the damage. "
-    "The files stay where they are; the case keeps their names.",
-)
+PHOTO_TITLE = "Photos of the damage"
+PHOTO_WORDS = "One from where a person sits, one close with a ruler beside the damage. "
+IN_CASEBOOK = "They are kept in the casebook, upright, without place and names."
+AS_FILES = "The files stay where they are; the case keeps their names."
 
 
 class QuestionCard(QFrame):
@@ -140,7 +139,8 @@ class QuestionCard(QFrame):
             keep = self._navigator.set_repairs if repairs else self._navigator.set_photos
             self.editor.given.connect(keep)
             widget = self.editor
-            ask, how = EDITOR_WORDS.get(entry.key, PHOTO_WORDS)
+            where = AS_FILES if session.keeping is None else IN_CASEBOOK
+            ask, how = EDITOR_WORDS.get(entry.key, (PHOTO_TITLE, PHOTO_WORDS + where))
             self.ask.setText(ask)
             self.how.setText(how)
             self.how.setVisible(bool(how))

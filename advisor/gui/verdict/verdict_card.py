@@ -111,6 +111,7 @@ class VerdictCard(QWidget):
         self.title = label("", "verdict", self)
         self.also = label("", "quiet", self)
         self.hold, self.price, self.time, self.looks = (FigureBox(self) for _ in range(4))
+        self.seen = label("", "quiet", self)
         self.picture = StrengthView(self)
         self.why_not = label("", "", self)
         self.others = label("", "", self)
@@ -131,7 +132,8 @@ class VerdictCard(QWidget):
         column.addWidget(self.also)
         column.addLayout(figures)
         # What weakens it stands as near as what praises it.
-        shown = (self.weak, self.picture, self.why_not, self.others, self.loads, self.flow)
+        shown = (self.seen, self.weak, self.picture, self.why_not, self.others, self.loads,
+                 self.flow)  # fmt: skip
         for widget in shown:
             column.addWidget(widget)
 
@@ -147,6 +149,9 @@ class VerdictCard(QWidget):
         self.price.show_figure(price_of_plan(plan, advice.currency, advice.tax))
         self.time.show_figure(_time(plan.minutes))
         self.looks.show_figure(CardFigure(capital(looks_of(advice, plan)), "how it looks"))
+        seen = self._navigator.session.shop_saw(plan)
+        self.seen.setText("\n".join(seen))
+        self.seen.setVisible(bool(seen))
         self.weak.setText(weakness(advice, plan))
         self._compare(advice, plan)
         others = other_plans(advice, advice.tax)

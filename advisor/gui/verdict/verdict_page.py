@@ -154,18 +154,15 @@ class VerdictPage(Page):
             self.head("Best so far, not final")
         self.put(self.card)
         self.card.show_plan(advice, plan)
-        self._say_what_the_shop_saw(plan)
+        self._look_what_the_shop_saw()
 
-    def _say_what_the_shop_saw(self, plan: PlanAdvice) -> None:
-        """Beside what is calculated, and apart from it."""
-        session = self.navigator.session
-        keeping = session.keeping
+    def _look_what_the_shop_saw(self) -> None:
+        """The card says it beside what is calculated, once the casebook has answered."""
+        keeping = self.navigator.session.keeping
         if keeping is not None and keeping.started and keeping.experience is None:
             self._asker = self._asker or Asker(keeping, self)
             if not self._asker.waiting:
                 self._asker.ask("experience", keeping.learn, lambda _: self.redraw())
-        for line in session.shop_saw(plan):
-            self.say(line, "quiet")
 
     def _nearest(self, plan: PlanAdvice | None) -> None:
         """What was found where a repair is advised against: no price, so that nobody does it."""

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import pytest
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
 
 from advisor.casebook.adding import add_case
 from advisor.casebook.book import Casebook
@@ -72,3 +75,16 @@ def page(qtbot, keeping: CaseKeeping) -> CasebookPage:  # type: ignore[no-untype
 def settled(qtbot, page: CasebookPage) -> None:  # type: ignore[no-untyped-def]
     """Wait until everything asked was answered and shown."""
     qtbot.waitUntil(lambda: not page.asker.waiting and not page.bar.waiting, timeout=20_000)
+
+
+def once_there(kind: type, act: Callable[[Any], None]) -> None:
+    """Have something done with a dialog of this kind as soon as one is open."""
+
+    def look() -> None:
+        dialog = QApplication.activeModalWidget()
+        if isinstance(dialog, kind):
+            act(dialog)
+        else:
+            QTimer.singleShot(30, look)
+
+    QTimer.singleShot(30, look)

@@ -9,22 +9,24 @@ from pathlib import Path
 import pytest
 from PIL import Image
 from PySide6.QtCore import QDate, Qt, QTimer
-from PySide6.QtWidgets import QApplication, QLabel
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 
+from advisor.casebook.adding import add_case
 from advisor.casebook.book import Casebook
 from advisor.casebook.finding.bin import throw_away
 from advisor.casebook.finding.lines import Search
 from advisor.casebook.finding.search import page as found
-from advisor.casebook.outcomes.entries import Outcome, State, add_outcome, taken
+from advisor.casebook.outcomes.entries import Outcome, State, add_outcome, done, taken
 from advisor.casebook.outcomes.shop_factor import CAUTIONS
-from advisor.casebook.people import Customer, add, belongs_to
+from advisor.casebook.people import Customer, add, belongs_to, people_of
 from advisor.casebook.photos.attached import attach
-from advisor.facts.case import Span
+from advisor.facts.case import Case, Span
 from advisor.facts.faults import BadInput
 from advisor.gui.casebook import case_table
 from advisor.gui.casebook.backups_dialog import BackupsDialog, _made
 from advisor.gui.casebook.casebook_dialog import CasebookDialog
 from advisor.gui.casebook.casebook_page import CasebookPage
+from advisor.gui.casebook.people_dialog import PeopleDialog
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.two_versions import Choice, Versions
 from advisor.gui.window.main_window import MainWindow
@@ -33,7 +35,8 @@ from advisor.session.casebook_keeping import CaseKeeping
 from advisor.session.kept_case_words import switch
 from advisor.session.screens import METHOD_PAGE, Tab
 from tests.casebook.shop import NOON
-from tests.gui.casebook.conftest import PACK, settled
+from tests.casebook.stored_advice import some_advice
+from tests.gui.casebook.conftest import PACK, once_there, settled
 from tests.unit.session.small_pack import small_advise, started, without_working
 
 
@@ -158,23 +161,19 @@ def test_a_backup_is_put_back_with_one_press(
         throw_away, key=book.all_keys()[0], at=1))).result(20)
     kept_window.navigator.answer("damage.length", Span(9, 9, "9 mm"))
 
-    def look() -> None:
-        dialog = QApplication.activeModalWidget()
-        assert isinstance(dialog, CasebookDialog)
+    def look(dialog: CasebookDialog) -> None:
         settled(qtbot, dialog.page)
         assert len(dialog.page.table.lines) == 3
-        QTimer.singleShot(100, press)
+        once_there(BackupsDialog, press)
         qtbot.mouseClick(dialog.page.backups, Qt.MouseButton.LeftButton)
         settled(qtbot, dialog.page)
         assert len(dialog.page.table.lines) == 4
         dialog.reject()
 
-    def press() -> None:
-        backups = QApplication.activeModalWidget()
-        assert isinstance(backups, BackupsDialog)
+    def press(backups: BackupsDialog) -> None:
         qtbot.mouseClick(next(iter(backups.buttons.values())), Qt.MouseButton.LeftButton)
 
-    QTimer.singleShot(100, look)
+    once_there(CasebookDialog, look)
     kept_window.files.find()
     here = keeping.ask(lambda book: book.case(keeping.keeper.key)).result(20)
     assert here.case.facts == kept_window.session.case.facts  # answered after the backup
@@ -307,6 +306,93 @@ def test_a_kept_case_is_found_by_keyboard_and_worked_on(
     assert lines[0].called == "Door panel"  # the one that was left
     again = keeping.ask(lambda book: book.case(keeping.keeper.key)).result(20)
     assert again.case.facts["damage.length"] == Span(7, 7)
+
+
+def test_ten_outcomes_are_entered_with_ten_presses(qtbot, keeping: CaseKeeping) -> None:
+    def put(book: Casebook) -> None:
+        for number in range(10):
+            case = Case(f"HB-1{number}", "", {"damage.kind": ("tear",)})
+            key, _ = book.write(partial(add_case, case=case, author="Ada", at=NOON, pack=PACK,
+                                        advice=some_advice()))  # fmt: skip
+            book.write(partial(done, key=key, at=NOON))
+
+    keeping.ask(put).result(20)
+    page = CasebookPage(keeping, PACK)
+    qtbot.addWidget(page)
+    page.show()
+    settled(qtbot, page)
+    qtbot.mouseClick(page.due, Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    assert page.said.text() == "10 cases, to be asked after"
+    page.form.buttons["held"].setFocus()
+    for left in range(9, -1, -1):
+        qtbot.keyClick(page.form.buttons["held"], Qt.Key.Key_Space)
+        settled(qtbot, page)
+        assert len(page.table.lines) == left
+
+
+def test_a_journey_by_keyboard_alone(qtbot, kept_window: MainWindow, keeping: CaseKeeping) -> None:
+    """Whose case it is, another one found, what came of it, opened and worked on."""
+    seen: list[str] = []
+
+    def name_the_vehicle(dialog: PeopleDialog) -> None:
+        dialog.fields["vehicle"]["name"].setFocus()
+        qtbot.keyClicks(dialog.fields["vehicle"]["name"], "Ferry 2")
+        qtbot.keyClick(dialog.fields["vehicle"]["name"], Qt.Key.Key_Return)
+        dialog.save.setFocus()
+        qtbot.keyClick(dialog.save, Qt.Key.Key_Space)
+
+    def enter_and_open(dialog: CasebookDialog) -> None:
+        page = dialog.page
+        settled(qtbot, page)
+        qtbot.keyClicks(page.words, "wheelhouse")
+        settled(qtbot, page)
+        buttons = page.form.buttons
+        for _ in range(40):  # from the words to the button, as Tab goes
+            if buttons["held"].hasFocus():
+                break
+            qtbot.keyClick(dialog.focusWidget(), Qt.Key.Key_Tab)
+        qtbot.keyClick(dialog.focusWidget(), Qt.Key.Key_Space)
+        settled(qtbot, page)
+        seen.append(page.about.text())
+        page.words.setFocus()
+        qtbot.keyClick(page.words, Qt.Key.Key_Return)
+        settled(qtbot, page)
+        qtbot.keyClick(page.view, Qt.Key.Key_Return)
+
+    kept_window.navigator.answer("part.kind", ("armrest",))
+    first = keeping.keeper.key
+    once_there(PeopleDialog, name_the_vehicle)
+    kept_window.actions_by_key()["Ctrl+K"].trigger()
+    once_there(CasebookDialog, enter_and_open)
+    kept_window.actions_by_key()["Ctrl+F"].trigger()
+    assert "Held after" in seen[0]
+    assert kept_window.session.case.name == "HB-2"
+    _, vehicle = keeping.ask(lambda book: book.read(partial(people_of, key=first))).result(20)
+    assert vehicle is not None
+
+
+def test_a_journey_by_mouse_alone(qtbot, kept_window: MainWindow, keeping: CaseKeeping) -> None:
+    """The kept cases from the side, one picked by its row, what came of it, then opened."""
+    def pick(dialog: CasebookDialog) -> None:
+        page = dialog.page
+        settled(qtbot, page)
+        row = page.view.visualRect(page.table.index(2, 1)).center()
+        qtbot.mouseClick(page.view.viewport(), Qt.MouseButton.LeftButton, pos=row)
+        settled(qtbot, page)
+        qtbot.mouseClick(page.form.buttons["done"], Qt.MouseButton.LeftButton)
+        settled(qtbot, page)
+        qtbot.mouseClick(page.view.viewport(), Qt.MouseButton.LeftButton, pos=row)
+        settled(qtbot, page)
+        qtbot.mouseClick(page.open, Qt.MouseButton.LeftButton)
+
+    kept = next(one for one in kept_window.rail.findChildren(QAbstractButton)
+                if one.text() == "Kept" or one.accessibleName() == "Kept")  # fmt: skip
+    once_there(CasebookDialog, pick)
+    qtbot.mouseClick(kept, Qt.MouseButton.LeftButton)
+    assert kept_window.session.case.name == "HB-1"
+    there = keeping.ask(lambda book: book.case(keeping.keeper.key)).result(20)
+    assert there.row["follow_up"] is not None
 
 
 def test_closing_a_kept_case_asks_nothing(

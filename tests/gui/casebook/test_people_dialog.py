@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import Qt
 
 from advisor.casebook.people import Vehicle, add, belongs_to, customer_of, people_of
 from advisor.gui.casebook.people_dialog import PeopleDialog
@@ -13,19 +12,7 @@ from advisor.gui.questions.repairs_and_photos import RepairsEditor
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.casebook_keeping import CaseKeeping
 from advisor.session.screens import EARLIER_REPAIRS, Tab
-
-
-def at_dialog(act) -> None:  # type: ignore[no-untyped-def]
-    """Have something done once the dialog is there."""
-
-    def look() -> None:
-        dialog = QApplication.activeModalWidget()
-        if isinstance(dialog, PeopleDialog):
-            act(dialog)
-        else:
-            QTimer.singleShot(30, look)
-
-    QTimer.singleShot(30, look)
+from tests.gui.casebook.conftest import once_there
 
 
 def asked(keeping: CaseKeeping, work):  # type: ignore[no-untyped-def]
@@ -44,7 +31,7 @@ def test_whose_case_it_is_is_kept_apart_and_erased(
         qtbot.keyClicks(dialog.fields["vehicle"]["name"], "Harbour shuttle 4")
         qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
 
-    at_dialog(write)
+    once_there(PeopleDialog, write)
     kept_window.files.people()
     key = keeping.keeper.key
     customer, vehicle = asked(keeping, partial(people_of, key=key))
@@ -60,7 +47,7 @@ def test_whose_case_it_is_is_kept_apart_and_erased(
         assert dialog.fields["customer"]["name"].text() == ""
         dialog.reject()
 
-    at_dialog(erase)
+    once_there(PeopleDialog, erase)
     kept_window.files.people()
     assert asked(keeping, partial(people_of, key=key)) == (None, vehicle)
     assert not keeping.ask(lambda book: book.damage(key)).result(20)

@@ -91,7 +91,7 @@ def test_pairs_before_and_after_are_in_the_record_and_in_the_rationale(
     shown = [one.pixmap().toImage().pixelColor(9, 9) for one in page.photos.findChildren(QLabel)
              if not one.pixmap().isNull()]  # fmt: skip
     assert [(c.red() > 150, c.blue() > 150) for c in shown] == [(True, False), (False, True)]
-    monkeypatch.setattr(dialogs, "tell", lambda *_: None)
+    monkeypatch.setattr(dialogs, "open_written", lambda *_: None)
     for suffix, begins in ((".html", "data:image/jpeg;base64,"), (".txt", "Before, After")):
         target = tmp_path / f"out{suffix}"
         monkeypatch.setattr(dialogs, "ask_export", lambda *_, target=target: target)
