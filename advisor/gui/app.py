@@ -12,6 +12,7 @@ os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
 # PySide6 hooks every later import and slows it, so what knows no Qt comes before it.
 # isort: off
 from advisor.rulegraph.load import load_pack, load_without_own
+from advisor.session.memory import keep_small
 from advisor.session.advice_service import (
     Advise,
     AdviseInSlices,
@@ -248,6 +249,7 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
     app = existing if isinstance(existing, QApplication) else QApplication(sys.argv[:1])
     prepare(app)
     engine = lasting_engine(rules, told_of_faults)
+    keep_small()
     run_lock, fault = find_place()
     session = Session(
         engine.pack, engine.quick, autosave=run_lock.autosave if run_lock else None,

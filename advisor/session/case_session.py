@@ -33,6 +33,7 @@ from advisor.session.known_file import (
     digest_of_bytes,
     write_known,
 )
+from advisor.session.memory import give_back
 from advisor.session.size_limits import fitting
 
 if TYPE_CHECKING:
@@ -186,6 +187,7 @@ class Session:
             self._advised = self._thorough_found = quick
         if full is not None:
             self._full = FullAdvice(self.case, None, full, complete=True)
+            give_back()
         return quick is not None or full is not None
 
     def work_a_slice(self) -> bool:
@@ -435,13 +437,15 @@ class Session:
         # Side by side, for one waits for the disk and one for the processor. The answer is on
         # disk before this returns: a fault in the advice must not cost it.
         writing = Aside(self._write_autosave)
-        before, self._advised = self._advised, None
+        before = self._advised.advice.verdict if self._advised is not None else None
         self.thorough.stop()
+        # What was worked out for the case before holds every simulated case of it.
+        self._full, self._advised, self._thorough_found = FullAdvice(), None, None
         try:
             self._advised = self._advise(self.case, self.pack)
         finally:
             writing.finish()
-        if before is None or before.advice.verdict is not self._advised.advice.verdict:
+        if before is not self._advised.advice.verdict:
             self.close_revision("verdict")
 
     @property
@@ -478,11 +482,13 @@ class Session:
         self.thorough.stop()
         self._know(file)
         self.case, self._advised = case, advised
+        self._full, self._thorough_found = FullAdvice(), None
         self._history.clear()
         self._undone.clear()
         self.left_open.clear()
         self.outgrown.clear()
         self.drop_autosave()
+        give_back()
 
     def _write_autosave(self) -> None:
         if self.keeping is not None:

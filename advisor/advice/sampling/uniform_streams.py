@@ -29,7 +29,7 @@ def base_of(name: str, n: int) -> Array:
     return bases[name]
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=2)
 def _kept_bases(n: int) -> dict[str, Array]:
     return {}
 

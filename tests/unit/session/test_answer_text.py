@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.advice.result import Source
@@ -78,7 +80,10 @@ def test_loads_and_sources_in_words() -> None:
 def test_how_settled_and_how_it_breaks() -> None:
     started = Case("HB-1", facts={"part.kind": ("armrest",), "damage.kind": ("seam_open",)})
     advice = small_advise(started, SmallPack())
-    assert words.settled_line(advice) == "Best so far: in 93 of 100 simulated cases."
+    said = "None is promised to hold before these hazards are cleared: airbag in this section."
+    assert advice.open_hazards and words.settled_line(advice) == said
+    cleared = replace(advice, gates=())
+    assert words.settled_line(cleared) == "Best so far: in 93 of 100 simulated cases."
     glue = advice.methods[0]
     assert words.breaks_by(glue) == "Skin shrank > Pull all the time > Glue line creeps"
     assert words.settled_line(small_advise(CASE, SmallPack())) == "No plan yet."
