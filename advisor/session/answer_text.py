@@ -166,10 +166,13 @@ def settled_line(advice: Advice) -> str:
     if advice.plan is None:
         return "No plan yet."
     if advice.open_hazards:
-        titles = list(dict.fromkeys(lowered(gate.title) for gate in advice.open_hazards))
+        called = {state.fact: state.title for state in advice.facts}
+        titles = list(dict.fromkeys(
+            lowered(called.get(gate.fact, gate.title)) for gate in advice.open_hazards
+        ))  # fmt: skip
         more = len(titles) - MOST_NAMED
         named = [*titles[:MOST_NAMED], f"{more} more"] if more > 1 else titles
-        return f"None is promised to hold before these hazards are cleared: {listed(named)}."
+        return f"None is promised to hold before these are cleared: {listed(named)}."
     so_far = "Best so far:" if advice.provisional else "Best"
     return f"{so_far} in {of_hundred(advice.settled)} simulated cases."
 

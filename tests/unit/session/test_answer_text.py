@@ -80,7 +80,7 @@ def test_loads_and_sources_in_words() -> None:
 def test_how_settled_and_how_it_breaks() -> None:
     started = Case("HB-1", facts={"part.kind": ("armrest",), "damage.kind": ("seam_open",)})
     advice = small_advise(started, SmallPack())
-    said = "None is promised to hold before these hazards are cleared: airbag in this section."
+    said = "None is promised to hold before these are cleared: airbag in this section."
     assert advice.open_hazards and words.settled_line(advice) == said
     cleared = replace(advice, gates=())
     assert words.settled_line(cleared) == "Best so far: in 93 of 100 simulated cases."
