@@ -168,14 +168,16 @@ def measure(book: Casebook, pack: RulePack, cases: int) -> bool:
         "a word that is nowhere": lambda: Search("zzz" + plain_words(rng.choice(WORDS))[0]),
     }  # fmt: skip
     good = True
+    # The targets are for a casebook in a folder; a server's times are told beside them.
+    bar, opening = (None, None) if book.on_server else (SEARCH, OPEN)
     for name, search in searches.items():
         searched(search)()
-        good &= told(name, timed(searched(search), 200), SEARCH)
+        good &= told(name, timed(searched(search), 200), bar)
     told("count of that common word, up to 1,000",
          timed(lambda: book.read(partial(count, search=Search(COMMON))), 100))  # fmt: skip
-    good &= told("the twelve worked on last", timed(lambda: book.read(recent), 100), SEARCH)
+    good &= told("the twelve worked on last", timed(lambda: book.read(recent), 100), bar)
     all_keys = book.all_keys()
-    good &= told("open a case", timed(lambda: book.case(rng.choice(all_keys)), 300), OPEN)
+    good &= told("open a case", timed(lambda: book.case(rng.choice(all_keys)), 300), opening)
     told("check the chain of a case", timed(lambda: book.damage(rng.choice(all_keys)), 100))
     last = max(line.id for line in book.read(recent))
     told("a page far down (scrolling)", timed(

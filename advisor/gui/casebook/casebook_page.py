@@ -120,12 +120,13 @@ class CasebookPage(QWidget):
         left.addWidget(self.bar)
         left.addWidget(self.view, 1)
         below = QHBoxLayout()
-        below.addWidget(self.said, 1)
+        below.addStretch(1)
         below.addWidget(self.empty)
         below.addWidget(self.bin)
         below.addWidget(self.due)
         below.addWidget(self.saw)
         below.addWidget(self.backups)
+        left.addWidget(self.said)
         left.addLayout(below)
         buttons = QHBoxLayout()
         buttons.addWidget(self.open, 1)
@@ -213,7 +214,7 @@ class CasebookPage(QWidget):
         self.form.clear()
         blocks = [words.called, "\n".join(words.facts)]
         if words.seen:
-            blocks.append("Jobs like it in this shop\n" + "\n".join(words.seen))
+            blocks.append("What this shop saw\n" + "\n".join(words.seen))
         blocks.append("History\n" + "\n".join(words.history))
         self.about.setText("\n\n".join(blocks))
         self.damage.setText(f"The record is damaged: {words.damage}")
