@@ -63,7 +63,7 @@ class HomeCalls:
 
 def words_of_name(path: Path) -> str:
     """A file's name as words: ``split_armrest`` is "split armrest"."""
-    return path.stem.replace("_", " ").replace("-", " ")
+    return path.stem.removesuffix(".trim").replace("_", " ").replace("-", " ")
 
 
 class HomePage(QScrollArea):

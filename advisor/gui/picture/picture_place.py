@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from advisor.gui.navigator import Navigator
@@ -18,6 +18,9 @@ AFTER_FIRST_PAINT = 20
 
 class PicturePlace(QWidget):
     """Holds the section and the bars, and makes them when they are first needed."""
+
+    chosen = Signal(object)
+    """The method whose bar was pressed."""
 
     def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -39,6 +42,7 @@ class PicturePlace(QWidget):
             from advisor.gui.picture.picture_side import PictureSide
 
             self._picture = PictureSide(self._navigator, self)
+            self._picture.bars.chosen.connect(self.chosen)
             self.turn(self._beside)
             self._layout.addWidget(self._picture)
             self._picture.show()

@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from advisor.advice.result import Advice, MethodAdvice, PlanAdvice
+from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status
 from advisor.drawing.load_flow import load_flow
 from advisor.drawing.pull_and_strength import pull_and_strength, tempting
 from advisor.drawing.section_layers import layers_of
@@ -26,11 +26,12 @@ from advisor.session.verdict_text import (
     state_of,
     weakness,
 )
+from advisor.wording.counts import of_hundred
 from advisor.wording.durations import duration_text
 from advisor.wording.figures import Range
-from advisor.wording.sentences import capital, in_turn, lowered
+from advisor.wording.sentences import capital, in_turn, lowered, sentence
 
-MARKS = {"holds": "✓", "risky": "⚠", "fails": "✗", "open": "?"}
+MARKS = {"holds": "✓", "risky": "⚠", "fails": "✗", "open": "?", "not possible": "–"}
 
 
 class Chip(QWidget):
@@ -124,7 +125,7 @@ class VerdictCard(QWidget):
         figures = QHBoxLayout()
         for box, share in ((self.hold, 5), (self.price, 4), (self.time, 3), (self.looks, 3)):
             figures.addWidget(box, share)
-        column = QVBoxLayout(self)
+        self.column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addLayout(head)
@@ -137,8 +138,50 @@ class VerdictCard(QWidget):
         for widget in shown:
             column.addWidget(widget)
 
+    def show_method(self, advice: Advice, method: MethodAdvice) -> None:
+        """A rung of the ladder: the plan it leads, or the method alone where it leads none."""
+        led = next((plan for plan in advice.plans if plan.lead == method.method), None)
+        best = advice.plan
+        if led is not None:
+            self.show_plan(advice, led)
+        else:
+            self._show_alone(advice, method)
+        if best is not None and method.method != best.lead:
+            self.firm.setText(f"Not the choice here: {lowered(best.lead_title)} is.")
+
+    def _show_alone(self, advice: Advice, method: MethodAdvice) -> None:
+        """A method that fails or cannot be done: why, without a price."""
+        calculated = method.usage is not None and not advice.open_hazards
+        self.chip.show_state("fails" if method.status is Status.FAILS else "open")
+        if method.status is Status.NOT_POSSIBLE:
+            self.chip.show_state("not possible")
+        self.title.setText(method.title)
+        self.also.hide()
+        held = CardFigure(of_hundred(method.hold_probability), "hold")
+        self.hold.show_figure(held if calculated else None)
+        self.price.show_figure(None)
+        self.time.show_figure(None)
+        self.looks.show_figure(None)
+        why = method.because[0].text if method.because else method.limiting_title
+        self.weak.setText(sentence(capital(why)))
+        own = pull_and_strength(method)
+        best = _method(advice, advice.plan.lead) if advice.plan is not None else None
+        other = pull_and_strength(best) if best is not None else None
+        rows = [pair for pair in (own, other) if pair is not None]
+        session = self._navigator.session
+        self.picture.show_rows(rows, layers_of(advice, session.pack) if rows else None,
+                               session.system)  # fmt: skip
+        flow = load_flow(advice, method)
+        self.loads.setVisible(flow is not None)
+        self.flow.show_flow(flow, session.system)
+        self.why_not.setVisible(own is not None)
+        if own is not None:
+            self.why_not.setText(f"Why not {lowered(method.title)}: {against(own)}")
+        self.others.hide()
+        self.setAccessibleName(f"{method.title}: {self.chip.state}")
+
     def show_plan(self, advice: Advice, plan: PlanAdvice) -> None:
-        """The plan that leads."""
+        """A plan, as a rule the one that leads."""
         self.chip.show_state(state_of(advice, plan))
         self.firm.setText(firm_line(self._navigator.asking, advice))
         self.title.setText(plan.lead_title)

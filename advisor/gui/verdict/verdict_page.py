@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
-from advisor.advice.result import Flip, GateState, NotCovered, PlanAdvice
+from advisor.advice.result import Flip, GateState, MethodAdvice, NotCovered, PlanAdvice
 from advisor.gui import theme
 from advisor.gui.navigator import Navigator
 from advisor.gui.verdict.verdict_card import VerdictCard
@@ -48,6 +48,10 @@ class VerdictPage(Page):
         self.tree.lesson_wanted.connect(navigator.lesson_wanted)
         self.area.verticalScrollBar().valueChanged.connect(self.tree.viewport().update)
         self.card = VerdictCard(navigator, self.inside)
+        self.best = QPushButton(self.card)
+        self.best.setMinimumHeight(theme.TARGET)
+        self.best.clicked.connect(self.show_best)
+        self.card.column.addWidget(self.best)
         self.headline = QLabel(self.inside)
         self.question = QPushButton(self.inside)
         self.question.setObjectName("main")
@@ -154,6 +158,7 @@ class VerdictPage(Page):
             self.head("Best so far, not final")
         self.put(self.card)
         self.card.show_plan(advice, plan)
+        self.best.hide()
         self._look_what_the_shop_saw()
 
     def _look_what_the_shop_saw(self) -> None:
@@ -163,6 +168,25 @@ class VerdictPage(Page):
             self._asker = self._asker or Asker(keeping, self)
             if not self._asker.waiting:
                 self._asker.ask("experience", keeping.learn, lambda _: self.redraw())
+
+    def show_rung(self, method: MethodAdvice) -> None:
+        """The card of another method, whose bar was pressed; the choice stays what it is."""
+        plan = self.advice.plan
+        if plan is None or not self.card.isVisible():
+            return
+        if method.method == plan.lead:
+            self.show_best()
+            return
+        self.card.show_method(self.advice, method)
+        self.best.setText(f"Back to: {plan.lead_title}")
+        self.best.show()
+        self.area.verticalScrollBar().setValue(0)
+
+    def show_best(self) -> None:
+        """The card of the plan that leads again."""
+        if self.advice.plan is not None:
+            self.best.hide()
+            self.card.show_plan(self.advice, self.advice.plan)
 
     def _nearest(self, plan: PlanAdvice | None) -> None:
         """What was found where a repair is advised against: no price, so that nobody does it."""

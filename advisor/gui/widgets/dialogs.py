@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
     from advisor.gui.widgets.two_versions import Choice, Versions
 
-CASES = "Cases (*.yaml *.yml)"
+CASE_SUFFIX = ".trim.yaml"
+"""Cases are saved so where no other ending is written: the one that the desktop opens."""
+CASES = "Cases (*.trim.yaml *.yaml *.yml)"
 PICTURES = "Pictures (*.jpg *.jpeg *.png *.heic *.webp);;All files (*)"
 RATIONALES = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 
@@ -58,7 +60,7 @@ def ask_save(parent: QWidget, proposed: Path) -> Path | None:
     if not name:
         return None
     path = Path(name)
-    return path if path.suffix else path.with_suffix(".yaml")
+    return path if path.suffix else path.with_name(path.name + CASE_SUFFIX)
 
 
 def ask_export(parent: QWidget, proposed: Path) -> Path | None:

@@ -242,7 +242,7 @@ class FileActions(QObject):
         """Ask for a file and save there."""
         self.writing.emit()
         session = self._navigator.session
-        proposed = session.path or self._folder / f"{session.case.name}.yaml"
+        proposed = session.path or self._folder / f"{session.case.name}{dialogs.CASE_SUFFIX}"
         path = dialogs.ask_save(self._window, proposed)
         return path is not None and self._save_to(path)
 

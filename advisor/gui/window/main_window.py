@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from advisor.advice.result import MethodAdvice
 from advisor.facts.faults import BadInput
 from advisor.facts.quantity import System
 from advisor.gui import theme
@@ -305,6 +306,7 @@ class MainWindow(QMainWindow):
         self.navigator.moved.connect(self.show_case)
         self.navigator.moved.connect(self._move)
         self.navigator.lesson_wanted.connect(self.show_lesson)
+        self.side.chosen.connect(self._show_rung)
         self.stages.picked.connect(self.go_tab)
         self.matters.picked.connect(self.navigator.go_ask)
         self.card.moving_on.connect(self.go_on)
@@ -352,6 +354,14 @@ class MainWindow(QMainWindow):
     def go_tab(self, tab: Tab) -> None:
         """To a stage."""
         self.navigator.go_tab(tab)
+
+    def _show_rung(self, method: object) -> None:
+        """On the verdict, the card of the method whose bar was pressed."""
+        from advisor.gui.verdict.verdict_page import VerdictPage
+
+        page = self.pages.shown()
+        if isinstance(page, VerdictPage) and isinstance(method, MethodAdvice):
+            page.show_rung(method)
 
     def _preview(self, advice: object, said: str) -> None:
         """What the answer that is pointed at would change, in the picture."""
