@@ -59,6 +59,8 @@ SETTLED, KEEP_SETTLED = 0.93, 0.15
 WORTH_MOST, FORCE_FACTS = 5, 4
 #: So many of the best plans are looked at for what their methods read.
 READ_OF = 4
+#: Draws for a hazard in which a method is looked for that no case has yet.
+NEW_METHOD = 6
 #: Draws that count as much as a case: what gives none is drawn less and less.
 TRIES = 12.0
 #: Usages from which one answer may carry a method across 1.
@@ -139,7 +141,9 @@ class _Maker:
             self.refused[str(drop)] += 1
             return
         self.kept.append(case)
-        self.used["main", case.topic] += 1
+        if case.twin is not None:
+            self.used["seen", case.right] += 1
+            self.used["seen", case.twin.right] += 1
         for key in case.topics:
             self.used["topic", key] += 1
 
@@ -206,14 +210,34 @@ class _Maker:
             wanted &= leads
         return sorted(wanted & every)
 
+    def _new_method_for(self, gate: GateRule) -> Case:
+        """Such a case, of a few draws one in which a method leads that no case has yet.
+
+        Methods without a rival near by lead no pair about a boundary: here they occur.
+        """
+        found: Case | None = None
+        for _ in range(NEW_METHOD):
+            try:
+                case = self._draw_for(gate)
+            except _Drop:
+                continue
+            here = judged(work_out(case, self.pack, LOOK_WORLDS, rough=True))
+            if here is None or not here.clear or here.right == DECLINE:
+                continue
+            found = case
+            if not self.used["seen", here.right]:
+                break
+        if found is None:
+            raise _Drop("no clear choice")
+        return found
+
     def _draw_for(self, gate: GateRule) -> Case:
         """A whole case of a part and vehicle for which a hazard is asked about."""
         pairs = sorted(pair for pair in gate.asked_for if self.weights.get(pair[0]))
         if not pairs:
             raise _Drop("no hazard that could close it")
         part, vehicle = self.random.choice(pairs)
-        weights = self.weights[part]
-        damage = self.random.choices(list(weights), list(weights.values()))[0]
+        damage = self.random.choice(list(self.weights[part]))
         return self._whole(part, damage, vehicle, None)
 
     def _title(self, case: Case) -> str:
@@ -393,7 +417,7 @@ class _Maker:
         least = min(had.values())
         wanted = self.random.choice([gate for gate in gates if had[gate.key] <= least + 0.5])
         self.used["gate tried", wanted.key] += 1
-        case = self._draw_for(wanted)
+        case = self._new_method_for(wanted)
         shut = closing_answer(case, pack, wanted)
         if shut is None or wanted.fact not in case.facts:
             raise _Drop("no hazard that could close it")
