@@ -60,6 +60,7 @@ class RevealPage(QWidget):
     """Everything that is shown after a round; ``done`` asks for the next case."""
 
     done = Signal()
+    stopped = Signal()
     disagreed = Signal(str)
     lesson_wanted = Signal(object)
 
@@ -79,7 +80,9 @@ class RevealPage(QWidget):
         self.next = QPushButton("Next case", self)
         self.next.setObjectName("main")
         self.next.clicked.connect(self.done)
-        self.twin = QPushButton("The twin: what made the difference?", self)
+        self.leave = QPushButton("Stop here", self)
+        self.leave.clicked.connect(self.stopped)
+        self.twin = QPushButton("The twin", self)
         self.twin.clicked.connect(self.show_twin)
         self.differences: list[QPushButton] = []
         self.objection = EnterLine(self)
@@ -112,10 +115,11 @@ class RevealPage(QWidget):
         self.area.setWidget(self.inside)
         right.addWidget(self.area, 1)
         row = QHBoxLayout()
+        row.addWidget(self.leave)
         row.addWidget(self.twin)
         row.addStretch(1)
         row.addWidget(self.next)
-        for button in (self.twin, self.next):
+        for button in (self.leave, self.twin, self.next):
             button.setMinimumHeight(theme.TARGET)
         right.addLayout(row)
         self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)

@@ -79,6 +79,9 @@ class RoundsPage(QWidget):
         self._set: list[str] = []
         """Names of the cases of a class set that are still to come."""
         self._found: list[tuple[PracticeCase, Help]] = []
+        """The next case, found ahead while an answer is read."""
+        self._go = False
+        """Whether the next round is waited for."""
         self._testing: TestName = ""
         self._unseen: dict[str, tuple[PracticeCase, ...]] = {}
         self._pending: KeptRound | None = None
@@ -91,6 +94,7 @@ class RoundsPage(QWidget):
         self.round_page.left.connect(self.to_start)
         self.reveal_page = RevealPage(session, self)
         self.reveal_page.done.connect(self.next_case)
+        self.reveal_page.stopped.connect(self.to_start)
         self.reveal_page.disagreed.connect(self._disagree)
         self.reveal_page.lesson_wanted.connect(self.lesson_wanted)
         self.start_page = self._start()
@@ -208,6 +212,7 @@ class RoundsPage(QWidget):
 
     def use_set(self, cases: tuple[PracticeCase, ...]) -> None:
         """Practise on the cases of a class set, one after the other, before any others."""
+        self._stop()
         self.stock, self._set = tuple(cases), [case.name for case in cases]
         self.working.setText(f"Class set: {len(cases)} cases.")
 
@@ -255,95 +260,122 @@ class RoundsPage(QWidget):
     # -- the next case -----------------------------------------------------------------
 
     def next_case(self) -> None:
-        """Find the next case for the learner; the window goes on meanwhile."""
-        if self._work is not None:
-            return
+        """Begin the next round: at once where its case was found while the answer was read."""
         self.keep_pending()
+        if not self._take_up_learner():
+            return
+        self._go = True
+        self.fault.hide()
+        if self._found:
+            self._begin_found()
+        elif self._work is None:
+            self._search()
+        self._show_waiting()
+
+    def _take_up_learner(self) -> bool:
+        """The rounds of whoever is picked; False where they cannot be read, which is said."""
         alias = str(self.who.currentData() or "")
         try:
             if alias != self._alias or (alias and not self._rounds):
                 self._rounds = list(self.learners.open(alias).rounds) if alias else []
         except BadInput as bad:
             self._tell(bad)
-            return
+            return False
         self._alias = alias
-        self.fault.hide()
-        self.begin.setEnabled(False)
-        self.reveal_page.next.setEnabled(False)
-        said = "Preparing the test, half a minute..." if self._testing else "Looking for a case..."
-        self.working.setText(said)
-        self._found.clear()
-        self._work = Background(self._look_for_case)
+        return True
+
+    def _search(self) -> None:
+        """Look for the case that is due, on a thread of its own."""
+        found: list[tuple[PracticeCase, Help]] = []
+        self._found = found
+        topic = str(self.topic.currentData() or "")
+        rounds = [*self._rounds, *([self._pending] if self._pending is not None else [])]
+        self._work = Background(lambda watch: self._look_for_case(found, rounds, topic, watch))
         self._wait.start(LOOK)
 
-    def _look_for_case(self, watch: Watch) -> Iterator[Advised]:
-        """On a thread of its own: the case that is due."""
+    def _show_waiting(self) -> None:
+        waits = self._go and self._work is not None
+        said = "Preparing the test, half a minute..." if self._testing else "Looking for a case..."
+        self.working.setText(said if waits else "")
+        self.begin.setEnabled(not waits)
+        self.reveal_page.next.setEnabled(not waits)
+        self.reveal_page.next.setText("Looking for it..." if waits else "Next case")
+
+    def _look_for_case(
+        self, found: list[tuple[PracticeCase, Help]], rounds: list[KeptRound], topic: str,
+        watch: Watch,
+    ) -> Iterator[Advised]:  # fmt: skip
         if not self.stock:
             self.stock = demo_cases(self._pack)
-        if self._testing:
-            self._next_unseen(watch)
-            return
-        task = next_task(self._rounds, datetime.now(UTC))
         ahead = [case for case in self.stock if case.name in self._set]
-        if ahead:
+        if self._testing:
+            found += self._next_unseen(rounds, watch)
+        elif ahead:
             self._set.remove(ahead[0].name)
-            self._found.append((ahead[0], help_for(ahead[0].topic, self._rounds)))
-            return
-        topic = str(self.topic.currentData() or "")
-        if topic:
-            task = replace(task, topic=topic, fact="", help=help_for(topic, self._rounds))
-        seed = len(self._rounds) + 1000 * len(self._seen) + int(datetime.now(UTC).timestamp()) % 997
-        found = case_for(task, self._pack, seed, self.stock, self._seen, watch)
-        if found is not None:
-            self._found.append((found, task.help))
+            found.append((ahead[0], help_for(ahead[0].topic, rounds)))
+        else:
+            task = next_task(rounds, datetime.now(UTC))
+            if topic:
+                task = replace(task, topic=topic, fact="", help=help_for(topic, rounds))
+            day = int(datetime.now(UTC).timestamp()) % 997
+            seed = len(rounds) + 1000 * len(self._seen) + day
+            case = case_for(task, self._pack, seed, self.stock, self._seen, watch)
+            found += [(case, task.help)] if case is not None else []
         yield from ()
 
-    def _next_unseen(self, watch: Watch) -> None:
+    def _next_unseen(
+        self, rounds: list[KeptRound], watch: Watch
+    ) -> list[tuple[PracticeCase, Help]]:
         """The next case of the test that this learner has not answered."""
         if self._testing not in self._unseen:
             self._unseen[self._testing] = transfer_cases(self._pack, self._testing, watch)
-        done = {one.case for one in self._rounds if one.test == self._testing}
+        done = {one.case for one in rounds if one.test == self._testing}
         left = [case for case in self._unseen[self._testing] if case.name not in done]
-        self._found += [(case, Help.ALONE) for case in left[:1]]
+        return [(case, Help.ALONE) for case in left[:1]]
 
     def _looked(self) -> None:
         work = self._work
         if work is None or not work.over:
             return
-        self._stop()
+        self._wait.stop()
+        self._work = None
+        self._show_waiting()
         if work.fault is not None:
             raise work.fault
-        if not self._found and self._testing:
-            self.to_start()
-            self.working.setText("This test is done. What came of it stands under Trainer.")
-            return
+        if self._go:
+            self._begin_found()
+
+    def _begin_found(self) -> None:
         if not self._found:
-            self.working.setText("No case of that kind was found. Choose another topic.")
-            self.stack.setCurrentWidget(self.start_page)
+            said = "No case of that kind was found. Choose another topic."
+            if self._testing:
+                said = "This test is done. What came of it stands under Trainer."
+            self.to_start()
+            self.working.setText(said)
             return
         chosen = None if self._testing else self.help.currentData()
-        case, due = self._found[0]
+        case, due = self._found.pop()
         self.begin_round(case, due if chosen is None else Help(chosen))
 
     def _stop(self) -> None:
+        """What was looked for is no longer wanted."""
         self._wait.stop()
-        if self._work is not None and not self._work.over:
+        if self._work is not None:
             self._work.stop()
-        self._work = None
-        self.begin.setEnabled(True)
-        self.reveal_page.next.setEnabled(True)
-        self.working.setText("")
+        self._work, self._found, self._go = None, [], False
+        self._show_waiting()
 
     def begin_round(self, case: PracticeCase, help_: Help) -> None:
         """Begin a round over a case."""
+        self._go = False
         self._seen.append(case.name)
         self.stack.setCurrentWidget(self.round_page)
         self.round_page.begin(case, help_)
 
     @property
     def is_looking(self) -> bool:
-        """Whether a case is still looked for."""
-        return self._work is not None
+        """Whether a round is waited for."""
+        return self._go and self._work is not None
 
     def _over(self, one: Round) -> None:
         shown = one.reveal()
@@ -355,6 +387,7 @@ class RoundsPage(QWidget):
         self.stack.setCurrentWidget(self.reveal_page)
         self.reveal_page.take_focus()
         self._pending = kept_round(shown, one.truth)
+        self._search()
 
     def keep_pending(self) -> None:
         """Keep the round that is shown: once it is left, so that an objection stands in it."""

@@ -317,6 +317,25 @@ def test_a_test_on_unseen_cases_shows_nothing_between_them(
     assert [one.help for one in kept] == [Help.ALONE, Help.ALONE]
 
 
+def test_the_next_case_is_found_while_the_answer_is_read(
+    rounds: RoundsPage, armrest_round: PracticeCase, person: Person, qtbot
+) -> None:
+    rounds.stock = (armrest_round, replace(armrest_round, name="another"))
+    rounds.begin_round(armrest_round, Help.WORKED)
+    until(qtbot, lambda: rounds.round_page.is_ready and rounds.round_page.stack.isEnabled())
+    for key in ("h", "a", Qt.Key.Key_Return):
+        person.press(key)
+    until(qtbot, lambda: rounds._work is None)
+    assert rounds.stack.currentWidget() is rounds.reveal_page, "nobody asked for it yet"
+    person.press(Qt.Key.Key_Return)
+    assert rounds.stack.currentWidget() is rounds.round_page
+    assert rounds.round_page.round.case.name == "another"
+    until(qtbot, lambda: rounds.round_page.is_ready)
+    person.click(rounds.round_page.leave)
+    assert rounds.stack.currentWidget() is rounds.start_page
+    assert len(rounds._rounds) == 1, "the one that was left does not count"
+
+
 def test_every_button_of_a_round_has_a_name(rounds: RoundsPage) -> None:
     for button in rounds.findChildren(QAbstractButton):
         assert button.text() or button.accessibleName()
