@@ -302,6 +302,8 @@ class JobSheet:
     open_sizes: tuple[OpenSize, ...] = ()
     """To be asked before the price is a quote."""
     standing: Standing = Standing.DO_NOW
+    about: Range | None = None
+    """Hands-on minutes as they are said everywhere: those of the plan; None where withheld."""
     drawings: tuple[tuple[str, str], ...] = ()
     """Method and drawing of the bench sheet, in the order of work."""
 

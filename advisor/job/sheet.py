@@ -147,6 +147,7 @@ def _sheet(advice: Advice, plan: PlanAdvice, sample: Sample) -> JobSheet:
         rules_version=advice.rules_version,
         rules_digest=advice.rules_digest,
         own_rules=advice.own_rules,
+        about=plan.minutes,
         drawings=tuple(
             (key, rule.of)
             for key, here in ((key, sample.at_work(key)) for key in methods)
@@ -187,7 +188,7 @@ def _held_back(sheet: JobSheet) -> JobSheet:
         sheet, withheld=CLEAR_OTHERS, groups=(), cut=None, items=(), minutes=NOTHING,
         set_up=NOTHING, waits=(), steps=(), tasks=(), timeline=(), ready=(), tools=(), materials=(),
         price=None, choices=(), advice_on_choice="", holes=None, deposit=None, not_covered=(),
-        notes=(), drawings=(),
+        notes=(), about=None, drawings=(),
     )  # fmt: skip
 
 

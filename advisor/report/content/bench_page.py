@@ -11,7 +11,7 @@ from advisor.report.blocks import BenchFigure, Block, Box, Item, Items, Pairs, S
 from advisor.report.content.job_sections import cut_blocks, remark, turns_of_work
 from advisor.wording.amounts import amount_text
 from advisor.wording.counts import HoldBasis, hold_words
-from advisor.wording.durations import duration_text
+from advisor.wording.durations import duration_with_range
 from advisor.wording.phrases import filled, joined
 from advisor.wording.sentences import sentence
 
@@ -43,7 +43,8 @@ def _before(sheet: JobSheet) -> Iterator[Block]:
     """What is wrong, what is done, what to lay ready, and cautions that belong to no step."""
     rows = [("The damage", f"{sheet.damage}.")] if sheet.damage else []
     rows.append(("The work", f"{'; then '.join(sheet.titles)}."))
-    rows.append(("Time", f"About {duration_text(sheet.minutes.expected)} of work."))
+    if sheet.about is not None:
+        rows.append(("Time", sentence(duration_with_range(sheet.about))))
     if sheet.hold_basis is not HoldBasis.EXPERIENCE or sheet.hold_probability < 1.0:
         held = hold_words(sheet.hold_probability, sheet.hold_basis)
         rows.append(("Will it hold", sentence(held)))

@@ -19,7 +19,7 @@ from advisor.facts.quantity import System
 from advisor.report.blocks import PAPERS
 from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE
-from advisor.wording.counts import hold_words, of_hundred
+from advisor.wording.counts import HoldBasis, hold_words, of_hundred
 from advisor.wording.durations import duration_with_range
 from advisor.wording.figures import UNBOUNDED, Range, to_digits
 from advisor.wording.money import price_text
@@ -138,23 +138,27 @@ def _why(
     found = []
     if own is not None:
         if own.cause:
-            found.append(f"{capital(own.cause)}; that pulls on the repair again and again.")
-        used = f"{to_digits(100 * own.usage)} %" if own.usage <= 1 else "all"
-        found.append(f"{own.title} uses {used} of what it carries for years.")
+            found.append(f"{capital(own.cause)}: of all loads that one counts most here.")
+        used = f"{max(round(100 * own.usage), 1)} %" if own.usage <= 1 else "all"
+        found.append(f"The repair is loaded to {used} of what it carries for years.")
     if other is not None:
-        times = f"would be loaded to {to_digits(other.usage)} times what it carries"
+        times = f"it would be loaded to {to_digits(other.usage)} times what it carries"
         if other.usage >= UNBOUNDED:
-            times = "carries no lasting load here"
-        found.append(f"{other.title} {times}: {lowered(other.weakness)}.")
+            times = "it carries no lasting load here"
+        why = f"{times}; {lowered(other.weakness)}"
+        found.append(f"Why not {lowered(other.title)}: {why}.")
     held = hold_words(plan.hold_probability, plan.hold_basis)
-    found.append(f"{sentence(capital(held))}")
+    found.append(sentence(capital(held)))
     return tuple(found[-4:])
 
 
 def _weak(plan: PlanAdvice, limiting: str) -> str:
     lost = of_hundred(1.0 - plan.hold_probability)
-    what = f"{lowered(limiting)}" if limiting else "it may open again"
-    return f"In {lost} such cases it does not hold: {what}."
+    if plan.hold_basis is HoldBasis.EXPERIENCE:
+        return f"By experience of the trade about {lost} such repairs come back."
+    if not limiting:
+        return f"In {lost} such cases it does not hold."
+    return f"In {lost} such cases it does not hold. What would give way first: {lowered(limiting)}."
 
 
 def _bars(advice: Advice, plan: PlanAdvice) -> tuple[BarLine, ...]:

@@ -404,8 +404,11 @@ def terms_blocks(job: VehicleJob, live: Sequence[JobSheet], price: Price) -> lis
 
 
 def time_said(job: VehicleJob) -> str:
-    """Hands-on time to be expected, as the price is, and how long it is away."""
-    hands = sum(sheet.minutes.expected for v in job.visits for sheet in v.sheets)
+    """Hands-on time as every paper and the window say it, and how long it is away."""
+    hands = sum(
+        sheet.about.typical if sheet.about is not None else sheet.minutes.expected
+        for visit in job.visits for sheet in visit.sheets
+    )  # fmt: skip
     text = f"About {duration_text(hands)} of work"
     away = max((finished(visit.timeline) for visit in job.visits), default=0.0)
     if len(job.visits) == 1 and away > hands + WORTH_TELLING:

@@ -19,8 +19,10 @@ from advisor.report.formats.html import render
 from advisor.report.formats.pdf import page_size, register_fonts
 from advisor.report.formats.pdf_bars import FONT
 from advisor.report.formats.text import render as as_text
-from advisor.report.quote import write_quote
+from advisor.report.invoice_page import ShopHead, build_invoice_page
+from advisor.report.quote import build_quote, write_quote
 from advisor.rulegraph.model.bench_drawings import DRAWINGS
+from advisor.wording.counts import of_hundred
 from tests.unit.job.demo_jobs import advised, shipped
 
 DAY = date(2026, 5, 4)
@@ -150,3 +152,31 @@ def test_both_papers_have_the_quote_on_one_page_of_their_size(paper: str, tmp_pa
     assert "Signature, date" in quote.pages[0].extract_text()
     for page in (*quote.pages, *PdfReader(tmp_path / "b.pdf").pages):
         assert tuple(map(float, page.mediabox[2:])) == pytest.approx(page_size(paper), abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["armrest_crumbled_foam", "brittle_bench", "cracked_panel",
+                                  "worn_bolster"])
+def test_every_paper_says_the_same_time_and_chance(name: str) -> None:
+    """One figure for one thing: quote, bench sheet and the page for the invoice."""
+    case, advice = advised(name)[:2]
+    job = job_of(name)
+    page = build_invoice_page(advice, case, ShopHead(), None)
+    quote = " ".join(as_text(build_quote(job, today=DAY)).split())
+    bench = " ".join(as_text(build_bench_sheet(job, today=DAY)).split())
+    about = page.time.split(" (")[0]
+    assert about in quote and page.time in bench
+    held = of_hundred(advice.plan.hold_probability)
+    for paper in (quote, bench, page.hold):
+        assert held in paper
+    assert page.price.split(" (")[0] in quote
+    assert "may open again" not in page.weak
+
+
+def test_the_page_for_the_invoice_reads_as_sentences() -> None:
+    """Titles of methods are orders (*Bond a new lining*), so none is the subject of a sentence."""
+    for name in ("split_armrest", "fallen_headlining", "lifted_dash_edge"):
+        case, advice = advised(name)[:2]
+        why = build_invoice_page(advice, case, ShopHead(), None).why
+        titles = [method.title for method in advice.methods]
+        assert not any(one.startswith(title) for one in why for title in titles)
+        assert any("The repair is loaded to" in one for one in why)
