@@ -196,6 +196,8 @@ class RevealPage(QWidget):
             if hazard.missed:
                 self._say(f"Hazard missed: {hazard.title}. {sentence(hazard.text)}", "fault")
         self._cost(shown)
+        if not shown.forces.calculated and not shown.score.hazards_missed:
+            self._say("No force decides here: nothing pulls on this damage.", "quiet")
         if shown.wrong:
             self._say("Why not the others", "section")
         for wrong in in_order(shown.wrong):

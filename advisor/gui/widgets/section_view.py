@@ -159,9 +159,10 @@ class SectionView(QWidget):
         if not drawing.true_to_scale:
             remarks.append("thin layers drawn thicker")
         font, room = self._small(), self._wide - 28.0
-        text = "; ".join([*remarks, WEIGHED] if often else remarks)
-        if QFontMetrics(font).horizontalAdvance(text) > room:
-            text = "; ".join(remarks)
+        said = [*remarks, WEIGHED] if often else remarks
+        while len(said) > 1 and QFontMetrics(font).horizontalAdvance("; ".join(said)) > room:
+            said = said[:-1]
+        text = "; ".join(said)
         painter.setFont(font)
         painter.setPen(QColor(theme.QUIET))
         painter.drawText(QRectF(14.0, height - 40.0, room, 18.0),
