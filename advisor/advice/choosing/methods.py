@@ -26,18 +26,21 @@ class MethodOutcome:
         """Worlds in which every requirement is met."""
         possible = np.ones(self.worlds.n, dtype=np.bool_)
         for requirement in self.method.requirements:
-            known = requirement.condition.known(self.worlds.case)
-            if known is None:
+            everywhere = self.worlds.everywhere(requirement.condition)
+            if everywhere is None:
                 possible &= self.worlds.holds(requirement.condition)
-            elif not known:
+            elif not everywhere:
                 return np.zeros(self.worlds.n, dtype=np.bool_)
         return possible
 
     @cached_property
     def refused(self) -> tuple[tuple[Requirement, Mask], ...]:
         """Requirements and the worlds in which they are not met."""
-        met = [(one, self.worlds.holds(one.condition)) for one in self.method.requirements]
-        return tuple((one, ~mask) for one, mask in met if not mask.all())
+        return tuple(
+            (one, ~self.worlds.holds(one.condition))
+            for one in self.method.requirements
+            if not self.worlds.everywhere(one.condition)
+        )
 
     @cached_property
     def joints(self) -> tuple[JointUsage, ...]:
@@ -190,8 +193,8 @@ def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | N
     total = np.zeros(worlds.n)
     u: Array | None = None
     for charge in charges:
-        mask = None if charge.when is None else worlds.holds(charge.when)
-        if mask is not None and not mask.any():
+        everywhere = charge.when is None or worlds.everywhere(charge.when)
+        if everywhere is False:
             continue
         spread = charge.spread
         amount: float | Array = spread.mean
@@ -199,7 +202,9 @@ def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | N
             u = worlds.uniform(stream) if u is None else u
             amount = triangular(u, spread.low, spread.typical, spread.high)
         value = amount * charged_size(charge, worlds)
-        total += value if mask is None or mask.all() else np.where(mask, value, 0.0)
+        total += value if charge.when is None or everywhere else np.where(
+            worlds.holds(charge.when), value, 0.0
+        )
     return total
 
 

@@ -280,8 +280,11 @@ def sites_shown(working: Working) -> list[str]:
     found: list[str] = []
     for need in needs:
         for outcome in situation.outcomes.values():
-            for joint in outcome.joints:
-                used = need in joint.joint.meets and (joint.applies & outcome.possible).any()
-                if used and joint.joint.site not in found and need in told:
-                    found.append(joint.joint.site)
+            for joint in outcome.method.joints:
+                if need in told and need in joint.meets and joint.site not in found:
+                    used = outcome.possible
+                    if joint.when is not None and used.any():
+                        used = used & situation.worlds.holds(joint.when)
+                    if used.any():
+                        found.append(joint.site)
     return found

@@ -12,8 +12,8 @@ from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
 from advisor.mechanics.arith import normal_quantile
 from advisor.rulegraph.model.asked import ChoicePrior, FactRule, Prior
-from advisor.rulegraph.model.conditions import Condition, code_type
-from advisor.rulegraph.model.nodes import Array, Row, Worlds
+from advisor.rulegraph.model.conditions import code_type
+from advisor.rulegraph.model.nodes import Array, Worlds, in_its_place, taken
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Measurement
 
@@ -123,17 +123,12 @@ def _coded(
         raise TypeError(f"{decl.name} is a choice but its prior has no weights")
     u = worlds.uniform(decl.name)
     kind = code_type(len(prior.rest))
-    codes = np.zeros(worlds.n, dtype=kind)
-    free = np.ones(worlds.n, dtype=np.bool_)
-    everything: list[tuple[Condition | None, Row]] = [*prior.branches, (None, prior.rest)]
-    for condition, weights in everything:
-        mask = free if condition is None else worlds.holds(condition) & free
-        if not mask.any():
-            continue
+    counting = taken(prior.branches, prior.rest, worlds)
+    drawn = []
+    for mask, weights in counting:
         steps = np.cumsum(_limited(np.array(weights), decl, given))
-        codes += _drawn(steps, u, kind) * mask
-        free = free & ~mask
-    return codes
+        drawn.append((mask, _drawn(steps, u, kind)))
+    return np.asarray(in_its_place(drawn), dtype=kind)
 
 
 def _drawn(steps: Array, u: Array, kind: np.dtype[np.unsignedinteger]) -> NDArray[Any]:

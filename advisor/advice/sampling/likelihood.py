@@ -11,7 +11,7 @@ from advisor.advice.sampling.fact_draws import CaseWorlds, by_part
 from advisor.facts.case import PART, Span
 from advisor.rulegraph.model.asked import ChoicePrior, FactRule, Prior
 from advisor.rulegraph.model.conditions import Mask
-from advisor.rulegraph.model.nodes import Array, Row
+from advisor.rulegraph.model.nodes import Array, Row, in_its_place, taken
 from advisor.rulegraph.model.rules import Measurement
 
 #: Nothing that was observed is held to be less likely than this: priors are rough.
@@ -39,17 +39,8 @@ def _chance(
     keys = ("no", "yes") if isinstance(given, bool) else rule.decl.keys
     named = (keys[given],) if isinstance(given, bool) else given
     mask = np.array([key in named for key in keys])
-    rest = _log(prior.rest, mask)
-    if not prior.branches:
-        return rest
-    chance = np.full(worlds.n, rest)
-    free = np.ones(worlds.n, dtype=np.bool_)
-    for condition, weights in prior.branches:
-        here = worlds.holds(condition) & free
-        if here.any():
-            chance += here * (_log(weights, mask) - rest)
-            free &= ~here
-    return chance
+    counting = taken(prior.branches, prior.rest, worlds)
+    return in_its_place([(here, _log(weights, mask)) for here, weights in counting])
 
 
 def _log(weights: Row, mask: Mask) -> float:

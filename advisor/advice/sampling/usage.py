@@ -28,13 +28,26 @@ class ModeUsage:
 
 @dataclass(frozen=True)
 class JointUsage:
-    """A joint's modes; ``usage`` is that of the weakest."""
+    """A joint in every world; how far it is used is worked out when it is first asked for."""
 
     joint: Joint
-    site: Site
     applies: Mask
-    modes: tuple[ModeUsage, ...]
-    usage: Array
+    worlds: CaseWorlds
+
+    @property
+    def site(self) -> Site:
+        """Where it is loaded."""
+        return self.worlds.pack.sites[self.joint.site]
+
+    @cached_property
+    def modes(self) -> tuple[ModeUsage, ...]:
+        """Its failure modes."""
+        return tuple(_mode(mode, self.site, self.worlds) for mode in self.joint.modes)
+
+    @cached_property
+    def usage(self) -> Array:
+        """How far the weakest mode is used."""
+        return reduce(np.maximum, [mode.total for mode in self.modes])
 
     @cached_property
     def limiting(self) -> NDArray[np.intp]:
@@ -45,16 +58,10 @@ class JointUsage:
 def joints_of(method: Method, worlds: CaseWorlds) -> Iterator[JointUsage]:
     """The joints that apply in some world."""
     for joint in method.joints:
-        applies = worlds.holds(joint.when) if joint.when else np.ones(worlds.n, dtype=np.bool_)
-        if applies.any():
-            yield _joint(joint, applies, worlds)
-
-
-def _joint(joint: Joint, applies: Mask, worlds: CaseWorlds) -> JointUsage:
-    site = worlds.pack.sites[joint.site]
-    modes = tuple(_mode(mode, site, worlds) for mode in joint.modes)
-    usage = reduce(np.maximum, [mode.total for mode in modes])
-    return JointUsage(joint, site, applies, modes, usage)
+        if joint.when is None:
+            yield JointUsage(joint, np.ones(worlds.n, dtype=np.bool_), worlds)
+        elif worlds.everywhere(joint.when) is not False:
+            yield JointUsage(joint, worlds.holds(joint.when), worlds)
 
 
 def carried(mode: Mode, duration: str, worlds: CaseWorlds) -> Array | float:

@@ -6,6 +6,7 @@ import weakref
 from collections.abc import Callable, Mapping
 from copy import copy
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -73,6 +74,13 @@ class LazyValues(dict[str, NDArray[Any]]):
         return value
 
 
+@lru_cache(maxsize=16)
+def _all_alike(n: int, holds: bool) -> Mask:
+    mask = np.full(n, holds)
+    mask.flags.writeable = False
+    return mask
+
+
 class SampledWorlds:
     """``n`` worlds of one case: every fact and node as an array of shape (n,).
 
@@ -106,6 +114,8 @@ class SampledWorlds:
         self.values: dict[str, NDArray[Any]] = LazyValues(self)
         self.masks: dict[Condition, Mask] = {}
         """Where each condition holds that was asked for; read only."""
+        self.known: dict[Condition, bool | None] = {}
+        """Which of them hold in all worlds or in none."""
         self.weights: Array = np.full(n, 1.0 / n)
         self.misfits: list[Misfit] = []
         self.remarks: list[str] = []
@@ -150,9 +160,26 @@ class SampledWorlds:
         if self.like is not None and condition.reads.isdisjoint(self.fed):
             return self.like.holds(condition)
         known = condition.known(self.case)
-        mask = condition.test(self.values) if known is None else np.full(self.n, known)
+        if known is not None:
+            return _all_alike(self.n, known)
+        mask = condition.test(self.values)
         mask.flags.writeable = False
         return mask
+
+    def everywhere(self, condition: Condition) -> bool | None:
+        """Whether a condition holds in all worlds (True), in none (False) or in some (None)."""
+        if condition not in self.known:
+            self.known[condition] = self._everywhere(condition)
+        return self.known[condition]
+
+    def _everywhere(self, condition: Condition) -> bool | None:
+        if self.like is not None and condition.reads.isdisjoint(self.fed):
+            return self.like.everywhere(condition)
+        known = condition.known(self.case)
+        if known is not None:
+            return known
+        held = np.count_nonzero(self.holds(condition))
+        return None if 0 < held < self.n else bool(held)
 
     @property
     def effective(self) -> float:
@@ -196,7 +223,7 @@ class SampledWorlds:
             return self
         other = copy(self)
         other.like, other.fed = self, frozenset()
-        other.values, other.masks, other.knowing = LazyValues(other), {}, {}
+        other.values, other.masks, other.known, other.knowing = LazyValues(other), {}, {}, {}
         other.weights = counting / counting.sum()
         return other
 
@@ -221,7 +248,7 @@ class SampledWorlds:
         """
         other = copy(self)
         other.like, other.fed = None, frozenset()
-        other.values, other.masks, other.chances = LazyValues(other), {}, {}
+        other.values, other.masks, other.known, other.chances = LazyValues(other), {}, {}, {}
         other.misfits, other.remarks, other.knowing = [], [], {}
         if at is None:
             other.weights = np.full(self.n, 1.0 / self.n)

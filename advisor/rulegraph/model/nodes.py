@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from advisor.rulegraph.model.conditions import Condition, Mask
 
@@ -36,6 +36,47 @@ class Worlds(Protocol):
     def holds(self, condition: Condition) -> Mask:
         """Worlds in which a condition holds."""
         ...
+
+    def everywhere(self, condition: Condition) -> bool | None:
+        """Whether a condition holds in all worlds (True), in none (False) or in some (None)."""
+        ...
+
+
+Branch = TypeVar("Branch")
+
+
+def taken(
+    branches: Iterable[tuple[Condition, Branch]], rest: Branch, worlds: Worlds
+) -> list[tuple[Mask | None, Branch]]:
+    """What counts where: of the branches the first whose condition holds, else ``rest``.
+
+    With the worlds in which it does, None for all of them; what counts nowhere is left out.
+    """
+    found: list[tuple[Mask | None, Branch]] = []
+    free: Mask | None = None
+    for condition, branch in branches:
+        everywhere = worlds.everywhere(condition)
+        if everywhere is False:
+            continue
+        if everywhere:
+            rest = branch
+            break
+        mask = worlds.holds(condition)
+        here = mask if free is None else mask & free
+        free = ~mask if free is None else free & ~mask
+        if np.count_nonzero(here):
+            found.append((here, branch))
+        if not np.count_nonzero(free):
+            return found
+    return [*found, (free, rest)]
+
+
+def in_its_place(counting: Sequence[tuple[Mask | None, Any]]) -> Any:
+    """The value that counts in each world, of what ``taken`` has found."""
+    value = counting[-1][1]
+    for mask, other in counting[:-1]:
+        value = np.where(mask, other, value)
+    return value
 
 
 def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
@@ -137,27 +178,13 @@ class Draw:
             yield from condition.names()
 
     def evaluate(self, name: str, worlds: Worlds) -> Any:
-        if not self.branches:
-            low, typical, high = self.rest
-            if low == high:
-                return np.full(worlds.n, low)
-            return triangular(_uniform(self.tied, name, worlds), low, typical, high)
-        taken: list[tuple[NDArray[np.bool_], Triple]] = []
-        free = np.ones(worlds.n, dtype=np.bool_)
-        for condition, triple in self.branches:
-            mask = worlds.holds(condition) & free
-            if mask.any():
-                taken.append((mask, triple))
-                free &= ~mask
-        if free.any():
-            taken.append((free, self.rest))
-        if len(taken) == 1:
-            low, typical, high = taken[0][1]
-            return triangular(_uniform(self.tied, name, worlds), low, typical, high)
-        spread = np.zeros((3, worlds.n))
-        for mask, triple in taken:
-            spread += np.array(triple)[:, None] * mask
-        return triangular(_uniform(self.tied, name, worlds), spread[0], spread[1], spread[2])
+        counting = taken(self.branches, self.rest, worlds)
+        low, typical, high = (
+            in_its_place([(mask, triple[i]) for mask, triple in counting]) for i in range(3)
+        )
+        if len(counting) == 1 and low == high:
+            return np.full(worlds.n, low)
+        return triangular(_uniform(self.tied, name, worlds), low, typical, high)
 
 
 @dataclass(frozen=True)
@@ -253,19 +280,8 @@ class Pick:
             yield self.rest.name
 
     def evaluate(self, name: str, worlds: Worlds) -> Any:
-        taken: list[tuple[NDArray[np.bool_], Ref]] = []
-        free = np.ones(worlds.n, dtype=np.bool_)
-        for condition, ref in self.branches:
-            mask = worlds.holds(condition) & free
-            if mask.any():
-                taken.append((mask, ref))
-                free &= ~mask
-        if free.any():
-            taken.append((free, self.rest))
-        value = taken[0][1].get(worlds)
-        for mask, ref in taken[1:]:
-            value = np.where(mask, ref.get(worlds), value)
-        return value
+        counting = taken(self.branches, self.rest, worlds)
+        return in_its_place([(mask, ref.get(worlds)) for mask, ref in counting])
 
 
 @dataclass(frozen=True)
@@ -298,11 +314,11 @@ class Node:
 
         Called with floating-point warnings off: a branch divides by zero where another holds.
         """
-        here = None if self.when is None else worlds.holds(self.when)
-        if here is not None and not here.any():
+        here = True if self.when is None else worlds.everywhere(self.when)
+        if here is False:
             return np.full(worlds.n, self.otherwise)
         value = self.operation.evaluate(self.name, worlds)
-        if here is not None and not here.all():
-            value = np.where(here, value, self.otherwise)
+        if self.when is not None and here is None:
+            value = np.where(worlds.holds(self.when), value, self.otherwise)
         array = np.asarray(value, dtype=np.float64)
         return array if array.shape == (worlds.n,) else np.broadcast_to(array, (worlds.n,)).copy()
