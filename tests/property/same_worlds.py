@@ -8,6 +8,7 @@ no sampling error comes in between.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from copy import copy
 from typing import Any
 
 import numpy as np
@@ -31,9 +32,8 @@ def altered(worlds: SampledWorlds, new: Mapping[str, NDArray[Any]]) -> SampledWo
     given here stands.
     """
     fed = frozenset().union(*(PACK.fed_by(name) for name in new))
-    other = SampledWorlds.__new__(SampledWorlds)
-    other.__dict__.update(worlds.__dict__)
-    other.values = LazyValues(other)
+    other = copy(worlds)
+    other.values, other.results = LazyValues(other), {}
     kept = {name: column for name, column in worlds.values.items() if name not in fed}
     other.values.update({**kept, **new})
     return other
@@ -76,13 +76,12 @@ def certain_to_hold_no_better(before: MethodOutcome, after: MethodOutcome) -> No
         rises = beyond(two.usage) >= beyond(one.usage) * (1 - DUST)
         assert rises.all(), (after.method.key, [mode.key for mode in two.joint.modes])
     for need in after.method.meets:
-        n = after.possible.size
-        holds = np.where(after.possible, after.holds(need, n), 0.0)
+        holds = np.where(after.possible, after.holds(need), 0.0)
         # A usage within dust of 1 may fall on either side of it.
-        edge = np.zeros(n, dtype=np.bool_)
+        edge = np.zeros(after.possible.size, dtype=np.bool_)
         for joint in after.joints:
             edge |= np.abs(beyond(joint.usage) - 1.0) <= DUST
-        assert np.all((holds <= before.holds(need, n)) | edge), (after.method.key, need)
+        assert np.all((holds <= before.holds(need)) | edge), (after.method.key, need)
 
 
 def relations_behind(mode: Mode) -> set[str]:

@@ -76,7 +76,7 @@ def compared_by(case: Case, fact: str, small: float, large: float) -> int:
         if not outcome.possible.any() or not outcome.joints:
             continue
         compared += 1
-        held = (outcome.possible & (outcome.holds("close", N) > 0.0)).astype(float)
+        held = (outcome.possible & (outcome.holds("close") > 0.0)).astype(float)
         weights = heavy.weights
         if key == "backing_patch" and fact == "damage.closing_pull":
             weights = equally_stiff(light, heavy)

@@ -60,7 +60,7 @@ def test_no_jump_by_a_tenth_more_length(kind: str, part: str) -> None:
     for skin in ("vinyl_backed", "leather"):
         for length in (4.0, 8.0, 20.0, 60.0, 200.0):
             pair = [
-                {o.method.key: float(np.mean(o.holds("close", N)))
+                {o.method.key: float(np.mean(o.holds("close")))
                  for o in outcomes(kind, part, skin, size, PACK)
                  if o.method.key in ("backing_patch", "flexible_filler")}
                 for size in (length, 1.1 * length)

@@ -158,10 +158,10 @@ def test_without_any_pull_everything_that_is_possible_holds(told: Case) -> None:
         for joint in outcome.joints:
             assert np.all(joint.usage == 0.0)
             for need in joint.joint.meets:
-                some = outcome.applies(need, 64)
+                some = outcome.applies(need)
                 well_made = np.broadcast_to(outcome.workmanship, 64)
                 assert np.all(well_made > 0.0)
-                assert np.array_equal(outcome.holds(need, 64)[some], well_made[some])
+                assert np.array_equal(outcome.holds(need)[some], well_made[some])
 
 
 #: Half width of the comparison in standard errors: chance passes it once in 3 million.
@@ -240,5 +240,5 @@ def test_a_harder_closing_pull_never_speaks_for_a_joint(
     light, heavy = weighed_twice(told, reading)
     for key, outcome in outcomes(light).items():
         if "close" in outcome.method.meets and outcome.joints:
-            held = outcome.possible & (outcome.holds("close", light.n) > 0.0)
+            held = outcome.possible & (outcome.holds("close") > 0.0)
             no_greater_share(held, light, heavy, key)

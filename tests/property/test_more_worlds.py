@@ -47,7 +47,7 @@ def what_is_answered(worlds: SampledWorlds) -> Iterator[tuple[str, Array]]:
     """Arrays whose means are the answer: what holds, and how hard the skin is pulled."""
     for key, outcome in outcomes(worlds).items():
         for need in outcome.method.meets:
-            yield f"{key} {need}", outcome.possible * outcome.holds(need, worlds.n)
+            yield f"{key} {need}", outcome.possible * outcome.holds(need)
     for duration in DURATIONS:
         demand = worlds.values[getattr(PACK.sites["skin"], duration)]
         # How far a demand is above 1 N/mm matters little, and its tail is long.

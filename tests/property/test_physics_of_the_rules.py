@@ -27,7 +27,7 @@ def worlds_of(**given: Value) -> SampledWorlds:
 def holds(worlds: SampledWorlds, key: str, need: str) -> float:
     """Share in which a method is possible and holds."""
     outcome = MethodOutcome(PACK.methods[key], worlds)
-    return worlds.mean(outcome.possible * outcome.holds(need, N))
+    return worlds.mean(outcome.possible * outcome.holds(need))
 
 
 EDGE: dict[str, Value] = {

@@ -149,8 +149,8 @@ def test_a_brittle_skin_as_it_is_told_never_speaks_for_a_stitch(told: Case) -> N
         after = before.changed("skin.feel", (feel,))
         one, two = (outcomes(worlds, IN_THE_OLD_SKIN) for worlds in (before, after))
         for key in IN_THE_OLD_SKIN:
-            x = one[key].possible & (one[key].holds("close", before.n) > 0.0)
-            y = two[key].possible & (two[key].holds("close", after.n) > 0.0)
+            x = one[key].possible & (one[key].holds("close") > 0.0)
+            y = two[key].possible & (two[key].holds("close") > 0.0)
             p, q = before.mean(x), after.mean(y)
             differ = after.weights * (y - q) - before.weights * (x - p)
             one_world = before.effective**-2 + after.effective**-2
@@ -224,5 +224,5 @@ def test_a_seam_in_thin_vinyl_does_not_hold_better_than_one_in_thick() -> None:
     for thickness in (1.3, 0.6):
         worlds = SampledWorlds(split_vinyl(thickness), PACK, 4096)
         outcome = outcomes(worlds, SEWN)["hand_stitch"]
-        held.append(worlds.mean(outcome.possible & (outcome.holds("close", worlds.n) > 0.0)))
+        held.append(worlds.mean(outcome.possible & (outcome.holds("close") > 0.0)))
     assert held[1] <= held[0]

@@ -69,7 +69,7 @@ def patch(kind: str, count: float, feel: str = "supple") -> float:
              "damage.count": Span(count, count), "damage.length": Span(20.0, 20.0),
              "vehicle.age": Span(15.0, 15.0)}  # fmt: skip
     worlds = SampledWorlds(Case("PL-1", facts=facts), PACK, 4096, seed=5)
-    return worlds.mean(MethodOutcome(PACK.methods["backing_patch"], worlds).holds("close", 4096))
+    return worlds.mean(MethodOutcome(PACK.methods["backing_patch"], worlds).holds("close"))
 
 
 def test_more_places_hold_less() -> None:

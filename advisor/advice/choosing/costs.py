@@ -87,7 +87,7 @@ def redo_costs(situation: Situation, found: Mapping[str, AsFound]) -> tuple[Arra
     meeting = [one for one in fallbacks if situation.primary in one.method.meets]
     for outcome in meeting or fallbacks:
         minutes, access, material = outcome.minutes, outcome.access, outcome.material
-        holds = outcome.holds(situation.primary, worlds.n)
+        holds = outcome.holds(situation.primary)
         looks = weight * prices.looks[outcome.method.looks].mean
         price = _charged(minutes + access, material, worlds)
         cost = price + looks + (1.0 - holds) * (price + goodwill)
@@ -109,7 +109,7 @@ def redo_costs(situation: Situation, found: Mapping[str, AsFound]) -> tuple[Arra
 
 def _meets(outcome: MethodOutcome, need: str, n: int) -> Mask:
     if need in outcome.method.meets:
-        return outcome.answers(need, n)
+        return outcome.answers(need)
     return np.zeros(n, dtype=np.bool_)
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
@@ -11,7 +13,10 @@ from advisor.advice.sampling.usage import JointUsage, joints_of
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask, against
 from advisor.rulegraph.model.nodes import Array, triangular
+from advisor.rulegraph.model.pack import MethodReads
 from advisor.rulegraph.model.rules import Charge, Method, Requirement
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -21,17 +26,17 @@ class MethodOutcome:
     method: Method
     worlds: SampledWorlds
 
+    def _once(self, what: str, reads: frozenset[str], calculate: Callable[[], T]) -> T:
+        return self.worlds.once((self.method.key, what), reads, calculate)
+
+    @cached_property
+    def _reads(self) -> MethodReads:
+        return self.worlds.pack.reads_of(self.method.key)
+
     @cached_property
     def possible(self) -> Mask:
-        """Worlds in which every requirement is met."""
-        possible = np.ones(self.worlds.n, dtype=np.bool_)
-        for requirement in self.method.requirements:
-            everywhere = self.worlds.everywhere(requirement.condition)
-            if everywhere is None:
-                possible &= self.worlds.holds(requirement.condition)
-            elif not everywhere:
-                return np.zeros(self.worlds.n, dtype=np.bool_)
-        return possible
+        """Worlds in which every requirement is met; read only."""
+        return self._once("possible", self._reads.screening, self._screened)
 
     @cached_property
     def refused(self) -> tuple[tuple[Requirement, Mask], ...]:
@@ -55,17 +60,22 @@ class MethodOutcome:
     @cached_property
     def minutes(self) -> Array:
         """Mean minutes of the work in each world, without taking apart and refitting."""
-        return _charged(self._work(access=False), self.worlds, None)
+        return self._charge("minutes", self._work(access=False))
 
     @cached_property
     def access(self) -> Array:
         """Mean minutes of taking apart and refitting: a plan has only the longest."""
-        return _charged(self._work(access=True), self.worlds, None)
+        return self._charge("access", self._work(access=True))
 
     @cached_property
     def material(self) -> Array:
         """Mean price of the material in each world."""
-        return _charged(self.method.materials, self.worlds, None)
+        return self._charge("material", self.method.materials)
+
+    def _charge(self, what: str, charges: tuple[Charge, ...]) -> Array:
+        return self._once(
+            what, self._reads.charges, lambda: _charged(charges, self.worlds, None)
+        )
 
     @cached_property
     def minutes_spread(self) -> Array:
@@ -117,47 +127,41 @@ class MethodOutcome:
         single: Array = some * self.method.spared.get(self.worlds)
         return single
 
-    def applies(self, need: str, n: int) -> Mask:
+    def applies(self, need: str) -> Mask:
         """Worlds in which the method has an answer to ``need`` at all; read only."""
-        if need not in self._applies:
-            self._applies[need] = self._applying(need, n)
-        return self._applies[need]
+        return self._once(f"applies {need}", self._reads.joints, lambda: self._applying(need))
 
-    def holds(self, need: str, n: int) -> Array:
+    def holds(self, need: str) -> Array:
         """Chance of holding for ``need`` in each world (workmanship included); read only."""
-        if need not in self._holds:
-            self._holds[need] = self._holding(need, n)
-        return self._holds[need]
+        return self._once(f"holds {need}", self._reads.joints, lambda: self._holding(need))
 
-    def answers(self, need: str, n: int) -> Mask:
+    def answers(self, need: str) -> Mask:
         """Worlds in which it applies to ``need`` and is possible; read only."""
-        if need not in self._answers:
-            self._answers[need] = self.applies(need, n) & self.possible
-        return self._answers[need]
+        return self._once(
+            f"answers {need}", self._reads.joints, lambda: self.applies(need) & self.possible
+        )
 
-    @cached_property
-    def _answers(self) -> dict[str, Mask]:
-        return {}
+    def _screened(self) -> Mask:
+        possible = np.ones(self.worlds.n, dtype=np.bool_)
+        for requirement in self.method.requirements:
+            everywhere = self.worlds.everywhere(requirement.condition)
+            if everywhere is None:
+                possible &= self.worlds.holds(requirement.condition)
+            elif not everywhere:
+                return np.zeros(self.worlds.n, dtype=np.bool_)
+        return possible
 
-    @cached_property
-    def _applies(self) -> dict[str, Mask]:
-        return {}
-
-    @cached_property
-    def _holds(self) -> dict[str, Array]:
-        return {}
-
-    def _applying(self, need: str, n: int) -> Mask:
+    def _applying(self, need: str) -> Mask:
         if not any(need in joint.meets for joint in self.method.joints):
-            return np.ones(n, dtype=np.bool_)
-        applied = np.zeros(n, dtype=np.bool_)
+            return np.ones(self.worlds.n, dtype=np.bool_)
+        applied = np.zeros(self.worlds.n, dtype=np.bool_)
         for joint in self.joints:
             if need in joint.joint.meets:
                 applied |= joint.applies
         return applied
 
-    def _holding(self, need: str, n: int) -> Array:
-        sound = self.applies(need, n)
+    def _holding(self, need: str) -> Array:
+        sound = self.applies(need)
         for joint in self.joints:
             if need in joint.joint.meets:
                 sound = sound & ~(joint.applies & ~(joint.usage <= 1.0))

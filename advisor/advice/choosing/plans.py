@@ -117,7 +117,7 @@ def _candidates(situation: Situation, need: str) -> list[str]:
         and not outcome.method.only_beside
         # Its joints are calculated only where it can be carried out at all.
         and worlds.mean(outcome.possible & mask) > few
-        and worlds.mean(outcome.answers(need, worlds.n) & mask) > few
+        and worlds.mean(outcome.answers(need) & mask) > few
     ]
 
 
@@ -131,7 +131,7 @@ def _as_found(need: str, situation: Situation) -> AsFound:
     cheapest = np.full(n, np.inf)
     for key in _candidates(situation, need):
         outcome = situation.outcomes[key]
-        holds = outcome.holds(need, n)
+        holds = outcome.holds(need)
         price = (outcome.minutes + outcome.access) * rate + outcome.material * markup
         better = outcome.possible & (holds > 0.0) & (price < cheapest)
         cheapest = either(better, price, cheapest)
@@ -273,8 +273,8 @@ def _answer(need: str, methods: tuple[str, ...], situation: Situation) -> tuple[
     meeting = [outcome for outcome in meeting if need in outcome.method.meets]
     if not meeting:
         return np.zeros(n, dtype=np.bool_), np.zeros(n)
-    own, chance = meeting[0].answers(need, n), meeting[0].holds(need, n)
+    own, chance = meeting[0].answers(need), meeting[0].holds(need)
     for outcome in meeting[1:]:
-        own = own | outcome.answers(need, n)
-        chance = np.maximum(chance, outcome.holds(need, n))
+        own = own | outcome.answers(need)
+        chance = np.maximum(chance, outcome.holds(need))
     return own, chance

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.choosing.needs import Situation, find_needs
@@ -35,15 +34,10 @@ def work_out(
     return worked_over(enough_worlds(case, pack, n, watch))
 
 
-def worked_over(
-    worlds: SampledWorlds, known: Mapping[str, MethodOutcome] = MappingProxyType({})
-) -> Working:
-    """Methods and plans over these worlds; ``known`` methods need no working out."""
+def worked_over(worlds: SampledWorlds) -> Working:
+    """Methods and plans over these worlds."""
     worlds.tick("calculating the methods")
     needs, primary = find_needs(worlds)
-    outcomes = {
-        key: known[key] if key in known else MethodOutcome(method, worlds)
-        for key, method in worlds.pack.methods.items()
-    }
+    outcomes = {key: MethodOutcome(method, worlds) for key, method in worlds.pack.methods.items()}
     situation = Situation(worlds, needs, primary, outcomes)
     return Working(situation, build_plans(situation))

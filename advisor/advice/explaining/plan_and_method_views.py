@@ -186,7 +186,7 @@ def _method(
         if need in needs:
             mask = needs[need]
             concerned |= mask
-            chance = np.minimum(chance, np.maximum(outcome.holds(need, worlds.n), ~mask))
+            chance = np.minimum(chance, np.maximum(outcome.holds(need), ~mask))
     share = max(worlds.mean(concerned), 1e-12)
     possible = worlds.mean(outcome.possible & concerned) / share
     both = outcome.possible & concerned

@@ -9,6 +9,8 @@ count once, by the one that lasted longest.
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 
 from advisor.advice.sampling.fact_draws import CaseWorlds
@@ -46,10 +48,22 @@ def log_of_earlier_repairs(worlds: CaseWorlds) -> Array | float:
             key = (repair.method, failed)
             told[key] = max(told.get(key, lasted), lasted, key=lambda span: span[1])
     for (name, failed), lasted in told.items():
-        method = worlds.pack.methods.get(name)
-        for joint in joints_of(method, worlds) if method is not None else ():
-            chance = _gave_way(joint, *lasted) if failed else _still_holds(joint, lasted[1])
-            total = total + np.where(joint.applies, np.log(chance), 0.0)
+        if name in worlds.pack.methods:
+            total = total + worlds.once(
+                ("earlier", name, failed, lasted),
+                worlds.pack.reads_of(name).joints,
+                partial(_log_of, name, failed, lasted, worlds),
+            )
+    return total
+
+
+def _log_of(
+    name: str, failed: bool, lasted: tuple[float, float], worlds: CaseWorlds
+) -> Array | float:
+    total: Array | float = 0.0
+    for joint in joints_of(worlds.pack.methods[name], worlds):
+        chance = _gave_way(joint, *lasted) if failed else _still_holds(joint, lasted[1])
+        total = total + np.where(joint.applies, np.log(chance), 0.0)
     return total
 
 

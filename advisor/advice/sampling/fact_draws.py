@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, Protocol
+from collections.abc import Callable, Hashable
+from typing import Any, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,12 +17,18 @@ from advisor.rulegraph.model.nodes import Array, Worlds, in_its_place, taken
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Measurement
 
+T = TypeVar("T")
+
 
 class CaseWorlds(Worlds, Protocol):
     """What a draw may ask of the worlds: what a node may, and the case with its rules."""
 
     case: Case
     pack: RulePack
+
+    def once(self, key: Hashable, reads: frozenset[str], calculate: Callable[[], T]) -> T:
+        """What is calculated from the facts and nodes that are read, calculated once."""
+        ...
 
 
 def given_answer(name: str, case: Case, pack: RulePack) -> Value | None:

@@ -40,7 +40,9 @@ def _chance(
     named = (keys[given],) if isinstance(given, bool) else given
     mask = np.array([key in named for key in keys])
     counting = taken(prior.branches, prior.rest, worlds)
-    return in_its_place([(here, _log(weights, mask)) for here, weights in counting])
+    logs = [(here, _log(weights, mask)) for here, weights in counting]
+    chance: Array | float = in_its_place(logs)
+    return chance
 
 
 def _log(weights: Row, mask: Mask) -> float:

@@ -42,7 +42,11 @@ class JointUsage:
     @cached_property
     def modes(self) -> tuple[ModeUsage, ...]:
         """Its failure modes."""
-        return tuple(_mode(mode, self.site, self.worlds) for mode in self.joint.modes)
+        return tuple(map(self._mode, self.joint.modes))
+
+    def _mode(self, mode: Mode) -> ModeUsage:
+        reads = mode.reads.union(self.site.demands)
+        return self.worlds.once(id(mode), reads, lambda: _used(mode, self.site, self.worlds))
 
     @cached_property
     def usage(self) -> Array:
@@ -80,7 +84,7 @@ def carried(mode: Mode, duration: str, worlds: CaseWorlds) -> Array | float:
     return borne
 
 
-def _mode(mode: Mode, site: Site, worlds: CaseWorlds) -> ModeUsage:
+def _used(mode: Mode, site: Site, worlds: CaseWorlds) -> ModeUsage:
     demands = {duration: worlds.values[getattr(site, duration)] for duration in DURATIONS}
     if mode.lasting_share.name is not None:
         demands["sustained"] = demands["sustained"] * mode.lasting_share.get(worlds)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import weakref
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from copy import copy
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,14 +24,17 @@ from advisor.advice.sampling.quantiles import RANGE, weighted_quantiles
 from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
 from advisor.facts.case import DAMAGE, PART, Case, Span, Value
 from advisor.facts.declaration import Kind
+from advisor.rulegraph.model.asked import FactRule
 from advisor.rulegraph.model.conditions import Condition, Mask
 from advisor.rulegraph.model.coverage import contradicting, pairs
 from advisor.rulegraph.model.marks_read import remarks_on
 from advisor.rulegraph.model.nodes import Array, Node
 from advisor.rulegraph.model.pack import RulePack
+from advisor.rulegraph.model.rules import Measurement
 from advisor.wording.phrases import filled
 from advisor.wording.sentences import lowered
 
+T = TypeVar("T")
 #: Is told what is being done; may raise to stop it.
 Watch = Callable[[str], None]
 
@@ -108,6 +111,8 @@ class SampledWorlds:
         self.like: SampledWorlds | None = None
         """The worlds of another answer, of which all is taken over but what it feeds."""
         self.fed: frozenset[str] = frozenset()
+        self.told: frozenset[str] = frozenset()
+        """Facts that are answered otherwise in the worlds ``like`` these."""
         self.watch = watch
         self.doing = f"drawing {n:,} simulated cases"
         self.seed = case.seed if seed is None else seed
@@ -119,12 +124,14 @@ class SampledWorlds:
         self.weights: Array = np.full(n, 1.0 / n)
         self.misfits: list[Misfit] = []
         self.remarks: list[str] = []
-        self.chances: dict[str, Array | float] = {}
-        """Log chance of each answer that was given."""
+        self.results: dict[Hashable, Any] = {}
+        """What else was calculated of these worlds, whatever their weights."""
+        self.same: dict[frozenset[str], bool] = {}
+        """Whether of these names nothing differs from the worlds ``like`` these."""
         self.knowing: dict[str, object] = {}
         """What knowing a fact is worth in these worlds, kept by those who calculate it."""
         self._evaluating = False
-        self._condition({})
+        self._condition()
 
     def uniform(self, name: str) -> Array:
         """Uniform draws in (0, 1) belonging to ``name``."""
@@ -222,8 +229,9 @@ class SampledWorlds:
         if mask.all() or not counting.any():
             return self
         other = copy(self)
-        other.like, other.fed = self, frozenset()
-        other.values, other.masks, other.known, other.knowing = LazyValues(other), {}, {}, {}
+        other.like, other.fed, other.told = self, frozenset(), frozenset()
+        other.values, other.masks, other.known = LazyValues(other), {}, {}
+        other.results, other.same, other.knowing = {}, {}, {}
         other.weights = counting / counting.sum()
         return other
 
@@ -237,9 +245,43 @@ class SampledWorlds:
             raise ValueError("the kept worlds belong to one case")
         other = self.derived()
         other.case = self.pack.as_read(self.case.with_fact(fact, value))
+        was, now = self.case.facts, other.case.facts
+        other.told = frozenset(name for name in {*was, *now} if was.get(name) != now.get(name))
         other.like, other.fed = self, self.pack.fed_by(fact)
-        other._condition({n: one for n, one in self.chances.items() if n not in other.fed})
+        other._condition()
         return other
+
+    def once(self, key: Hashable, reads: frozenset[str], calculate: Callable[[], T]) -> T:
+        """What is calculated from the facts and nodes that are read, calculated once.
+
+        Taken from the worlds ``like`` these where all that it reads is the same there.
+        """
+        if key in self.results:
+            found: T = self.results[key]
+            return found
+        like = self.like
+        if like is not None and reads.isdisjoint(self.fed):
+            found = like.once(key, reads, calculate)
+        elif like is not None and key in like.results and self._same(reads):
+            found = like.results[key]
+        else:
+            found = calculate()
+        self.results[key] = found
+        return found
+
+    def _same(self, reads: frozenset[str]) -> bool:
+        """Whether all that was read of these in the worlds ``like`` these is the same here."""
+        if reads not in self.same:
+            self.same[reads] = not any(map(self._alters, reads & self.fed))
+        return self.same[reads]
+
+    def _alters(self, name: str) -> bool:
+        """Whether a value that the worlds ``like`` these were worked out with is another here."""
+        assert self.like is not None
+        return name in self.fed and (
+            name in self.told
+            or (name in self.like.values and self.values[name] is not self.like.values[name])
+        )
 
     def derived(self, at: slice | NDArray[np.intp] | None = None) -> SampledWorlds:
         """Worlds drawn alike of which nothing has been worked out yet.
@@ -248,8 +290,9 @@ class SampledWorlds:
         """
         other = copy(self)
         other.like, other.fed = None, frozenset()
-        other.values, other.masks, other.known, other.chances = LazyValues(other), {}, {}, {}
-        other.misfits, other.remarks, other.knowing = [], [], {}
+        other.values, other.masks, other.known = LazyValues(other), {}, {}
+        other.misfits, other.remarks = [], []
+        other.results, other.same, other.knowing = {}, {}, {}
         if at is None:
             other.weights = np.full(self.n, 1.0 / self.n)
             return other
@@ -258,17 +301,24 @@ class SampledWorlds:
         for name, column in self.values.items():
             other.values[name] = np.ascontiguousarray(column[at])
         other.masks = {condition: mask[at] for condition, mask in self.masks.items()}
-        other.chances = {
-            name: chance[at] if isinstance(chance, np.ndarray) and chance.ndim else chance
-            for name, chance in self.chances.items()
-        }
         other.misfits, other.remarks = list(self.misfits), list(self.remarks)
         return other
 
     def compute(self, name: str) -> NDArray[Any]:
         """The value of a fact or node, anew; ask ``values`` for it instead."""
-        if self.like is not None and name not in self.fed:
+        if self.like is None:
+            return self._computed(name)
+        if name not in self.fed:
             return self.like.values[name]
+        if name not in self.like.values:
+            return self._computed(name)
+        before = self.like.values[name]
+        if name not in self.told and self._same(self.pack.read_for(name)):
+            return before
+        value = self._computed(name)
+        return before if np.array_equal(value, before) else value
+
+    def _computed(self, name: str) -> NDArray[Any]:
         self.tick()
         rule = self.pack.fact_rules.get(name)
         if rule is None:
@@ -328,11 +378,8 @@ class SampledWorlds:
         given = self.case.facts.get(choice)
         return isinstance(given, tuple) and len(given) == 1
 
-    def _condition(self, known: Mapping[str, Array | float]) -> None:
-        """Weight the worlds by how well they explain what was measured.
-
-        ``known`` has the log chances of answers for which they were worked out before.
-        """
+    def _condition(self) -> None:
+        """Weight the worlds by how well they explain what was measured."""
         for remark in remarks_on(self.pack, self.case):
             if remark.doubt:
                 self.misfits.append(Misfit(remark.fact, remark.text))
@@ -341,14 +388,12 @@ class SampledWorlds:
         for one in contradicting(self.pack.coverage, self.case):
             self.misfits.append(Misfit(one.look_at, one.finding))
         log_weights = self._log_of_pairs()
-        for rule in self.pack.fact_rules.values():
-            given = self.case.facts.get(rule.decl.name)
-            if isinstance(given, bool | tuple):
-                name = rule.decl.name
-                chance = known[name] if name in known else log_chance(rule, given, self)
-                self.chances[name] = chance
+        for name, rule in self.pack.fact_rules.items():
+            given = self.case.facts.get(name)
+            if given is not None and not isinstance(given, Span | str):
+                chance = self._chance(rule, given)
                 if rule.finding and float(np.max(chance)) < np.log(UNEXPLAINED):
-                    self.misfits.append(Misfit(rule.decl.name, rule.finding))
+                    self.misfits.append(Misfit(name, rule.finding))
                     continue
                 log_weights += chance
         readings: dict[str, Array] = {}
@@ -356,9 +401,7 @@ class SampledWorlds:
             given = self.case.facts.get(fact)
             if not isinstance(given, Span):
                 continue
-            density = log_likelihood(given, measurement, self)
-            if measurement.when is not None:
-                density = np.where(self.holds(measurement.when), density, 0.0)
+            density = self._density(measurement, given)
             if float(np.max(density)) < EXPLAINED:
                 self.misfits.append(Misfit(fact, measurement.finding))
                 continue
@@ -372,3 +415,20 @@ class SampledWorlds:
         if np.ptp(log_weights) > 0.0:
             weights = np.exp(log_weights - log_weights.max())
             self.weights = weights / weights.sum()
+
+    def _chance(self, rule: FactRule, given: bool | tuple[str, ...]) -> Array | float:
+        """Log chance of an answer in each world."""
+        name = rule.decl.name
+        key = ("chance", name, given)
+        return self.once(key, self.pack.read_for(name), lambda: log_chance(rule, given, self))
+
+    def _density(self, measurement: Measurement, given: Span) -> Array:
+        """Log likelihood of a reading in each world; 0 where it is none of this."""
+
+        def calculate() -> Array:
+            density = log_likelihood(given, measurement, self)
+            if measurement.when is None:
+                return density
+            return np.where(self.holds(measurement.when), density, 0.0)
+
+        return self.once(("density", measurement.fact, given), measurement.reads, calculate)

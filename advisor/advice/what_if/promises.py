@@ -15,7 +15,6 @@ from advisor.advice.choosing.working import Working, worked_over
 from advisor.advice.result import Promise, Question
 from advisor.advice.sampling.sample_size import TELLING
 from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.advice.what_if.trials import untouched
 from advisor.facts.case import Value
 from advisor.facts.declaration import FactDecl
 from advisor.rulegraph.model.rules import method_word
@@ -66,8 +65,7 @@ def _promised(question: Question, decl: FactDecl, working: Working) -> Question 
     # A run of its own would draw more, and may come to something else.
     if changed.misfits or changed.effective < TELLING:
         return None
-    known = untouched(working.situation.outcomes, decl.name, worlds.pack)
-    plans = worked_over(changed, known).plans
+    plans = worked_over(changed).plans
     if not plans or is_hopeless(plans[0], changed) or _at_the_limit(plans[0], changed):
         return None
     said = _words(now, plans[0], told, worlds)

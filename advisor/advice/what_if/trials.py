@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import chain
 
 import numpy as np
 
-from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.choosing.plans import Plan, is_hopeless
 from advisor.advice.choosing.working import Working, work_out, worked_over
 from advisor.advice.result import Flip
@@ -15,7 +14,6 @@ from advisor.advice.sampling.sample_size import TELLING
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.flips import given_flips, open_flips
 from advisor.facts.case import Value
-from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 
 #: Fewer worlds are enough to see whether another method leads.
@@ -35,7 +33,7 @@ class Trials:
 
     def __init__(self, worlds: SampledWorlds) -> None:
         self.worlds = worlds
-        self.outcomes = worked_over(worlds).situation.outcomes
+        worked_over(worlds)
         self.close: set[tuple[str, Value]] = set()
         """Answers after which so few worlds do not tell for sure which method leads."""
 
@@ -55,13 +53,11 @@ class Trials:
         worlds = self.worlds.changed(fact, value)
         if worlds.misfits:
             return None
-        known = untouched(self.outcomes, fact, worlds.pack)
         if worlds.effective < TRIAL_ENOUGH:
             worlds = SampledWorlds(worlds.case, worlds.pack, 4 * worlds.n, watch=worlds.watch)
-            known = {}
             if worlds.misfits:
                 return None
-        plans = worked_over(worlds, known).plans
+        plans = worked_over(worlds).plans
         if not plans or is_hopeless(plans[0], worlds):
             return None
         if _is_close(plans, worlds):
@@ -84,8 +80,7 @@ class Trials:
             more = 4 * worlds.n
             again = work_out(changed.case, worlds.pack, more, worlds.watch, rough=True)
         else:
-            known = untouched(working.situation.outcomes, flip.fact, worlds.pack)
-            again = worked_over(changed, known)
+            again = worked_over(changed)
         changed, plans = again.situation.worlds, again.plans
         word = method_word(flip.then)
         alike = next((plan for plan in plans if method_word(plan.lead) == word), None)
@@ -95,14 +90,6 @@ class Trials:
         declined = changed.mean(alike.holds) < least <= changed.mean(plans[0].holds)
         most = (1.0 + TIE) * changed.mean(plans[0].cost)
         return not declined and changed.mean(alike.cost) <= most
-
-
-def untouched(
-    outcomes: Mapping[str, MethodOutcome], fact: str, pack: RulePack
-) -> dict[str, MethodOutcome]:
-    """Methods that nothing reaches which the fact feeds: they need no working out anew."""
-    fed = pack.fed_by(fact)
-    return {key: one for key, one in outcomes.items() if fed.isdisjoint(pack.read_by(key))}
 
 
 def _is_close(plans: Sequence[Plan], worlds: SampledWorlds) -> bool:

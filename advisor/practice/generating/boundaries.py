@@ -11,7 +11,6 @@ from advisor.advice.choosing.plans import Plan
 from advisor.advice.choosing.working import Working, worked_over
 from advisor.advice.sampling.quantiles import weighted_quantiles
 from advisor.advice.what_if.flips import alternatives
-from advisor.advice.what_if.trials import untouched
 from advisor.facts.answer import highest
 from advisor.facts.case import PART, Case, Span, Value
 from advisor.facts.declaration import FactDecl
@@ -108,9 +107,7 @@ def crosses(one: Working, other: Working) -> bool:
 
 def with_answer(working: Working, fact: str, value: Value) -> Working:
     """The working with one answer changed, in the same simulated cases."""
-    worlds, pack = working.situation.worlds, working.situation.worlds.pack
-    changed = worlds.changed(fact, value)
-    return worked_over(changed, untouched(working.situation.outcomes, fact, pack))
+    return worked_over(working.situation.worlds.changed(fact, value))
 
 
 def other_answers(decl: FactDecl, working: Working) -> Iterator[Value]:

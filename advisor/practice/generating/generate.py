@@ -271,7 +271,8 @@ class _Maker:
         ):
             raise _Drop("settled by a look")
         worth = _worth(intake, first)
-        read = {name for plan in whole.plans[:READ_OF] for name in pack.read_by(plan.lead)}
+        leads = [plan.lead for plan in whole.plans[:READ_OF]]
+        read = {name for lead in leads for name in pack.reads_of(lead).everything}
         for decl in self._to_try(case, worth, read, must_cross):
             for value in other_answers(decl, whole):
                 other = with_answer(whole, decl.name, value)

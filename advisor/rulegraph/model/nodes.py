@@ -75,6 +75,7 @@ def in_its_place(counting: Sequence[tuple[Mask | None, Any]]) -> Any:
     """The value that counts in each world, of what ``taken`` has found."""
     value = counting[-1][1]
     for mask, other in counting[:-1]:
+        assert mask is not None
         value = np.where(mask, other, value)
     return value
 

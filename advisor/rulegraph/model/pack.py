@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -116,10 +116,10 @@ class RulePack:
             graph.add_edge(edge.source, edge.target, kind=edge.kind, relation=edge.relation)
         return graph
 
-    def read_by(self, method: str) -> frozenset[str]:
+    def reads_of(self, method: str) -> MethodReads:
         """Facts and nodes that a method's screening, joints and charges read themselves."""
         if method not in self._read:
-            self._read[method] = frozenset(_names_of(self.methods[method], self.sites))
+            self._read[method] = _reads_of(self.methods[method], self)
         return self._read[method]
 
     def fed_by(self, name: str) -> frozenset[str]:
@@ -133,6 +133,10 @@ class RulePack:
                         waiting.append(target)
             self._fed[name] = frozenset(found)
         return self._fed[name]
+
+    def read_for(self, name: str) -> frozenset[str]:
+        """Facts and nodes from which ``name`` is calculated itself."""
+        return self._sources_of.get(name, frozenset())
 
     def feeding(self, name: str) -> frozenset[str]:
         """Every fact and node that feeds ``name``, directly or not."""
@@ -148,14 +152,14 @@ class RulePack:
         return self._feeding[name]
 
     @cached_property
-    def _sources_of(self) -> dict[str, list[str]]:
-        sources: dict[str, list[str]] = {}
+    def _sources_of(self) -> dict[str, frozenset[str]]:
+        sources: dict[str, set[str]] = {}
         for edge in self.edges:
-            sources.setdefault(edge.target, []).append(edge.source)
-        return sources
+            sources.setdefault(edge.target, set()).add(edge.source)
+        return {name: frozenset(found) for name, found in sources.items()}
 
     @cached_property
-    def _read(self) -> dict[str, frozenset[str]]:
+    def _read(self) -> dict[str, MethodReads]:
         return {}
 
     @cached_property
@@ -250,17 +254,28 @@ class RulePack:
         return name
 
 
-def _names_of(method: Method, sites: Mapping[str, Site]) -> Iterator[str]:
-    conditions = [requirement.condition for requirement in method.requirements]
-    conditions += [joint.when for joint in method.joints if joint.when is not None]
-    charges = (*method.work, *method.materials)
-    conditions += [charge.when for charge in charges if charge.when is not None]
-    for condition in conditions:
-        yield from condition.names()
-    refs = [charge.per for charge in charges]
+@dataclass(frozen=True)
+class MethodReads:
+    """Facts and nodes that the parts of a method read themselves."""
+
+    screening: frozenset[str]
+    joints: frozenset[str]
+    """With the workmanship and the screening: of what is never possible none is calculated."""
+    charges: frozenset[str]
+
+    @property
+    def everything(self) -> frozenset[str]:
+        """What any of them reads."""
+        return self.joints | self.charges
+
+
+def _reads_of(method: Method, pack: RulePack) -> MethodReads:
+    screening = {name for one in method.requirements for name in one.condition.reads}
+    work = (method.each_place, method.spared)
+    joints = screening | {ref.name for ref in work if ref.name is not None}
+    charges = {pack.roles.part_count}
     for joint in method.joints:
-        site = sites[joint.site]
-        yield from site.demands
-        for mode in joint.modes:
-            refs += mode.refs
-    yield from (ref.name for ref in refs if ref.name is not None)
+        joints |= joint.reads(pack.sites[joint.site])
+    for charge in (*method.work, *method.materials):
+        charges |= charge.reads
+    return MethodReads(frozenset(screening), frozenset(joints), frozenset(charges))

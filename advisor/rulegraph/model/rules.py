@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from advisor.rulegraph.model.asked import Origin
@@ -48,6 +49,12 @@ class Measurement:
     status: str
     silent_on: str | None = None
     """Choice whose answers stay as likely as they were."""
+
+    @cached_property
+    def reads(self) -> frozenset[str]:
+        """Facts and nodes by which a reading is judged."""
+        predicted = frozenset([self.predicted_by])
+        return predicted if self.when is None else predicted | self.when.reads
 
 
 @dataclass(frozen=True)
@@ -99,6 +106,11 @@ class Mode:
             self.relief, self.lasting_share,
         )  # fmt: skip
 
+    @cached_property
+    def reads(self) -> frozenset[str]:
+        """The facts and nodes of them."""
+        return frozenset(ref.name for ref in self.refs if ref.name is not None)
+
 
 @dataclass(frozen=True)
 class Joint:
@@ -108,6 +120,11 @@ class Joint:
     site: str
     when: Condition | None
     modes: tuple[Mode, ...]
+
+    def reads(self, site: Site) -> frozenset[str]:
+        """Everything that its usage and where it applies are calculated from."""
+        when = frozenset[str]() if self.when is None else self.when.reads
+        return when.union(site.demands, *(mode.reads for mode in self.modes))
 
 
 @dataclass(frozen=True)
@@ -174,6 +191,12 @@ class Charge:
     """What size or number adds to other work: priced, no work of its own to the customer."""
     adds: tuple[Layer, ...] = ()
     """Of a material: layers of the repaired part that it becomes."""
+
+    @cached_property
+    def reads(self) -> frozenset[str]:
+        """Facts and nodes that it reads but for the number of parts."""
+        per = () if self.per.name is None else (self.per.name,)
+        return frozenset(per) if self.when is None else self.when.reads.union(per)
 
 
 @dataclass(frozen=True)

@@ -46,7 +46,7 @@ def candidates(working: Working, need: str) -> list[str]:
     found = []
     for key, outcome in working.situation.outcomes.items():
         if need in outcome.method.meets and not outcome.method.only_beside:
-            able = outcome.possible & outcome.applies(need, worlds.n) & mask
+            able = outcome.possible & outcome.applies(need) & mask
             if worlds.weights[able].sum() / worlds.weights[mask].sum() > NEGLIGIBLE:
                 found.append(key)
     return found
@@ -97,19 +97,19 @@ def redo(working: Working, i: int) -> tuple[float, float]:
         if outcome.method.fallback:
             own = price(working, outcome.minutes[i] + outcome.access[i], outcome.material[i])
             looks = prices.looks[outcome.method.looks].mean * worlds.values[prices.looks_weight][i]
-            fails = 1.0 - outcome.holds(working.situation.primary, worlds.n)[i]
+            fails = 1.0 - outcome.holds(working.situation.primary)[i]
             cost = own + looks + fails * (own + prices.comeback_goodwill.mean)
             rows.append((cost, own, bool(outcome.possible[i])))
             minutes, material, holds = outcome.minutes[i], outcome.material[i], 1.0 - fails
             access = outcome.access[i]
             for need, mask in working.situation.needs.items():
-                met = need in outcome.method.meets and outcome.answers(need, worlds.n)[i]
+                met = need in outcome.method.meets and outcome.answers(need)[i]
                 remedy = None if met or not mask[i] else cheapest_remedy(working, need, i)
                 if need != working.situation.primary and remedy is not None:
                     minutes += working.situation.outcomes[remedy].minutes[i]
                     access = max(access, working.situation.outcomes[remedy].access[i])
                     material += working.situation.outcomes[remedy].material[i]
-                    holds *= working.situation.outcomes[remedy].holds(need, worlds.n)[i]
+                    holds *= working.situation.outcomes[remedy].holds(need)[i]
             all_in = price(working, minutes + access, material) + looks
             all_in += (1.0 - holds) * (own + prices.comeback_goodwill.mean)
             whole.append((all_in, bool(outcome.possible[i])))
@@ -121,11 +121,11 @@ def redo(working: Working, i: int) -> tuple[float, float]:
 
 def cheapest_remedy(working: Working, need: str, i: int) -> str | None:
     """The method that meets a need once it is found, cheapest in world i."""
-    outcomes, n = working.situation.outcomes, working.situation.worlds.n
+    outcomes = working.situation.outcomes
     able = [
         (price_alone(working, key, i), key)
         for key in candidates(working, need)
-        if outcomes[key].possible[i] and outcomes[key].holds(need, n)[i] > 0
+        if outcomes[key].possible[i] and outcomes[key].holds(need)[i] > 0
     ]
     return min(able)[1] if able else None
 
@@ -135,7 +135,6 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
     situation = working.situation
     prices, outcomes = situation.worlds.pack.prices, situation.outcomes
     needs = {need for need, mask in situation.needs.items() if mask[i]}
-    n = situation.worlds.n
     minutes = material = access = 0.0
     possible, holds = True, 1.0
     active: set[str] = set()
@@ -150,15 +149,15 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
     likely = likely_needs(working)
     for need in needs:
         own = [outcomes[k] for k in plan.chosen if need in outcomes[k].method.meets]
-        answered = any(o.applies(need, n)[i] and o.possible[i] for o in own)
-        chance = max((o.holds(need, n)[i] for o in own), default=0.0)
+        answered = any(o.applies(need)[i] and o.possible[i] for o in own)
+        chance = max((o.holds(need)[i] for o in own), default=0.0)
         if need not in likely and not answered:
             key = cheapest_remedy(working, need, i)
             if key is not None:
                 minutes += outcomes[key].minutes[i]
                 access = max(access, outcomes[key].access[i])
                 material += outcomes[key].material[i]
-                chance = outcomes[key].holds(need, n)[i]
+                chance = outcomes[key].holds(need)[i]
             else:
                 possible, chance = False, 0.0
         holds *= chance
@@ -246,7 +245,7 @@ def test_holding_of_a_plan_is_that_of_all_its_needs(pack: RulePack) -> None:
     for plan in working.plans:
         chance = np.ones(n)
         for need in ("close", "support"):
-            holds = [working.situation.outcomes[k].holds(need, n) for k in plan.chosen
+            holds = [working.situation.outcomes[k].holds(need) for k in plan.chosen
                      if need in working.situation.outcomes[k].method.meets]  # fmt: skip
             chance = chance * np.max(holds, axis=0)
         everywhere = plan.possible & working.situation.needs["support"]

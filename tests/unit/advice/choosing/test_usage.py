@@ -285,7 +285,7 @@ def test_holding_is_usage_within_one(pack: RulePack) -> None:
     n, values = working.situation.worlds.n, working.situation.worlds.values
     for method in working.situation.outcomes.values():
         for need in method.method.meets:
-            found = method.holds(need, n)
+            found = method.holds(need)
             for i in range(n):
                 joints = [j for j in method.joints if need in j.joint.meets and j.applies[i]]
                 expected = method.method.reliability.mean
@@ -318,6 +318,7 @@ def test_nothing_carried_is_without_bound_and_no_pull_is_no_usage(pack: RulePack
     worlds = SampledWorlds(split_seam(), pack, 64)
     (joint,) = MethodOutcome(bare, worlds).joints
     assert np.all(np.isinf(joint.usage))
+    worlds = SampledWorlds(split_seam(), pack, 64)
     for duration in ("sustained", "cyclic", "peak"):
         worlds.values[f"demand.skin_{duration}"] = np.zeros(64)
     (joint,) = MethodOutcome(bare, worlds).joints

@@ -29,7 +29,7 @@ def chance(told: Case, pack: RulePack) -> float:
     """How often gluing holds where it is possible, over all worlds."""
     worlds = SampledWorlds(told, pack, N, seed=1)
     outcome = MethodOutcome(pack.methods["adhesive_bond"], worlds)
-    return worlds.mean(outcome.holds("edge_hold", N) * outcome.possible)
+    return worlds.mean(outcome.holds("edge_hold") * outcome.possible)
 
 
 def test_what_held_for_years_speaks_for_every_joint_there(pack: RulePack) -> None:

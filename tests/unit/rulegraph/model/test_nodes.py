@@ -34,6 +34,10 @@ class Five:
     def holds(self, condition: Condition) -> np.ndarray:
         return condition.test(self.values)
 
+    def everywhere(self, condition: Condition) -> bool | None:
+        held = self.holds(condition)
+        return None if held.any() and not held.all() else bool(held.all())
+
 
 def node(operation: Any, **more: Any) -> Node:
     parts = {"when": None, "otherwise": 0.0, "driver": None, "cause": False, **more}
