@@ -28,6 +28,17 @@ def test_an_answer_that_explains_it_nowhere_stays_unlikely() -> None:
     assert found[2:].sum() / found.sum() < 1e-4
 
 
+def test_answers_that_cannot_be_stay_so() -> None:
+    """Worlds of no weight, and readings that fit hardly any world, raise no fault."""
+    answers = np.array([0, 0, 1, 1, 2])
+    density = np.array([-0.5, -900.0, -0.1, -2.0, -1.0])
+    with np.errstate(all="raise", under="ignore"):
+        found = silent_on(answers, density, np.array([0.0, 0.0, -np.inf, -np.inf, -740.0]))
+    assert np.all(np.isfinite(found))
+    assert found[0] == pytest.approx(np.log(2.0), abs=1e-9)
+    assert found[2:4] == pytest.approx(density[2:4])
+
+
 def test_a_gap_is_silent_on_the_feel(pack: RulePack) -> None:
     """And still tells of the pull."""
     open_feel = split_seam().without("skin.feel")
