@@ -43,6 +43,8 @@ from advisor.session.case_session import Session
 
 NOBODY = "Nobody: nothing is kept"
 MIXED = "Mixed, what is due first"
+IDLE = 1500
+"""Milliseconds on the first page after which its case is looked for ahead."""
 LOOK = 30
 """Milliseconds between two looks whether a case is found."""
 HELPS = (
@@ -89,6 +91,9 @@ class RoundsPage(QWidget):
         self._work: Background | None = None
         self._wait = QTimer(self)
         self._wait.timeout.connect(self._looked)
+        self._idle = QTimer(self)
+        self._idle.setSingleShot(True)
+        self._idle.timeout.connect(self._look_ahead)
         self.round_page = RoundPage(session, self)
         self.round_page.over.connect(self._over)
         self.round_page.left.connect(self.to_start)
@@ -171,6 +176,8 @@ class RoundsPage(QWidget):
         self.test.setToolTip("Twelve cases that practice never uses; nothing is shown afterwards")
         self.test.clicked.connect(self.start_test)
         self.who.currentIndexChanged.connect(lambda _: self._offer_test())
+        for box in (self.who, self.topic):
+            box.activated.connect(lambda _: self._wish_changed())
         last = QHBoxLayout()
         last.addWidget(self.test)
         last.addStretch(1)
@@ -193,6 +200,7 @@ class RoundsPage(QWidget):
             self._tell(bad)
         self.who.setCurrentIndex(max(self.who.findText(before), 0))
         self._offer_test()
+        self._idle.start(IDLE)
 
     def _offer_test(self) -> None:
         """Offer the test that is due for the learner who is picked; none without a learner."""
@@ -205,8 +213,20 @@ class RoundsPage(QWidget):
         self.test.setVisible(bool(due))
         self.test.setProperty("due", due)
 
+    def _wish_changed(self) -> None:
+        """What was looked for ahead was for another wish."""
+        self._stop()
+        self._idle.start(IDLE)
+
+    def _look_ahead(self) -> None:
+        """Look for the first case while somebody reads the first page."""
+        at_start = self.stack.currentWidget() is self.start_page and self.isVisible()
+        if at_start and self._work is None and not self._found and self._take_up_learner():
+            self._search()
+
     def start_test(self) -> None:
         """Answer the unseen cases that are due, one after the other, nothing shown between."""
+        self._stop()
         self._testing = self.test.property("due") or ""
         self.next_case()
 
@@ -225,6 +245,7 @@ class RoundsPage(QWidget):
             return
         self.fault.hide()
         self.new_alias.clear()
+        self._stop()
         self.open()
         self.who.setCurrentIndex(self.who.findText(learner.alias))
         self.begin.setFocus()
@@ -264,6 +285,7 @@ class RoundsPage(QWidget):
         self.keep_pending()
         if not self._take_up_learner():
             return
+        self._idle.stop()
         self._go = True
         self.fault.hide()
         if self._found:
@@ -305,8 +327,8 @@ class RoundsPage(QWidget):
         self, found: list[tuple[PracticeCase, Help]], rounds: list[KeptRound], topic: str,
         watch: Watch,
     ) -> Iterator[Advised]:  # fmt: skip
-        if not self.stock:
-            self.stock = demo_cases(self._pack)
+        stock = self.stock or demo_cases(self._pack)
+        self.stock = self.stock or stock
         ahead = [case for case in self.stock if case.name in self._set]
         if self._testing:
             found += self._next_unseen(rounds, watch)

@@ -336,6 +336,20 @@ def test_the_next_case_is_found_while_the_answer_is_read(
     assert len(rounds._rounds) == 1, "the one that was left does not count"
 
 
+def test_the_first_case_is_looked_for_while_the_first_page_is_read(
+    rounds: RoundsPage, person: Person, qtbot
+) -> None:
+    rounds._idle.start(0)
+    until(qtbot, lambda: bool(rounds._found))
+    assert rounds.stack.currentWidget() is rounds.start_page
+    person.press(Qt.Key.Key_Return)
+    assert rounds.stack.currentWidget() is rounds.round_page
+    until(qtbot, lambda: rounds.round_page.is_ready)
+    person.click(rounds.round_page.leave)
+    rounds.topic.activated.emit(0)
+    assert rounds._found == [], "found for another wish"
+
+
 def test_every_button_of_a_round_has_a_name(rounds: RoundsPage) -> None:
     for button in rounds.findChildren(QAbstractButton):
         assert button.text() or button.accessibleName()
