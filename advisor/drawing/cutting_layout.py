@@ -97,7 +97,7 @@ def _roll(cut: CutPlan, cutting: Cutting, system: System) -> CutLayout:
     said = (
         f"Usable width {edge_text(layout.across, system)} of "
         f"{edge_text(cut.roll_width, system)} {unit}.",
-        f"The sizes include a seam allowance of {edge_text(cut.allowance, system)} {unit} on every "
+        f"The sizes include an allowance of {edge_text(cut.allowance, system)} {unit} on every "
         "side.",
         f"Waste {100 * layout.waste:.0f} %.",
         _shortest(cutting),

@@ -32,7 +32,8 @@ def cut_plan(sample: Sample, *, one_panel: bool = False) -> CutPlan | None:
     note = "Usual sizes of such a part, not measured: measure before you buy" if assumed else ""
     if assumed and one_panel:
         note = "Its largest usual panel, not measured: measure yours before you buy"
-    allowance = rules.values["seam_allowance"].typical
+    own = [rule.allowance for rule in sample.listed(PART, rules.panels) or () if rule.allowance]
+    allowance = (own[0] if own else rules.values["seam_allowance"]).typical
     if cover.form == "hide":
         hides = cut_from_hides(
             panels,

@@ -13,7 +13,7 @@ from advisor.wording.amounts import amount_text
 from advisor.wording.counts import HoldBasis, hold_words
 from advisor.wording.durations import duration_with_range
 from advisor.wording.phrases import filled, joined
-from advisor.wording.sentences import sentence
+from advisor.wording.sentences import capital, in_turn, sentence
 
 
 def withheld_on_bench(sheet: JobSheet) -> Section:
@@ -42,7 +42,7 @@ def part_on_bench(sheet: JobSheet, system: System, *, named: bool) -> Iterator[S
 def _before(sheet: JobSheet) -> Iterator[Block]:
     """What is wrong, what is done, what to lay ready, and cautions that belong to no step."""
     rows = [("The damage", f"{sheet.damage}.")] if sheet.damage else []
-    rows.append(("The work", f"{'; then '.join(sheet.titles)}."))
+    rows.append(("The work", sentence(capital(in_turn(sheet.titles)))))
     if sheet.about is not None:
         rows.append(("Time", sentence(duration_with_range(sheet.about))))
     if sheet.hold_basis is not HoldBasis.EXPERIENCE or sheet.hold_probability < 1.0:

@@ -70,7 +70,10 @@ def build_job(
 def _panel(file: PackFile, loc: Loc, model: PanelModel, compiler: Compiler) -> PanelRule:
     length = known_figure(file, (*loc, "length"), model.length, "mm", compiler)
     width = known_figure(file, (*loc, "width"), model.width, "mm", compiler)
-    return PanelRule(model.title, length, width, model.count, model.may_join)
+    own = model.allowance
+    place = (*loc, "allowance")
+    allowance = known_figure(file, place, own, "mm", compiler) if own is not None else None
+    return PanelRule(model.title, length, width, model.count, model.may_join, allowance)
 
 
 class _Builder:

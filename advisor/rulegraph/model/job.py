@@ -156,6 +156,8 @@ class PanelRule:
     count: int
     may_join: bool
     """True where a cross seam in it is usual, as in a boxing strip."""
+    allowance: Known | None = None
+    """Cut larger on every side, where it is not the seam allowance [mm]."""
 
 
 @dataclass(frozen=True)

@@ -81,6 +81,8 @@ class PanelModel(Strict):
     width: KnownModel
     count: Annotated[int, Field(ge=1, le=40)] = 1
     may_join: bool = False
+    allowance: KnownModel | None = None
+    """Cut larger on every side, where it is not the seam allowance of job.yaml."""
 
 
 class CoverModel(Strict):
