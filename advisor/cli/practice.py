@@ -122,6 +122,7 @@ def take(
     from advisor.practice.next_case import Task, next_task
     from advisor.practice.records import kept_round
     from advisor.practice.round import Round
+    from advisor.practice.transfer import due_test
 
     pack = load_rules(rules)
     _check_topic(topic)
@@ -133,6 +134,8 @@ def take(
             raise click.UsageError("a transfer test needs --learner: it is kept")
         _take_test(learners, alias, test, pack)
         return
+    if alias and (due := due_test(rounds)):
+        say(f"A transfer test is due: practice take --learner {alias} --test {due}")
     task = Task(topic) if topic or not learner else next_task(rounds, datetime.now(UTC))
     case = _chosen(name, set_file, task, seed, [one.case for one in rounds], pack)
     level = Help.ALONE if alone or not learner else task.help

@@ -36,6 +36,7 @@ def test_a_whole_round_is_kept_and_reported(
     typed(ROUND, monkeypatch)
     ran = command("practice", "take", "HB-2041", "--learner", "Gull", "--alone")
     assert ran.code == 0, ran.err
+    assert "A transfer test is due: practice take --learner Gull --test before" in ran.out
     assert "Right: hand stitch" in ran.out and "To remember: " in ran.out
     assert "sideways: not understood" in ran.out and "Kept for Gull." in ran.out
     told = json.loads(command("practice", "report", "--learner", "gull", "--json").out)
