@@ -2,8 +2,18 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QKeySequence, QPainter, QPaintEvent, QPen, QPolygonF, QShortcut
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontMetrics,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QShortcut,
+)
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from advisor.gui import theme
@@ -11,6 +21,9 @@ from advisor.gui.navigator import Navigator
 from advisor.session.screens import TAB_TITLES, Tab, done_in
 
 STITCHES = 6
+
+ASIDE = 8
+"""Room at the sides of a stage's name at least, px."""
 
 
 class StageButton(QPushButton):
@@ -25,6 +38,13 @@ class StageButton(QPushButton):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.share = 0.0
         self.stopped = False
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for its name in bold, as it stands while it is shown; less where text is large."""
+        bold = QFont(self.font())
+        bold.setBold(True)
+        wide = QFontMetrics(bold).horizontalAdvance(self.text()) + ASIDE
+        return QSize(wide if theme.PERCENT <= 100 else 40, super().minimumSizeHint().height())
 
     def show_share(self, share: float, stopped: bool) -> None:
         """How much of it is done, 0 to 1, and whether it stops the job."""
