@@ -46,6 +46,7 @@ from advisor.rulegraph.model.job import ClauseRule
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.counts import HoldBasis, of_hundred
+from advisor.wording.figures import Range
 from advisor.wording.phrases import joined
 
 CLEAR_FIRST = "Clear these hazards first; until then there is no price and there are no steps."
@@ -300,6 +301,16 @@ def _visit(sheets: Sequence[JobSheet], pack: RulePack, agreed: Wishes) -> Visit:
     parts = [costs_of(_name(sheet), sheet.items, sheet.materials, pack) for sheet in sheets]
     alone = sheets[0].price if len(sheets) == 1 else None
     price = price_of(parts, pack, agreed, alone.value if alone is not None else None)
+    told = [sheet.price.value for sheet in sheets if sheet.price is not None]
+    if alone is None and len(told) == len(sheets):
+        # Sums of means against sums of middles: together must not be dearer than apart.
+        apart = Range(*(sum(getattr(one, end) for one in told)
+                        for end in ("low", "typical", "high")))  # fmt: skip
+        shared = price.value
+        price = price_of(parts, pack, agreed, Range(
+            min(shared.low, apart.low), min(shared.typical, apart.typical),
+            min(shared.high, apart.high),
+        ))  # fmt: skip
     timeline = schedule([task for sheet in sheets for task in sheet.tasks])
     ready = [
         moment for sheet in sheets for moment in ready_times(_name(sheet), timeline, sheet.waits)
