@@ -393,6 +393,8 @@ class ChoicePanel(StepPanel):
         before = one.first if not self.first else None
         self.round = one
         self.list.blockSignals(True)
+        # Letters typed in the round before, moments ago, are no beginning of a name here.
+        self.list.keyboardSearch("")
         self.list.clear()
         for key, title in one.choices.items():
             item = QListWidgetItem(title)
