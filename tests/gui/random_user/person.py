@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QPlainTextEdit,
     QPushButton,
     QScrollArea,
+    QToolButton,
     QWidget,
 )
 
@@ -107,6 +108,14 @@ class RandomUser:
             "tell": lambda parent, title, text: None,
             "open_file": lambda path: True,
             "ask_printer": lambda parent, paper: None,
+            "ask_write": lambda parent, title, proposed, kinds: rng.choice(
+                [None, self.folder / proposed.name]
+            ),
+            "ask_read": lambda parent, title, kinds: None,
+            "ask_folder": lambda parent, proposed: None,
+            "ask_erase": lambda parent, text: False,
+            "ask_name": lambda parent, title, what, proposed="": "",
+            "open_written": lambda parent, path: None,
             "wait_for": lambda parent, text, ready: False,
         }
         for name, answer in answers.items():
@@ -173,7 +182,7 @@ class RandomUser:
             return f"{name}, out of sight"
         under = self.top.childAt(button.mapTo(self.top, place))
         assert under is button or button.isAncestorOf(under), f"{name}: {told(under)} lies on it"
-        menu = button.menu() if isinstance(button, QPushButton) else None
+        menu = button.menu() if isinstance(button, QPushButton | QToolButton) else None
         if menu is not None:
             QTimer.singleShot(0, menu, lambda: self._choose(menu))
         QTest.mouseClick(button, LEFT, NONE, place)
