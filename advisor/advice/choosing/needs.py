@@ -17,6 +17,8 @@ from advisor.rulegraph.model.conditions import Mask
 NEGLIGIBLE = 0.01
 #: Methods are judged and shown for needs that are there at least in this share.
 SHOWN_NEED = 0.25
+#: A need that is there in at least this share is one that such damage always brings.
+EVERY_CASE = 0.99
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,8 @@ def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
     shares = np.bincount(worlds.values[DAMAGE], worlds.weights, len(decl.keys))
     kind = decl.keys[int(np.argmax(shares))]
     leading = [key for key in needs if kind in worlds.pack.needs[key].leads_for]
-    # Nobody comes for a need that is there in few such cases: a wet padding under mould.
-    likely = [key for key in leading if worlds.mean(needs[key]) >= SHOWN_NEED]
+    # Nobody comes for a need that few such cases have where all have another: a wet padding under
+    # mould. Of needs that exclude each other, sunk springs or sunk foam, the first still leads.
+    always = any(worlds.mean(needs[key]) >= EVERY_CASE for key in leading)
+    likely = [key for key in leading if worlds.mean(needs[key]) >= SHOWN_NEED or not always]
     return needs, next(iter([*likely, *leading, *needs]), "")
