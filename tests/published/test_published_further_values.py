@@ -11,6 +11,7 @@ are only quoted. What is missing of the physics says docs/physics-log.md.
 from __future__ import annotations
 
 import math
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -168,6 +169,14 @@ def test_weakest_of_three_of_one_lot() -> None:
     ranks = [(np.argsort(np.argsort(worlds.values[n])) + 0.5) / worlds.n for n in names]
     weakest = np.min([np.exp(0.3 * np.asarray(normal_quantile(u))) for u in ranks], axis=0)
     assert float(np.mean(weakest >= 0.8)) == pytest.approx(0.579, abs=0.015)
+
+
+def test_normal_quantiles_of_many_draws_against_the_exact_ones() -> None:
+    """Python's own ``NormalDist``; one by one or many at a time, in the tails too."""
+    u = np.concatenate([np.geomspace(1e-5, 0.5, 300), 1.0 - np.geomspace(1e-5, 0.5, 300)])
+    many = np.asarray(normal_quantile(u))
+    assert many == pytest.approx([NormalDist().inv_cdf(p) for p in u], abs=1e-4)
+    assert many == pytest.approx([normal_quantile(float(p)) for p in u], abs=1e-12)
 
 
 def test_screws_and_sags_in_the_units_of_their_sources() -> None:

@@ -62,7 +62,8 @@ def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], 
         marks = [float(edges[0])] * 3
     amounts = [Bounds(low, high, decl.dimension) for low, high in pairwise(marks)]
     answers = [AnswerWords(amount.words(), amount) for amount in amounts]
-    return (column >= edges[:, None]).sum(axis=0, dtype=np.intp), answers
+    # Added up as bytes, which is twice as quick.
+    return (column >= edges[:, None]).sum(axis=0, dtype=np.uint8).astype(np.intp), answers
 
 
 def _middle(column: Array, mask: Mask) -> float:
