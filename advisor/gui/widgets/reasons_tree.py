@@ -185,7 +185,8 @@ def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidge
         if figure.source is not None:
             leaf.addChild(QTreeWidgetItem([source_text(figure.source)]))
         item.addChild(leaf)
-    if len(reason.path) > 1:
+    # A path all of whose nodes are left out of sentences has no title to name a lesson by.
+    if len(reason.path) > 1 and reason.path_titles:
         item.addChild(lesson_item(reason.path, lowered(_named(reason))))
     for child in reason.children:
         item.addChild(reason_item(child, system))
