@@ -160,7 +160,8 @@ def test_without_any_pull_everything_that_is_possible_holds(told: Case) -> None:
             for need in joint.joint.meets:
                 some = outcome.applies(need)
                 well_made = np.broadcast_to(outcome.workmanship, 64)
-                assert np.all(well_made > 0.0)
+                # Many cracks in a skin hardly a year old leave no chance beside them.
+                assert np.all((well_made >= 0.0) & (well_made <= outcome.method.reliability.mean))
                 assert np.array_equal(outcome.holds(need)[some], well_made[some])
 
 
