@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from advisor.facts.declaration import FactDecl
 from advisor.gui import theme
 from advisor.gui.navigator import Navigator
+from advisor.gui.widgets.fitted_words import WrappedButton
 from advisor.gui.widgets.line_blocks import LineBlocks
 from advisor.gui.widgets.page import Page
 from advisor.gui.widgets.refilled_column import RefilledColumn
@@ -46,7 +47,7 @@ class QuestionRow:
 
     def make(self, parent: QWidget) -> QWidget:
         """A button as wide as the page."""
-        button = QPushButton(parent)
+        button = WrappedButton(parent)
         button.setObjectName("row")
         button.setMinimumHeight(theme.TARGET)
         button.clicked.connect(lambda: self.action())
@@ -55,9 +56,8 @@ class QuestionRow:
 
     def refill(self, widget: QWidget) -> None:
         """Other words."""
-        assert isinstance(widget, QPushButton)
-        widget.setText(f"{self.title}:  {self.said}")
-        widget.setAccessibleName(f"{self.title}: {self.said}")
+        assert isinstance(widget, WrappedButton)
+        widget.set_words(f"{self.title}: {self.said}")
 
 
 class QuestionList(Page):

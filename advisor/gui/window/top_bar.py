@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QFontMetrics, QResizeEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QToolButton, QVBoxLayout, QWidget
 
 from advisor.gui import theme
 from advisor.gui.navigator import Navigator
+from advisor.gui.widgets.fitted_words import ElidedLabel
 from advisor.gui.window.stage_bar import StageBar
 
 NARROW = 900
@@ -21,9 +22,8 @@ class TopBar(QWidget):
         super().__init__(parent)
         self.setObjectName("topbar")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self._name = ""
         self.stages = StageBar(navigator, self)
-        self.title, self.kept = QLabel(self), QLabel(self)
+        self.title, self.kept = ElidedLabel(self), QLabel(self)
         self.title.setObjectName("railname")
         self.kept.setObjectName("railsmall")
         self.undo = self._tool("Undo", "undo", "Ctrl+Z")
@@ -70,21 +70,11 @@ class TopBar(QWidget):
 
     def show_name(self, name: str, kept: str) -> None:
         """What the case is called, and whether it is kept."""
-        self._name = name
+        self.title.setText(name)
+        self.title.setToolTip(name)
         self.kept.setText(kept)
-        self._fit()
-
-    def _fit(self) -> None:
-        room = self.names.width() - 20
-        self.title.setText(
-            QFontMetrics(self.title.font()).elidedText(
-                self._name, Qt.TextElideMode.ElideRight, max(room, 40)
-            )
-        )
-        self.title.setToolTip(self._name)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The name as far as there is room."""
+        """The name where there is room."""
         super().resizeEvent(event)
         self.names.setVisible(self.width() >= NARROW * theme.PERCENT / 100)
-        self._fit()

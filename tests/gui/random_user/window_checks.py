@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from advisor.advice.result import GateState
 from advisor.facts.case_file import read_case
+from advisor.gui.widgets.fitted_words import ElidedLabel
 from advisor.gui.widgets.method_bar import MethodBar
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.window.main_window import MainWindow
@@ -64,7 +65,10 @@ def cut_texts(top: QWidget) -> list[str]:
     found = []
     for label in _shown(top, QLabel):
         assert isinstance(label, QLabel)
-        if label.text() and label.pixmap().isNull() and _label_is_cut(label):
+        if isinstance(label, ElidedLabel):  # ends in dots by intent, whole under the pointer
+            if label.toolTip() != label.text():
+                found.append(f"cut: label {label.text()!r} is nowhere whole")
+        elif label.text() and label.pixmap().isNull() and _label_is_cut(label):
             found.append(f"cut: label {label.text()!r} in {label.width()} x {label.height()}")
     for button in _shown(top, QAbstractButton):
         assert isinstance(button, QAbstractButton)
