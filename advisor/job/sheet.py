@@ -304,12 +304,11 @@ def _visit(sheets: Sequence[JobSheet], pack: RulePack, agreed: Wishes) -> Visit:
     told = [sheet.price.value for sheet in sheets if sheet.price is not None]
     if alone is None and len(told) == len(sheets):
         # Sums of means against sums of middles: together must not be dearer than apart.
-        apart = Range(*(sum(getattr(one, end) for one in told)
-                        for end in ("low", "typical", "high")))  # fmt: skip
         shared = price.value
         price = price_of(parts, pack, agreed, Range(
-            min(shared.low, apart.low), min(shared.typical, apart.typical),
-            min(shared.high, apart.high),
+            min(shared.low, sum(one.low for one in told)),
+            min(shared.typical, sum(one.typical for one in told)),
+            min(shared.high, sum(one.high for one in told)),
         ))  # fmt: skip
     timeline = schedule([task for sheet in sheets for task in sheet.tasks])
     ready = [
