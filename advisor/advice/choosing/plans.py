@@ -198,9 +198,16 @@ def _cost(
     active = {key: situation.wanted(key) for key in methods} | _followers(methods, situation)
     possible = possible_with(methods, situation)
     holds = np.ones(worlds.n)
+    used: dict[str, Mask] = {}
     extra: tuple[Array, Array, Array] | None = None
     for need, mask in situation.needs.items():
         own, chance = _answer(need, methods, situation)
+        for key in methods:
+            outcome = situation.outcomes[key]
+            if need in outcome.method.meets:
+                mine = mask & own & (outcome.holds(need) >= chance)
+                used[key] = mine | used[key] if key in used else mine
+        chance = (chance > 0.0).astype(np.float64)
         if need in found:
             as_found, unmet = found[need], mask & ~own
             chance = either(own, chance, as_found.holds)
@@ -212,6 +219,9 @@ def _cost(
                 extra[0] + minutes, np.maximum(extra[1], access), extra[2] + material
             )
         holds *= np.maximum(chance, ~mask)
+    for key, mine in used.items():
+        # A method that answers several needs is done, well or badly, once.
+        holds *= np.where(mine, situation.outcomes[key].workmanship, 1.0)
     price, _ = priced(active, situation, extra, drawn=False)
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)

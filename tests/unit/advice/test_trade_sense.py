@@ -263,3 +263,14 @@ def test_taking_a_part_off_takes_as_long_as_that_part_takes(pack: RulePack) -> N
     assert minutes("dash_pad", "car") > 2.5 * minutes("door_panel", "car")
     assert minutes("dash_pad", "car", "front_only") > minutes("dash_pad", "car")
     assert minutes("dash_pad", "car", "free") == minutes("seat_cushion", "car", "free")
+
+
+def test_one_method_for_two_needs_is_done_well_or_badly_once(pack: RulePack) -> None:
+    """Filling a scratch levels and colours it; it carries no load, so only the work may fail."""
+    advice = advised(pack, "rigid_trim", "car", "scratch", carrier__material="pp",
+                     damage__count=1, damage__length=120, damage__nail_catches=True,
+                     part__available=False)  # fmt: skip
+    plan = advice.plan
+    assert plan is not None and plan.methods == ("rigid_filler",)
+    work = pack.methods["rigid_filler"].reliability.mean
+    assert plan.hold_probability == pytest.approx(work, rel=1e-6)
