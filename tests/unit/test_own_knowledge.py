@@ -123,7 +123,7 @@ def test_rationale_and_quote_are_written(
 ) -> None:
     rationale, quote = tmp_path / f"rationale{suffix}", tmp_path / f"quote{suffix}"
     api.write_rationale(advice, case, rationale)
-    write_quote(together([sheet], own), quote)
+    write_quote(together([sheet], own), quote, annex=True)
     if suffix == ".pdf":
         assert all(file.read_bytes().startswith(b"%PDF") for file in (rationale, quote))
         return

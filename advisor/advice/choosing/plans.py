@@ -202,10 +202,12 @@ def _cost(
     extra: tuple[Array, Array, Array] | None = None
     for need, mask in situation.needs.items():
         own, chance = _answer(need, methods, situation)
+        left = mask & own
         for key in methods:
             outcome = situation.outcomes[key]
             if need in outcome.method.meets:
-                mine = mask & own & (outcome.holds(need) >= chance)
+                mine = left & (outcome.holds(need) >= chance)
+                left &= ~mine
                 used[key] = mine | used[key] if key in used else mine
         chance = (chance > 0.0).astype(np.float64)
         if need in found:

@@ -111,7 +111,8 @@ def test_the_shops_rate_is_saved_and_reckoned_with_at_once(at_job, qtbot) -> Non
 
 def test_every_figure_says_whether_it_is_an_example(at_job, qtbot) -> None:
     window = at_job("split_armrest")
-    qtbot.keyClick(window, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    qtbot.keyClick(window, Qt.Key.Key_P, both)
     dialog = dialog_of(window, PricesDialog)
     assert isinstance(dialog, PricesDialog)
     marks = shown_text(dialog)

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QPushButton
 from advisor.facts.case import Span
 from advisor.facts.quantity import System
 from advisor.gui import theme
+from advisor.gui.widgets.fitted_words import ElidedLabel
 from advisor.gui.widgets.method_bar import MethodBar
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.window.main_window import MainWindow
@@ -26,7 +27,8 @@ def clipped(window: QWidget) -> list[str]:
     """Texts that do not fit in the widget that shows them."""
     found = []
     for label in window.findChildren(QLabel):
-        if label.isVisible() and label.text() and _label_clipped(label):
+        dots = isinstance(label, ElidedLabel) and label.toolTip() == label.text()
+        if label.isVisible() and label.text() and not dots and _label_clipped(label):
             found.append(f"label {label.text()!r} in {label.width()} x {label.height()}")
     for button in window.findChildren(QAbstractButton):
         if button.isVisible() and button.text() and _button_clipped(button):

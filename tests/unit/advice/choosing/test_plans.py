@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import combinations
 
 import numpy as np
@@ -147,10 +148,16 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
             if follower not in plan.chosen and wanted and outcomes[follower].possible[i]:
                 active.add(follower)
     likely = likely_needs(working)
+    worked: dict[str, float] = {}
     for need in needs:
         own = [outcomes[k] for k in plan.chosen if need in outcomes[k].method.meets]
         answered = any(o.applies(need)[i] and o.possible[i] for o in own)
-        chance = max((o.holds(need)[i] for o in own), default=0.0)
+        best = max(own, key=lambda o: o.holds(need)[i], default=None)
+        chance = 0.0
+        if best is not None and best.holds(need)[i] > 0:
+            chance = 1.0
+            well = np.broadcast_to(best.workmanship, situation.worlds.n)
+            worked[best.method.key] = float(well[i])
         if need not in likely and not answered:
             key = cheapest_remedy(working, need, i)
             if key is not None:
@@ -161,6 +168,7 @@ def cost_by_hand(working: Working, plan: Plan, i: int) -> float:
             else:
                 possible, chance = False, 0.0
         holds *= chance
+    holds *= math.prod(worked.values())  # a method is done well or badly once
     for key in active:
         minutes += outcomes[key].minutes[i]
         access = max(access, outcomes[key].access[i])
