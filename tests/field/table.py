@@ -60,12 +60,6 @@ def read_expectations() -> dict[str, Expectation]:
     }
 
 
-def read_not_nameable() -> dict[str, dict[str, str]]:
-    """What no case file can name, by case: title, part, what is missing."""
-    raw = yaml.safe_load((HERE / "not_nameable.yaml").read_text(encoding="utf-8"))
-    return {key: dict(entry) for key, entry in raw.items()}
-
-
 def read_ask_words() -> dict[str, list[str]]:
     """The facts behind each word of ``ask_first``."""
     raw = yaml.safe_load((HERE / "ask_words.yaml").read_text(encoding="utf-8"))
@@ -126,13 +120,6 @@ def rows(
     ]
 
 
-def not_nameable_rows() -> list[str]:
-    """The cases that cannot be told to the advisor, with what is missing."""
-    entries = read_not_nameable()
-    lines = [f"{key}   {told['title']}: {told['missing'].strip()}" for key, told in entries.items()]
-    return ["", f"Cannot be named with today's facts ({len(entries)}):", *lines]
-
-
 def read_asking() -> dict[str, dict[str, Any]]:
     """What the clear cases that still ask ask, whether rightly, and why, by case."""
     raw = yaml.safe_load((HERE / "asking.yaml").read_text(encoding="utf-8"))
@@ -174,7 +161,6 @@ def main() -> int:
     expected, words = read_expectations(), read_ask_words()
     cases, answers = run(pack)
     print("\n".join(rows(cases, expected, answers, words)))
-    print("\n".join(not_nameable_rows()))
     print("\n".join(asking_rows()))
     print("\n".join(summary(expected, answers, words)))
     return 0 if bar_met(splits(expected, answers, words)) else 1
