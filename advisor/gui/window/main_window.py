@@ -18,7 +18,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from advisor.advice.result import MethodAdvice
 from advisor.facts.faults import BadInput
 from advisor.facts.quantity import System
 from advisor.gui import theme
@@ -357,6 +356,7 @@ class MainWindow(QMainWindow):
 
     def _show_rung(self, method: object) -> None:
         """On the verdict, the card of the method whose bar was pressed."""
+        from advisor.advice.result import MethodAdvice
         from advisor.gui.verdict.verdict_page import VerdictPage
 
         page = self.pages.shown()
