@@ -9,14 +9,19 @@ from collections.abc import Iterator
 import pytest
 
 import advisor.gui
+from advisor.gui.practice.round_panels import StepPanel
 from advisor.gui.widgets.answers.answer_base import Answer
+from advisor.gui.widgets.cards_dialog import CardsDialog
 from advisor.gui.widgets.form_dialog import FormDialog
 from advisor.gui.widgets.page import Page
 
 for _module in pkgutil.walk_packages(advisor.gui.__path__, "advisor.gui."):
     importlib.import_module(_module.name)
 
-LEFT_OPEN = {Answer: ("show_answer",), Page: ("redraw",), FormDialog: ("take", "changed")}
+LEFT_OPEN = {
+    Answer: ("show_answer",), Page: ("redraw",), FormDialog: ("take", "changed"),
+    CardsDialog: ("redraw",), StepPanel: ("fill", "leave"),
+}  # fmt: skip
 
 
 def kinds(base: type) -> Iterator[type]:

@@ -8,7 +8,6 @@ from functools import partial
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
-    QBoxLayout,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -25,6 +24,7 @@ from advisor.drawing.section_layers import layers_of
 from advisor.gui import theme
 from advisor.gui.practice.enter_line import EnterLine
 from advisor.gui.practice.force_board import ForceBoard
+from advisor.gui.practice.two_sides import TwoSides
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.refilled_column import empty
 from advisor.gui.widgets.section_view import SectionView
@@ -39,8 +39,6 @@ from advisor.wording.durations import duration_text
 from advisor.wording.money import money_text
 from advisor.wording.sentences import lowered, sentence
 
-SIDE_BY_SIDE = 700
-"""Width in px from which the words stand beside the drawing."""
 STRENGTHS = 3
 """Methods whose strength is drawn against the pull: the right one, and the nearest two."""
 MOST_RULED_OUT = 6
@@ -122,16 +120,12 @@ class RevealPage(QWidget):
         for button in (self.leave, self.twin, self.next):
             button.setMinimumHeight(theme.TARGET)
         right.addLayout(row)
-        self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
-        self._sides.setContentsMargins(0, 0, 0, 0)
-        self._sides.addWidget(self.drawn, 5)
-        self._sides.addWidget(words, 4)
+        self._sides = TwoSides(self, self.drawn, words)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side, or one under the other where it is narrow."""
         super().resizeEvent(event)
-        across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
-        self._sides.setDirection(across if self.width() >= SIDE_BY_SIDE else down)
+        self._sides.turn(self.width())
         self._fit()
 
     def _fit(self) -> None:

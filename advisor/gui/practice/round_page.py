@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
-    QBoxLayout,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -30,6 +29,7 @@ from advisor.gui.practice.round_panels import (
     HazardPanel,
     StepPanel,
 )
+from advisor.gui.practice.two_sides import TwoSides
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.stitch_line import StitchLine
 from advisor.practice.answers import Help
@@ -42,8 +42,6 @@ from advisor.session.case_session import Session
 from advisor.wording.durations import duration_text
 from advisor.wording.sentences import lowered, sentence
 
-SIDE_BY_SIDE = 700
-"""Width in px from which the answers stand beside the part."""
 LOOK = 30
 """Milliseconds between two looks whether the case is worked out."""
 FEW = 64
@@ -148,16 +146,12 @@ class RoundPage(QWidget):
         for button in (self.leave, self.hint, self.next):
             button.setMinimumHeight(theme.TARGET)
         right.addLayout(row)
-        self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
-        self._sides.setContentsMargins(0, 0, 0, 0)
-        self._sides.addWidget(case, 5)
-        self._sides.addWidget(answered, 4)
+        self._sides = TwoSides(self, case, answered)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side, or one under the other where it is narrow."""
         super().resizeEvent(event)
-        across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
-        self._sides.setDirection(across if self.width() >= SIDE_BY_SIDE else down)
+        self._sides.turn(self.width())
 
     # -- a round begins --------------------------------------------------------------
 

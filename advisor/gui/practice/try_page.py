@@ -7,7 +7,6 @@ from functools import partial
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QBoxLayout,
     QComboBox,
     QFrame,
     QLabel,
@@ -24,6 +23,7 @@ from advisor.advice.result import Advice
 from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.gui import theme
+from advisor.gui.practice.two_sides import TwoSides
 from advisor.gui.widgets.method_bars import MethodBars
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.refilled_column import empty
@@ -89,10 +89,7 @@ class TryPage(QWidget):
         right.setContentsMargins(2, 2, 2, 2)
         right.addWidget(self.section, 5)
         right.addWidget(self.bars, 5)
-        self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
-        self._row.setContentsMargins(0, 0, 0, 0)
-        self._row.addWidget(card, 2)
-        self._row.addWidget(shown, 3)
+        self._sides = TwoSides(self, card, shown, (2, 3))
 
     # -- which case ----------------------------------------------------------------
 
@@ -196,5 +193,4 @@ class TryPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side, or one under the other where it is narrow."""
         super().resizeEvent(event)
-        across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
-        self._row.setDirection(across if self.width() >= 700 else down)
+        self._sides.turn(self.width())
