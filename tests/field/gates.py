@@ -53,6 +53,11 @@ def with_other_gates_cleared(case: Case, pack: RulePack, left_open: Collection[s
     return case
 
 
+def with_open_gates_checked(cases: Mapping[str, Case], pack: RulePack) -> dict[str, Case]:
+    """The cases with a gate left open, once somebody looked and found no hazard there."""
+    return {name: with_other_gates_cleared(cases[name], pack) for name in read_open_gates()}
+
+
 def with_hazards_as_told(cases: Mapping[str, Case], pack: RulePack) -> dict[str, Case]:
     """All cases with what they do not name as a hazard answered no."""
     left_open = read_open_gates()

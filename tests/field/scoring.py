@@ -125,19 +125,26 @@ def splits(expected: Expectations, answers: Answers, words: AskWords) -> dict[st
     return {name: tally(group, answers, words) for name, group in groups.items()}
 
 
+def settled_target(expected: Expectations, answers: Answers, words: AskWords) -> Target:
+    """How many clear cases are right and settled, and how many are wanted."""
+    clear = [e for e in expected.values() if not e.ambiguous]
+    settled = sum(is_right(e, answers[e.case], words) and answers[e.case].settled for e in clear)
+    wanted = math.ceil(SHARE_SETTLED * len(clear))
+    return Target("clear cases right and settled", settled, wanted)
+
+
 def targets(expected: Expectations, answers: Answers, words: AskWords) -> list[Target]:
     """The targets of the design for the field cases."""
     clear = [e for e in expected.values() if not e.ambiguous]
     unclear = [e for e in expected.values() if e.ambiguous]
     tolerable = sum(answers[e.case].lead not in e.unacceptable for e in expected.values())
     accepted = sum(answers[e.case].lead in e.accepted for e in clear)
-    settled = sum(is_right(e, answers[e.case], words) and answers[e.case].settled for e in clear)
     asking = sum(answers[e.case].verdict == "ask" for e in unclear)
     first = sum(asks_first(e, answers[e.case], words) for e in unclear)
     return [
         Target("lead never unacceptable", tolerable, len(expected)),
         Target("lead accepted in every clear case", accepted, len(clear)),
-        Target("clear cases right and settled", settled, math.ceil(SHARE_SETTLED * len(clear))),
+        settled_target(expected, answers, words),
         Target("every ambiguous case asks", asking, len(unclear)),
         Target("an ask-first question in its top three", first, len(unclear)),
     ]

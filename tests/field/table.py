@@ -19,7 +19,11 @@ from advisor.facts.case_file import read_case
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
-from tests.field.gates import with_hazards_as_told
+from tests.field.gates import (
+    read_open_gates,
+    with_hazards_as_told,
+    with_open_gates_checked,
+)
 from tests.field.scoring import (
     TOP,
     Answer,
@@ -29,6 +33,7 @@ from tests.field.scoring import (
     Expectations,
     bar_met,
     is_right,
+    settled_target,
     splits,
     strawmen,
     targets,
@@ -85,14 +90,19 @@ def answer_of(advice: Advice, expected: Expectation) -> Answer:
     return Answer(str(advice.verdict), lead, tuple(q.fact for q in advice.ask[:TOP]))
 
 
-def run(pack: RulePack) -> tuple[dict[str, Case], dict[str, Answer]]:
-    """All cases and the advisor's answers."""
-    cases = read_cases(pack)
+def answers_to(cases: Mapping[str, Case], pack: RulePack) -> dict[str, Answer]:
+    """The advisor's answers to the given cases."""
     expected = read_expectations()
-    return cases, {
+    return {
         key: answer_of(advise(case, pack, flips=False), expected[key])
         for key, case in cases.items()
     }
+
+
+def run(pack: RulePack) -> tuple[dict[str, Case], dict[str, Answer]]:
+    """All cases and the advisor's answers."""
+    cases = read_cases(pack)
+    return cases, answers_to(cases, pack)
 
 
 def rows(
@@ -137,6 +147,20 @@ def asking_rows() -> list[str]:
     return ["", f"Clear and still asking ({len(entries)}):", *lines]
 
 
+def checked_rows(expected: Expectations, answers: Answers, words: AskWords) -> list[str]:
+    """The cases that an open hazard keeps from settling, once it was looked for and not found.
+
+    ``answers`` are all answers, those of the cases with an open hazard as given then.
+    """
+    settled = settled_target(expected, answers, words)
+    lines = ["", "The hazards that a case names only as to be checked, looked for and not found:"]
+    for key in read_open_gates():
+        a = answers[key]
+        kind = f"{key}{'?' if expected[key].ambiguous else ''}"
+        lines.append(f"{kind:<6}  {a.verdict:<7}  {a.lead:<19}  {', '.join(a.asked)}".rstrip())
+    return [*lines, f"{settled.text} then: {settled.reached} of {settled.wanted} wanted"]
+
+
 def summary(expected: Expectations, answers: Answers, words: AskWords) -> list[str]:
     """Totals, splits, strawmen and targets."""
     found = splits(expected, answers, words)
@@ -162,6 +186,8 @@ def main() -> int:
     cases, answers = run(pack)
     print("\n".join(rows(cases, expected, answers, words)))
     print("\n".join(asking_rows()))
+    checked = answers_to(with_open_gates_checked(cases, pack), pack)
+    print("\n".join(checked_rows(expected, {**answers, **checked}, words)))
     print("\n".join(summary(expected, answers, words)))
     return 0 if bar_met(splits(expected, answers, words)) else 1
 

@@ -12,16 +12,18 @@ from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.pack import RulePack
-from tests.field.gates import harmless_answer, read_open_gates
+from tests.field.gates import harmless_answer, read_open_gates, with_open_gates_checked
 from tests.field.scoring import (
     BAR_RIGHT,
     Answer,
     Expectation,
     is_right,
+    settled_target,
     splits,
     strawmen,
 )
 from tests.field.table import (
+    answers_to,
     case_files,
     read_ask_words,
     read_asking,
@@ -135,6 +137,15 @@ def test_an_open_gate_never_ends_in_a_plan(name: str, answered: Run) -> None:
     assert answer.verdict in ("ask", "refer"), answer
     if answer.verdict == "ask":
         assert set(OPEN_GATES[name]) & set(answer.asked), answer
+
+
+def test_enough_settle_once_the_open_hazards_are_looked_for(
+    answered: Run, pack: RulePack
+) -> None:
+    """With a hazard open nothing may settle, so the share is held where none is."""
+    cases, answers = answered
+    checked = answers_to(with_open_gates_checked(cases, pack), pack)
+    assert settled_target(EXPECTED, {**answers, **checked}, WORDS).met
 
 
 def test_programs_that_know_nothing_score_lower(answered: Run) -> None:
