@@ -83,11 +83,12 @@ def make(
     seed = random.SystemRandom().randrange(1_000_000) if seed is None else seed
     if source == "drawn":
         from advisor.practice.generating.generate import generate
+        from advisor.practice.held_out import is_practised
 
-        level_range = LEVELS[level]
         cases = generate(
-            pack, count, seed, topic=topic, difficulty=level_range, watch=_progress
-        ).cases
+            pack, count, seed, topic=topic, difficulty=LEVELS[level], kinds=is_practised,
+            watch=_progress,
+        ).cases  # fmt: skip
     else:
         stock = _stock(None, pack) if source == "demo" else _from_casebook(pack)
         cases = tuple(case for case in stock if not topic or topic in case.topics)[:count]
@@ -274,15 +275,16 @@ def _chosen(
         case = case_for(task, pack, seed, seen=seen)
     else:
         from advisor.practice.generating.generate import generate
+        from advisor.practice.held_out import is_practised
 
-        case = next(iter(generate(pack, 1, seed).cases), None)
+        case = next(iter(generate(pack, 1, seed, kinds=is_practised).cases), None)
     if case is None:
         raise click.UsageError("no case was found; try another topic or seed")
     return case
 
 
 def _say_report(one: LearnerReport, pack: RulePack) -> None:
-    from advisor.facts.case import DAMAGE
+    from advisor.practice.class_papers import mistake_words, tests_in_words
     from advisor.practice.topics import all_topics
     from advisor.wording.money import money_text
 
@@ -302,20 +304,12 @@ def _say_report(one: LearnerReport, pack: RulePack) -> None:
                 if row.mastery.enough else "too few answers")  # fmt: skip
         say(f"  {titles.get(row.topic, row.topic)}: {told}, {row.mastery.answers} answers")
     for mistake in one.mistakes:
-        kinds = {option.key: option.title for option in pack.facts[DAMAGE].options}
-        method = pack.whole(mistake.method).title if mistake.method in pack.method_words else (
-            mistake.method)
-        load = f"; overlooked: {pack.title_of(mistake.overlooked)}" if mistake.overlooked else ""
-        say(f"  {kinds.get(mistake.damage, mistake.damage)}: {mistake.wrong} of {mistake.rounds} "
-            f"wrong, mostly {method}{load}")  # fmt: skip
+        say(f"  {mistake_words(mistake, pack)}")
     say(f"  Certainty: {one.certainty.words}")
     if one.trend.answers:
         say(f"  {'Improved' if one.trend.improved else 'No change that is more than luck'} over "
             f"{one.trend.answers} rounds")  # fmt: skip
-    for test in one.tests:
-        say(f"  Test {test.test}: {test.good} of {test.answers} good, hazards missed "
-            f"{test.hazards_missed} of {test.hazards_closed}")  # fmt: skip
-    for change in one.changes:
-        say(f"  From before to {change.later}: {change.words}")
+    for told in tests_in_words(one):
+        say(f"  Test on unseen cases. {told}")
     for case, why in one.disagreements:
         say(f"  Disagrees on {case}: {why}")

@@ -155,7 +155,7 @@ def _belief(one: Round, question: str, before: Belief | None = None) -> Belief:
             choice = words[found[0]]
             break
     while True:
-        sure = _typed("how sure that it leads once all is told, 5 to 100")
+        sure = _typed("how sure are you that this is the right repair, 5 to 100 %")
         if sure.isdigit() and 5 <= int(sure) <= 100:
             return Belief(choice, int(sure) / 100)
         _say(f"{sure or 'nothing'}: not understood; accepted: a number from 5 to 100")

@@ -215,7 +215,8 @@ def tests_in_words(report: LearnerReport) -> list[str]:
     names = {"before": "Before", "after_40": "After 40 rounds", "after_80": "After 80 rounds"}
     said = [
         f"{names.get(one.test, one.test)}: {one.good} of {one.answers} good, hazards missed "
-        f"{one.hazards_missed} of {one.hazards_closed}."
+        f"{one.hazards_missed} of {one.hazards_closed}; {one.unseen} of a damage and part never "
+        "practised."
         for one in report.tests
     ]
     return said + [f"Since the first: {lowered(change.words)}." for change in report.changes]

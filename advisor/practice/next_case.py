@@ -16,6 +16,7 @@ from advisor.practice.answers import Help
 from advisor.practice.cases import PracticeCase
 from advisor.practice.fading import help_for
 from advisor.practice.generating.generate import HELD_OUT, generate
+from advisor.practice.held_out import is_practised
 from advisor.practice.mastery import by_topic
 from advisor.practice.memory import due
 from advisor.practice.records import KeptRound
@@ -129,7 +130,8 @@ def case_for(
     for fact, difficulty in ((task.fact, task.difficulty), (task.fact, ANY), ("", ANY)):
         made = generate(
             pack, 1, seed, topic=task.topic, fact=fact, difficulty=difficulty,
-            draws=DRAWS if (fact, difficulty) != ("", ANY) else 4 * DRAWS, watch=watch,
+            draws=DRAWS if (fact, difficulty) != ("", ANY) else 4 * DRAWS,
+            kinds=is_practised, watch=watch,
         ).cases  # fmt: skip
         if made:
             return made[0] if choose.random() < 0.5 or not _of(made[0], task) else made[0].other()

@@ -157,9 +157,7 @@ def _headline(truth: Truth, answer: Answer, scored: Score, pack: RulePack) -> st
     else:
         text = f"Not {lowered(chosen)}, but {lowered(right)}"
     if scored.regret:
-        text += f": it costs the shop {_money(scored.regret, pack)} more"
-    if scored.asking:
-        text += f"; asking took {_money(scored.asking, pack)}"
+        text += f". {chosen} costs the shop {_money(scored.regret, pack)} more"
     return sentence(text)
 
 
@@ -297,9 +295,11 @@ def _pull_sentence(pair: PullAndStrength, truth: Truth) -> str:
         if load.demand == pull.node or pull.node.endswith(load.demand)
     ), "")  # fmt: skip
     cause = f" ({lowered(pair.cause)})" if pair.cause else ""
-    times = to_digits(pair.usage)
+    alone = pull.value.typical / max(strength.value.typical, 1e-12)
+    loaded = "that is" if pair.usage < 1.02 * alone else "with the other pulls it is loaded to"
     return (
         f"{pair.title} would not hold: the pull{cause} is {to_digits(pull.value.typical)}"
         f" {pull.unit}{' ' + when if when else ''}, the joint carries"
-        f" {to_digits(strength.value.typical)} for years; all pulls together use it {times} times"
+        f" {to_digits(strength.value.typical)} for years; {loaded} {to_digits(pair.usage)} times"
+        " its limit"
     )

@@ -1,12 +1,14 @@
-"""The transfer test: unseen cases from seeds that are never practised on, before and after.
+"""The transfer test: damages on parts that practice never brings up, before and after.
 
 Practice scores are no proof of learning: they rise with help and with cases that are alike. So
-the same kind of test is given at the start, after 40 and after 80 rounds, without feedback.
+the same kind of test is given at the start, after 40 and after 80 rounds, without feedback, over
+topics mixed.
 """
 
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import get_args
@@ -15,10 +17,13 @@ from advisor.advice.sampling.worlds import Watch
 from advisor.practice.calibration import Z90, wilson
 from advisor.practice.cases import PracticeCase
 from advisor.practice.generating.generate import HELD_OUT, generate
+from advisor.practice.held_out import is_for_tests
 from advisor.practice.records import KeptRound, TestName
+from advisor.practice.topics import REFER, all_topics
 from advisor.rulegraph.model.pack import RulePack
 
-#: Cases of one test: one of each pair, by turns the case and its twin.
+#: Cases of one test, one of each topic that goes by what is seen or by what is right: of each
+#: pair by turns the case and its twin, but that one hazard closes a job in each.
 TEST_CASES = 12
 #: Rounds of practice after which each test is due.
 DUE_AFTER: dict[TestName, int] = {"before": 0, "after_40": 40, "after_80": 80}
@@ -38,6 +43,8 @@ class TransferResult:
     """Mean, of cases that no hazard closes; None where there was none."""
     hazards_closed: int
     hazards_missed: int
+    unseen: int
+    """Answers about a damage on a part that this learner has never practised on."""
 
     @property
     def share(self) -> float:
@@ -67,13 +74,24 @@ class Change:
 def transfer_cases(
     pack: RulePack, test: TestName, watch: Watch | None = None
 ) -> tuple[PracticeCase, ...]:
-    """The cases of a test, the same for everybody under the same rules; half a minute.
+    """The cases of a test, the same for everybody under the same rules; up to ten seconds.
 
     ValueError where it is the name of no test.
     """
     seed = HELD_OUT + TESTS.index(test)
-    made = generate(pack, TEST_CASES, seed, watch=watch).cases
-    return tuple(case if i % 2 == 0 else case.other() for i, case in enumerate(made))
+    wanted = [key for key, topic in all_topics().topics.items() if topic.right != "ask"]
+    made: list[PracticeCase] = []
+    # What a topic does not give, and what is missing then, comes of any topic.
+    for topic in [*wanted[:TEST_CASES], *[""] * TEST_CASES]:
+        if len(made) == TEST_CASES:
+            break
+        made += generate(
+            pack, 1, seed + len(TESTS) * len(made), topic=topic, kinds=is_for_tests, watch=watch
+        ).cases  # fmt: skip
+    random.Random(seed).shuffle(made)
+    return tuple(
+        case if i % 2 == 0 or case.right == REFER else case.other() for i, case in enumerate(made)
+    )
 
 
 def due_test(rounds: Sequence[KeptRound]) -> TestName:
@@ -89,6 +107,7 @@ def due_test(rounds: Sequence[KeptRound]) -> TestName:
 def results(rounds: Sequence[KeptRound]) -> tuple[TransferResult, ...]:
     """What was done in each test that was begun."""
     found = []
+    practised = {(one.part, one.damage) for one in rounds if not one.test}
     for test in TESTS:
         told = [one for one in rounds if one.test == test]
         if not told:
@@ -100,6 +119,7 @@ def results(rounds: Sequence[KeptRound]) -> tuple[TransferResult, ...]:
             sum(regrets) / len(regrets) if regrets else None,
             sum(one.hazards_closed for one in told),
             sum(len(one.hazards_missed) for one in told),
+            sum((one.part, one.damage) not in practised for one in told),
         ))  # fmt: skip
     return tuple(found)
 

@@ -52,7 +52,7 @@ KEYS = {
     Qt.Key.Key_Right: Direction.APART, Qt.Key.Key_Left: Direction.TOGETHER,
     Qt.Key.Key_Up: Direction.OUT, Qt.Key.Key_Down: Direction.IN,
 }  # fmt: skip
-HOW = "Pick a force, then press an arrow key or drag with the mouse in one of the rows."
+HOW = "Drag in the row of its time, or press an arrow key."
 
 
 @dataclass(frozen=True)
@@ -139,7 +139,8 @@ class ForceBoard(QWidget):
         return QSize(330, self._head() + 70)
 
     def _head(self) -> int:
-        rows = len(self._compared) if self._compared else len(ROWS) if self.drawing_on else 0
+        own = len(ROWS) if self.drawing_on or self._forces else 0
+        rows = len(self._compared) if self._compared else own
         return rows * theme.px(BAND) + theme.px(22)
 
     # -- drawing by hand -----------------------------------------------------------

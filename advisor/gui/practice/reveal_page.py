@@ -1,4 +1,4 @@
-"""After a round: theirs beside the calculated, why the others fail, and the twin."""
+"""After a round: what made the difference to a like case, then why, beside what was answered."""
 
 from __future__ import annotations
 
@@ -13,21 +13,21 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QScrollArea,
+    QScrollBar,
     QVBoxLayout,
     QWidget,
 )
 
-from advisor.advice.advise import advise_quick
 from advisor.advice.result import Status
 from advisor.drawing.pull_and_strength import PullAndStrength, tempting
 from advisor.drawing.section_layers import layers_of
 from advisor.gui import theme
 from advisor.gui.practice.enter_line import EnterLine
 from advisor.gui.practice.force_board import ForceBoard
+from advisor.gui.practice.pair_view import PairView
 from advisor.gui.practice.two_sides import TwoSides
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.refilled_column import empty
-from advisor.gui.widgets.section_view import SectionView
 from advisor.gui.widgets.strength_view import StrengthView
 from advisor.practice.reveal import Reveal, TwinShown, WrongMethod
 from advisor.rulegraph.model.pack import RulePack
@@ -43,7 +43,14 @@ STRENGTHS = 3
 """Methods whose strength is drawn against the pull: the right one, and the nearest two."""
 MOST_RULED_OUT = 6
 """Methods that are not possible here and are told, the cheapest first."""
-TWIN_WORLDS = 512
+WHICH = "What made the difference?"
+NEXT, SHOW_WHY = "Next case", "Show why"
+SCROLLS = {
+    Qt.Key.Key_Down: QScrollBar.SliderAction.SliderSingleStepAdd,
+    Qt.Key.Key_Up: QScrollBar.SliderAction.SliderSingleStepSub,
+    Qt.Key.Key_PageDown: QScrollBar.SliderAction.SliderPageStepAdd,
+    Qt.Key.Key_PageUp: QScrollBar.SliderAction.SliderPageStepSub,
+}
 
 
 def in_order(wrong: Sequence[WrongMethod]) -> list[WrongMethod]:
@@ -55,7 +62,12 @@ def in_order(wrong: Sequence[WrongMethod]) -> list[WrongMethod]:
 
 
 class RevealPage(QWidget):
-    """Everything that is shown after a round; ``done`` asks for the next case."""
+    """Everything that is shown after a round; ``done`` asks for the next case.
+
+    Where the case has a twin, both stand side by side first, and what made the difference is
+    asked before anything is explained: comparing two cases teaches more than reading why (Gentner,
+    Loewenstein and Thompson 2003, from the abstract).
+    """
 
     done = Signal()
     stopped = Signal()
@@ -73,16 +85,23 @@ class RevealPage(QWidget):
         self.headline.setWordWrap(True)
         self.board = ForceBoard(self)
         self.strength = StrengthView(self)
-        self.column = QVBoxLayout()
-        self.column.setSpacing(6)
-        self.next = QPushButton("Next case", self)
+        self.first, self.column = QVBoxLayout(), QVBoxLayout()
+        for column in (self.first, self.column):
+            column.setSpacing(6)
+        self._next_words = NEXT
+        self.next = QPushButton(NEXT, self)
         self.next.setObjectName("main")
-        self.next.clicked.connect(self.done)
+        self.next.clicked.connect(self.go_on)
         self.leave = QPushButton("Stop here", self)
         self.leave.clicked.connect(self.stopped)
-        self.twin = QPushButton("The twin", self)
-        self.twin.clicked.connect(self.show_twin)
+        self.compare = QPushButton("Compare (T)", self)
+        self.compare.setToolTip("The same part with one fact changed, beside this case")
+        self.compare.clicked.connect(self.turn_pair)
+        self.pair = PairView(self)
+        self.strength_below = StrengthView(self)
+        """The strengths among the words, where the window is too low to draw them at the left."""
         self.differences: list[QPushButton] = []
+        """What may have made the difference, while that is asked."""
         self.objection = EnterLine(self)
         self._lay_out()
 
@@ -92,13 +111,10 @@ class RevealPage(QWidget):
         self.left = QVBoxLayout(self.drawn)
         self.left.setContentsMargins(12, 8, 12, 8)
         self.left.addWidget(self.headline)
-        self.twin_place = QWidget(self.drawn)
-        self.sections = QHBoxLayout(self.twin_place)
-        self.sections.setContentsMargins(0, 0, 0, 0)
         self.left.addWidget(self.board, 1)
         self.left.addWidget(self.strength)
-        self.left.addWidget(self.twin_place, 1)
-        self.twin_place.hide()
+        self.left.addWidget(self.pair, 1)
+        self.pair.hide()
         words = QFrame(self)
         words.setObjectName("card")
         right = QVBoxLayout(words)
@@ -109,15 +125,17 @@ class RevealPage(QWidget):
         self.inside = QWidget(self.area)
         inside = QVBoxLayout(self.inside)
         inside.setContentsMargins(0, 0, 4, 0)
+        inside.addLayout(self.first)
+        inside.addWidget(self.strength_below)
         inside.addLayout(self.column)
         self.area.setWidget(self.inside)
         right.addWidget(self.area, 1)
         row = QHBoxLayout()
         row.addWidget(self.leave)
-        row.addWidget(self.twin)
+        row.addWidget(self.compare)
         row.addStretch(1)
         row.addWidget(self.next)
-        for button in (self.leave, self.twin, self.next):
+        for button in (self.leave, self.compare, self.next):
             button.setMinimumHeight(theme.TARGET)
         right.addLayout(row)
         self._sides = TwoSides(self, self.drawn, words)
@@ -130,22 +148,37 @@ class RevealPage(QWidget):
 
     def _fit(self) -> None:
         """Strength against pull stands under the forces where there is the height for it."""
-        high = self.height() >= theme.px(540)
-        self.strength.setVisible(bool(self._strengths()) and high and self.twin_place.isHidden())
+        high, told = self.height() >= theme.px(540), not self.is_asking and bool(self._strengths())
+        self.strength.setVisible(told and high and self.pair.isHidden())
+        self.strength_below.setVisible(told and not high)
+
+    @property
+    def is_asking(self) -> bool:
+        """Whether it is asked what made the difference, and nothing is explained yet."""
+        return bool(self.differences)
 
     def take_focus(self) -> None:
-        """Enter asks for the next case."""
-        self.next.setFocus()
+        """Enter goes on."""
+        (self.differences or [self.next])[0].setFocus()
+
+    def go_on(self) -> None:
+        """From the question to why, from there to the next case."""
+        if self.is_asking:
+            self._explain("")
+        else:
+            self.done.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter goes on to the next case; T shows the twin, figures say what differed."""
-        text = event.text().lower()
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.done.emit()
-        elif text == "t" and self.twin.isVisible():
-            self.show_twin()
+        """Enter goes on; figures say what made the difference, T compares, arrows scroll."""
+        text, key = event.text().lower(), event.key()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.go_on()
+        elif text == "t" and self.compare.isVisible():
+            self.turn_pair()
         elif text.isdigit() and 0 < int(text) <= len(self.differences):
             self.differences[int(text) - 1].click()
+        elif key in SCROLLS:
+            self.area.verticalScrollBar().triggerAction(SCROLLS[Qt.Key(key)])
         else:
             super().keyPressEvent(event)
 
@@ -155,16 +188,78 @@ class RevealPage(QWidget):
         """Fill the page from a round that is over."""
         self.shown = shown
         system = self._session.system
-        self.twin_place.hide()
-        self.board.show()
         self.headline.setText(shown.headline)
         self.board.show_section(layers_of(shown.advice, self._pack), system)
         self.board.show_compared(shown.score.forces)
-        self.strength.show_rows(self._strengths(), None, system)
-        self.twin.setVisible(shown.twin is not None)
-        self.twin.setEnabled(True)
+        for view in (self.strength, self.strength_below):
+            view.show_rows(self._strengths(), None, system)
+        self.pair.show_pair(shown, self._pack, system)
+        if shown.twin is not None:
+            self._ask(shown.twin)
+        else:
+            self._explain("")
+
+    def _ask(self, twin: TwinShown) -> None:
+        """Both cases, and what may have made the difference."""
+        self._clear()
+        self._show_pair(True)
+        self.compare.hide()
+        self.next.setText(SHOW_WHY)
+        self._say(WHICH, "section", self.first)
+        self._say("The same part, the same damage: one fact is not the same, and another repair is "
+                  "right. Pick it, then see why.", "quiet", self.first)  # fmt: skip
+        for number, (fact, title) in enumerate(twin.differences, start=1):
+            button = QPushButton(f"{number}  {title}", self.inside)
+            button.setObjectName("row")
+            button.setMinimumHeight(theme.TARGET)
+            button.clicked.connect(partial(self._explain, fact))
+            self.first.addWidget(button)
+            button.show()
+            self.differences.append(button)
+        self.column.addStretch(1)
         self._fit()
+
+    def _explain(self, answered: str, _: bool = False) -> None:
+        """What was right and why; ``answered`` is the fact that was said to make the difference."""
+        shown = self.shown
+        assert shown is not None
+        self._clear()
+        self._show_pair(False)
+        self.compare.setVisible(shown.twin is not None)
+        self.next.setText(self._next_words)
+        if shown.twin is not None:
+            twin, right = shown.twin, answered == shown.twin.fact
+            said = "" if not answered else "Right. " if right else "No, not that. "
+            self._say(WHICH, "section", self.first)
+            self._say(
+                f"{said}{twin.title}: {lowered(twin.was)} here. With "
+                f"“{lowered(twin.is_now)}” {lowered(twin.right_title)} is right.",
+                "caution" if answered and not right else "now", self.first,
+            )  # fmt: skip
         self._fill(shown)
+        self._fit()
+        self.next.setFocus()
+
+    def say_next(self, words: str, ready: bool) -> None:
+        """What the button to the next case says; while it asks for why it keeps saying that."""
+        self._next_words = words
+        if not self.is_asking:
+            self.next.setText(words)
+        self.next.setEnabled(ready or self.is_asking)
+
+    def turn_pair(self) -> None:
+        """The two cases in the place of the forces, or the other way round."""
+        self._show_pair(self.pair.isHidden())
+        self._fit()
+
+    def _show_pair(self, pair: bool) -> None:
+        self.pair.setVisible(pair)
+        self.board.setVisible(not pair)
+
+    def _clear(self) -> None:
+        empty(self.first)
+        empty(self.column)
+        self.differences = []
         self.area.verticalScrollBar().setValue(0)
 
     def _strengths(self) -> list[PullAndStrength]:
@@ -182,10 +277,8 @@ class RevealPage(QWidget):
         return [best[word] for word in words[:STRENGTHS]]
 
     def _fill(self, shown: Reveal) -> None:
-        empty(self.column)
-        self.differences = []
-        self._say("Remember", "section")
-        self._say(shown.remember, "now")
+        self._say("Remember", "section", self.first)
+        self._say(shown.remember, "now", self.first)
         for hazard in shown.hazards:
             if hazard.missed:
                 self._say(f"Hazard missed: {hazard.title}. {sentence(hazard.text)}", "fault")
@@ -210,9 +303,9 @@ class RevealPage(QWidget):
         self._object()
         self.column.addStretch(1)
 
-    def _say(self, text: str, look: str = "") -> None:
+    def _say(self, text: str, look: str = "", column: QVBoxLayout | None = None) -> None:
         widget = label(text, look, self.inside)
-        self.column.addWidget(widget)
+        (column or self.column).addWidget(widget)
         widget.show()
 
     def _point(self, text: str) -> None:
@@ -226,25 +319,32 @@ class RevealPage(QWidget):
             self._say("A closed hazard is no matter of money: the job is referred.", "quiet")
             return
         lost = money_text(score.regret, shown.currency)
-        asked = money_text(score.asking, shown.currency)
-        took = f" {duration_text(score.minutes)} of asking cost {asked}." if score.minutes else ""
-        said = f"Your choice costs the shop {lost} more than the right one."
+        said = f"{shown.chosen_title} costs the shop {lost} more than {lowered(shown.right_title)}."
         if score.regret < 0.5:
-            said = "No choice would have cost the shop less."
-        self._say(f"{said}{took}", "quiet")
+            said = "No other choice would have cost the shop less."
+        if score.minutes:
+            asked = money_text(score.asking, shown.currency)
+            said += f" Asking took {duration_text(score.minutes)}, which costs {asked}."
+        self._say(said, "quiet")
         if score.needless_referral:
             self._say("It could have been repaired here: the referral was not needed.", "caution")
 
     def _why(self, wrong: WrongMethod, currency: str) -> str:
-        yours = " (your choice)" if wrong.chosen else ""
-        text = f"{wrong.title}{yours}: {STATUS_WORDS[wrong.status]}."
+        """Why a method is not the right one, in a sentence or two."""
+        name = f"{wrong.title} (your choice)" if wrong.chosen else wrong.title
+        holds = "" if wrong.hold_probability is None else of_hundred(wrong.hold_probability)
+        more = money_text(wrong.regret or 0.0, currency)
+        if wrong.status is Status.HOLDS:
+            costs = f", but costs the shop {more} more" if wrong.regret else ""
+            return f"{name}: holds in {holds}{costs}."
+        text = f"{name}: {STATUS_WORDS[wrong.status]}."
+        if holds:
+            text += f" Holds in {holds}."
         if wrong.usage is not None and wrong.usage > 1.0 and "oaded to" not in wrong.why:
             text += f" Loaded to {percent(wrong.usage)} of its limit."
-        if wrong.hold_probability is not None:
-            text += f" Holds in {of_hundred(wrong.hold_probability)}."
         text += f" {sentence(wrong.why)}" if wrong.why else ""
-        if wrong.regret and wrong.status is not Status.HOLDS:
-            text += f" It would cost {money_text(wrong.regret, currency)} more."
+        if wrong.regret and (wrong.chosen or wrong.status is Status.FAILS):
+            text += f" It would cost {more} more."
         return text
 
     def _hazards(self, shown: Reveal) -> None:
@@ -305,61 +405,3 @@ class RevealPage(QWidget):
             self.disagreed.emit(self.objection.text().strip())
             self.objection.clear()
             self.objection.setPlaceholderText("Kept for the trainer.")
-
-    # -- the twin ----------------------------------------------------------------------
-
-    def show_twin(self) -> None:
-        """Both cases side by side; what made the difference is asked first."""
-        shown = self.shown
-        if shown is None or shown.twin is None:
-            return
-        twin = shown.twin
-        self.board.hide()
-        self.strength.hide()
-        empty(self.sections)
-        other = advise_quick(twin.case.hidden, self._pack, TWIN_WORLDS, rough=True).advice
-        for name, advice, right in (
-            ("This case", shown.advice, shown.right_title), ("Its twin", other, twin.right_title),
-        ):  # fmt: skip
-            place = QWidget(self.twin_place)
-            column = QVBoxLayout(place)
-            column.setContentsMargins(0, 0, 0, 0)
-            column.addWidget(label(f"{name}: {lowered(right)}", "section", place))
-            view = SectionView(place)
-            view.show_advice(advice, self._pack, self._session.system)
-            column.addWidget(view, 1)
-            self.sections.addWidget(place, 1)
-            place.show()
-        self.twin_place.show()
-        self.headline.setText("The same part, one fact changed: what made the difference?")
-        empty(self.column)
-        self.differences = []
-        self._say("One of these facts is another in the twin. Which one?", "section")
-        for number, (fact, title) in enumerate(twin.differences, start=1):
-            button = QPushButton(f"{number}  {title}", self.inside)
-            button.setObjectName("row")
-            button.setMinimumHeight(theme.TARGET)
-            button.clicked.connect(partial(self._answer_twin, fact, twin))
-            self.column.addWidget(button)
-            button.show()
-            self.differences.append(button)
-        self.column.addStretch(1)
-        self.twin.setEnabled(False)
-        if self.differences:
-            self.differences[0].setFocus()
-
-    def _answer_twin(self, fact: str, twin: TwinShown, _: bool = False) -> None:
-        shown = self.shown
-        assert shown is not None
-        right = fact == twin.fact
-        for button in self.differences:
-            button.setEnabled(False)
-        said = "Right" if right else "No, not that"
-        text = (
-            f"{said}. {twin.title}: {lowered(twin.was)} here, {lowered(twin.is_now)} in the twin. "
-            f"So {lowered(shown.right_title)} becomes {lowered(twin.right_title)}."
-        )
-        told = label(text, "now" if right else "caution", self.inside)
-        self.column.insertWidget(self.column.count() - 1, told)
-        told.show()
-        self.next.setFocus()

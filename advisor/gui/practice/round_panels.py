@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
@@ -33,6 +33,7 @@ from advisor.wording.sentences import capital, lowered
 #: Keys of the rows of a list, in order.
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 WHEN_KEYS = {Qt.Key.Key_A: When.ALWAYS, Qt.Key.Key_U: When.EACH_USE, Qt.Key.Key_H: When.HARDEST}
+RANK_TITLES = {1: "largest", 2: "second", 3: "third"}
 LOW = 400
 """Height in px at 100 % text from which the forces have a button for each way and time."""
 STEP = 5
@@ -247,7 +248,7 @@ class ForcePanel(RowsPanel):
     def fill(self, one: Round) -> None:
         self.round, self.governing, self._when = one, "", When.ALWAYS
         offered = one.forces().offered
-        self.intro.setText("Largest first; some do not act here. Then name the one that decides.")
+        self.intro.setText("Draw those that act here, then name the one that decides.")
         self._board.picked = offered[0].cause if offered else ""
         self._board.drawing_on = True
         self._redraw()
@@ -257,12 +258,10 @@ class ForcePanel(RowsPanel):
         drawn = {one.cause: one for one in self.round.drawn}
         rows = []
         for offer in self.round.forces().offered:
-            said = offer.title
             force = drawn.get(offer.cause)
-            if force is not None:
-                said = f"{force.rank}. {said}"
-            if offer.cause == self.governing:
-                said = f"{said} (decides)"
+            notes = [] if force is None else [RANK_TITLES[force.rank]]
+            notes += ["decides"] if offer.cause == self.governing else []
+            said = offer.title + (f": {', '.join(notes)}" if notes else "")
             rows.append((offer.cause, said, "", offer.cause == self._board.picked))
         self.set_rows(rows, self._pick, short=True)
         titles = {one.cause: one.title for one in self.round.forces().offered}
@@ -404,13 +403,16 @@ class ChoicePanel(StepPanel):
             if before is not None and key == before.choice:
                 self.list.setCurrentItem(item)
         self.list.blockSignals(False)
+        # Not before the list has its place on the page.
+        QTimer.singleShot(0, lambda: self.list.scrollToItem(
+            self.list.currentItem(), QListWidget.ScrollHint.PositionAtCenter))
         certainty = round(100 * before.certainty) if before is not None else BEGIN
         self.certainty.setValue(certainty // STEP)
         self._say()
 
     def _say(self) -> None:
         sure = self.certainty.value() * STEP
-        self.said.setText(f"{sure} % sure that it leads once all is told")
+        self.said.setText(f"{sure} % sure that this is the right repair")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Where it is low the list has the height; the keys work without being told of."""

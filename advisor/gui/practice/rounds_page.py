@@ -24,7 +24,7 @@ from advisor.advice.advise import Advised
 from advisor.facts.faults import BadInput
 from advisor.gui import theme
 from advisor.gui.practice.enter_line import EnterLine
-from advisor.gui.practice.reveal_page import RevealPage
+from advisor.gui.practice.reveal_page import NEXT, RevealPage
 from advisor.gui.practice.round_page import RoundPage
 from advisor.gui.widgets.page import label
 from advisor.practice.answers import Help
@@ -173,7 +173,8 @@ class RoundsPage(QWidget):
         self.begin.clicked.connect(self.next_case)
         self.test = QPushButton("Test on unseen cases", page)
         self.test.setMinimumHeight(theme.TARGET)
-        self.test.setToolTip("Twelve cases that practice never uses; nothing is shown afterwards")
+        self.test.setToolTip("Twelve cases of kinds that practice never brings up; nothing is "
+                             "shown between them")
         self.test.clicked.connect(self.start_test)
         self.who.currentIndexChanged.connect(lambda _: self._offer_test())
         for box in (self.who, self.topic):
@@ -317,11 +318,10 @@ class RoundsPage(QWidget):
 
     def _show_waiting(self) -> None:
         waits = self._go and self._work is not None
-        said = "Preparing the test, half a minute..." if self._testing else "Looking for a case..."
+        said = "Preparing the test..." if self._testing else "Looking for a case..."
         self.working.setText(said if waits else "")
         self.begin.setEnabled(not waits)
-        self.reveal_page.next.setEnabled(not waits)
-        self.reveal_page.next.setText("Looking for it..." if waits else "Next case")
+        self.reveal_page.say_next("Looking for it..." if waits else NEXT, not waits)
 
     def _look_for_case(
         self, found: list[tuple[PracticeCase, Help]], rounds: list[KeptRound], topic: str,

@@ -40,6 +40,7 @@ from advisor.practice.class_papers import (
 )
 from advisor.practice.demo import demo_cases
 from advisor.practice.generating.generate import generate
+from advisor.practice.held_out import is_practised
 from advisor.practice.learners import Learners
 from advisor.practice.topics import all_topics
 from advisor.practice.trainer import NOTE, LearnerReport, class_report, learner_report
@@ -256,7 +257,8 @@ class TrainerPage(QWidget):
 
     def _draw(self, topic: str, path: Path, watch: Watch) -> Iterator[Advised]:
         seed = int(datetime.now(UTC).timestamp()) % 1_000_000
-        made = generate(self._pack, SET_CASES, seed, topic=topic, watch=watch)
+        made = generate(
+            self._pack, SET_CASES, seed, topic=topic, kinds=is_practised, watch=watch)
         name = all_topics().topics[topic].title if topic else ALL
         write_set(path, CaseSet(name, made.cases, seed), self._pack)
         self.cases = made.cases

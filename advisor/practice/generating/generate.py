@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from advisor.advice.asking.value_of_information import at_stake, knowing, open_facts
@@ -86,15 +86,15 @@ class Generated:
 def generate(
     pack: RulePack, count: int, seed: int, *, topic: str = "", fact: str = "",
     difficulty: tuple[float, float] = (0.0, 1.0), draws: int | None = None,
-    watch: Watch | None = None,
+    kinds: Callable[[str, str], bool] | None = None, watch: Watch | None = None,
 ) -> Generated:  # fmt: skip
     """Up to ``count`` cases with their twins; fewer after ``draws`` (100 a case, if None).
 
     ``topic`` keeps to one topic (a key of `topics.all_topics`), ``fact`` to pairs that this fact
-    decides, ``difficulty`` to a range of 0 to 1. ``watch`` is told how far it is and may stop it
-    by raising.
+    decides, ``difficulty`` to a range of 0 to 1, ``kinds`` to those parts and damages for which
+    it is true. ``watch`` is told how far it is and may stop it by raising.
     """
-    maker = _Maker(pack, count, seed, topic, fact, difficulty)
+    maker = _Maker(pack, count, seed, topic, fact, difficulty, kinds)
     most = 100 * count if draws is None else draws
     while len(maker.kept) < count and maker.drawn < most:
         if watch is not None:
@@ -114,7 +114,7 @@ class _Maker:
 
     def __init__(
         self, pack: RulePack, count: int, seed: int, topic: str, fact: str,
-        difficulty: tuple[float, float],
+        difficulty: tuple[float, float], kinds: Callable[[str, str], bool] | None,
     ) -> None:  # fmt: skip
         self.pack = pack
         self.count = count
@@ -128,7 +128,13 @@ class _Maker:
         self.drawn = 0
         self.random = random.Random(seed)
         self.topics = all_topics()
-        self.weights = {part: damage_weights(part, pack) for part in pack.parts}
+        self.weights = {
+            part: {
+                damage: weight for damage, weight in damage_weights(part, pack).items()
+                if kinds is None or kinds(part, damage)
+            }
+            for part in pack.parts
+        }
         self.force_facts = _force_facts(pack)
 
     def draw(self) -> None:

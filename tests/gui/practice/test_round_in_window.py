@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QAbstractButton, QApplication, QPushButton, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QPushButton, QWidget
 
 from advisor.facts.case_file import read_case
 from advisor.gui.app import Engine
@@ -132,6 +132,8 @@ def test_a_whole_round_by_keys_alone(rounds: RoundsPage, person: Person, qtbot) 
     person.press("9")
     person.press(Qt.Key.Key_Return)
     assert rounds.stack.currentWidget() is rounds.reveal_page
+    person.press("1")
+    assert not rounds.reveal_page.is_asking
     assert person.actions <= MOST_ACTIONS, person.actions
     assert time.process_time() - begun <= MOST_WAITING
     shown = rounds.reveal_page.shown
@@ -183,15 +185,16 @@ def test_a_whole_round_by_mouse_alone(rounds: RoundsPage, person: Person, qtbot)
     person.click(page.next)
     reveal = rounds.reveal_page
     assert rounds.stack.currentWidget() is reveal
+    person.click(reveal.differences[0])
     assert person.actions <= MOST_ACTIONS, person.actions
     assert reveal.headline.text().startswith("Not glue, but hand stitch")
-    words = " ".join(label.text() for label in reveal.inside.findChildren(QWidget)
-                     if hasattr(label, "text"))  # fmt: skip
+    words = words_of(reveal)
     assert "Glue (your choice): fails" in words
     assert "times its long-term strength" in words, "by how much it fails"
     assert "What would have settled it" in words
-    assert "N/mm" in reveal.column.itemAt(1).widget().text(), "one thing, with the case's numbers"
-    assert "more than the right one" in words
+    remember = words.splitlines()[words.splitlines().index("Remember") + 1]
+    assert "N/mm" in remember, "one thing, with the case's numbers"
+    assert "Glue costs the shop EUR" in words
 
 
 def test_what_is_not_done_is_asked_for_and_leaving_counts_for_nothing(
@@ -232,7 +235,11 @@ def test_help_leaves_less_to_do(
     assert rounds.reveal_page.shown.score.right
 
 
-def test_the_twin_asks_what_made_the_difference(
+def words_of(reveal: QWidget) -> str:
+    return "\n".join(label.text() for label in reveal.inside.findChildren(QLabel))
+
+
+def test_what_made_the_difference_is_asked_before_anything_is_explained(
     rounds: RoundsPage, armrest_round: PracticeCase, person: Person, qtbot
 ) -> None:
     rounds.begin_round(armrest_round, Help.WORKED)
@@ -240,13 +247,32 @@ def test_the_twin_asks_what_made_the_difference(
     for key in ("h", "a", Qt.Key.Key_Return):
         person.press(key)
     reveal = rounds.reveal_page
-    person.press("t")
-    assert reveal.twin_place.isVisible() and reveal.sections.count() == 2
+    assert reveal.is_asking and reveal.pair.isVisible() and reveal.next.text() == "Show why"
+    assert "Remember" not in words_of(reveal) and "Stitch holes" not in words_of(reveal)
     facts = [fact for fact, _ in reveal.shown.twin.differences]
     person.press(str(facts.index("damage.hole_state") + 1))
-    told = reveal.column.itemAt(reveal.column.count() - 2).widget().text()
-    assert told.startswith("Right. ") and "re-cover" in told
-    assert not any(button.isEnabled() for button in reveal.differences)
+    told = words_of(reveal)
+    assert "Right. Stitch holes: stretches and holds here." in told and "re-cover" in told
+    assert told.index("What made the difference?") < told.index("Remember")
+    assert not reveal.is_asking and reveal.board.isVisible() and not reveal.pair.isVisible()
+    person.press("t")
+    assert reveal.pair.isVisible() and not reveal.board.isVisible()
+    person.press("t")
+    assert reveal.board.isVisible()
+
+
+def test_who_does_not_know_the_difference_is_told(
+    rounds: RoundsPage, armrest_round: PracticeCase, person: Person, qtbot
+) -> None:
+    rounds.begin_round(armrest_round, Help.WORKED)
+    until(qtbot, lambda: rounds.round_page.is_ready and rounds.round_page.stack.isEnabled())
+    for key in ("h", "a", Qt.Key.Key_Return, Qt.Key.Key_Return):
+        person.press(key)
+    reveal = rounds.reveal_page
+    assert rounds.stack.currentWidget() is reveal and not reveal.is_asking
+    told = words_of(reveal)
+    assert "Stitch holes: stretches and holds here." in told
+    assert "Right." not in told.split("Remember")[0] and "No, not that" not in told
 
 
 def test_a_round_of_a_learner_is_kept_with_an_objection(
@@ -260,7 +286,7 @@ def test_a_round_of_a_learner_is_kept_with_an_objection(
     person.press(Qt.Key.Key_Return)
     until(qtbot, lambda: rounds.stack.currentWidget() is rounds.round_page)
     until(qtbot, lambda: rounds.round_page.is_ready and rounds.round_page.stack.isEnabled())
-    for key in ("h", "a", "8", Qt.Key.Key_Return):
+    for key in ("h", "a", "8", Qt.Key.Key_Return, Qt.Key.Key_Return):
         person.press(key)
     reveal = rounds.reveal_page
     qtbot.keyClicks(reveal.objection, "The boats here are never that cold")
@@ -280,7 +306,7 @@ def test_the_reveal_leads_to_lessons(
 ) -> None:
     rounds.begin_round(armrest_round, Help.WORKED)
     until(qtbot, lambda: rounds.round_page.is_ready and rounds.round_page.stack.isEnabled())
-    for key in ("h", "a", Qt.Key.Key_Return):
+    for key in ("h", "a", Qt.Key.Key_Return, Qt.Key.Key_Return):
         person.press(key)
     links = [b for b in rounds.reveal_page.findChildren(QPushButton)
              if b.text().startswith("Lesson: ")]  # fmt: skip
@@ -323,7 +349,7 @@ def test_the_next_case_is_found_while_the_answer_is_read(
     rounds.stock = (armrest_round, replace(armrest_round, name="another"))
     rounds.begin_round(armrest_round, Help.WORKED)
     until(qtbot, lambda: rounds.round_page.is_ready and rounds.round_page.stack.isEnabled())
-    for key in ("h", "a", Qt.Key.Key_Return):
+    for key in ("h", "a", Qt.Key.Key_Return, Qt.Key.Key_Return):
         person.press(key)
     until(qtbot, lambda: rounds._work is None)
     assert rounds.stack.currentWidget() is rounds.reveal_page, "nobody asked for it yet"

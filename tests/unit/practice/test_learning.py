@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.facts.case import Case, EarlierRepair
+from advisor.facts.case import DAMAGE, Case, EarlierRepair
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
 from advisor.paths import demo_folder
@@ -16,11 +16,13 @@ from advisor.practice.answers import Help
 from advisor.practice.case_sets import CaseSet, read_set, set_text, write_set
 from advisor.practice.cases import CaseSource, PracticeCase
 from advisor.practice.generating.generate import HELD_OUT, generate
+from advisor.practice.held_out import is_for_tests, may_come_up
 from advisor.practice.learners import Learner
 from advisor.practice.next_case import Task, case_for, next_task, teaching_order
 from advisor.practice.shop import shop_cases, without_customer
+from advisor.practice.topics import REFER
 from advisor.practice.trainer import class_report, learner_report, report_json
-from advisor.practice.transfer import changes, due_test, results
+from advisor.practice.transfer import TEST_CASES, changes, due_test, results, transfer_cases
 from advisor.rulegraph.model.pack import RulePack
 from tests.unit.practice.rounds import START, kept
 
@@ -241,6 +243,26 @@ def test_the_trainer_sees_what_goes_wrong_and_what_was_overlooked() -> None:
     assert {row.topic for row in told.topics} == {"seams", "hazards"}
     assert told.topics[-1].topic == "hazards" and not told.topics[-1].mastery.enough
     assert told.loss == pytest.approx((5 * 4.0 + 8 * 94.0) / 13)
+
+
+def test_a_transfer_test_is_of_kinds_that_practice_never_brings_up(pack: RulePack) -> None:
+    """No damage on its part that practice draws or the first look of a task could take."""
+    cases = transfer_cases(pack, "before")
+    assert len(cases) == TEST_CASES and len({case.name for case in cases}) == TEST_CASES
+    assert not any(may_come_up(case.hidden) for case in cases)
+    assert len({case.topic for case in cases}) >= 8, "mixed, not one topic"
+    assert REFER in {case.right for case in cases}, "a hazard to be found"
+    practised = case_for(Task("seams"), pack, 3)
+    assert practised is not None and may_come_up(practised.hidden)
+    kinds = [(part, damage) for part in pack.parts for damage in pack.facts[DAMAGE].keys]
+    assert 0.15 < sum(is_for_tests(*kind) for kind in kinds) / len(kinds) < 0.25
+
+
+def test_what_was_practised_before_is_not_called_unseen() -> None:
+    rounds = [kept(0, damage="tear"), kept(1, test="before", damage="tear"),
+              kept(2, test="before", damage="hole")]  # fmt: skip
+    (told,) = results(rounds)
+    assert (told.answers, told.unseen) == (2, 1)
 
 
 def test_both_twins_good_is_counted_by_pairs() -> None:
