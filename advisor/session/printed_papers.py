@@ -80,7 +80,12 @@ class CasePapers:
         head = ShopHead(shop.name, shop.address, shop.logo, paper=shop.paper,
                         warranty=shop.warranty)  # fmt: skip
         layers = layers_of(session.advice, session.pack) if session.begun else None
-        return build_invoice_page(session.advice, session.case, head, layers, session.system)
+        sheet = self._of_case.sheet()
+        years = next((way.years for way in sheet.choices if way.key == "repair"), None) if (
+            sheet is not None) else None  # fmt: skip
+        return build_invoice_page(
+            session.advice, session.case, head, layers, session.system, years
+        )  # fmt: skip
 
     def write(
         self, paper: Paper, path: Path, shop: ShopSettings, fields: InvoiceFields | None = None,
@@ -109,16 +114,18 @@ class CasePapers:
         elif paper is Paper.QUOTE:
             from advisor.report.quote import write_quote
 
-            write_quote(self._job(), path, system, paper=shop.paper, annex=annex)
+            write_quote(self._job(shop), path, system, paper=shop.paper, annex=annex)
         else:
             from advisor.report.bench_sheet import write_bench_sheet
 
-            write_bench_sheet(self._job(), path, system, paper=shop.paper)
+            write_bench_sheet(self._job(shop), path, system, paper=shop.paper)
 
-    def _job(self) -> VehicleJob:
+    def _job(self, shop: ShopSettings) -> VehicleJob:
+        """The job under the name that the shop gave itself, else under that of its prices."""
         job = self._of_case.job()
         assert job is not None  # else the paper was refused
-        return job
+        head = ", ".join(line for line in (shop.name, shop.address) if line)
+        return replace(job, shop=head) if head else job
 
     def _write_invoice(
         self, path: Path, shop: ShopSettings, fields: InvoiceFields | None, photo: bytes

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from advisor.drawing.bench.of_sheet import drawings_of
 from advisor.facts.quantity import System
-from advisor.job.model import JobSheet
+from advisor.job.model import JobSheet, Material
 from advisor.report.blocks import BenchFigure, Block, Box, Item, Items, Pairs, Section, Text, Tone
 from advisor.report.content.job_sections import cut_blocks, remark, turns_of_work
 from advisor.wording.amounts import amount_text
 from advisor.wording.counts import HoldBasis, hold_words
 from advisor.wording.durations import duration_with_range
 from advisor.wording.phrases import filled, joined
-from advisor.wording.sentences import capital, in_turn, sentence
+from advisor.wording.sentences import capital, in_turn, lowered, sentence
 
 
 def withheld_on_bench(sheet: JobSheet) -> Section:
@@ -49,20 +49,30 @@ def _before(sheet: JobSheet) -> Iterator[Block]:
         held = hold_words(sheet.hold_probability, sheet.hold_basis)
         rows.append(("Will it hold", sentence(held)))
     if sheet.tools:
-        rows.append(("Tools", joined(", ", sheet.tools)))
+        rows.append(("Tools", _listed(sheet.tools)))
     if sheet.materials:
-        # What is priced by length or area is the same stuff as the piece it comes with.
-        laid = dict.fromkeys(
-            one.what.partition(" by the ")[0] + (" (to be ordered)" if one.special_order else "")
-            for one in sheet.materials
-        )
-        rows.append(("Material", joined(", ", laid)))
+        rows.append(("Material", _listed(_laid_ready(sheet.materials))))
     yield Pairs(tuple(rows))
     at_steps = {text for step in sheet.steps for text in step.cautions}
     whole = [text for text in sheet.cautions if text not in at_steps]
     if whole:
         yield Text("Caution", Tone.WARN, strong=True)
         yield Items(tuple(Item(sentence(text)) for text in whole))
+
+
+def _listed(names: Sequence[str]) -> str:
+    return joined(", ", [*names[:1], *map(lowered, names[1:])])
+
+
+def _laid_ready(materials: Sequence[Material]) -> list[str]:
+    """Each material once: what is priced by length or area is the stuff of a piece named too."""
+    named = {one.what.partition(" by the ")[0]: one for one in materials}
+    words = {name: set(name.lower().replace(",", " ").split()) for name in named}
+    return [
+        name + (" (to be ordered)" if one.special_order else "")
+        for name, one in named.items()
+        if not any(words[name] < words[other] for other in named)
+    ]
 
 
 def _figures(sheet: JobSheet, method: str, system: System) -> Iterator[Block]:

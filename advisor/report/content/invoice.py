@@ -11,21 +11,21 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from advisor.advice.result import Advice, PlanAdvice, Verdict
+from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Verdict
 from advisor.drawing.pull_and_strength import PullAndStrength, pull_and_strength, tempting
 from advisor.drawing.section_shapes import Layers
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
 from advisor.report.blocks import PAPERS
 from advisor.report.measures import Measures
-from advisor.report.status_words import ESTIMATE
+from advisor.report.status_words import ESTIMATE, MAY_FAIL_FROM
 from advisor.wording.counts import HoldBasis, hold_words, of_hundred
 from advisor.wording.durations import duration_with_range
 from advisor.wording.figures import UNBOUNDED, Range, to_digits
 from advisor.wording.money import price_text
 from advisor.wording.sentences import capital, in_turn, lowered, sentence
 
-MOST_BARS, MOST_TOLD = 3, 8
+MOST_BARS = 3
 NO_APPROVAL = f"{ESTIMATE} This page approves nothing and releases nothing."
 
 
@@ -54,6 +54,8 @@ class BarLine:
     usage: Range
     said: str
     holds: bool
+    may_hold: bool = False
+    """Holds in the greater part of the simulated cases, yet not in enough of them."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +71,8 @@ class InvoicePage:
     price: str
     hold: str
     time: str
+    lasts: str
+    """How long it should last; empty where nobody says."""
     weak: str
     bars: tuple[BarLine, ...]
     rows: tuple[PullAndStrength, ...]
@@ -85,9 +89,11 @@ class InvoicePage:
 
 def build_invoice_page(
     advice: Advice, case: Case, head: ShopHead, layers: Layers | None,
-    system: System = System.METRIC,
+    system: System = System.METRIC, years: Range | None = None,
 ) -> InvoicePage:  # fmt: skip
-    """The page of a case. ``refused`` says why where there is nothing that may be offered.
+    """The page of a case; ``years`` are those that the job sheet says it lasts.
+
+    ``refused`` says why where there is nothing that may be offered.
 
     Raises ValueError for a paper that is not offered.
     """
@@ -102,7 +108,7 @@ def build_invoice_page(
     )
     if refused or plan is None or plan.price is None or plan.minutes is None:
         return InvoicePage(
-            head, case.name, title, "", (), "", "", "", "", (), (), None, (),
+            head, case.name, title, "", (), "", "", "", "", "", (), (), None, (),
             system=system, footer=footer, refused=refused or "There is nothing to offer yet.",
         )  # fmt: skip
     lead = next((method for method in advice.methods if method.method == plan.lead), None)
@@ -115,6 +121,7 @@ def build_invoice_page(
         price=price_text(plan.price, advice.currency, advice.tax),
         hold=capital(hold_words(plan.hold_probability, plan.hold_basis)),
         time=capital(duration_with_range(plan.minutes)),
+        lasts=_lasts(years),
         weak=_weak(plan, lead.limiting_title if lead is not None else ""),
         bars=_bars(advice, plan), rows=rows, layers=layers if rows else None,
         told=_told(advice), photo=next((p for p in case.photos if Path(p).is_file()), ""),
@@ -138,7 +145,7 @@ def _why(
     found = []
     if own is not None:
         if own.cause:
-            found.append(f"{capital(own.cause)}: of all loads that one counts most here.")
+            found.append(f"What loads it most: {lowered(own.cause)}.")
         used = f"{max(round(100 * own.usage), 1)} %" if own.usage <= 1 else "all"
         found.append(f"The repair is loaded to {used} of what it carries for years.")
     if other is not None:
@@ -150,6 +157,10 @@ def _why(
     held = hold_words(plan.hold_probability, plan.hold_basis)
     found.append(sentence(capital(held)))
     return tuple(found[-4:])
+
+
+def _lasts(years: Range | None) -> str:
+    return f"{years.low:g} to {years.high:g} years, then look at it again" if years else ""
 
 
 def _weak(plan: PlanAdvice, limiting: str) -> str:
@@ -168,16 +179,22 @@ def _bars(advice: Advice, plan: PlanAdvice) -> tuple[BarLine, ...]:
     fails = sorted((m for m in found if m.status == "fails"), key=lambda m: m.hold_probability)
     holds = [m for m in found if m.status == "holds" and m.method not in plan.methods]
     shown = [*first, *holds[:1], *fails[:1], *holds[1:]][:MOST_BARS]
-    return tuple(
-        BarLine(m.title, m.usage, f"holds {of_hundred(m.hold_probability)}", m.status == "holds")
-        for m in shown if m.usage is not None
-    )  # fmt: skip
+    return tuple(_bar(m, m.usage, plan) for m in shown if m.usage is not None)
+
+
+def _bar(method: MethodAdvice, usage: Range, plan: PlanAdvice) -> BarLine:
+    """A bar with its count; that of the work proposed is the count for all of the work."""
+    own = method.method == plan.lead
+    chance = plan.hold_probability if own else method.hold_probability
+    may = method.status != "holds" and chance >= MAY_FAIL_FROM
+    said = f"{'may fail, ' if may else ''}holds {of_hundred(chance)}"
+    return BarLine(method.title, usage, said, method.status == "holds", may)
 
 
 def _told(advice: Advice) -> tuple[str, ...]:
     """What the technician saw or measured, in words."""
     seen = [s for s in advice.facts if s.origin in ("told", "measured")]
-    return tuple(f"{s.title}: {lowered(s.text)}" for s in seen[:MOST_TOLD])
+    return tuple(f"{s.title}: {lowered(s.text)}" for s in seen)
 
 
 def two_sentences(page: InvoicePage) -> str:

@@ -323,10 +323,10 @@ def price_blocks(job: VehicleJob, price: Price) -> list[Block]:
         return f"{value:.2f}"
 
     rows = [Row((line.title, money(line.amount))) for line in price.lines]
-    rows.append(Row(("Quote before tax", money(price.quote)), strong=bool(price.tax)))
+    rows.append(Row(("Before tax", money(price.quote)), strong=bool(price.tax)))
     if price.tax > 0.0:
         rows.append(Row((price.tax_label or "Tax", money(price.tax))))
-        rows.append(Row(("Quote in all", money(price.total.high)), strong=True))
+        rows.append(Row((_in_all(price), money(price.total.high)), strong=True))
     head = (Column("What makes it up", 0.75), Column(price.currency, 0.25, right=True))
     blocks: list[Block] = [Table(head, tuple(rows))]
     said = [job.apart] if job.apart else []
@@ -339,6 +339,11 @@ def price_blocks(job: VehicleJob, price: Price) -> list[Block]:
     if said:
         blocks.append(Text(" ".join(said), Tone.SMALL))
     return blocks
+
+
+def _in_all(price: Price) -> str:
+    """What the last line is: the price itself, or the most that is paid without a call."""
+    return "To pay" if price.total.high == price.total.typical else "To pay at most"
 
 
 def price_said(price: Price) -> str:

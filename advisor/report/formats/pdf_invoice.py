@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.drawing.pull_and_strength import PullAndStrength
 from advisor.drawing.section_geometry import draw
+from advisor.drawing.section_shapes import Layers
 from advisor.report.content.invoice import BarLine, InvoicePage, figure_of
 from advisor.report.formats.pdf import page_size, register_fonts
 from advisor.report.formats.pdf_bars import FONT, INK, QUIET
@@ -15,12 +16,20 @@ from advisor.report.formats.pdf_blocks import BOLD, MM, clean
 from advisor.report.formats.pdf_section import section_group
 
 if TYPE_CHECKING:
-    from reportlab.graphics.shapes import Drawing, Rect
+    from reportlab.graphics.shapes import Drawing, Group, Rect
     from reportlab.platypus import Flowable
 
 GOLD, ACT, GOOD, BAD = "#e0a526", "#0a4f63", "#0b5631", "#8a1a15"
-SOFT_GOOD, SOFT_BAD, GROUND = "#ddefe3", "#fae1dd", "#f7f5f0"
-SECTION, ROW, GAP = 92.0, 44.0, 7.0
+WARN = "#6a4000"
+SOFT_GOOD, SOFT_BAD, SOFT_WARN = "#ddefe3", "#fae1dd", "#faeacb"
+GROUND = "#f7f5f0"
+SECTION, ROW, GAP = 100.0, 44.0, 7.0
+NAMES = 76.0
+"""Room on either side of the section, for the names of its layers, in points."""
+LEGEND = (
+    "Arrow: the pull that counts most. Outline: the other pulls with it. "
+    "Wound post: what the joint carries for years. All on one scale."
+)
 #: Longest side of a photo on the page, px.
 LONGEST = 1400
 
@@ -104,7 +113,8 @@ def _story(page: InvoicePage, wide: float) -> list[Flowable]:
     if day is not None:
         what.append(_say(f"{day:%d.%m.%Y}", 9, right=True))
     story: list[Flowable] = [
-        _grid([[left, named, what]], [0.1, 0.6, 0.3], wide),
+        _grid([[left, named, what]] if left else [[named, what]],
+              [0.1, 0.6, 0.3] if left else [0.7, 0.3], wide),
         HRFlowable(width=wide, thickness=2.5, color=HexColor(GOLD), spaceAfter=6),
         _grid([[
             [_say("Customer", 8, colour=QUIET), _say(head.customer or "-", 9.5, bold=True)],
@@ -115,7 +125,9 @@ def _story(page: InvoicePage, wide: float) -> list[Flowable]:
         _grid([[
             [_say("What is done, and why", 8, colour=QUIET), _say(page.method, 15, bold=True),
              _say(" ".join(page.why), 9.5)],
-            [_say(page.price, 13, bold=True), _say(page.hold, 9), _say(f"Work {page.time}", 9)],
+            [_say(page.price, 13, bold=True), _say(page.hold, 9),
+             _say(page.time and f"{page.time} of work", 9),
+             _say(page.lasts and f"Should last {page.lasts}", 9)],
         ]], [0.66, 0.34], wide, GROUND),
     ]  # fmt: skip
     photo = _picture(page.photo, 0.32 * wide, 130)
@@ -123,6 +135,8 @@ def _story(page: InvoicePage, wide: float) -> list[Flowable]:
         drawn: list[Any] = [
             _say("The pull against the strength", 10, bold=True),
             strength_drawing(page, (0.66 if photo else 1.0) * wide - 10),
+            _say(LEGEND + (" Star: assumed." if page.layers and page.layers.assumed else ""), 7.5,
+                 colour=QUIET),
         ]
         cells = [drawn, [_say("As it came in", 10, bold=True), *photo]] if photo else [drawn]
         story.append(_grid([cells], [0.66, 0.34] if photo else [1], wide))
@@ -131,16 +145,20 @@ def _story(page: InvoicePage, wide: float) -> list[Flowable]:
     if page.bars:
         story.append(_say("What we compared: how much of its strength each would use", 10,
                           bold=True))
+        story.append(_say("Past the upright line, all it carries, it fails.", 7.5, colour=QUIET))
         for bar in page.bars:
             story.append(_grid([[
                 _say(bar.title, 8.8, bold=bar is page.bars[0]), bar_line(bar, 0.45 * wide),
                 _say(bar.said, 8.8),
-            ]], [0.33, 0.47, 0.2], wide))  # fmt: skip
-    told = [_say("What we were told or saw", 10, bold=True), *(_say(t, 8.5) for t in page.told)]
+            ]], [0.31, 0.46, 0.23], wide))  # fmt: skip
     weak = [_say("What could still go wrong", 10, bold=True), _say(page.weak, 9)]
     if head.warranty:
         weak += [_say("Warranty", 10, bold=True), _say(head.warranty, 9)]
-    story.append(_grid([[told, weak]], [1, 1], wide))
+    story.append(_grid([[weak]], [1], wide))
+    if page.told:
+        told = [_say("What we were told or saw", 10, bold=True),
+                _say(f"{'; '.join(page.told)}.", 8.5)]  # fmt: skip
+        story.append(_grid([[told]], [1], wide))
     return story
 
 
@@ -196,17 +214,18 @@ def bar_line(bar: BarLine, wide: float) -> Drawing:
     drawing = Drawing(wide, 14)
     post, end = wide / 1.35, wide
     to = min(bar.usage.typical * post, end)
-    ink = GOOD if bar.holds else BAD
+    ink = GOOD if bar.holds else WARN if bar.may_hold else BAD
+    soft, apart = (SOFT_WARN, 12) if bar.may_hold else (SOFT_BAD, 6)
     drawing.add(_rect(0, 4, end, 7, GROUND, QUIET))
-    drawing.add(_rect(0, 4, to, 7, ink if bar.holds else SOFT_BAD, ink))
+    drawing.add(_rect(0, 4, to, 7, ink if bar.holds else soft, ink))
     if not bar.holds:
         x = 4.0
         while x < to - 4:
-            drawing.add(Line(x, 4, x + 4, 11, strokeColor=HexColor(BAD), strokeWidth=0.8))
-            x += 6
+            drawing.add(Line(x, 4, x + 4, 11, strokeColor=HexColor(ink), strokeWidth=0.8))
+            x += apart
     if bar.usage.typical * post > end:
         drawing.add(Polygon([end - 9, 2, end, 7.5, end - 9, 13], fillColor=HexColor("#ffffff"),
-                            strokeColor=HexColor(BAD)))  # fmt: skip
+                            strokeColor=HexColor(ink)))  # fmt: skip
     drawing.add(Line(post, 0, post, 14, strokeColor=HexColor(INK), strokeWidth=2))
     return drawing
 
@@ -215,7 +234,8 @@ def strength_drawing(page: InvoicePage, wide: float) -> Drawing:
     """The section with the pull against the strength above it, and the rival's below."""
     from reportlab.graphics.shapes import Drawing
 
-    high = ROW * len(page.rows) + (SECTION if page.layers is not None else 0)
+    section, deep = (None, 0.0) if page.layers is None else _section(page.layers, wide)
+    high = ROW * len(page.rows) + deep
     drawing = Drawing(wide, high)
     strongest = max(row.strength.value.typical for row in page.rows)
     most = max(max(row.strength.value.typical, min(row.pull.value.typical + row.others,
@@ -225,12 +245,30 @@ def strength_drawing(page: InvoicePage, wide: float) -> Drawing:
     for index, row in enumerate(page.rows):
         _pull_row(drawing, page, row, top - ROW, wide, scale)
         top -= ROW
-        if index == 0 and page.layers is not None:
-            width = wide + 130.0
-            shift = 0.5 * wide - 0.5 * (14.0 + width - 146.0)
-            drawing.add(section_group(draw(page.layers, width, SECTION + 40.0, 8.0), shift, top))
-            top -= SECTION
+        if index == 0 and section is not None:
+            top -= deep
+            section.shift(0.0, top)
+            drawing.add(section)
     return drawing
+
+
+def _section(layers: Layers, wide: float) -> tuple[Group, float]:
+    """The section in the middle of ``wide``, its layers named at the right."""
+    from reportlab.graphics.shapes import String
+    from reportlab.lib.colors import HexColor
+
+    # What is drawn for the screen keeps room for words at its right and a legend below.
+    width = wide - 2.0 * NAMES + 146.0
+    shapes = draw(layers, width, SECTION + 30.0, 0.0)
+    heights = [y for shape in shapes.shapes for _, y in shape.points]
+    shift, high = 0.5 * wide - 0.5 * (14.0 + width - 146.0), max(heights) - min(heights) + 12.0
+    top = high - 4.0 + min(heights)
+    group = section_group(shapes, shift, top)
+    for note in shapes.notes:
+        x, y = note.at
+        group.add(String(x + shift, top - y - 3, note.text, fontName=FONT, fontSize=7.5,
+                         fillColor=HexColor(INK)))  # fmt: skip
+    return group, high
 
 
 def _pull_row(

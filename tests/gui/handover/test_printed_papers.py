@@ -60,6 +60,21 @@ def test_the_quote_is_one_page_and_the_annex_is_asked_for(
     assert not annex or any("Cutting" in page for page in found[1:])
 
 
+def test_the_quote_bears_the_name_that_the_shop_gave_itself(
+    at_job, monkeypatch, tmp_path: Path
+) -> None:
+    window = at_job("split_armrest")
+    window.look.change(name="Quayside Trim", address="3 Slipway Yard")
+    window.files.settings = window.look.settings
+    path = tmp_path / "q.pdf"
+    monkeypatch.setattr(dialogs, "ask_export", lambda parent, proposed: path)
+    monkeypatch.setattr(dialogs, "open_written", lambda parent, path: None)
+    person = Person(take(Paper.QUOTE, Way.SAVE))
+    call(window, "Ctrl+P")
+    person.done()
+    assert "From: Quayside Trim, 3 Slipway Yard" in pages(path)[0]
+
+
 def test_the_bench_sheet_opens_in_the_viewer(at_job, monkeypatch) -> None:
     window = at_job("split_armrest")
     seen: list[list[str]] = []

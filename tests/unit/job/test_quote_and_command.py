@@ -46,7 +46,7 @@ def test_the_quote_is_one_page_to_read_and_sign(names: tuple[str, ...], tmp_path
     write_quote(job, tmp_path / "quote.pdf", today=DAY, annex=True)
     pages = [page.extract_text() for page in PdfReader(tmp_path / "quote.pdf").pages]
     first = " ".join(pages[0].split())
-    for said in ("What we do", "Why", "Quote before tax", "Not covered", "Signature, date",
+    for said in ("What we do", "Why", "Before tax", "Not covered", "Signature, date",
                  "4 May 2026", "Valid until: 3 June 2026", "Not an approval"):
         assert said in first, said
     assert f"{job.price.total.high:.2f}" in first

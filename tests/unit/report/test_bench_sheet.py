@@ -135,6 +135,13 @@ def test_it_has_steps_and_cautions_and_no_money(name: str) -> None:
     assert "<script" not in render(document)
 
 
+def test_each_material_is_laid_ready_once() -> None:
+    text = " ".join(as_text(build_bench_sheet(job_of("torn_deck_cushion"), today=DAY)).split())
+    for once in ("acking cloth and", "olour and top coat"):
+        laid = text.partition("Material")[2].partition("Patch placement")[0]
+        assert laid.count(once) == 1, laid
+
+
 def test_with_a_hazard_open_there_are_no_steps(tmp_path: Path) -> None:
     document = build_bench_sheet(job_of("unknown_split"), today=DAY)
     text = as_text(document)

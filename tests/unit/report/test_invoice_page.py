@@ -13,7 +13,7 @@ from advisor.advice.advise import advise_quick
 from advisor.drawing.section_layers import layers_of
 from advisor.facts.case_file import read_case
 from advisor.paths import demo_folder
-from advisor.report.formats.pdf_invoice import render
+from advisor.report.formats.pdf_invoice import render, strength_drawing
 from advisor.report.invoice_page import (
     InvoicePage,
     ShopHead,
@@ -22,6 +22,7 @@ from advisor.report.invoice_page import (
     write_invoice_page,
 )
 from advisor.rulegraph.load import load_pack
+from advisor.wording.figures import Range
 
 PACK = load_pack()
 HEAD = ShopHead("Quayside Trim Workshop", "3 Slipway Yard", customer="Harbour Shuttle Service",
@@ -51,6 +52,32 @@ def test_it_is_one_page_of_that_paper_with_the_price_and_why(name: str, paper: s
         assert said in text, said
     assert 1 <= len(page.why) <= 4
     assert len(page.bars) <= 3
+
+
+@pytest.mark.parametrize("name", ["split_armrest", "fallen_headlining", "cracked_panel"])
+def test_the_drawing_stays_within_its_own_height(name: str) -> None:
+    drawing = strength_drawing(page_of(name), 500.0)
+    _, low, _, high = drawing.getBounds()
+    assert low >= 0.0
+    assert high <= drawing.height
+
+
+def test_it_says_how_long_it_should_last_and_all_that_was_told() -> None:
+    case = read_case(demo_folder() / "split_armrest.yaml", PACK.facts)
+    advice = advise_quick(case, PACK, rough=True).advice
+    page = build_invoice_page(advice, case, HEAD, None, years=Range(3, 5, 10))
+    text = " ".join(PdfReader(BytesIO(render(page))).pages[0].extract_text().split())
+    assert "Should last 3 to 10 years" in text
+    for told in ("Damage: open seam", "Length of the damage: 120 mm", "Airbag: no airbag here"):
+        assert told in text
+    plain = build_invoice_page(advice, case, HEAD, None)
+    assert "Should last" not in PdfReader(BytesIO(render(plain))).pages[0].extract_text()
+
+
+def test_the_bar_of_the_work_proposed_has_the_count_of_all_the_work() -> None:
+    page = page_of("armrest_crumbled_foam")
+    count = page.hold.removeprefix("Holds in ").removesuffix(" simulated cases")
+    assert page.bars[0].said == f"holds {count}"
 
 
 @pytest.mark.parametrize("name", ["split_armrest", "lifted_dash_edge"])
