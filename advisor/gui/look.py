@@ -19,6 +19,8 @@ class Look:
         """Raises BadInput where the settings at ``path`` cannot be used."""
         self.path = path
         self.settings = read_settings(path) if path is not None else ShopSettings()
+        self.grown = 1.0
+        """How much larger the window draws, for it is large."""
         self._units_taken = False
 
     def take_up(self, session: Session) -> None:
@@ -26,8 +28,10 @@ class Look:
         wanted = self.settings
         name = wanted.theme if wanted.theme in theme.THEMES else theme.THEMES[0]
         percent = wanted.text if wanted.text in theme.TEXT_SIZES else theme.TEXT_SIZES[0]
-        theme.use(name, percent)
+        theme.use(name, percent, self.grown)
         session.tools = frozenset(wanted.tools)
+        if session.keeping is not None:
+            session.keeping.keeper.answers_as(wanted.who)
         if not self._units_taken and self.path is not None:
             session.system = System(wanted.units)
         self._units_taken = True

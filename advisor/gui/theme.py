@@ -28,6 +28,10 @@ NAME = ""
 """The theme in use."""
 PERCENT = 100
 """Text size in use."""
+GROWN = 1.0
+"""How much larger than named everything is drawn, because the window is large."""
+LARGEST = 200
+"""Text size that nothing grows beyond, percent."""
 TEXT = 15
 """Size of running text, px."""
 SMALL = 13
@@ -95,7 +99,15 @@ LINE_PAIRS: tuple[tuple[str, str], ...] = (
 
 def px(size: float) -> int:
     """A size that grows with the text, in px."""
-    return round(size * PERCENT / 100)
+    return round(size * min(PERCENT * GROWN, max(LARGEST, PERCENT)) / 100)
+
+
+def grown_for(width: int, height: int) -> float:
+    """How much larger everything is drawn in a window of that size, px."""
+    for factor, wide, high in ((1.5, 2300, 1300), (1.25, 1600, 960)):
+        if width >= wide and height >= high:
+            return factor
+    return 1.0
 
 
 def colour(name: str, theme: str) -> str:
@@ -103,8 +115,10 @@ def colour(name: str, theme: str) -> str:
     return _COLOURS[name][THEMES.index(theme)]
 
 
-def use(theme: str = "light", percent: int = 100) -> None:
-    """Take up a theme and a text size; whoever draws from now on draws so.
+def use(theme: str = "light", percent: int = 100, grown: float = 1.0) -> None:
+    """Take up a theme, a text size and how much larger a large window draws.
+
+    Whoever draws from now on draws so.
 
     ValueError for a theme or a size that is not offered.
     """
@@ -112,7 +126,7 @@ def use(theme: str = "light", percent: int = 100) -> None:
         raise ValueError(f"no such theme or text size: {theme}, {percent}")
     names = globals()
     names.update({name: colour(name, theme) for name in _COLOURS})
-    names.update(NAME=theme, PERCENT=percent, BORDER=2 if theme == "sunlight" else 1)
+    names.update(NAME=theme, PERCENT=percent, GROWN=grown, BORDER=2 if theme == "sunlight" else 1)
     names.update(TEXT=px(15), SMALL=px(13), TARGET=max(46, px(40)))
 
 

@@ -206,5 +206,6 @@ def breaks_by(method: MethodAdvice) -> str:
     if method.status is Status.FAILS:
         for reason in method.because:
             if len(reason.path_titles) > 1:
-                return chain(reason.path_titles)
+                # The last cause, the pull and how it breaks: as much as the papers say.
+                return chain(reason.path_titles[-3:])
     return method.because[0].text if method.because else method.limiting_title

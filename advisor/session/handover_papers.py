@@ -98,11 +98,15 @@ class HandoverPapers:
 
     def __init__(
         self, session: Session, people: Sequence[str] = (), shop: str = "",
-        kept: KeptOfJob | None = None,
+        kept: KeptOfJob | None = None, who: str = "",
     ) -> None:  # fmt: skip
-        """Raises BadInput where a record is kept that cannot be read."""
+        """``who`` of the people is proposed for the work.
+
+        Raises BadInput where a record is kept that cannot be read.
+        """
         self._session = session
         self.people, self.shop = tuple(people), shop
+        self.who = who or (people[0] if len(people) == 1 else "")
         self.kept = kept or KeptOfJob()
         self.lots = self.kept.lots
         case = session.case.name
@@ -240,8 +244,8 @@ class HandoverPapers:
     def proposals(self) -> dict[str, str]:
         """What may be put into empty fields, for the person to look at and save."""
         found = {"prepared_on": date.today().isoformat()}
-        if len(self.people) == 1:
-            found |= {"work.performer": self.people[0], "prepared_by": self.people[0]}
+        if self.who:
+            found |= {"work.performer": self.who, "prepared_by": self.who}
         advice = self._session.advice if self._session.begun else None
         if advice is not None and advice.plan is not None:
             found["work.done"] = ". ".join(advice.plan.titles) + "."

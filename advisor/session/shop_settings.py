@@ -29,6 +29,8 @@ class ShopSettings:
     """Path of a picture, or empty."""
     people: tuple[str, ...] = ()
     """Who works here, for the papers and the records."""
+    at_work: str = ""
+    """Who of them works with this window, for revisions, outcomes and papers."""
     tools: tuple[str, ...] = ()
     """Tools that the shop owns, by the names of the questions that take them."""
     units: str = "metric"
@@ -42,6 +44,13 @@ class ShopSettings:
     """Whether the questions of the first start were answered or passed over."""
     recent: tuple[str, ...] = ()
     """Paths of the cases opened or saved last, the newest first."""
+
+    @property
+    def who(self) -> str:
+        """Who works with this window: the one chosen, the only one there is, or nobody known."""
+        if self.at_work in self.people:
+            return self.at_work
+        return self.people[0] if len(self.people) == 1 else ""
 
     def with_recent(self, path: Path) -> ShopSettings:
         """The same with a case on top of those opened last."""

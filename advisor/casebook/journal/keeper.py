@@ -60,6 +60,10 @@ class Keeper:
             self._author = user_name()
         return self._author
 
+    def answers_as(self, name: str) -> None:
+        """Who answers from now on; without a name this machine's user."""
+        self._author = name or None
+
     def begin(
         self, case: Case, *, key: str = "", base: int = 0, stored: Case | None = None
     ) -> None:

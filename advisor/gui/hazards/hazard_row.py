@@ -72,7 +72,7 @@ class HazardRow(QWidget):
         for button in (self.more, self.whole):
             button.setMinimumHeight(theme.TARGET)
         # Both words need the same width: nothing beside it may shift.
-        self.more.setFixedWidth(76)
+        self.more.setFixedWidth(theme.px(76))
         words = QVBoxLayout()
         words.setSpacing(1)
         words.addStretch(1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -11,13 +12,14 @@ from pathlib import Path
 from textwrap import shorten
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QIcon, QPixmap, QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
+    QMenu,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -26,12 +28,18 @@ from PySide6.QtWidgets import (
 
 from advisor import paths
 from advisor.casebook.finding.lines import CaseLine
+from advisor.facts.case import DAMAGE
 from advisor.gui import theme
 from advisor.gui.look import Look
-from advisor.gui.widgets.icons import icon
+from advisor.gui.widgets.fitted_words import WrappedButton
+from advisor.gui.widgets.icons import icon, icon_file, picture
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.refilled_column import empty
+from advisor.session.shop_settings import ShopSettings
 
+DRAWN = 54
+"""Width of a pictogram at 100 % text, px."""
+AT_WORK = "At work: {}"
 LOTS = "Materials on hand..."
 MOST = 6
 """Recent cases shown."""
@@ -59,11 +67,30 @@ class HomeCalls:
     lots_heeded: Callable[[Callable[[int], None]], object]
     """Asks the casebook; what is given to it is called with how many lots are to be heeded."""
     burn_tests: Callable[[], object]
+    work_as: Callable[[str], object]
 
 
-def words_of_name(path: Path) -> str:
-    """A file's name as words: ``split_armrest`` is "split armrest"."""
-    return path.stem.removesuffix(".trim").replace("_", " ").replace("-", " ")
+def written_in(path: Path) -> str:
+    """The words of a file; none where it cannot be read, which opening it says."""
+    try:
+        return path.read_text("utf-8", "replace")
+    except OSError:
+        return ""
+
+
+def title_of(path: Path) -> str:
+    """What the case in a file is called, else the file's name as words."""
+    found = re.search(r"^title: *(.+)$", written_in(path), re.MULTILINE)
+    name = path.stem.removesuffix(".trim").replace("_", " ").replace("-", " ")
+    return found[1].strip().strip("\"'") if found else name
+
+
+def damage_drawn(path: Path) -> QPixmap:
+    """The damage of the case in a file as a pictogram, or an eye."""
+    found = re.search(rf"^ *{re.escape(DAMAGE)}: *(\w+)", written_in(path), re.MULTILINE)
+    file = paths.asset(f"pictograms/damage_{found[1]}.svg") if found else None
+    drawn = file if file is not None and file.is_file() else icon_file("eye")
+    return picture(drawn, QSize(theme.px(DRAWN), theme.px(30)))
 
 
 class HomePage(QScrollArea):
@@ -87,10 +114,9 @@ class HomePage(QScrollArea):
         row.addLayout(right, 3)
         self.setWidget(self.inside)
         self._begin(left)
-        self.recent, self.demos = self._card("Recent cases", left), self._card(
-            "Learn from examples", right
-        )
-        self.practice = self._card("Practice", left)
+        self.recent = self._card("Recent cases", left)
+        self.demos = self._card("Learn from examples", left)
+        self.practice = self._card("Practice", right)
         self.shop = self._card("This shop", right)
         left.addStretch(1)
         right.addStretch(1)
@@ -174,7 +200,7 @@ class HomePage(QScrollArea):
         there = [path for path in found if path.is_file()][:MOST]
         for path in there:
             action = partial(self._calls.open_path, path)
-            self._put(f"{words_of_name(path)}   ({path.parent.name})", "case", action, self.recent)
+            self._put(f"{title_of(path)}   ({path.parent.name})", "case", action, self.recent)
         if not there:
             said = label("None yet. A case you save or open stands here.", "quiet", self.inside)
             self.recent.addWidget(said)
@@ -196,11 +222,16 @@ class HomePage(QScrollArea):
         rows = QWidget(self.inside)
         grid = QGridLayout(rows)
         grid.setContentsMargins(0, 0, 0, 0)
-        for path in sorted(paths.demo_folder().glob("*.yaml")):
-            button = self._press(
-                words_of_name(path), "eye", partial(self._open_example, path), rows
-            )
+        for column in range(2):
+            grid.setColumnStretch(column, 1)
+        for path in sorted(paths.demo_folder().glob("*.yaml"), key=title_of):
+            button = WrappedButton(rows)
             button.setObjectName("row")
+            button.setIcon(QIcon(damage_drawn(path)))
+            button.setIconSize(QSize(theme.px(DRAWN), theme.px(30)))
+            button.setMinimumHeight(theme.TARGET)
+            button.set_words(title_of(path))
+            button.clicked.connect(partial(self._open_example, path))
             grid.addWidget(button, grid.count() // 2, grid.count() % 2)
         self.demos.addWidget(rows)
         rows.show()
@@ -221,12 +252,27 @@ class HomePage(QScrollArea):
         said = f"{named}. {settings.address}".strip()
         self.shop.addWidget(label(said, "quiet", self.inside))
         self._put("Shop, people and tools...", "list", self._calls.settings, self.shop)
+        if len(settings.people) > 1:
+            self._fill_people(settings)
         self._put("Yearly audit...", "papers", self._calls.audit, self.shop)
         self._put("Prices and rates...", "prices", self._calls.prices, self.shop)
         self._lots = self._put(LOTS, "list", self._calls.lots, self.shop)
         self._put("Burn-test records...", "papers", self._calls.burn_tests, self.shop)
         self._put("Help and glossary", "help", self._calls.help, self.shop)
         self._calls.lots_heeded(self._show_heeded)
+
+    def _fill_people(self, settings: ShopSettings) -> None:
+        """Who works with this window: revisions, outcomes and papers take the name from here."""
+        button = self._put(AT_WORK.format(settings.who or "choose who"), "case", lambda: None,
+                           self.shop)  # fmt: skip
+        menu = QMenu(button)
+        for name in settings.people:
+            menu.addAction(name, partial(self._work_as, name, button))
+        button.setMenu(menu)
+
+    def _work_as(self, name: str, button: QPushButton) -> None:
+        self._calls.work_as(name)
+        button.setText(AT_WORK.format(name))
 
     def _show_heeded(self, count: int) -> None:
         if count:

@@ -67,7 +67,7 @@ class BenchView(QWidget):
 
     def scale_at(self, width: int) -> float:
         """Pixels for a unit of the drawing."""
-        return min(width / self.drawing.width, LARGEST * theme.PERCENT / 100)
+        return min(width / self.drawing.width, theme.px(100 * LARGEST) / 100)
 
     def hasHeightForWidth(self) -> bool:
         """One scale both ways."""

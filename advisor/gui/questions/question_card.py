@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QFrame,
@@ -20,7 +20,9 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.facts.declaration import FactDecl, Kind
+from advisor.gui import theme
 from advisor.gui.navigator import Navigator
+from advisor.gui.questions.answered_so_far import AnsweredSoFar
 from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.answers.answer_widget import answer_widget
 from advisor.gui.widgets.stitch_line import StitchLine
@@ -41,6 +43,10 @@ ANSWER_AT = 3
 POINTED = 300
 """Milliseconds for which an answer is pointed at before what it would change is shown."""
 MOST_SEEN = 40
+FEWER = (10, 6, 3)
+"""Answers given so far that are shown, as many as there is room for."""
+ROOMY = 560
+"""Height of the card from which there is room below an answer, px."""
 EDITOR_WORDS = {
     EARLIER_REPAIRS: (
         "What was tried here before?",
@@ -73,6 +79,10 @@ class QuestionCard(QFrame):
         self._preview.setSingleShot(True)
         self._preview.setInterval(POINTED)
         self._preview.timeout.connect(self._show_preview)
+        # Room is known once everything has its place.
+        self._room = QTimer(self)
+        self._room.setSingleShot(True)
+        self._room.timeout.connect(self._fill_room)
         self._wanted: Value | None = None
         self._seen: dict[tuple[int, str, str], Advice] = {}
         self.place = _label("small")
@@ -98,11 +108,16 @@ class QuestionCard(QFrame):
         head.addWidget(self.progress, 1)
         head.addWidget(self.place)
         self.place.setWordWrap(False)
-        head.addWidget(self.other, 0, Qt.AlignmentFlag.AlignRight)
+        asked = QHBoxLayout()
+        asked.addWidget(self.ask, 1)
+        asked.addWidget(self.other, 0, Qt.AlignmentFlag.AlignTop)
         self._inside.addLayout(head)
-        for label in (self.ask, self.how, self.now):
+        self._inside.addLayout(asked)
+        for label in (self.how, self.now):
             self._inside.addWidget(label)
         self._inside.addStretch(1)
+        self.so_far = AnsweredSoFar(navigator, inside)
+        self._inside.addWidget(self.so_far)
         self.area.setWidget(inside)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(2, 2, 2, 2)
@@ -184,6 +199,7 @@ class QuestionCard(QFrame):
         elif self.editor is not None:
             self.editor.show_case(session.case)
         self.place.setText(self._place())
+        self.place.setVisible(bool(self.place.text()))
         self._show_progress()
         given = self.entry.key in session.case.facts
         self.other.setText("What if..." if given else "Try an answer")
@@ -204,6 +220,22 @@ class QuestionCard(QFrame):
             self.now.show()
         # Why it is asked is read after the answers, what is known already before them.
         self._inside.insertWidget(ANSWER_AT if known else ANSWER_AT + 1, self.now)
+        self._room.start()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What was answered so far fills the room that is left, where there is some."""
+        super().resizeEvent(event)
+        self._room.start()
+
+    def _fill_room(self) -> None:
+        roomy = self.height() >= theme.px(ROOMY) and self.answer is not None and not self.wide
+        asked, room = self.entry.key if self.entry is not None else "", self.area.viewport().size()
+        for most in (*FEWER, 0):
+            there = roomy and most > 0 and self.so_far.show_answers(asked, most)
+            self.so_far.setVisible(there)
+            self.so_far.forget_height()
+            if not there or self._inside.totalHeightForWidth(room.width()) <= room.height():
+                return
 
     def _show_progress(self) -> None:
         """What is left to ask, and the stitches sewn so far."""

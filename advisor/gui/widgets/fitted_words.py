@@ -67,10 +67,11 @@ class WrappedButton(QPushButton):
         self._break()
 
     def _break(self) -> None:
+        drawn = 0 if self.icon().isNull() else self.iconSize().width() + 8
         lines = [""]
         for word in self._words.split(" "):
             longer = f"{lines[-1]} {word}" if lines[-1] else word
-            fits = self.fontMetrics().horizontalAdvance(longer) <= self.width() - PADDING
+            fits = self.fontMetrics().horizontalAdvance(longer) <= self.width() - PADDING - drawn
             lines[-1:] = [longer] if fits or not lines[-1] else [lines[-1], word]
         said = "\n".join(lines)
         if said != self.text():

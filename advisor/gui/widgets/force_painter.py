@@ -18,11 +18,9 @@ SAMPLE = 20.0
 
 
 def paint_forces(
-    painter: QPainter, base: QFont, forces: Forces, system: System, width: float, height: float
+    painter: QPainter, font: QFont, forces: Forces, system: System, width: float, height: float
 ) -> None:
     """Arrows, their figures and the scale bar of forces."""
-    font = QFont(base)
-    font.setPixelSize(theme.SMALL)
     for arrow in forces.arrows:
         _paint_arrow(painter, arrow)
     painter.setFont(font)

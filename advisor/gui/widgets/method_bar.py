@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QBrush,
@@ -40,12 +42,17 @@ def look_of(status: Status) -> str:
     return theme.BAD if status in (Status.FAILS, Status.BLOCKED) else theme.OFF
 
 
-def under_of(method: MethodAdvice, price: str = "", *, hazards_open: bool = False) -> str:
+def under_of(
+    method: MethodAdvice, price: str = "", *, hazards_open: bool = False,
+    chance: float | None = None,
+) -> str:  # fmt: skip
     """The line under a bar: how often it holds, what it costs, or what breaks it.
 
+    ``chance`` is that of the whole job that ``price`` is of, where there is one.
     While a hazard is open it says what would break it, and nothing of how often it holds.
     """
-    said = _how_it_holds(method, hazards_open)
+    held = method if chance is None else replace(method, hold_probability=chance)
+    said = _how_it_holds(held, hazards_open)
     return f"{said}. {price}" if said and price else said
 
 
@@ -71,10 +78,10 @@ class MethodBar(QAbstractButton):
 
     def __init__(
         self, method: MethodAdvice, in_plan: bool, parent: QWidget | None = None, price: str = "",
-        *, hazards_open: bool = False,
+        *, hazards_open: bool = False, chance: float | None = None,
     ) -> None:  # fmt: skip
         super().__init__(parent)
-        self.price = price
+        self.price, self._chance = price, chance
         self._hazards_open = hazards_open
         self._ghost: float | None = None
         self.method = method
@@ -108,7 +115,8 @@ class MethodBar(QAbstractButton):
     @property
     def under(self) -> str:
         """The line under the bar."""
-        return under_of(self.method, self.price, hazards_open=self._hazards_open)
+        return under_of(self.method, self.price, hazards_open=self._hazards_open,
+                        chance=self._chance)  # fmt: skip
 
     @property
     def has_bar(self) -> bool:

@@ -99,9 +99,9 @@ class MethodBars(QWidget):
         planned = set(advice.plan.methods) if advice.plan and not declined(advice) else set()
         self.rows = []
         for method in in_order(advice):
-            price = price_beside(method, advice)
+            price, chance = beside(method, advice)
             row = MethodBar(method, method.method in planned, self.inside, price,
-                            hazards_open=bool(advice.open_hazards))  # fmt: skip
+                            hazards_open=bool(advice.open_hazards), chance=chance)  # fmt: skip
             row.clicked.connect(self._clicked)
             self.rows_layout.addWidget(row)
             row.show()
@@ -123,14 +123,18 @@ class MethodBars(QWidget):
             self.chosen.emit(row.method)
 
 
-def price_beside(method: MethodAdvice, advice: Advice) -> str:
-    """Price and time of the job in which a method leads; empty where there is no such job."""
+def beside(method: MethodAdvice, advice: Advice) -> tuple[str, float | None]:
+    """Price and time of the job in which a method leads, and how often all of that job holds.
+
+    Nothing where there is no such job.
+    """
     led = next((plan for plan in advice.plans if plan.lead == method.method), None)
-    holds = method.status is Status.HOLDS
-    if led is None or not holds or led.price is None or led.minutes is None:
-        return ""
+    best = advice.plan is not None and method.method == advice.plan.lead
+    offered = best or method.status is Status.HOLDS
+    if led is None or not offered or led.price is None or led.minutes is None:
+        return "", None
     price = price_text(led.price, advice.currency, advice.tax)
-    return f"{price}, {duration_text(led.minutes.typical)}"
+    return f"{price}, {duration_text(led.minutes.typical)}", led.hold_probability
 
 
 def in_order(advice: Advice) -> list[MethodAdvice]:

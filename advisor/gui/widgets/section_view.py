@@ -35,8 +35,10 @@ from advisor.gui.widgets.section_paint import paint_shape, paint_stroke
 from advisor.session.answer_text import load_text
 from advisor.wording.figures import to_digits
 
-#: Height in which everything has room at its own size.
-COMFORTABLE = 320.0
+#: Width and height in which everything has room at its own size.
+COMFORTABLE = (430.0, 320.0)
+#: Sizes of words, px, before the whole drawing is made larger or smaller.
+HEADING, WORDS_PX = 15, 13
 
 
 class SectionView(QWidget):
@@ -93,13 +95,16 @@ class SectionView(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), QColor(theme.PAPER))
-        # In a low window the whole drawing shrinks, so that words never lie on the layers.
-        shrink = min(1.0, self.height() / COMFORTABLE)
-        painter.scale(shrink, shrink)
-        self._wide = self.width() / shrink
+        # The whole drawing grows with the text as far as there is room, and shrinks in a low
+        # window, so that words never lie on the layers.
+        wide, high = COMFORTABLE
+        room = max(1.0, min(theme.px(100) / 100, self.width() / wide))
+        size = min(room, self.height() / high)
+        painter.scale(size, size)
+        self._wide = self.width() / size
         self._heading(painter)
         painter.translate(0, 26)
-        width, height = self._wide, self.height() / shrink - 26
+        width, height = self._wide, self.height() / size - 26
         layers = self._layers
         loads = shown_loads(self._advice.loads, layers.site, self._looks)
         drawing = draw(layers, width, height, head_room(loads))
@@ -110,22 +115,23 @@ class SectionView(QWidget):
         self._names(painter, drawing)
         forces = arrows(loads, drawing, width, self._looks)
         if forces is not None:
-            paint_forces(painter, self.font(), forces, self._system, width, height)
+            paint_forces(painter, self._small(), forces, self._system, width, height)
         self._scale(painter, drawing, height)
         self._remarks(painter, drawing, height, often=weighed(loads))
         painter.end()
 
     def _heading(self, painter: QPainter) -> None:
         font = QFont(self.font())
-        font.setPixelSize(theme.TEXT)
+        font.setPixelSize(HEADING)
         font.setBold(True)
         painter.setFont(font)
         painter.setPen(QColor(theme.FOCUS if self._preview else theme.ACCENT))
         said = self._preview or "Section through the damage"
-        painter.drawText(QRectF(12, 4, self._wide - 24, theme.px(24)), said)
+        painter.drawText(QRectF(12, 4, self._wide - 24, 24), said)
         if self._preview:
             painter.setPen(QPen(QColor(theme.FOCUS), 3, Qt.PenStyle.DashLine))
-            painter.drawRect(QRectF(2, 2, self._wide - 4, self.height() - 4))
+            scale = self._wide / self.width()
+            painter.drawRect(QRectF(2, 2, self._wide - 4, self.height() * scale - 4))
 
     def _names(self, painter: QPainter, drawing: Drawing) -> None:
         painter.setFont(self._small())
@@ -170,5 +176,5 @@ class SectionView(QWidget):
 
     def _small(self) -> QFont:
         font = QFont(self.font())
-        font.setPixelSize(theme.SMALL)
+        font.setPixelSize(WORDS_PX)
         return font

@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from advisor.drawing.pull_and_strength import PullAndStrength
@@ -18,7 +27,8 @@ from advisor.wording.sentences import lowered
 
 ROW = 62
 """Height of one method's row at 100 % text, px."""
-SECTION = 120
+SECTION, DEEPEST = 120, 240
+"""Height of the section, which grows with the width, px."""
 GAP = 10.0
 """Half of the space in the middle, where the edges meet, px."""
 
@@ -52,10 +62,21 @@ class StrengthView(QWidget):
             for row in self._rows
         ]
 
+    @property
+    def _deep(self) -> int:
+        return min(max(SECTION, self.width() // 4), DEEPEST)
+
     def sizeHint(self) -> QSize:
         """A row for each method, and the section between."""
         rows = max(len(self._rows), 1) * theme.px(ROW)
-        return QSize(420, rows + (SECTION if self._layers is not None else 0))
+        return QSize(420, rows + (self._deep if self._layers is not None else 0))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Wider: the section becomes deeper."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            # The layout above is in the middle of its work and would not look again.
+            QTimer.singleShot(0, self, self.updateGeometry)
 
     def minimumSizeHint(self) -> QSize:
         """As high, half as wide."""
@@ -87,7 +108,7 @@ class StrengthView(QWidget):
             y += theme.px(ROW)
             if index == 0 and self._layers is not None:
                 self._section(painter, y)
-                y += SECTION
+                y += self._deep
         painter.end()
 
     def _section(self, painter: QPainter, y: float) -> None:
@@ -96,9 +117,14 @@ class StrengthView(QWidget):
         painter.save()
         # The drawing keeps room for words at its right and for legends below: cut off here.
         wide = self.width() + 130.0
-        drawing = draw(self._layers, wide, SECTION + 40.0, 10.0)
-        painter.setClipRect(QRectF(0, y, self.width(), SECTION))
-        painter.translate(0.5 * self.width() - 0.5 * (14.0 + wide - 146.0), y)
+        drawing = draw(self._layers, wide, self._deep + 30.0, 0.0)
+        heights = [down for shape in drawing.shapes for _, down in shape.points]
+        high = max(heights) - min(heights)
+        # What hangs or is thick is drawn smaller, as a whole.
+        small = min(1.0, (self._deep - 12.0) / max(high, 1.0))
+        painter.translate(0.5 * self.width(), y + 0.5 * (self._deep - small * high))
+        painter.scale(small, small)
+        painter.translate(-0.5 * (14.0 + wide - 146.0), -min(heights))
         for shape in drawing.shapes:
             paint_shape(painter, shape)
         for stroke in drawing.strokes:

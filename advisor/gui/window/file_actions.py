@@ -376,7 +376,7 @@ class FileActions(QObject):
 
         session, shop = self._navigator.session, self.settings
         try:
-            papers = HandoverPapers(session, shop.people, shop.name, kept)
+            papers = HandoverPapers(session, shop.people, shop.name, kept, shop.who)
         except BadInput as error:
             heading = "The record of the papers cannot be read. Put it right or delete it."
             dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])

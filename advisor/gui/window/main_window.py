@@ -176,7 +176,7 @@ class MainWindow(QMainWindow):
         """Back to the case that is open."""
         self.places.setCurrentIndex(0)
         self.rail.show_here("Case")
-        self.stages.setEnabled(True)
+        self.stages.redraw()
 
     def show_home(self) -> None:
         """New, open, recent and demo cases; the open case stays as it is."""
@@ -188,13 +188,14 @@ class MainWindow(QMainWindow):
                 self._to_prices, self.show_help, self._to_kept, self.show_practice,
                 self.files.recent_kept,
                 self.files.open_kept, self.show_audit, self.files.lots, self.files.lots_heeded,
-                self.files.burn_tests,
+                self.files.burn_tests, self.work_as,
             )  # fmt: skip
             self.home = HomePage(self.look, calls, self)
             self.places.addWidget(self.home)
         self.commit()
         self.home.redraw()
         self.places.setCurrentWidget(self.home)
+        self.stages.leave()
         self.rail.show_here("Home")
         self.home.new.setFocus()
 
@@ -214,6 +215,7 @@ class MainWindow(QMainWindow):
             self.places.addWidget(self.practice)
         self.commit()
         self.places.setCurrentWidget(self.practice)
+        self.stages.leave()
         self.rail.show_here("Practice")
         return self.practice
 
@@ -232,6 +234,15 @@ class MainWindow(QMainWindow):
             self.dress_anew()
         if self.home is not None:
             self.home.redraw()
+
+    def work_as(self, name: str) -> None:
+        """Somebody else of the shop works with this window from now on."""
+        try:
+            self.look.change(at_work=name)
+        except BadInput as error:
+            dialogs.show_faults(self, "Who is at work was not kept.", [str(error)])
+        self.look.take_up(self.session)
+        self.files.settings = self.look.settings
 
     def ask_shop_first(self) -> None:
         """The three choices of the first start; passed over, they are not asked again."""
@@ -284,18 +295,28 @@ class MainWindow(QMainWindow):
         """Another theme or text size."""
         self.look.take_up(self.session)
         self.files.settings = self.look.settings
+        self.switched_off.setText("\n".join(self._switched_off()))
         self.setStyleSheet(theme.style_sheet())
         self._dress()
         self.card.forget_looks()
         self.navigator.refresh()
         self._move()
+        if self.home is not None:
+            self.home.redraw()
+        if self.at_home:
+            self.stages.leave()
         for widget in self.findChildren(QWidget):
             widget.updateGeometry()
             widget.update()
 
     def _switched_off(self) -> list[str]:
         """Hazard questions that this shop does not ask: said over every screen."""
-        return [one.sentence for one in self.navigator.session.pack.own.switched_off]
+        people = self.look.settings.people
+        return [
+            one.sentence + ("" if not people or one.name in people else
+                            f" {one.name} is not among the people of this shop.")
+            for one in self.navigator.session.pack.own.switched_off
+        ]  # fmt: skip
 
     def _connect(self) -> None:
         self.card.trying.connect(self.navigator.try_answer)
@@ -553,6 +574,10 @@ class MainWindow(QMainWindow):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Picture beside the question, or below it where the window is narrow."""
         super().resizeEvent(event)
+        grown = theme.grown_for(self.width(), self.height())
+        if grown != self.look.grown:
+            self.look.grown = grown
+            QTimer.singleShot(0, self, self.dress_anew)
         self.split.fit(self.size())
         self._fit_matters()
 

@@ -12,6 +12,8 @@ WIDE = 1000
 """Width in px from which the picture stands beside the question."""
 MIDDLE = 1150
 """Width in px below which the question takes a larger share."""
+LARGE = 1600
+"""Width in px from which the picture takes the larger share."""
 LOW = 560
 """Height in px below which a picture under the question would leave it no room."""
 ALARM = 100
@@ -29,20 +31,21 @@ class WindowSplitter(QSplitter):
         self.addWidget(side)
         self._side = side
         self._wide: bool | None = None
+        self._share = 0.0
         self._wanted = True
         self._need = LOW
 
     def fit(self, window: QSize) -> None:
         """Turn as a window of this size needs it."""
         wide = window.width() >= WIDE
-        if wide is self._wide:
+        beside = 0.62 if window.width() < MIDDLE else 0.55 if window.width() < LARGE else 0.47
+        total, share = (window.width(), beside) if wide else (window.height(), 0.61)
+        if wide is self._wide and share == self._share:
             return
-        self._wide = wide
+        self._wide, self._share = wide, share
         self.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
         self._side.turn(wide)
         self._show_side()
-        beside = 0.62 if window.width() < MIDDLE else 0.55
-        total, share = (window.width(), beside) if wide else (window.height(), 0.61)
         self.setSizes([int(share * total), int((1 - share) * total)])
 
     def want(self, picture: bool, alarmed: bool) -> None:

@@ -131,6 +131,11 @@ class StageBar(QWidget):
             button.setAccessibleName(said)
             button.setToolTip(f"{said} (F{number}, Alt+{number})")
 
+    def leave(self) -> None:
+        """Another place than the case is shown: none of its stages is."""
+        for button in self.buttons.values():
+            button.setChecked(False)
+
     def _none(self) -> str:
         """Said of an empty stage; nothing is ruled out before the part is known."""
         session = self._navigator.session

@@ -77,4 +77,4 @@ class TopBar(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The name where there is room."""
         super().resizeEvent(event)
-        self.names.setVisible(self.width() >= NARROW * theme.PERCENT / 100)
+        self.names.setVisible(self.width() >= theme.px(NARROW))

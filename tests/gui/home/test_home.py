@@ -17,7 +17,11 @@ from advisor.gui.home.help_dialog import HelpDialog
 from advisor.gui.home.shop_dialog import ShopDialog
 from advisor.gui.look import Look
 from advisor.gui.widgets import dialogs
+from advisor.gui.window.main_window import MainWindow
 from advisor.session.asking_order import tools_asked_for
+from advisor.session.case_session import Session
+from advisor.session.casebook_keeping import CaseKeeping
+from advisor.session.handover_papers import HandoverPapers
 from advisor.session.shop_settings import ShopSettings, read_settings, write_settings
 
 LEFT = Qt.MouseButton.LeftButton
@@ -33,7 +37,8 @@ def usual_look():
 
 def press(page, text: str, qtbot) -> None:
     """The button of the home that begins so."""
-    button = next(b for b in page.findChildren(QPushButton) if b.text().startswith(text))
+    button = next(b for b in page.findChildren(QPushButton)
+                  if (b.accessibleName() or b.text()).startswith(text))  # fmt: skip
     qtbot.mouseClick(button, LEFT)
 
 
@@ -42,7 +47,7 @@ def test_a_demo_case_opens_from_home_as_a_copy(show, qtbot, qapp: QApplication) 
     window.actions_by_key()["Ctrl+H"].trigger()
     qapp.processEvents()
     assert window.home is not None and window.home.isVisible()
-    press(window.home, "split armrest", qtbot)
+    press(window.home, "Split armrest seam, harbour shuttle", qtbot)
     assert not window.home.isVisible()
     assert window.session.case.name == "HB-2041"
     assert window.session.path is not None
@@ -58,7 +63,7 @@ def test_what_was_opened_stands_among_the_recent_cases(show, qtbot, qapp) -> Non
     qapp.processEvents()
     window.files.new()
     window.show_home()
-    press(window.home, "bench", qtbot)
+    press(window.home, "Shattered helm bench", qtbot)
     assert window.session.path == case
 
 
@@ -83,6 +88,31 @@ def test_tools_said_once_are_asked_with(show, engine, qtbot, tmp_path: Path) -> 
     again = read_settings(tmp_path / "shop.json")
     assert again.people == ("Ada Quay", "Łukasz Żuraw")
     assert again.asked
+
+
+def test_who_is_at_work_answers_and_signs(show, engine, qtbot, tmp_path: Path) -> None:
+    journal, place = paths.journal_file(), paths.casebook_place()
+    keeping = CaseKeeping(journal, place, engine.pack, (paths.rules_folder(), None))
+    session = Session(engine.pack, engine.quick, keeping=keeping)
+    look = Look(tmp_path / "shop.json")
+    look.change(people=("Ada Quay", "Ben Slip"))
+    window = MainWindow(session, look=look)
+    qtbot.addWidget(window)
+    window.show()
+    machine = session.keeping.keeper.author
+    window.show_home()
+    button = next(b for b in window.home.findChildren(QPushButton) if b.menu() is not None)
+    assert button.text() == "At work: choose who"
+    next(a for a in button.menu().actions() if a.text() == "Ben Slip").trigger()
+    assert button.text() == "At work: Ben Slip"
+    assert session.keeping.keeper.author == "Ben Slip"
+    assert read_settings(tmp_path / "shop.json").who == "Ben Slip"
+    assert HandoverPapers(session, look.settings.people, who=look.settings.who).proposals()[
+        "prepared_by"] == "Ben Slip"  # fmt: skip
+    look.change(people=())
+    look.take_up(session)
+    assert session.keeping.keeper.author == machine
+    keeping.stop()
 
 
 def test_settings_that_cannot_be_used_are_told_with_their_place(tmp_path: Path) -> None:

@@ -6,10 +6,15 @@ from dataclasses import replace
 
 import pytest
 
+from advisor import paths
 from advisor.facts.case import Case
+from advisor.facts.case_file import read_case
 from advisor.gui import theme
+from advisor.gui.app import Engine
 from advisor.gui.widgets.method_bar import under_of
+from advisor.gui.widgets.method_bars import beside
 from advisor.session import answer_text as words
+from advisor.wording.counts import of_hundred
 from tests.unit.session.small_pack import SmallPack, small_advise
 
 
@@ -47,3 +52,16 @@ def test_what_fails_in_the_lesser_part_only_may_fail(hold: float, word: str, und
     assert under_of(glue).startswith(under)
 
 
+
+@pytest.mark.parametrize("name", ["armrest_crumbled_foam", "torn_deck_cushion", "cracked_panel"])
+def test_the_count_beside_a_price_is_that_of_the_same_job(name: str, engine: Engine) -> None:
+    case = read_case(paths.demo_folder() / f"{name}.yaml", engine.pack.facts)
+    advice = engine.quick(case, engine.pack).advice
+    plan = advice.plan
+    lead = next(method for method in advice.methods if method.method == plan.lead)
+    price, chance = beside(lead, advice)
+    assert "incl. VAT" in price
+    assert chance == plan.hold_probability
+    said = under_of(lead, price, chance=chance)
+    assert said.startswith(f"Holds in {of_hundred(plan.hold_probability)}.")
+    assert said.endswith(price)

@@ -112,3 +112,42 @@ def test_the_icon_of_the_place_that_is_shown_is_seen(
              for x in range(12, shot.width() - 12)
              for y in range(12, shot.height() // 2)]  # fmt: skip
     assert max(upper) - min(upper) > 100
+
+
+def test_a_large_window_draws_larger_and_a_small_one_as_before(
+    dressed: MainWindow, qapp: QApplication
+) -> None:
+    dressed.resize(1280, 800)
+    settled(qapp)
+    small = theme.TEXT, theme.px(62)
+    dressed.resize(1920, 1080)
+    settled(qapp)
+    grown = min(1.25 * theme.PERCENT, 200.0) / theme.PERCENT
+    assert pytest.approx(small[0] * grown, abs=1) == theme.TEXT
+    assert pytest.approx(small[1] * grown, abs=1) == theme.px(62)
+    assert dressed.side.width() > dressed.left.width(), "the picture gets the larger share"
+    dressed.resize(1280, 800)
+    settled(qapp)
+    assert small == (theme.TEXT, theme.px(62))
+
+
+def test_what_was_answered_fills_the_room_below_a_question_and_leads_back(
+    dressed: MainWindow, qapp: QApplication
+) -> None:
+    dressed.resize(1024, 600)
+    dressed.navigator.go("damage.hole_state")
+    settled(qapp)
+    assert not dressed.card.so_far.isVisible(), "no room"
+    dressed.resize(1920, 1080)
+    settled(qapp)
+    shown = dressed.card.so_far
+    if theme.PERCENT == 100:
+        assert shown.isVisible()
+    if not shown.isVisible():
+        return
+    assert dressed.card.area.verticalScrollBar().maximum() == 0, "nothing is pushed out"
+    button = next(b for b in shown.buttons if b.text().startswith("Length of the damage"))
+    assert button.height() >= 44
+    button.click()
+    settled(qapp)
+    assert dressed.navigator.screen == "damage.length"

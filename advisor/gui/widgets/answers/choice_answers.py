@@ -15,6 +15,7 @@ from advisor.drawing.picker_layout import found
 from advisor.facts.case import Case, Value
 from advisor.facts.declaration import FactDecl, Option
 from advisor.facts.quantity import System
+from advisor.gui import theme
 from advisor.gui.widgets.answers.answer_base import NO_TEXT, Answer
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.widgets.pictured import PICTURED, pictogram_file
@@ -22,7 +23,7 @@ from advisor.gui.widgets.pictured import PICTURED, pictogram_file
 LATER = 40
 """Milliseconds after which pictograms follow the words."""
 TWO_COLUMNS = 430
-"""Width in px from which many options stand in two columns."""
+"""Width at 100 % text from which many options stand in two columns, pictures apart, px."""
 FILTER_FROM = 10
 """Number of options from which a word to look for is offered."""
 
@@ -168,7 +169,9 @@ class ChoiceAnswer(Answer):
             self._lay_out()
 
     def _wanted_columns(self) -> int:
-        return 2 if len(self.buttons) > 3 and self.width() >= TWO_COLUMNS else 1
+        pictures = 2 * PICTURED[self.fact.name][1] if self.fact.name in PICTURED else 0
+        roomy = self.width() >= theme.px(TWO_COLUMNS + pictures)
+        return 2 if len(self.buttons) > 3 and roomy else 1
 
     def _lay_out(self) -> None:
         keys = [option.key for option in self._found()]
