@@ -17,9 +17,13 @@ from typing import Any
 from sqlalchemy import Connection, Table, delete, select, update
 
 from advisor.casebook.cases.chain import canonical
-from advisor.casebook.database.tables import cases, customers, outcomes, vehicles
+from advisor.casebook.database.engine import upsert
+from advisor.casebook.database.tables import cases, customers, outcomes, settings, vehicles
 from advisor.casebook.outcomes.entries import YEAR_MS, State
 from advisor.facts.case import EarlierRepair
+
+#: What a setting is called that notes an erased customer or vehicle.
+_ERASED = "erased "
 
 
 @dataclass(frozen=True)
@@ -108,12 +112,43 @@ def erase_customer(connection: Connection, number: int) -> None:
 
     The bytes are gone from the file once `forget_for_good` ran; backups and archives keep them.
     """
-    connection.execute(delete(customers).where(customers.c.id == number))
+    _erase(connection, customers, number)
 
 
 def erase_vehicle(connection: Connection, number: int) -> None:
     """Delete a vehicle; the cases stay."""
-    connection.execute(delete(vehicles).where(vehicles.c.id == number))
+    _erase(connection, vehicles, number)
+
+
+def _erase(connection: Connection, table: Table, number: int) -> None:
+    asked = select(table.c.commitment).where(table.c.id == number)
+    stood: str | None = connection.execute(asked).scalar()
+    if stood is not None:
+        # It says nothing without its salt; an older casebook taken over leaves the name out.
+        upsert(connection, settings, {"name": f"{_ERASED}{short(stood)}", "value": ""})
+        connection.execute(delete(table).where(table.c.id == number))
+
+
+def short(stood: str) -> str:
+    """As much of what stands for a customer or vehicle as is noted once it is erased."""
+    return stood[:40]
+
+
+def erased(connection: Connection) -> frozenset[str]:
+    """What stood for customers and vehicles that were erased, shortened."""
+    asked = select(settings.c.name).where(settings.c.name.startswith(_ERASED))
+    return frozenset(name.removeprefix(_ERASED) for name in connection.execute(asked).scalars())
+
+
+def erase_again(connection: Connection, gone: frozenset[str]) -> int:
+    """Erase those that were erased elsewhere; how many there were here."""
+    count = 0
+    for table in (customers, vehicles):
+        for row in connection.execute(select(table.c.id, table.c.commitment)).all():
+            if short(row.commitment) in gone:
+                _erase(connection, table, row.id)
+                count += 1
+    return count
 
 
 def earlier_for(connection: Connection, key: str, now: int) -> tuple[EarlierRepair, ...]:

@@ -461,16 +461,28 @@ def export(to: Path, cases: Sequence[str], place: str | None) -> None:
 @click.argument("files", nargs=-1, required=True, type=PATH)
 @book_option
 def import_(files: Sequence[Path], place: str | None) -> None:
-    """Take in archives that ``export`` wrote; doing it twice changes nothing."""
+    """Take in archives that ``export`` wrote; doing it twice changes nothing.
+
+    A file that ends in .sqlite is taken as a casebook of this shop, as restoring puts one
+    aside: what it has and this one has not is added, with its customers and vehicles.
+    """
     from advisor.casebook.archives.archive import import_archive
+    from advisor.casebook.taking_over import take_over
 
     with opened(place) as book:
         for file in files:
-            became = book.write(
-                partial(import_archive, path=file, photos=book.files, pack=book.pack)
-            )
+            left: tuple[str, ...] = ()
+            if file.suffix.lower() == ".sqlite":
+                taken = take_over(book, file)
+                became, left = taken.became, taken.left
+            else:
+                became = book.write(
+                    partial(import_archive, path=file, photos=book.files, pack=book.pack)
+                )
             said = ", ".join(f"{count} {how}" for how, count in sorted(became.items()))
-            say(f"{file}: {said or 'no cases'}")
+            say(f"{file}: {said or 'nothing new'}")
+            for each in left:
+                say(f"  not taken over: {each}")
 
 
 @casebook.command()
@@ -489,12 +501,14 @@ def backup(place: str | None) -> None:
 def restore(backup: Path | None, place: str | None) -> None:
     """Put a BACKUP (the latest where none is named) in the place of the casebook.
 
-    Close the program before. The old casebook is kept under another name beside it.
+    Close the program before. The old casebook is kept under another name beside it, and
+    what it has more can be taken over from there with ``import``.
     """
     from advisor import paths
     from advisor.casebook.archives.backups import backups
     from advisor.casebook.archives.backups import restore as put_back
-    from advisor.casebook.database.engine import is_url
+    from advisor.casebook.database.engine import database_file, is_url
+    from advisor.casebook.taking_over import after_restoring
 
     where = place or paths.casebook_place()
     if is_url(where):
@@ -504,8 +518,22 @@ def restore(backup: Path | None, place: str | None) -> None:
         fault = Fault(where, 0, 0, "", "no backup is there", "", "the name of a backup")
         raise BadInput(fault)
     chosen = backup or listed[0]
+    if database_file(Path(where)).exists():
+        with contextlib.suppress(BadInput), opened(place):
+            pass  # answers that wait in the journal belong to the casebook as it is
     aside = put_back(Path(where), chosen, datetime.now())
-    say(f"restored from {chosen}" + (f"; the old casebook is {aside}" if aside else ""))
+    say(f"restored from {chosen}")
+    if aside is None:
+        return
+    say(f"the old casebook is {aside}")
+    try:
+        with opened(place) as book:
+            more = after_restoring(book, aside).text
+    except BadInput as bad:
+        say(f"what it has more cannot be told: {bad.faults[0].problem}")
+        return
+    if more:
+        say(f"{more}; take over what it has more with: trim-advisor casebook import {aside}")
 
 
 def _changed_by(book: Casebook, key: str) -> list[str]:

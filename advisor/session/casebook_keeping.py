@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from advisor.casebook.cases.keep import OtherVersion
     from advisor.casebook.cases.versions import StoredCase
     from advisor.casebook.outcomes.experience import Experience
+    from advisor.casebook.taking_over import Beside, TakenOver
 
 T = TypeVar("T")
 #: Longest side of a photo in a list and on paper, px.
@@ -151,7 +152,7 @@ class CaseKeeping:
     def restore(self, backup: Path) -> Future[Path | None]:
         """Put a backup in the place of the casebook; where the old one is then.
 
-        The case in the window is to be kept anew after it: `kept_anew`.
+        The case in the window is to be kept anew after it: `after_restoring`.
         """
         from advisor.casebook.archives.backups import restore
 
@@ -160,11 +161,35 @@ class CaseKeeping:
         self._stored_pack = ""
         return self._book.ask_shut(partial(restore, folder, backup, datetime.now()))
 
-    def kept_anew(self, case: Case) -> None:
-        """Go on with a case in a casebook that another one was put in the place of."""
-        if self.keeper.serial or self.keeper.base:
-            self.begin(case, filed=True)
-            self.keep(case)
+    def after_restoring(self, case: Case, aside: Path | None) -> Future[Beside | None]:
+        """Keep the case in the window anew; what the casebook put ``aside`` has besides.
+
+        The case keeps its key, whether the casebook in place has it, an older state of it, or
+        nothing. The future holds None where nothing was put aside.
+        """
+        return self._book.ask(partial(self._after_restoring, case=case, aside=aside))
+
+    def take_over(self, path: Path) -> Future[TakenOver]:
+        """Add what another database of this shop has."""
+        from advisor.casebook.taking_over import take_over
+
+        return self._book.ask(partial(take_over, path=path))
+
+    def _after_restoring(self, book: Casebook, *, case: Case, aside: Path | None) -> Beside | None:
+        from advisor.casebook.cases.versions import row_of
+        from advisor.casebook.taking_over import after_restoring
+
+        keeper = self.keeper
+        if keeper.serial or keeper.base:
+            key = keeper.key
+            there = None
+            if book.read(partial(row_of, key=key)) is not None:
+                there = book.open_for_work(key, keeper.author)
+            base, stored = (0, Case("")) if there is None else (there.number, there.case)
+            keeper.begin(case, key=key, base=base, stored=stored)
+            keeper.keep(case)
+            book.take_in(keeper.journal)
+        return None if aside is None else after_restoring(book, aside)
 
     def attach(self, case: Case, photos: Sequence[tuple[str, bytes]]) -> Future[None]:
         """Have photos, with what they are called, belong to the case in the window.

@@ -10,7 +10,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sqlite3
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from advisor.casebook.database.engine import database_file
@@ -52,7 +52,7 @@ def back_up(folder: Path, now: datetime) -> Path:
     draft = to.with_suffix(".part")
     try:
         private_folder(to.parent)
-        _copy(database_file(folder), draft)
+        copied(database_file(folder), draft)
         draft.replace(to)
     except (OSError, sqlite3.Error) as error:
         draft.unlink(missing_ok=True)
@@ -74,10 +74,10 @@ def restore(folder: Path, backup: Path, now: datetime) -> Path | None:
     place, draft = database_file(folder), folder / "restored.part"
     try:
         private_folder(folder)
-        _copy(backup, draft)
+        copied(backup, draft)
         aside = None
         if place.exists():
-            aside = folder / now.strftime(f"{ASIDE}%Y%m%d-%H%M%S.sqlite")
+            aside = _free(folder, now)
             for suffix in ("-wal", "-shm"):
                 beside = place.with_name(place.name + suffix)
                 if beside.exists():
@@ -89,6 +89,13 @@ def restore(folder: Path, backup: Path, now: datetime) -> Path | None:
         problem = f"cannot be restored: {error}"
         raise BadInput(Fault(str(backup), 0, 0, "", problem, "", "")) from None
     return aside
+
+
+def _free(folder: Path, now: datetime) -> Path:
+    """A name that no casebook was put aside under."""
+    while (found := folder / now.strftime(f"{ASIDE}%Y%m%d-%H%M%S.sqlite")).exists():
+        now += timedelta(seconds=1)
+    return found
 
 
 def _check(backup: Path) -> None:
@@ -124,8 +131,8 @@ def _nobody_else(place: Path) -> None:
         return  # it is damaged: that is why a backup is wanted
 
 
-def _copy(source: Path, target: Path) -> None:
-    """Copy a database as of one moment, synced to the disk."""
+def copied(source: Path, target: Path) -> None:
+    """Copy a database as of one moment, synced to the disk. Raises OSError, sqlite3.Error."""
     target.unlink(missing_ok=True)
     with (
         contextlib.closing(sqlite3.connect(source)) as one,

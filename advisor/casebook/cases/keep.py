@@ -142,7 +142,7 @@ def close(connection: Connection, key: str, closing: Closing, pack: Vocabulary) 
 def _check_seen(connection: Connection, there: StoredCase, closing: Closing) -> None:
     closed = closed_by(connection, there.id)
     seen = max([closing.seen, *(closed.get(writer, (0, 0))[0] for writer in closing.writers)])
-    if seen == there.number:
+    if seen >= there.number:  # greater where an older backup was put back
         return
     theirs = revised(connection, there.id, there.number)
     base = revised(connection, there.id, seen)

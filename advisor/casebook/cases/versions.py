@@ -6,7 +6,6 @@ same one, both versions are there; whoever closes second is told, and merges ans
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -94,11 +93,12 @@ def closed_by(connection: Connection, case_id: int) -> dict[str, tuple[int, int]
 
 
 def open_versions(
-    connection: Connection, case_id: int, known: Mapping[int, Case] | None = None
+    connection: Connection, case_id: int, number: int, head: Case
 ) -> tuple[Version, ...]:
     """Versions of which answers are in no revision yet, the one answered last at the end.
 
-    Raises ValueError for a damaged revision or answer.
+    ``head`` is what the last revision, of this number, holds. Raises ValueError for a damaged
+    revision or answer.
     """
     closed = closed_by(connection, case_id)
     asked = select(answers).where(answers.c.case_id == case_id).order_by(answers.c.id)
@@ -109,11 +109,12 @@ def open_versions(
             rows = given.pop(row.writer, [])
             values = row.writer, row.serial, row.base, row.at, row.author, row.fact, row.value
             given[row.writer] = [*rows, AnswerRow("", *values)]
-    bases = dict(known or {})
+    bases = {number: head}
     found = []
     for writer, rows in given.items():
         rows.sort(key=lambda row: row.serial)
-        base = max(rows[0].base, closed.get(writer, (0, 0))[0])
+        # A backup put back may be older than what was answered: that lies on its last revision.
+        base = min(max(rows[0].base, closed.get(writer, (0, 0))[0]), number)
         if base not in bases:
             bases[base] = revised(connection, case_id, base)
         last = rows[-1]
@@ -127,7 +128,7 @@ def stored(connection: Connection, row: RowMapping) -> StoredCase:
     case_id, number = row["id"], row["version"]
     said = body(connection, case_id, number)
     head = case_of(said["content"]) if said else NAMELESS
-    versions = open_versions(connection, case_id, {number: head})
+    versions = open_versions(connection, case_id, number, head)
     on_top = [version for version in versions if version.base == number]
     case = on_top[-1].case if on_top else head
     return StoredCase(case_id, row["key"], case, number, versions, row, said.get("advice"))

@@ -59,6 +59,13 @@ class FileStore:
             raise FileMissing(f"file {digest[:12]} was changed")
         return data
 
+    def has(self, connection: Connection, digest: str) -> bool:
+        """Whether there are bytes under this digest; they are not looked at."""
+        if self.folder is not None:
+            return self._place(digest).exists()
+        asked = select(files.c.digest).where(files.c.digest == digest, files.c.content.is_not(None))
+        return connection.execute(asked).first() is not None
+
     def unused(self, connection: Connection) -> list[str]:
         """Digests of files that no case and no lot names any more."""
         named = select(case_files.c.digest).union(select(lot_files.c.digest))

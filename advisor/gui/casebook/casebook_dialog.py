@@ -20,7 +20,7 @@ class CasebookDialog(QDialog):
     def __init__(self, keeping: CaseKeeping, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self.setWindowTitle("Kept cases")
-        self.page = CasebookPage(keeping, session.pack, self)
+        self.page = CasebookPage(keeping, session.pack, self, lambda: session.case)
         self.stored: StoredCase | None = None
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -29,7 +29,6 @@ class CasebookDialog(QDialog):
         for button in self.page.findChildren(QPushButton):
             button.setAutoDefault(False)  # Return in the search goes to the list
         self.page.chosen.connect(self._take)
-        self.page.restored.connect(lambda: keeping.kept_anew(session.case))
         self.resize(parent.size() * 0.96)
         self.page.words.setFocus()
 

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.casebook.finding.lines import CaseLine
+from advisor.facts.case import Case
 from advisor.gui.casebook.case_table import PREVIEW, CaseTable
 from advisor.gui.casebook.outcome_form import OutcomeForm
 from advisor.gui.casebook.search_bar import SearchBar
@@ -38,16 +39,18 @@ class CasebookPage(QWidget):
     """Search, table and one case; ``chosen`` goes out with the case to be opened."""
 
     chosen = Signal(object)
-    restored = Signal()
-    """A backup was put in the place of the casebook."""
 
-    def __init__(self, keeping: CaseKeeping, pack: Pack, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, keeping: CaseKeeping, pack: Pack, parent: QWidget | None = None,
+        case: Callable[[], Case] = lambda: Case(""),
+    ) -> None:  # fmt: skip
+        """``case`` gives the case in the window, which a backup put back does not hold."""
         super().__init__(parent)
         self.setObjectName("ground")
         self.asker = Asker(keeping, self)
         self.table = CaseTable(self.asker, pack)
         self.shown: KeptCaseWords | None = None
-        self._keeping, self._sure = keeping, False
+        self._keeping, self._case, self._sure = keeping, case, False
         self.bar = SearchBar(self.asker, pack, self)
         self.words, self.filters = self.bar.words, self.bar.filters
         self.bar.changed.connect(self.look)
@@ -238,8 +241,8 @@ class CasebookPage(QWidget):
     def _show_backups(self) -> None:
         from advisor.gui.casebook.backups_dialog import ask_backups
 
-        if ask_backups(self._keeping, self) is not None:
-            self.restored.emit()
+        if ask_backups(self._keeping, self._case, self):
+            self._keeping.experience = None
             self.look()
 
     def _to_bin(self, on: bool) -> None:

@@ -23,6 +23,8 @@ from advisor.session.kept_case_words import ShopSaw
 LEFT, RIGHT, BELOW, ABOVE = 60, 56, 44, 30
 #: Between two numbers written along a curve, in px.
 APART = 44
+#: Half the width of a point, in px, and how many lines its number may stand away from it.
+DOT, FURTHEST = 5, 12
 #: Years that the curve of what still holds reaches to.
 LIFE = 10.0
 Place = Callable[[float, float], QPointF]
@@ -86,13 +88,40 @@ class Chart(QWidget):
         painter.setPen(QPen(QColor(theme.LINE), 1, Qt.PenStyle.DashLine))
         low, high = self._ends
         painter.drawLine(at(low, low), at(high, high))  # where both are the same
-        for x, share, bottom, top, jobs in self._points:
-            painter.setPen(QPen(QColor(theme.ACCENT), 2))
+        painter.setBrush(QColor(theme.ACCENT))
+        painter.setPen(QPen(QColor(theme.ACCENT), 2))
+        for x, share, bottom, top, _ in self._points:
             painter.drawLine(at(x, bottom), at(x, top))
-            painter.setBrush(QColor(theme.ACCENT))
-            painter.drawEllipse(at(x, share), 5, 5)
-            painter.setPen(QColor(theme.INK))
-            painter.drawText(at(x, share) + QPointF(9, 5), f"n={jobs}")
+            painter.drawEllipse(at(x, share), DOT, DOT)
+        painter.setPen(QColor(theme.INK))
+        for where, jobs in zip(self._labels(painter, at), self._points, strict=True):
+            painter.drawText(where, Qt.AlignmentFlag.AlignCenter, f"n={jobs[-1]}")
+
+    def _labels(self, painter: QPainter, at: Place) -> list[QRectF]:
+        """Where the number of jobs of each point stands: beside it, off all lines and numbers."""
+        taken = [
+            area for x, share, bottom, top, _ in self._points for area in (
+                QRectF(at(x, share) - QPointF(DOT, DOT), at(x, share) + QPointF(DOT, DOT)),
+                QRectF(at(x, top) - QPointF(2, 0), at(x, bottom) + QPointF(2, 0)),
+            )
+        ]  # fmt: skip
+        places = []
+        for x, share, _, _, jobs in self._points:
+            size = painter.fontMetrics().size(0, f"n={jobs}")
+            width, height = size.width() + 4, size.height()
+            step = 0
+            while True:
+                # To the right, to the left, then further and further above and below.
+                down = height * ((step + 1) // 2) * (1 if step % 2 else -1)
+                beside = [QRectF(at(x, share).x() + off, at(x, share).y() + down - height / 2,
+                                 width, height) for off in (DOT + 3, -DOT - 3 - width)]  # fmt: skip
+                free = [area for area in beside if not any(area.intersects(t) for t in taken)]
+                step += 1
+                if free or step > FURTHEST:
+                    places.append((free or beside)[0])
+                    taken.append(places[-1])
+                    break
+        return places
 
     def _draw_stairs(self, painter: QPainter, at: Place) -> None:
         before, held, written = 0.0, 1.0, float(-APART)

@@ -172,6 +172,10 @@ def test_a_backup_is_put_back_with_one_press(
 
     def press(backups: BackupsDialog) -> None:
         qtbot.mouseClick(next(iter(backups.buttons.values())), Qt.MouseButton.LeftButton)
+        # The case in the window was kept anew, so that its own state is the same in both.
+        assert backups.said.isVisible()
+        assert backups.said.text().startswith("Restored: ")
+        backups.shut.click()
 
     once_there(CasebookDialog, look)
     kept_window.files.find()
@@ -191,6 +195,50 @@ def test_a_casebook_in_use_elsewhere_is_not_replaced(keeping: CaseKeeping, tmp_p
     assert len(keeping.ask(lambda book: book.all_keys()).result(20)) == 3
     other.shut()
     assert keeping.restore(made).result(20) is not None
+
+
+def test_later_cases_of_the_casebook_put_aside_are_added_with_one_press(
+    qtbot, kept_window: MainWindow, keeping: CaseKeeping
+) -> None:
+    kept_window.navigator.answer("part.kind", ("door_panel",))
+    open_key = keeping.keeper.key
+    keeping.ask(_made).result(20)
+    keeping.ask(lambda book: book.write(partial(
+        add_case, case=Case("HB-9", note="later"), author="Ada", at=NOON, pack=PACK))).result(20)
+    keeping.close(kept_window.session.case, "stage", None)
+    said: list[str] = []
+
+    def put_back(backups: BackupsDialog) -> None:
+        qtbot.mouseClick(next(iter(backups.buttons.values())), Qt.MouseButton.LeftButton)
+        said.append(backups.said.text())
+        [add] = backups.adding.values()
+        for _ in range(2):
+            qtbot.mouseClick(add, Qt.MouseButton.LeftButton)
+            said.append(backups.said.text().partition(" MB: ")[2])
+        backups.shut.click()
+
+    def look(dialog: CasebookDialog) -> None:
+        settled(qtbot, dialog.page)
+        assert "HB-9" in names(dialog.page)
+        once_there(BackupsDialog, put_back)
+        qtbot.mouseClick(dialog.page.backups, Qt.MouseButton.LeftButton)
+        settled(qtbot, dialog.page)
+        assert "HB-9" in names(dialog.page)
+        dialog.reject()
+
+    once_there(CasebookDialog, look)
+    kept_window.files.find()
+    assert "1 case there is not in this one" in said[0]
+    assert "press Add what only it has beside it." in said[0]
+    assert said[1].startswith("1 added to, 1 new")
+    assert "nothing new" in said[2]
+    # The case in the window is the same case still, and goes on.
+    assert keeping.keeper.key == open_key
+    kept_window.navigator.answer("damage.length", Span(9, 9, "9 mm"))
+    keeping.close(kept_window.session.case, "stage", None)
+    here = keeping.ask(lambda book: book.case(open_key)).result(20)
+    assert here.case.facts == kept_window.session.case.facts
+    assert (keeping.other, here.others) == (None, ())
 
 
 def test_the_verdict_says_what_this_shop_saw_once_it_was_looked_up(
