@@ -142,6 +142,7 @@ def find(words: Sequence[str], saved: str, save: str, most: int, as_json: bool,
     """List the cases in which all WORDS occur, the newest first."""
     from advisor.casebook.finding import search as finding
     from advisor.casebook.finding.lines import Search
+    from advisor.casebook.finding.whose import whose as whose_of
 
     search = Search(" ".join(words), **given)
     for name in ("since", "until"):
@@ -155,13 +156,14 @@ def find(words: Sequence[str], saved: str, save: str, most: int, as_json: bool,
             book.write(lambda connection: finding.save_search(connection, save, search))
         lines = book.read(lambda connection: finding.page(connection, search, most))
         count = book.read(lambda connection: finding.count(connection, search))
+        here = book.read(partial(whose_of, ids=[line.id for line in lines]))
     if as_json:
         counted = min(count, finding.MOST_COUNTED)
         form = [_form(line) for line in lines]
         say_form({"format": 1, "count": counted, "more": count > counted, "cases": form})
         return
     for line in lines:
-        say(_line(line))
+        say(_line(line, here.get(line.id, "")))
     shown = f"more than {finding.MOST_COUNTED:,}" if count > finding.MOST_COUNTED else str(count)
     all_shown = "1 case" if count == 1 else f"{count} cases"
     say(all_shown if count == len(lines) else f"{len(lines)} of {shown} cases")
@@ -234,6 +236,7 @@ def show(case: str, as_json: bool, place: str | None) -> None:
 def outcome(case: str | None, state: str | None, show_due: bool, seen: bool, factor: str | None,
             place: str | None, **given: Any) -> None:  # fmt: skip
     """Enter what came of a CASE: done now, then held, back or unknown."""
+    from advisor.casebook.finding.whose import whose as whose_of
     from advisor.casebook.journal.keeper import now_ms, user_name
     from advisor.casebook.outcomes.entries import Outcome, State, add_outcome, done, due
     from advisor.casebook.outcomes.experience import switch_factor
@@ -241,8 +244,9 @@ def outcome(case: str | None, state: str | None, show_due: bool, seen: bool, fac
     with opened(place) as book:
         if show_due:
             lines = book.read(lambda connection: due(connection, now_ms(), 50))
+            here = book.read(partial(whose_of, ids=[line.id for line in lines]))
             for line in lines:
-                say(f"{_line(line)}  due {day_of(line.follow_up)}")
+                say(f"{_line(line, here.get(line.id, ''))}  due {day_of(line.follow_up)}")
             say(f"{len(lines)} to be asked after")
             return
         if factor is not None:
@@ -592,9 +596,9 @@ def experience_of(book: Casebook) -> Experience:
     return book.read(lambda connection: experience(connection, now_ms()))
 
 
-def _line(line: CaseLine) -> str:
+def _line(line: CaseLine, whose: str) -> str:
     parts = [day_of(line.begun), line.name, line.called]
-    parts += [each for each in (line.verdict, line.lead, line.outcome) if each]
+    parts += [each for each in (whose, line.verdict, line.lead, line.outcome) if each]
     return "  ".join(parts)
 
 

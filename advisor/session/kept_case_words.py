@@ -32,7 +32,7 @@ class KeptCaseWords:
     key: str
     called: str
     facts: tuple[str, ...]
-    """Verdict, method and what was calculated."""
+    """Verdict, method and what was calculated, vehicle and customer."""
     history: tuple[str, ...]
     """Revisions and outcomes, a line each."""
     seen: tuple[str, ...]
@@ -45,6 +45,7 @@ def words_of(book: Casebook, key: str, saw: Experience) -> KeptCaseWords:
     """A case of the casebook in words, with what this shop ``saw``. Raises BadInput."""
     from advisor.casebook.cases.chain import content
     from advisor.casebook.cases.versions import links
+    from advisor.casebook.finding.whose import whose
     from advisor.casebook.outcomes.entries import really_took, taken
 
     damage = book.damage(key)
@@ -54,6 +55,7 @@ def words_of(book: Casebook, key: str, saw: Experience) -> KeptCaseWords:
     if row["lead"] and row["hold"] is not None:
         title = _title(book, row["lead"])
         facts.append(f"{title}: calculated to hold in {100 * row['hold']:.0f} of 100 cases")
+    facts += book.read(partial(whose, ids=[there.id])).values()
     history, plan = [], None
     for each in book.read(partial(links, case_id=there.id)):
         said = content(each.body)

@@ -133,7 +133,13 @@ def test_a_backup_is_made_and_restored(shop, tmp_path: Path) -> None:  # type: i
     assert Path(made).is_file()
     shop("add", TAXI, "--no-advice")
     assert shop("find").out.endswith("2 cases\n")
-    assert shop("restore").out.startswith(f"restored from {made}; the old casebook is ")
+    said = shop("restore").out.splitlines()
+    assert said[0] == f"restored from {made}"
+    aside = said[1].removeprefix("the old casebook is ")
+    assert said[2:] == [
+        "1 case there is not in this one; take over what it has more with: "
+        f"trim-advisor casebook import {aside}"
+    ]
     assert shop("find").out.endswith("1 case\n")
     ran = shop("restore", ARMREST)
     assert "not a whole casebook" in ran.err

@@ -21,12 +21,15 @@ from advisor.casebook.finding.search import (
     count,
     drop_search,
     every,
+    numbers,
     page,
     recent,
     save_search,
     searches_saved,
 )
 from advisor.casebook.finding.tables_out import COLUMNS, cell, csv_lines, json_lines
+from advisor.casebook.finding.whose import whose
+from advisor.casebook.people import Customer, Vehicle, add, belongs_to
 from advisor.facts.case import Case
 from advisor.facts.faults import BadInput
 from tests.casebook.shop import NOON
@@ -80,6 +83,44 @@ def test_all_words_are_found_the_newest_first(
 ) -> None:
     assert names(shop, Search(words)) == found
     assert shop.read(lambda connection: count(connection, Search(words))) == len(found)
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("quay", ["HB-2", "HB-1"]),  # the customer
+        ("Boats armrest", ["HB-2", "HB-1"]),
+        ("boats glued", ["HB-1"]),  # one word of the customer, one of the case
+        ("shuttle", ["HB-3", "HB-2"]),  # a vehicle, and a title
+        ("F-17 quay", ["HB-2"]),  # the mark of the vehicle, and its customer
+        ("f-17 farm", []),
+        ("Bäcker", ["HB-3"]),
+        ("backer leather", ["HB-3"]),
+        ("nobody", []),
+    ],
+)
+def test_words_of_customer_and_vehicle_are_found_too(
+    book: Casebook, words: str, found: list[str]
+) -> None:
+    first = store(book, "HB-1", 0, part__kind="armrest", note="glued twice")
+    second = store(book, "HB-2", 1, part__kind="armrest")
+    third = store(book, "HB-3", 2, skin__material="leather", title="Shuttle bench")
+
+    def told(connection):  # type: ignore[no-untyped-def]
+        quay = add(connection, Customer("Quay Boats", "0123"))
+        belongs_to(connection, first, quay)
+        belongs_to(connection, second, quay, add(connection, Vehicle("Shuttle 4", "F-17")))
+        belongs_to(connection, third, add(connection, Customer("Bäcker farm")))
+
+    book.write(told)
+    assert names(book, Search(words)) == found
+    assert book.read(lambda connection: count(connection, Search(words))) == len(found)
+    assert len(book.read(lambda connection: numbers(connection, Search(words)))) == len(found)
+    assert names(book, Search(words, skin="leather")) == [name for name in found if name == "HB-3"]
+    lines = book.read(lambda connection: page(connection, Search("f-17")))
+    assert book.read(partial(whose, ids=[line.id for line in lines])) == {
+        lines[0].id: "Shuttle 4, F-17, Quay Boats"
+    }
 
 
 @settings(max_examples=60)

@@ -10,8 +10,9 @@ from dataclasses import asdict, dataclass, fields
 class Search:
     """What is looked for; what is empty takes no part.
 
-    ``words`` must all occur, the last one at least as a beginning. The others are compared
-    as the rules name them. Days are ISO dates, the last one included.
+    ``words`` must all occur, the last one at least as a beginning; words of the customer and
+    the vehicle count too. The others are compared as the rules name them. Days are ISO dates,
+    the last one included.
     """
 
     words: str = ""

@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Select, func, select
+from sqlalchemy import ColumnElement, Connection, Select, select
 
 from advisor.casebook.database.engine import FILTERED, matching, plain_words
-from advisor.casebook.database.tables import cases, customers, saved_searches
+from advisor.casebook.database.tables import cases, saved_searches
 from advisor.casebook.finding.lines import CaseLine, Search
+from advisor.casebook.finding.whose import of_name, ways
 
 #: Cases of a page.
 PAGE = 50
@@ -33,19 +34,20 @@ def page(
 
     Raises ValueError for a day that is none.
     """
-    asked = _asked(connection, search, *_COLUMNS)
-    if asked is None:
-        return []
-    if before is not None:
-        asked = asked.where(cases.c.id < before)
-    rows = connection.execute(asked.limit(most))
-    return [CaseLine(*row) for row in rows]
+    found: dict[int, CaseLine] = {}
+    for asked in _asked(connection, search, *_COLUMNS):
+        if before is not None:
+            asked = asked.where(cases.c.id < before)
+        found |= {row.id: CaseLine(*row) for row in connection.execute(asked.limit(most))}
+    return [found[number] for number in sorted(found, reverse=True)[:most]]
 
 
-def numbers(connection: Connection, search: Search) -> list[int]:
-    """The numbers of all that match, the newest first."""
-    asked = _asked(connection, search, cases.c.id)
-    return [] if asked is None else list(connection.execute(asked).scalars())
+def numbers(connection: Connection, search: Search, most: int | None = None) -> list[int]:
+    """The numbers of all that match, or of the first of them, the newest first."""
+    found: set[int] = set()
+    for asked in _asked(connection, search, cases.c.id):
+        found.update(connection.execute(asked.limit(most)).scalars())
+    return sorted(found, reverse=True)[:most]
 
 
 def lines_of(connection: Connection, ids: Sequence[int]) -> list[CaseLine]:
@@ -64,11 +66,7 @@ def every(connection: Connection, search: Search) -> Iterator[CaseLine]:
 
 def count(connection: Connection, search: Search, most: int = MOST_COUNTED) -> int:
     """How many match, counted up to one more than ``most``."""
-    asked = _asked(connection, search, cases.c.id)
-    if asked is None:
-        return 0
-    limited = asked.limit(most + 1).subquery()
-    return connection.execute(select(func.count()).select_from(limited)).scalar_one()
+    return len(numbers(connection, search, most + 1))
 
 
 def recent(connection: Connection, most: int = 12) -> list[CaseLine]:
@@ -77,27 +75,32 @@ def recent(connection: Connection, most: int = 12) -> list[CaseLine]:
     return [CaseLine(*row) for row in connection.execute(asked.limit(most))]
 
 
-def _asked(connection: Connection, search: Search, *columns: Any) -> Select[Any] | None:
-    asked = select(*columns)
-    # The newest first in the order of the index of words itself: no sorting of all that match.
-    order: ColumnElement[int] = cases.c.id
+def _asked(connection: Connection, search: Search, *columns: Any) -> Iterator[Select[Any]]:
+    """One select for each way to read the words: each gives the newest first."""
     filters = {name: getattr(search, name) for name in FILTERED}
-    if plain_words(search.words) or any(filters.values()):
-        source, condition, order = matching(connection, search.words, filters)
-        asked = asked.select_from(source).where(condition)
+    narrowed = []
     if search.since:
-        asked = asked.where(cases.c.begun >= day(search.since))
+        narrowed.append(cases.c.begun >= day(search.since))
     if search.until:
-        asked = asked.where(cases.c.begun < day(search.until) + 86_400_000)
+        narrowed.append(cases.c.begun < day(search.until) + 86_400_000)
     if search.vehicle is not None:
-        asked = asked.where(cases.c.vehicle_id == search.vehicle)
+        narrowed.append(cases.c.vehicle_id == search.vehicle)
     if search.customer:
-        found = _customers(connection, search.customer)
-        if not found:
-            return None
-        asked = asked.where(cases.c.customer_id.in_(found))
-    binned = cases.c.binned.is_not(None) if search.in_bin else cases.c.binned.is_(None)
-    return asked.where(binned).order_by(order.desc())
+        narrowed.append(
+            cases.c.customer_id.in_(of_name(connection, plain_words(search.customer))))
+    narrowed.append(cases.c.binned.is_not(None) if search.in_bin else cases.c.binned.is_(None))
+    for way in ways(connection, plain_words(search.words)):
+        asked = select(*columns).where(*narrowed)
+        # In the order of the index of words itself: no sorting of all that match.
+        order: ColumnElement[int] = cases.c.id
+        if way.words or any(filters.values()):
+            source, condition, order = matching(connection, " ".join(way.words), filters)
+            asked = asked.select_from(source).where(condition)
+        for column, wanted in ((cases.c.customer_id, way.customers),
+                               (cases.c.vehicle_id, way.vehicles)):  # fmt: skip
+            if wanted is not None:
+                asked = asked.where(column.in_(wanted))
+        yield asked.order_by(order.desc())
 
 
 def day(written: str) -> int:
@@ -105,20 +108,6 @@ def day(written: str) -> int:
     from datetime import datetime
 
     return int(datetime.fromisoformat(written).timestamp() * 1000)
-
-
-def _customers(connection: Connection, written: str) -> list[int]:
-    """Customers are few, and kept out of the index of words so that they can be erased."""
-    wanted = plain_words(written)
-    rows = connection.execute(
-        select(customers.c.id, customers.c.name, customers.c.contact, customers.c.reference)
-    )
-    found = []
-    for row in rows:
-        there = " ".join(plain_words(f"{row.name} {row.contact} {row.reference}"))
-        if all(word in there for word in wanted):
-            found.append(row.id)
-    return found
 
 
 def save_search(connection: Connection, name: str, search: Search) -> None:

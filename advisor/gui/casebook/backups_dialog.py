@@ -14,6 +14,7 @@ from advisor.gui import theme
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.page import label
 from advisor.session.casebook_keeping import CaseKeeping
+from advisor.wording.sentences import capital
 
 if TYPE_CHECKING:
     from advisor.casebook.book import Casebook
@@ -68,7 +69,7 @@ class BackupsDialog(QDialog):
         self.buttons: dict[Path, QPushButton] = {}
         self.adding: dict[Path, QPushButton] = {}
         self._fill()
-        self.resize(min(parent.width() - 40, 720), min(parent.height() - 40, 520))
+        self.resize(min(parent.width() - 40, 900), min(parent.height() - 40, 520))
 
     def _fill(self) -> None:
         from advisor.casebook.archives.backups import restorable
@@ -117,7 +118,7 @@ class BackupsDialog(QDialog):
                 found = beside.result()
                 more = found.text if found is not None else ""
                 self._say(f"Restored: {called(path)}.", more and (
-                    f"{more[0].upper()}{more[1:]}: press {ADD} beside it."))  # fmt: skip
+                    f"{capital(more)}: press “{ADD}” beside it."))  # fmt: skip
             self._fill()
 
     def _add(self, path: Path) -> None:

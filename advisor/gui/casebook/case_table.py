@@ -35,6 +35,8 @@ OUTCOMES: Mapping[str | None, str] = {
     "held": "held", "back": "came back", "unknown": "not known", None: "",
 }  # fmt: skip
 Index = QModelIndex | QPersistentModelIndex
+#: Cases, and by their numbers whose they are.
+Found = tuple[list[CaseLine], dict[int, str]]
 
 
 class CaseTable(QAbstractTableModel):
@@ -53,6 +55,7 @@ class CaseTable(QAbstractTableModel):
         self.search = Search()
         self.lines: list[CaseLine | None] = []
         """What each row shows; None for what is not fetched yet."""
+        self._whose: dict[int, str] = {}
         self._ids: list[int] = []
         self._due = False
         self._wanted: dict[int, None] = {}
@@ -72,7 +75,8 @@ class CaseTable(QAbstractTableModel):
         self._due = True
         self._asker.ask("page", _due, self._show_due)
 
-    def _show(self, lines: list[CaseLine]) -> None:
+    def _show(self, found: Found) -> None:
+        lines, self._whose = found
         more = len(lines) == PAGE
         self._reset(lines)
         self.counted.emit(len(lines), more)
@@ -80,8 +84,8 @@ class CaseTable(QAbstractTableModel):
             search = self.search
             self._asker.ask("ids", partial(_ids, search=search), partial(self._lengthen, search))
 
-    def _show_due(self, found: tuple[list[CaseLine], int]) -> None:
-        lines, count = found
+    def _show_due(self, found: tuple[Found, int]) -> None:
+        (lines, self._whose), count = found
         self._reset(lines)
         self.counted.emit(count, False)
 
@@ -134,7 +138,7 @@ class CaseTable(QAbstractTableModel):
         method = self._pack.methods.get(line.lead or "")
         return (
             f"{datetime.fromtimestamp(line.begun / 1000):%d %b %Y}",
-            line.called,
+            ", ".join(filter(None, (line.called, self._whose.get(line.id)))),
             line.name,
             line.verdict or "",
             method.title if method is not None else line.lead or "",
@@ -183,8 +187,9 @@ class CaseTable(QAbstractTableModel):
     def _block(self, block: int) -> list[int]:
         return self._ids[block * PAGE : (block + 1) * PAGE]
 
-    def _fill(self, blocks: list[int], found: list[CaseLine]) -> None:
-        there = {line.id: line for line in found}
+    def _fill(self, blocks: list[int], found: Found) -> None:
+        there = {line.id: line for line in found[0]}
+        self._whose |= found[1]
         for block in blocks:
             for row, number in enumerate(self._block(block), start=block * PAGE):
                 self.lines[row] = there.get(number, self.lines[row])
@@ -202,10 +207,16 @@ class CaseTable(QAbstractTableModel):
         self.dataChanged.emit(*ends)
 
 
-def _first_page(book: Casebook, search: Search) -> list[CaseLine]:
+def _with_whose(book: Casebook, lines: list[CaseLine]) -> Found:
+    from advisor.casebook.finding.whose import whose
+
+    return lines, book.read(partial(whose, ids=[line.id for line in lines]))
+
+
+def _first_page(book: Casebook, search: Search) -> Found:
     from advisor.casebook.finding.search import page
 
-    return book.read(partial(page, search=search, most=PAGE))
+    return _with_whose(book, book.read(partial(page, search=search, most=PAGE)))
 
 
 def _ids(book: Casebook, search: Search) -> list[int]:
@@ -214,10 +225,10 @@ def _ids(book: Casebook, search: Search) -> list[int]:
     return book.read(partial(numbers, search=search))
 
 
-def _lines(book: Casebook, ids: list[int]) -> list[CaseLine]:
+def _lines(book: Casebook, ids: list[int]) -> Found:
     from advisor.casebook.finding.search import lines_of
 
-    return book.read(partial(lines_of, ids=ids))
+    return _with_whose(book, book.read(partial(lines_of, ids=ids)))
 
 
 def _previews(book: Casebook, keys: list[str]) -> dict[str, bytes]:
@@ -226,9 +237,10 @@ def _previews(book: Casebook, keys: list[str]) -> dict[str, bytes]:
     return book.read(partial(previews, keys=keys, longest=PREVIEW, store=book.files))
 
 
-def _due(book: Casebook) -> tuple[list[CaseLine], int]:
+def _due(book: Casebook) -> tuple[Found, int]:
     from advisor.casebook.journal.keeper import now_ms
     from advisor.casebook.outcomes.entries import due, how_many_due
 
     now = now_ms()
-    return book.read(partial(due, now=now, most=PAGE)), book.read(partial(how_many_due, now=now))
+    lines = book.read(partial(due, now=now, most=PAGE))
+    return _with_whose(book, lines), book.read(partial(how_many_due, now=now))

@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -31,8 +31,8 @@ from advisor.session.advice_service import Pack
 from advisor.session.casebook_keeping import CaseKeeping
 from advisor.session.kept_case_words import KeptCaseWords, shop_saw, switch, words_of
 
-#: Height of a row, width of the side, and of a window that is narrow, in px.
-ROW, SIDE, NARROW = 36, 344, 1150
+#: Height of a row, width of the side, and of windows that are narrow and wide, in px.
+ROW, SIDE, NARROW, WIDE = 36, 344, 1150, 1500
 
 
 class CasebookPage(QWidget):
@@ -102,6 +102,8 @@ class CasebookPage(QWidget):
         self.bin.setCheckable(True)
         self.bin.setToolTip("What was thrown away")
         self.bin.toggled.connect(self._to_bin)
+        for button in (self.due, self.bin):
+            _keep_room_for_bold(button)
         self.empty = QPushButton("Empty the bin", self)
         self.empty.clicked.connect(self._empty)
         self.empty.hide()
@@ -161,6 +163,7 @@ class CasebookPage(QWidget):
         super().resizeEvent(event)
         for column in (2, 3):
             self.view.setColumnHidden(column, self.width() < NARROW)
+        self.view.setColumnWidth(4, 150 if self.width() < WIDE else 260)
 
     # -- searching ---------------------------------------------------------------
 
@@ -275,6 +278,15 @@ class CasebookPage(QWidget):
     def _write(self, work: Callable[[Any], Any]) -> None:
         self._keeping.experience = None
         self.asker.ask("write", work, lambda _: self.look())
+
+
+def _keep_room_for_bold(button: QPushButton) -> None:
+    """Room for its words as they are while it is pressed."""
+    button.ensurePolished()
+    usual, bold = button.font(), QFont(button.font())
+    bold.setBold(True)
+    wide, wider = (QFontMetrics(f).horizontalAdvance(button.text()) for f in (usual, bold))
+    button.setMinimumWidth(button.sizeHint().width() + wider - wide)
 
 
 def _thrown_away(book: Any, key: str) -> None:

@@ -61,7 +61,7 @@ class SearchBar(QWidget):
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
         self._wait.timeout.connect(self.changed)
-        hint = "Vehicle, part, damage, note, name of the case"
+        hint = "Vehicle, customer, part, damage, note, name"
         self.words = self._line(hint, "Words to look for")
         self.words.returnPressed.connect(self.entered)
         self.customer = self._line("Customer", "Words of the customer's name or order number")

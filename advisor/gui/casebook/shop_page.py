@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import floor
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
@@ -32,7 +33,9 @@ Point = tuple[float, float, float, float, int]
 
 
 class Chart(QWidget):
-    """Shares from 0 to 100 % over something from ``low`` to ``high``."""
+    """Shares over something from ``low`` to ``high``: stairs over years from 0 to 100 %, points
+    over other shares with the same ends both ways.
+    """
 
     def __init__(
         self, title: str, across: str, ends: tuple[float, float], points: tuple[Point, ...],
@@ -56,14 +59,15 @@ class Chart(QWidget):
         painter.setPen(QColor(theme.LINE))
         painter.drawRect(frame)
         low, high = self._ends
+        least, most = (0.0, 1.0) if self._stairs else self._ends
 
         def at(x: float, y: float) -> QPointF:
             return QPointF(
                 frame.left() + frame.width() * (x - low) / (high - low),
-                frame.bottom() - frame.height() * y,
+                frame.bottom() - frame.height() * (y - least) / (most - least),
             )
 
-        for share in (0.0, 0.5, 1.0):
+        for share in (least, (least + most) / 2, most):
             y = at(low, share).y()
             painter.setPen(QColor(theme.LINE))
             painter.drawLine(QPointF(frame.left() - 4, y), QPointF(frame.left(), y))
@@ -159,18 +163,19 @@ class ShopPage(QWidget):
         self.switch.setMinimumHeight(theme.TARGET)
         self.switch.toggled.connect(self.switched)
         words.setWordWrap(True)
+        words.setMargin(8)
         words.setAlignment(Qt.AlignmentFlag.AlignTop)
         area = QScrollArea(self)
         area.setWidgetResizable(True)
         area.setWidget(words)
         charts = QVBoxLayout()
-        for title, across, most, points, stairs in (
-            ("Calculated against held, after 2 years (90 % intervals)", "calculated chance", 1.0,
-             saw.bins, False),
-            ("Share that still holds, with the jobs still followed", "years after the job", LIFE,
-             saw.survival, True),
+        for title, across, ends, points, stairs in (
+            ("Calculated against held, after 2 years (90 % intervals)", "calculated chance",
+             _ends(saw.bins), saw.bins, False),
+            ("Share that still holds, with the jobs still followed", "years after the job",
+             (0.0, LIFE), saw.survival, True),
         ):  # fmt: skip
-            charts.addWidget(Chart(title, across, (0.0, most), points, stairs, self))
+            charts.addWidget(Chart(title, across, ends, points, stairs, self))
         whole = QHBoxLayout(self)
         whole.setSizeConstraint(QHBoxLayout.SizeConstraint.SetNoConstraint)
         left = QVBoxLayout()
@@ -178,6 +183,12 @@ class ShopPage(QWidget):
         left.addWidget(self.switch)
         whole.addLayout(left, 1)
         whole.addLayout(charts, 1)
+
+
+def _ends(bins: tuple[Point, ...]) -> tuple[float, float]:
+    """Whole tenths from below all that is drawn up to 1, so that good shops fill the frame."""
+    lowest = min((min(x, low) for x, _, low, _, _ in bins), default=0.0)
+    return min(floor(lowest * 10) / 10, 0.8), 1.0
 
 
 def show_shop(saw: ShopSaw, switch: Callable[[bool], object], parent: QWidget) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future
+from contextlib import suppress
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
@@ -46,7 +48,12 @@ class Asker(QObject):
             self._asked[topic][1].cancel()
         future = self._keeping.ask(work)
         self._asked[topic] = number, future, then
-        future.add_done_callback(lambda done: self._done.emit(topic, number, done))
+        future.add_done_callback(partial(self._hear, topic, number))
+
+    def _hear(self, topic: str, number: int, done: Future[Any]) -> None:
+        """In the casebook's thread; what asked may be gone by now."""
+        with suppress(RuntimeError):
+            self._done.emit(topic, number, done)
 
     def _hand_over(self, topic: str, number: int, done: Future[Any]) -> None:
         if topic not in self._asked or self._asked[topic][0] != number:

@@ -229,7 +229,7 @@ def test_later_cases_of_the_casebook_put_aside_are_added_with_one_press(
     once_there(CasebookDialog, look)
     kept_window.files.find()
     assert "1 case there is not in this one" in said[0]
-    assert "press Add what only it has beside it." in said[0]
+    assert "press “Add what only it has” beside it." in said[0]
     assert said[1].startswith("1 added to, 1 new")
     assert "nothing new" in said[2]
     # The case in the window is the same case still, and goes on.
