@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 import sys
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,7 +15,6 @@ from advisor.cli.options import PATH, json_option, load_rules, rules_option
 from advisor.cli.printing import say, say_form
 
 if TYPE_CHECKING:
-    from advisor.facts.case import Case
     from advisor.practice.cases import PracticeCase
     from advisor.practice.learners import Learner, Learners
     from advisor.practice.trainer import LearnerReport
@@ -226,14 +224,10 @@ def _stock(set_file: Path | None, pack: RulePack) -> tuple[PracticeCase, ...]:
 
 def _from_casebook(pack: RulePack) -> tuple[PracticeCase, ...]:
     from advisor.cli.casebook import opened
-    from advisor.practice.shop import shop_cases
+    from advisor.practice.shop import LATEST, OwnCases
 
     with opened(None, pack) as book:
-        def cases() -> Iterator[Case]:
-            for key in book.all_keys():
-                yield book.case(key).case
-
-        return shop_cases(cases(), pack)
+        return OwnCases(pack, lambda work: work(book)).ready(LATEST, _progress)
 
 
 def _check_topic(topic: str) -> None:

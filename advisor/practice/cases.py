@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
 
@@ -58,6 +58,8 @@ class PracticeCase:
     twin: Twin | None = None
     digest: str = ""
     """Digest of the rules that ``right`` was found with."""
+    photos: tuple[bytes, ...] = field(default=(), repr=False)
+    """Of before the repair, as JPEG; a file of cases holds none."""
 
     @cached_property
     def intake(self) -> Case:
@@ -82,7 +84,7 @@ class PracticeCase:
         fact, was = self.twin.fact, self.hidden.facts[self.twin.fact]
         return replace(
             self, name=twin_name(self.name), hidden=self.hidden.with_fact(fact, self.twin.value),
-            right=self.twin.right, margin=self.twin.margin,
+            right=self.twin.right, margin=self.twin.margin, photos=(),
             topics=_turned(self.topics, self.twin.right),
             twin=Twin(fact, was, self.right, self.margin),
         )  # fmt: skip

@@ -138,6 +138,20 @@ def case_for(
     return choose.choice(fitting) if fitting else None
 
 
+def case_of(
+    task: Task, stock: Sequence[PracticeCase], seed: int, seen: Sequence[str] = ()
+) -> PracticeCase | None:  # fmt: skip
+    """A case of the stock alone: unseen and of the topic, else unseen, else any; None of none.
+
+    A topic that was wished for (the task has no reason of its own) is kept to.
+    """
+    choose = random.Random(seed)
+    fitting = [case for case in stock if task.topic in case.topics]
+    stock = stock if task.reason else fitting
+    unseen = [[case for case in some if case.name not in seen] for some in (fitting, stock)]
+    return next((choose.choice(some) for some in (*unseen, stock) if some), None)
+
+
 def _of(case: PracticeCase, task: Task) -> bool:
     """Whether the twin is of the topic as well."""
     return task.topic in case.other().topics

@@ -52,6 +52,7 @@ KEYS = {
     Qt.Key.Key_Right: Direction.APART, Qt.Key.Key_Left: Direction.TOGETHER,
     Qt.Key.Key_Up: Direction.OUT, Qt.Key.Key_Down: Direction.IN,
 }  # fmt: skip
+ASSUMED = "* not told: drawn as it usually is"
 HOW = "Drag in the row of its time, or press an arrow key."
 
 
@@ -230,7 +231,7 @@ class ForceBoard(QWidget):
         painter.setClipRect(QRectF(0, 0, self.width(), room))
         # The words at the right stand beside the layers, as in every section.
         wide = self.width() - self._words() + 146.0
-        drawing: Drawing = draw(self._layers, wide, room + 30.0, 6.0)
+        drawing: Drawing = draw(self._layers, wide, room + 12.0, 6.0)
         for shape in drawing.shapes:
             paint_shape(painter, shape)
         for stroke in drawing.strokes:
@@ -242,6 +243,10 @@ class ForceBoard(QWidget):
             if y < room - 9:
                 box = QRectF(x, y - 9, self.width() - x - 4, 18)
                 painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, note.text)
+        if any(note.text.endswith("*") for note in drawing.notes):
+            painter.setPen(QColor(theme.QUIET))
+            foot = QRectF(12, room - 20, self.width() - 24, 18)
+            painter.drawText(foot, Qt.AlignmentFlag.AlignVCenter, ASSUMED)
         painter.restore()
 
     def _own_rows(self, painter: QPainter) -> None:

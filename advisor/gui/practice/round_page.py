@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from html import escape
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
@@ -22,6 +23,7 @@ from advisor.drawing.section_layers import layers_of
 from advisor.facts.faults import BadInput
 from advisor.gui import theme
 from advisor.gui.practice.force_board import ForceBoard
+from advisor.gui.practice.photo_view import PhotoView
 from advisor.gui.practice.round_panels import (
     AskPanel,
     ChoicePanel,
@@ -34,7 +36,7 @@ from advisor.gui.widgets.page import label
 from advisor.gui.widgets.stitch_line import StitchLine
 from advisor.practice.answers import Help
 from advisor.practice.cases import PracticeCase
-from advisor.practice.round import Round, Step
+from advisor.practice.round import HazardItem, Observation, Round, Seen, Step
 from advisor.practice.truth import WORLDS
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.background import Background, Watch
@@ -44,14 +46,18 @@ from advisor.wording.sentences import lowered, sentence
 
 LOOK = 30
 """Milliseconds between two looks whether the case is worked out."""
+FACTS_SHARE = 0.4
+"""Share of the height that what is known of the case may take."""
 FEW = 64
 """Simulated cases that the section is drawn from: it needs no figures."""
-DOT = "   ·   "
+LONG = 40
+"""Characters from which an item may be broken between lines."""
+DOT = "\u00a0\u00a0· "
 STEPS = (Step.HAZARDS, Step.FIRST, Step.ASK, Step.FORCES, Step.PLAN)
 HELP_WORDS = {
     Help.WORKED: "Worked example: read it, then name the repair.",
     Help.COMPLETE: "The forces are given: name the one that decides, then the repair.",
-    Help.HINTS: "Hints may be opened.",
+    Help.HINTS: "",
     Help.ALONE: "",
 }
 
@@ -79,8 +85,15 @@ class RoundPage(QWidget):
         self.clock = QLabel(self)
         self.clock.setObjectName("quiet")
         self.board = ForceBoard(self)
-        self.told = label("", "", self)
-        self.asked = label("", "now", self)
+        self.photo = PhotoView(self)
+        self.photos = QPushButton("Photo (F3)", self)
+        self.photos.setToolTip("From section to photo, to the next photo, and back")
+        self.photos.clicked.connect(self.turn_photo)
+        self._photo = 0
+        """Which photo stands in the place of the section, from 1; 0: the section."""
+        self.told, self.asked = label("", "", self), label("", "now", self)
+        for widget in (self.told, self.asked):
+            widget.setTextFormat(Qt.TextFormat.RichText)
         self.head = QLabel(self)
         self.head.setObjectName("question")
         self.head.setWordWrap(True)
@@ -98,7 +111,7 @@ class RoundPage(QWidget):
             self.stack.addWidget(panel)
             panel.changed.connect(self._changed)
         self.fault = label("", "fault", self)
-        self.hint = QPushButton("Hint", self)
+        self.hint = QPushButton("Hint (F2)", self)
         self.hint.clicked.connect(self.open_hint)
         self.leave = QPushButton("Leave", self)
         self.leave.clicked.connect(self.left)
@@ -112,20 +125,25 @@ class RoundPage(QWidget):
         case.setObjectName("card")
         left = QVBoxLayout(case)
         left.setContentsMargins(12, 8, 12, 8)
-        left.addWidget(self.title)
-        left.addWidget(self.board, 3)
+        head = QHBoxLayout()
+        head.addWidget(self.title, 1)
+        head.addWidget(self.photos, 0, Qt.AlignmentFlag.AlignTop)
+        left.addLayout(head)
+        left.addWidget(self.board, 1)
+        left.addWidget(self.photo, 1)
+        self.photo.hide()
         self.facts = QScrollArea(case)
         self.facts.setWidgetResizable(True)
         self.facts.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.facts.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         inside = QWidget(self.facts)
-        column = QVBoxLayout(inside)
+        self._known = column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 4, 0)
         for widget in (self.asked, self.told):
             column.addWidget(widget)
         column.addStretch(1)
         self.facts.setWidget(inside)
-        left.addWidget(self.facts, 2)
+        left.addWidget(self.facts)
         answered = QFrame(self)
         answered.setObjectName("card")
         right = QVBoxLayout(answered)
@@ -143,7 +161,7 @@ class RoundPage(QWidget):
         row.addWidget(self.hint)
         row.addStretch(1)
         row.addWidget(self.next)
-        for button in (self.leave, self.hint, self.next):
+        for button in (self.leave, self.hint, self.next, self.photos):
             button.setMinimumHeight(theme.TARGET)
         right.addLayout(row)
         self._sides = TwoSides(self, case, answered)
@@ -152,6 +170,12 @@ class RoundPage(QWidget):
         """Side by side, or one under the other where it is narrow."""
         super().resizeEvent(event)
         self._sides.turn(self.width())
+        self._fit()
+
+    def _fit(self) -> None:
+        """What is known takes the height it needs, up to a share; the section has the rest."""
+        needed = max(self._known.heightForWidth(self.facts.viewport().width()), 0)
+        self.facts.setFixedHeight(min(needed, int(FACTS_SHARE * self.height())))
 
     # -- a round begins --------------------------------------------------------------
 
@@ -162,6 +186,8 @@ class RoundPage(QWidget):
         self._work = Background(lambda watch: _prepared(one, watch))
         self._wait.start(LOOK)
         self.title.setText(sentence(case.title).removesuffix("."))
+        self.photos.setVisible(bool(case.photos))
+        self._show_photo(1 if case.photos else 0)
         self._draw_section()
         if help_ <= Help.COMPLETE:
             self.head.setText("Being worked out...")
@@ -169,6 +195,20 @@ class RoundPage(QWidget):
             self._enable()
         else:
             self._show_step()
+
+    def turn_photo(self) -> None:
+        """From the section to each photo in turn, and back."""
+        if self.round is not None and self.round.case.photos:
+            self._show_photo((self._photo + 1) % (len(self.round.case.photos) + 1))
+
+    def _show_photo(self, number: int) -> None:
+        assert self.round is not None
+        self._photo, photos = number, self.round.case.photos
+        if number:
+            said = f"Photo {number} of {len(photos)}, before the repair"
+            self.photo.show_photo(photos[number - 1], said)
+        self.photo.setVisible(bool(number))
+        self.board.setVisible(not number)
 
     def _draw_section(self) -> None:
         assert self.round is not None
@@ -214,6 +254,8 @@ class RoundPage(QWidget):
     def _show_step(self) -> None:
         assert self.round is not None
         panel = self.panels[self.round.step]
+        if self.round.step is Step.FORCES:
+            self._show_photo(0)
         panel.fill(self.round)
         self.stack.setEnabled(True)
         self.stack.setCurrentWidget(panel)
@@ -249,15 +291,14 @@ class RoundPage(QWidget):
             self.progress.show_progress(done, len(STEPS) - done, f"Step {done + 1} of {len(STEPS)}")
         self.clock.setText(f"Asked so far: {duration_text(one.minutes)}" if one.minutes else
                            "Nothing asked yet")  # fmt: skip
-        self.told.setText(DOT.join(f"{seen.title}: {lowered(seen.answer)}" for seen in one.look))
-        asked = [
-            f"{item.title}: {lowered(item.answer)}" for item in one.observations() if item.answer
-        ]  # fmt: skip
-        asked = [
-            f"{item.title}: {lowered(item.answer)}" for item in one.hazards if item.answer
-        ] + asked
-        self.asked.setText(DOT.join(asked))
+        self.told.setText(_in_line(one.look))
+        asked: list[HazardItem | Observation] = [
+            *(item for item in one.hazards if item.answer),
+            *(item for item in one.observations() if item.answer),
+        ]
+        self.asked.setText(_in_line(asked))
         self.asked.setVisible(bool(asked))
+        self._fit()
         if one.step is Step.ASK:
             self._draw_section()
         self._enable()
@@ -302,10 +343,22 @@ class RoundPage(QWidget):
             self.go_on()
         elif event.key() == Qt.Key.Key_F2:
             self.open_hint()
+        elif event.key() == Qt.Key.Key_F3:
+            self.turn_photo()
         elif one is None or one.step is Step.DONE or event.modifiers() & (
             Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
         ) or not self.panels[one.step].take_key(event):
             super().keyPressEvent(event)
+
+
+def _in_line(items: Iterable[Seen | HazardItem | Observation]) -> str:
+    """What is known, as rich text: the answers stand out, and no item is broken between lines."""
+    return DOT.join(
+        f"{escape(one.title)}: <b>{escape(lowered(one.answer))}</b>".replace(" ", "\u00a0")
+        if len(one.title + one.answer) < LONG else
+        f"{escape(one.title)}: <b>{escape(lowered(one.answer))}</b>"
+        for one in items
+    )  # fmt: skip
 
 
 def _prepared(one: Round, watch: Watch) -> Iterator[Advised]:

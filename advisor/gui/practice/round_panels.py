@@ -403,12 +403,14 @@ class ChoicePanel(StepPanel):
             if before is not None and key == before.choice:
                 self.list.setCurrentItem(item)
         self.list.blockSignals(False)
-        # Not before the list has its place on the page.
-        QTimer.singleShot(0, lambda: self.list.scrollToItem(
-            self.list.currentItem(), QListWidget.ScrollHint.PositionAtCenter))
+        QTimer.singleShot(0, self._show_picked)  # not before the list has its place on the page
         certainty = round(100 * before.certainty) if before is not None else BEGIN
         self.certainty.setValue(certainty // STEP)
         self._say()
+
+    def _show_picked(self) -> None:
+        if self.choice:
+            self.list.scrollToItem(self.list.currentItem(), QListWidget.ScrollHint.PositionAtCenter)
 
     def _say(self) -> None:
         sure = self.certainty.value() * STEP
@@ -418,6 +420,7 @@ class ChoicePanel(StepPanel):
         """Where it is low the list has the height; the keys work without being told of."""
         super().resizeEvent(event)
         self.why.setVisible(self.height() >= theme.px(260))
+        self._show_picked()
 
     @property
     def choice(self) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent
@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.advice.advise import Advised
-from advisor.facts.faults import BadInput
+from advisor.facts.faults import BadInput, Fault
 from advisor.gui import theme
 from advisor.gui.practice.enter_line import EnterLine
 from advisor.gui.practice.reveal_page import NEXT, RevealPage
@@ -31,15 +31,20 @@ from advisor.practice.answers import Help
 from advisor.practice.cases import PracticeCase
 from advisor.practice.demo import demo_cases
 from advisor.practice.fading import help_for
+from advisor.practice.held_out import may_come_up
 from advisor.practice.learners import Learners
-from advisor.practice.next_case import case_for, next_task
+from advisor.practice.next_case import Task, case_for, case_of, next_task
 from advisor.practice.records import KeptRound, TestName, kept_round
 from advisor.practice.round import Round
+from advisor.practice.shop import OwnCases
 from advisor.practice.topics import all_topics
 from advisor.practice.transfer import due_test, transfer_cases
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.background import Background, Watch
 from advisor.session.case_session import Session
+
+if TYPE_CHECKING:
+    from advisor.casebook.book import Casebook
 
 NOBODY = "Nobody: nothing is kept"
 MIXED = "Mixed, what is due first"
@@ -51,6 +56,17 @@ HELPS = (
     ("Help as it is due", None), ("Worked examples", Help.WORKED),
     ("Forces given", Help.COMPLETE), ("Hints", Help.HINTS), ("Alone", Help.ALONE),
 )  # fmt: skip
+SOURCES = (
+    ("Demo, own and drawn cases", ""), ("This shop's own cases", "casebook"),
+    ("Demo cases", "demo"), ("Drawn by the program", "drawn"),
+)  # fmt: skip
+OWN_AHEAD = 4
+"""Kept cases that are looked at each time a case is looked for."""
+PATIENCE = 20.0
+"""Seconds that the casebook is waited for, in the background."""
+NONE_OF_THE_SHOP = (
+    "No kept case to practise on. One needs its part, its damage and every hazard answered."
+)
 INTRO = (
     "A damaged part as it comes in. Say which hazards must be cleared, ask what may change the "
     "repair, draw the forces, choose, and say how sure you are. Then see what was right, and why. "
@@ -74,6 +90,7 @@ class RoundsPage(QWidget):
         self.learners = Learners()
         self.stock: tuple[PracticeCase, ...] = ()
         """Cases that are taken before others are drawn: the demo cases, or a class set."""
+        self.own = OwnCases(self._pack, self._ask_casebook)
         self._rounds: list[KeptRound] = []
         """Those of this learner, oldest first; without one those of this sitting."""
         self._alias = ""
@@ -129,8 +146,12 @@ class RoundsPage(QWidget):
         column.addWidget(label(INTRO, "", page))
         row = QHBoxLayout()
         self.who, self.topic, self.help = QComboBox(page), QComboBox(page), QComboBox(page)
+        self.source = QComboBox(page)
+        for text, key in SOURCES:
+            self.source.addItem(text, key)
         for box, name in (
-            (self.who, "Who practises"), (self.topic, "What about"), (self.help, "How much help"),
+            (self.who, "Who practises"), (self.topic, "What about"), (self.source, "Which cases"),
+            (self.help, "How much help"),
         ):  # fmt: skip
             one = QVBoxLayout()
             head = QLabel(name, page)
@@ -177,7 +198,7 @@ class RoundsPage(QWidget):
                              "shown between them")
         self.test.clicked.connect(self.start_test)
         self.who.currentIndexChanged.connect(lambda _: self._offer_test())
-        for box in (self.who, self.topic):
+        for box in (self.who, self.topic, self.source):
             box.activated.connect(lambda _: self._wish_changed())
         last = QHBoxLayout()
         last.addWidget(self.test)
@@ -313,7 +334,9 @@ class RoundsPage(QWidget):
         self._found = found
         topic = str(self.topic.currentData() or "")
         rounds = [*self._rounds, *([self._pending] if self._pending is not None else [])]
-        self._work = Background(lambda watch: self._look_for_case(found, rounds, topic, watch))
+        source = str(self.source.currentData() or "")
+        self._work = Background(
+            lambda watch: self._look_for_case(found, rounds, topic, source, watch))
         self._wait.start(LOOK)
 
     def _show_waiting(self) -> None:
@@ -325,10 +348,9 @@ class RoundsPage(QWidget):
 
     def _look_for_case(
         self, found: list[tuple[PracticeCase, Help]], rounds: list[KeptRound], topic: str,
-        watch: Watch,
+        source: str, watch: Watch,
     ) -> Iterator[Advised]:  # fmt: skip
-        stock = self.stock or demo_cases(self._pack)
-        self.stock = self.stock or stock
+        self.stock = self.stock or demo_cases(self._pack)
         ahead = [case for case in self.stock if case.name in self._set]
         if self._testing:
             found += self._next_unseen(rounds, watch)
@@ -338,12 +360,39 @@ class RoundsPage(QWidget):
         else:
             task = next_task(rounds, datetime.now(UTC))
             if topic:
-                task = replace(task, topic=topic, fact="", help=help_for(topic, rounds))
+                task = Task(topic, help=help_for(topic, rounds))
             day = int(datetime.now(UTC).timestamp()) % 997
             seed = len(rounds) + 1000 * len(self._seen) + day
-            case = case_for(task, self._pack, seed, self.stock, self._seen, watch)
-            found += [(case, task.help)] if case is not None else []
+            case = self._case(task, source, seed, watch)
+            if case is not None:
+                due = help_for(case.topic, rounds) if source else task.help
+                found.append((self.own.with_photos(case), due))
         yield from ()
+
+    def _case(
+        self, task: Task, source: str, seed: int, watch: Watch
+    ) -> PracticeCase | None:
+        """A case from where it is wished for; kinds kept for tests only where they are."""
+        if source == "demo":
+            return case_of(task, self.stock, seed, self._seen)
+        if source == "casebook":
+            found = case_of(task, self.own.ready(OWN_AHEAD, watch), seed, self._seen)
+            while (found is None or found.name in self._seen) and self.own.waiting:
+                found = case_of(task, self.own.ready(OWN_AHEAD, watch), seed, self._seen)
+            return found
+        stock = [] if source else [*self.stock, *self.own.ready(OWN_AHEAD, watch)]
+        practised = [case for case in stock if may_come_up(case.hidden)]
+        return case_for(task, self._pack, seed, practised, self._seen, watch)
+
+    def _ask_casebook(self, work: Callable[[Casebook], object]) -> object:
+        """Have something done with the casebook, from the thread that looks for a case."""
+        keeping = self._session.keeping
+        try:
+            if keeping is not None and keeping.started:
+                return keeping.ask(work).result(PATIENCE)
+        except TimeoutError:
+            pass
+        raise BadInput(Fault("", 0, 0, "", "the casebook does not answer", "", ""))
 
     def _next_unseen(
         self, rounds: list[KeptRound], watch: Watch
@@ -370,6 +419,9 @@ class RoundsPage(QWidget):
     def _begin_found(self) -> None:
         if not self._found:
             said = "No case of that kind was found. Choose another topic."
+            if self.source.currentData() == "casebook":
+                keeping = self._session.keeping
+                said = f"{NONE_OF_THE_SHOP} {keeping.waits if keeping is not None else ''}".strip()
             if self._testing:
                 said = "This test is done. What came of it stands under Trainer."
             self.to_start()

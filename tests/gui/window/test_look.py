@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QRect, Qt
-from PySide6.QtGui import QFontMetrics, QImage
+from PySide6.QtGui import QFontMetrics, QImage, QTextDocument
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QPushButton, QWidget
 
 from advisor.facts.case import Span
@@ -38,6 +38,13 @@ def clipped(window: QWidget) -> list[str]:
 
 def _label_clipped(label: QLabel) -> bool:
     room = label.contentsRect()
+    if label.textFormat() == Qt.TextFormat.RichText:
+        page = QTextDocument()
+        page.setDefaultFont(label.font())
+        page.setDocumentMargin(0)
+        page.setHtml(label.text())
+        page.setTextWidth(room.width())
+        return page.idealWidth() > room.width() + 1 or page.size().height() > room.height() + 1
     flags = int(Qt.TextFlag.TextWordWrap) if label.wordWrap() else 0
     need = QFontMetrics(label.font()).boundingRect(QRect(0, 0, room.width(), 9999), flags,
                                                    label.text())
