@@ -33,7 +33,8 @@ class Pair:
     value: float
     error: float
     other: int
-    """Plan that the commonest answers other than today's would bring up."""
+    """What the commonest answers other than today's would bring up: a plan, or one beyond the
+    last where the job is turned away."""
 
 
 def best_pair(
@@ -50,7 +51,12 @@ def best_pair(
     rate = prices.hourly_rate.mean / 60.0
     least = 2.0 * rate * prices.question_overhead.mean
     # Knowing everything is worth no more than this.
-    if worlds.mean(costs[:, 0] - costs.min(axis=1)) <= least:
+    now, cheapest = costs[:, 0], costs.min(axis=1)
+    today = 0 if declining is None else declining.today
+    if declining is not None and declining.away is not None:
+        away = declining.away()
+        now, cheapest = away if today else now, np.minimum(cheapest, away)
+    if worlds.mean(now - cheapest) <= least:
         return None
     known = {decl.name: knowing(decl, worlds, costs, declining) for decl in decls}
     moved = {name: moves(one, worlds, costs) for name, one in known.items()}
@@ -66,8 +72,8 @@ def best_pair(
         )  # fmt: skip
         gain = value - ERRORS * error - least - rate * (first.minutes + second.minutes)
         if gain > most:
-            others = np.bincount(plans, weights=shares, minlength=costs.shape[1])
-            others[0] = 0.0
+            others = np.bincount(plans, weights=shares, minlength=costs.shape[1] + 1)
+            others[today] = 0.0
             best, most = Pair(first, second, value, error, int(others.argmax())), gain
     return best
 

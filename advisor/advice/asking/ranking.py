@@ -93,12 +93,15 @@ def _together(
     pair: Pair, case: Case, worlds: SampledWorlds, plans: Sequence[Plan]
 ) -> list[Question]:
     """Both questions of a pair, each of which says that it wants the other."""
-    settles = _settles(plans[0], plans[pair.other], worlds)
-    if is_hopeless(plans[pair.other], worlds):
-        settles = "plans"
+    settles = "whether anything here holds well enough"
+    if pair.other < len(plans):
+        hopeless = is_hopeless(plans[pair.other], worlds)
+        settles = "between " + (
+            "plans" if hopeless else _settles(plans[0], plans[pair.other], worlds)
+        )
     found = []
     for decl, other in ((pair.first, pair.second), (pair.second, pair.first)):
-        said = f"Together with “{lowered(other.title)}” it decides between {settles}"
+        said = f"Together with “{lowered(other.title)}” it decides {settles}"
         worth = Worth(pair.value, pair.error, said, other.name)
         found += _asked(decl, case, worlds, worth)
     return found

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.advice.choosing.plans import Plan, costs_of
+from advisor.advice.choosing.plans import Plan, costs_of, turning_away
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
@@ -22,6 +22,8 @@ from advisor.wording.amounts import Bounds
 BINS = 8
 #: Groups backed by fewer worlds than this say nothing.
 THIN = 15.0
+#: Standard errors by which the best plan of a group must hold too seldom to be turned away.
+SURELY = 2.0
 
 
 def open_facts(case: Case, worlds: SampledWorlds) -> list[FactDecl]:
@@ -100,6 +102,10 @@ class Declining:
     """Chance of holding of each plan, in the order of the costs; each of shape (worlds,)."""
     least: float
     """Chance of holding below which a plan is declined."""
+    away: Callable[[], Array] | None = None
+    """Cost of turning the job away, where every plan is declined; None: the cheapest stands."""
+    today: int = 0
+    """Today's choice: the leading plan, or one beyond the last where the job is turned away."""
 
 
 def at_stake(plans: Sequence[Plan], worlds: SampledWorlds) -> tuple[Array, Declining]:
@@ -108,8 +114,10 @@ def at_stake(plans: Sequence[Plan], worlds: SampledWorlds) -> tuple[Array, Decli
     ``plans`` stand in their order, the leading one first.
     """
     holds = [plan.holds for plan in plans]
-    rule = Declining(holds, worlds.pack.prices.declines_below)
-    return costs_of(plans), rule
+    least = worlds.pack.prices.declines_below
+    today = len(plans) if worlds.mean(holds[0]) < least else 0
+    away = cache(lambda: turning_away(plans, worlds))
+    return costs_of(plans), Declining(holds, least, away, today)
 
 
 def knowing(
@@ -154,43 +162,51 @@ def worth_of_knowing(
 ) -> tuple[float, float, Array, NDArray[np.intp]]:
     """Expected saving from knowing a fact before choosing, with its standard error.
 
-    Also the shares of the groups, and the best plan in each; thin groups keep plan 0. Each
+    Also the shares of the groups, and the choice in each; thin groups keep today's. Each
     half of the worlds (the even ones, the odd ones) is decided by the best plans of the
     other, so that luck in the sample is not taken for knowledge: choosing and valuing on
     the same worlds would always find a saving. ``costs`` has shape (worlds, plans), plan 0
-    leading. With ``declining`` plans are chosen by that rule; leaving a plan 0 that it declines
-    in a group for a dearer one saves nothing and is no loss.
+    leading. With ``declining`` plans are chosen by that rule: where it surely leaves none the job
+    is turned away, which is the choice one beyond the last plan. What the rule demands though it
+    is dearer saves nothing and is no loss.
     """
-    if costs.shape[1] == 1:
+    plans, today = costs.shape[1], 0 if declining is None else declining.today
+    if plans == 1 and (declining is None or declining.away is None):
         alone = np.asarray(np.bincount(groups, weights=weights, minlength=count), dtype=float)
         return 0.0, 0.0, alone, np.zeros(count, dtype=np.intp)
     both = 2 * groups + _parity(groups.size)
     shares, sums = _sums(both, 2 * count, costs, weights)
     chooser = _Chooser(both, 2 * count, weights, declining)
     means = sums / np.maximum(shares, 1e-300)
-    best, declined = chooser.choose(means, shares, halves=True)
-    dearer = np.maximum(means[best, np.arange(best.size)] - means[0], 0.0) * declined
-    shares, sums = shares.reshape(count, 2), sums.reshape(-1, count, 2)
+    best, demanded = chooser.choose(means, shares, halves=True)
+    turned = today == plans or bool((best == plans).any())
+    if turned and declining is not None and declining.away is not None:
+        away = declining.away()
+        costs = np.concatenate([costs.T, away[None, :]]).T
+        mean_away = np.bincount(both, weights=weights * away, minlength=2 * count)
+        means = np.concatenate([means, mean_away[None, :] / np.maximum(shares, 1e-300)])
+    dearer = np.maximum(means[best, np.arange(best.size)] - means[today], 0.0) * demanded
+    halves = shares.reshape(count, 2)
     squares = np.array([(weights[half::2] ** 2).sum() for half in (0, 1)])
-    totals = shares.sum(axis=0)
-    effective = shares * totals / np.maximum(squares, 1e-300)
-    best = np.where(effective >= THIN, best.reshape(count, 2), 0)
+    totals = halves.sum(axis=0)
+    effective = halves * totals / np.maximum(squares, 1e-300)
+    best = np.where(effective >= THIN, best.reshape(count, 2), today)
     value = error = 0.0
-    if best.any():
+    if (best != today).any():
         # A world is decided by what was best in its group of the other half.
         picked = best[:, ::-1].ravel()[both]
-        now = costs[:, 0]
+        now = costs[:, today]
         if dearer.any():
-            dearer = np.where(best > 0, dearer.reshape(count, 2), 0.0)
+            dearer = np.where(best != today, dearer.reshape(count, 2), 0.0)
             now = now + dearer[:, ::-1].ravel()[both]
         saved = now - costs.T.reshape(-1)[picked * groups.size + np.arange(groups.size)]
         value = float((weights * saved).sum())
         error = float(np.sqrt(((weights * (saved - value)) ** 2).sum()))
-    whole = shares.sum(axis=1)
+    whole = halves.sum(axis=1)
     counting = whole * totals.sum() / squares.sum()
-    means = sums.sum(axis=2) / np.maximum(whole, 1e-300)
+    means = sums.reshape(-1, count, 2).sum(axis=2) / np.maximum(whole, 1e-300)
     overall, _ = chooser.choose(means, whole, halves=False)
-    overall = np.where(counting >= THIN, overall, 0)
+    overall = np.where(counting >= THIN, overall, today)
     return max(value, 0.0), error, whole, overall
 
 
@@ -211,7 +227,7 @@ class _Chooser:
     def choose(
         self, means: Array, shares: Array, *, halves: bool
     ) -> tuple[NDArray[np.intp], Mask]:
-        """Best plan of each group, and where plan 0 is declined for it.
+        """Choice in each group, and where the rule demands it rather than the cost.
 
         ``means`` are mean costs (plans, groups). Only plans that come first somewhere are
         judged by the rule, as few do.
@@ -229,7 +245,24 @@ class _Chooser:
             best = allowed.argmin(axis=0)
             due = set(map(int, best)) - judged.keys()
         some = np.isfinite(allowed.min(axis=0))
-        return np.where(some, best, means.argmin(axis=0)), judged[0] & some
+        if self._declining.away is None:
+            return np.where(some, best, means.argmin(axis=0)), judged[0] & some
+        by_rule = judged[0] | (self._declining.today > 0)
+        if some.all():
+            return best, by_rule
+        turned = np.where(self._surely_none(shares, halves), len(means), self._declining.today)
+        return np.where(some, best, turned), by_rule
+
+    def _surely_none(self, shares: Array, halves: bool) -> Mask:
+        """Where every plan is declined, and more worlds would not come to something else."""
+        assert self._declining is not None
+        least = self._declining.least
+        held = np.max([self._holds(plan, halves) for plan in range(len(self._declining.holds))],
+                      axis=0)  # fmt: skip
+        squares = np.bincount(self._both, weights=self._weights**2, minlength=self._count)
+        squares = squares if halves else squares.reshape(-1, 2).sum(axis=1)
+        unsure = SURELY * np.sqrt(least * (1.0 - least) * squares)
+        return np.asarray(held + unsure < least * shares)
 
     def _holds(self, plan: int, halves: bool) -> Array:
         """Weight of the worlds of each group in which a plan holds."""

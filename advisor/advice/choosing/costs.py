@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 
@@ -75,7 +76,8 @@ def redo_costs(situation: Situation, found: Mapping[str, AsFound]) -> tuple[Arra
     By the cheapest fallback that is possible, of those that meet the need which made the
     customer come: nobody fits a new roof because a zip came back. Where none does, of all. The
     cost has the looks and the comebacks of the fallback in it and the other needs (``found``)
-    that it leaves, else a plan that cannot be done would beat the one that follows it.
+    that it leaves, else a plan that cannot be done would beat the one that follows it. Where no
+    fallback is possible the customer was promised what nobody here can do: that costs goodwill.
     """
     worlds = situation.worlds
     prices = worlds.pack.prices
@@ -104,7 +106,8 @@ def redo_costs(situation: Situation, found: Mapping[str, AsFound]) -> tuple[Arra
     if not again:
         nothing = np.full(worlds.n, goodwill)
         return nothing, nothing
-    return _cheapest(again), _cheapest(instead)
+    nobody = ~reduce(np.logical_or, [able for _, _, able in instead])
+    return _cheapest(again), _cheapest(instead) + goodwill * nobody
 
 
 def _meets(outcome: MethodOutcome, need: str, n: int) -> Mask:

@@ -17,8 +17,6 @@ from advisor.rulegraph.model.conditions import Mask
 NEGLIGIBLE = 0.01
 #: Methods are judged and shown for needs that are there at least in this share.
 SHOWN_NEED = 0.25
-#: A need that is there in at least this share is one that such damage always brings.
-EVERY_CASE = 0.99
 
 
 @dataclass(frozen=True)
@@ -27,8 +25,14 @@ class Situation:
 
     worlds: SampledWorlds
     needs: Mapping[str, Mask]
-    primary: str
+    came_for: Mapping[str, Mask]
+    """What made the customer come, and in which worlds; the likeliest first. None is in two."""
     outcomes: Mapping[str, MethodOutcome]
+
+    @property
+    def primary(self) -> str:
+        """The need which most likely made the customer come; empty where there is none."""
+        return next(iter(self.came_for), "")
 
     def wanted(self, method: str) -> Mask:
         """Worlds in which a method that is chosen for a need has something to do; read only."""
@@ -64,8 +68,12 @@ class Situation:
         }
 
 
-def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
-    """Needs that are there in some worlds, and the one that made the customer come."""
+def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], dict[str, Mask]]:
+    """Needs that are there in some worlds, and those that made the customer come.
+
+    Each of the latter with the worlds in which it did, the likeliest first: a scratch that is
+    deep wants filling, any other only colour.
+    """
     needs = {}
     for key, need in worlds.pack.needs.items():
         mask = worlds.holds(need.when)
@@ -75,8 +83,13 @@ def find_needs(worlds: SampledWorlds) -> tuple[dict[str, Mask], str]:
     shares = np.bincount(worlds.values[DAMAGE], worlds.weights, len(decl.keys))
     kind = decl.keys[int(np.argmax(shares))]
     leading = [key for key in needs if kind in worlds.pack.needs[key].leads_for]
-    # Nobody comes for a need that few such cases have where all have another: a wet padding under
-    # mould. Of needs that exclude each other, sunk springs or sunk foam, the first still leads.
-    always = any(worlds.mean(needs[key]) >= EVERY_CASE for key in leading)
-    likely = [key for key in leading if worlds.mean(needs[key]) >= SHOWN_NEED or not always]
-    return needs, next(iter([*likely, *leading, *needs]), "")
+    left = np.ones(worlds.n, dtype=np.bool_)
+    came_for = {}
+    for key in leading or list(needs)[:1]:
+        came_for[key] = needs[key] & left
+        left &= ~needs[key]
+    chances = {key: worlds.mean(mask) for key, mask in came_for.items()}
+    # What is so seldom that nobody is told of it is nothing to come for: a wet padding under mould.
+    least = min(worlds.pack.prices.tells_need_from, max(chances.values(), default=0.0))
+    ranked = sorted(came_for, key=lambda key: -chances[key])
+    return needs, {key: came_for[key] for key in ranked if chances[key] >= least}

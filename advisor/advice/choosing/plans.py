@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from itertools import product
 
 import numpy as np
@@ -49,30 +50,33 @@ def build_plans(situation: Situation) -> list[Plan]:
 
     One that would be declined stands behind all that would not, however cheap it is.
     A need that is there in fewer than half of the worlds is met as found: by the
-    cheapest method that is possible once the part is open.
+    cheapest method that is possible once the part is open. Where the customer may have come
+    for one need or for another, there are plans that lead to each.
     """
-    if not situation.needs:
-        return []
-    worlds = situation.worlds
-    likely = [
-        need
-        for need, mask in situation.needs.items()
-        if need == situation.primary or worlds.mean(mask) >= LIKELY
-    ]
-    others = {
-        need: _as_found(need, situation) for need in situation.needs if need != situation.primary
-    }
-    redo = redo_costs(situation, others)
-    found = {need: one for need, one in others.items() if need not in likely}
-    combinations: dict[frozenset[str], tuple[str, ...]] = {}
-    for chosen in product(*(_candidates(situation, need) for need in likely)):
-        members = frozenset(chosen)
-        if members not in combinations and _minimal(members, likely, situation):
-            combinations[members] = _ordered(members, situation)
-    plans = [_cost(methods, situation, redo, found) for methods in combinations.values()]
+    worlds, several = situation.worlds, len(situation.came_for) > 1
+    as_found = {
+        need: _as_found(need, situation)
+        for need in situation.needs if several or need != situation.primary
+    }  # fmt: skip
+    beside = {need: one for need, one in as_found.items() if need != situation.primary}
+    redo = redo_costs(situation, beside) if situation.needs else None
+    plans: dict[frozenset[str], Plan] = {}
+    for primary, mask in situation.came_for.items():
+        here = worlds.within(mask) if several else worlds
+        likely = [
+            need for need, there in situation.needs.items()
+            if need == primary or here.mean(there) >= LIKELY
+        ]  # fmt: skip
+        found = {need: one for need, one in as_found.items() if need not in likely}
+        for chosen in product(*(_candidates(situation, need) for need in likely)):
+            members = frozenset(chosen)
+            if members not in plans and _minimal(members, likely, situation):
+                assert redo is not None
+                methods = _ordered(members, situation)
+                plans[members] = _cost(methods, primary, situation, redo, found)
     least = worlds.pack.prices.declines_below
     return sorted(
-        plans,
+        plans.values(),
         key=lambda plan: (
             worlds.mean(plan.holds) < least, worlds.mean(plan.cost), plan.methods
         ),
@@ -87,6 +91,25 @@ def is_hopeless(plan: Plan, worlds: SampledWorlds) -> bool:
 def costs_of(plans: Sequence[Plan]) -> Array:
     """Costs of the plans, shape (worlds, plans); those of one plan lie side by side."""
     return np.stack([plan.cost for plan in plans]).T
+
+
+def turning_away(plans: Sequence[Plan], worlds: SampledWorlds) -> Array:
+    """Cost of sending the customer away at once, in each world; beside those of the plans.
+
+    Where a plan holds somebody else does it, and the time and the goodwill are lost here. Where
+    none does, what it costs to find that out on the job is spared.
+    """
+    prices = worlds.pack.prices
+    sent = prices.aborted_minutes.mean * prices.hourly_rate.mean / 60.0
+    sent += prices.comeback_goodwill.mean
+    costs = costs_of(plans)
+    cheapest = costs.min(axis=1)
+    spared = np.stack([
+        either(plan.possible, plan.cost - plan.comeback - plan.looks, np.inf) for plan in plans
+    ]).min(axis=0)  # fmt: skip
+    holds = np.any([plan.holds > 0.0 for plan in plans], axis=0)
+    none = either(np.isfinite(spared), spared, cheapest - sent)
+    return either(holds, cheapest + sent, none)
 
 
 def steps_in_order(due: Sequence[tuple[str, MethodStep]]) -> list[tuple[str, MethodStep]]:
@@ -186,6 +209,7 @@ def _followers(methods: tuple[str, ...], situation: Situation) -> dict[str, Mask
 
 def _cost(
     methods: tuple[str, ...],
+    primary: str,
     situation: Situation,
     remedy: tuple[Array, Array],
     found: Mapping[str, AsFound],
@@ -228,7 +252,7 @@ def _cost(
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = prices.comeback_goodwill.mean
-    lead = _lead(methods, situation)
+    lead = _lead(methods, primary, situation)
     comeback = (1.0 - holds) * (redo + goodwill)
     single = situation.outcomes[lead].single_failures
     if single is not None:
@@ -237,8 +261,11 @@ def _cost(
         again = np.maximum(price / places, prices.call_out_minimum.mean)
         comeback -= (holds > 0.0) * np.minimum(single, 1.0 - holds) * np.maximum(redo - again, 0.0)
     comeback *= possible
-    aborted = prices.aborted_minutes.mean * rate + instead
-    cost = either(possible, price + comeback + looks, aborted)
+    lost = prices.aborted_minutes.mean * rate
+    cost = either(possible, price + comeback + looks, lost + instead)
+    mistaken = _mistaken(lead, situation)
+    if mistaken is not None:
+        cost = cost + lost * (mistaken & possible)
     here = worlds.within(possible)
     named = [key for key, mask in active.items() if here.mean(mask) >= LIKELY or key == lead]
     return Plan(
@@ -269,9 +296,19 @@ def drawn_price(plan: Plan, situation: Situation) -> tuple[Array, Array]:
     return priced(plan.active, situation, plan.extra, drawn=True)
 
 
-def _lead(methods: tuple[str, ...], situation: Situation) -> str:
+def _mistaken(lead: str, situation: Situation) -> Mask | None:
+    """Worlds in which the customer came for what the leading method does not meet; None: nowhere.
+
+    Then another job was quoted and prepared than the one that turns up.
+    """
+    meets = situation.outcomes[lead].method.meets
+    others = [mask for need, mask in situation.came_for.items() if need not in meets]
+    return reduce(np.logical_or, others) if others else None
+
+
+def _lead(methods: tuple[str, ...], need: str, situation: Situation) -> str:
     """The method that answers the need which made the customer come, best of those that do."""
-    need, worlds = situation.primary, situation.worlds
+    worlds = situation.worlds
     meeting = [key for key in methods if need in situation.outcomes[key].method.meets]
     if not meeting:
         return methods[0]

@@ -37,7 +37,7 @@ def work_out(
 def worked_over(worlds: SampledWorlds) -> Working:
     """Methods and plans over these worlds."""
     worlds.tick("calculating the methods")
-    needs, primary = find_needs(worlds)
+    needs, came_for = find_needs(worlds)
     outcomes = {key: MethodOutcome(method, worlds) for key, method in worlds.pack.methods.items()}
-    situation = Situation(worlds, needs, primary, outcomes)
+    situation = Situation(worlds, needs, came_for, outcomes)
     return Working(situation, build_plans(situation))

@@ -46,8 +46,10 @@ def open_flips(
     for decl in open_facts(case, worlds):
         known = knowing(decl, worlds, costs, declining)
         for k in np.argsort(-known.shares):
-            promised = plans[int(known.best[k])].lead
-            if method_word(promised) == method_word(lead) or known.shares[k] <= 0:
+            best = int(known.best[k])
+            if best == len(plans) or known.shares[k] <= 0:
+                continue
+            if method_word(plans[best].lead) == method_word(lead):
                 continue
             value, words = known.answer(decl, int(k), worlds), known.answers[k]
             other = leader(decl.name, value)

@@ -60,7 +60,7 @@ def _promised(question: Question, decl: FactDecl, working: Working) -> Question 
     likely = _likely_to_change(decl, working)
     if likely is None:
         return None
-    value, told = likely
+    value, told, declined = likely
     changed = worlds.changed(decl.name, value)
     # A run of its own would draw more, and may come to something else.
     if changed.misfits or changed.effective < TELLING:
@@ -68,7 +68,7 @@ def _promised(question: Question, decl: FactDecl, working: Working) -> Question 
     plans = worked_over(changed).plans
     if not plans or is_hopeless(plans[0], changed) or _at_the_limit(plans[0], changed):
         return None
-    said = _words(now, plans[0], told, worlds)
+    said = _words(None if declined else now, plans[0], told, worlds)
     promise = Promise(value, plans[0].lead, plans[0].methods)
     return replace(question, why=said, promise=promise) if said else None
 
@@ -80,20 +80,26 @@ def _at_the_limit(plan: Plan, worlds: SampledWorlds) -> bool:
     return abs(worlds.mean(plan.holds) - least) < ERRORS * error
 
 
-def _likely_to_change(decl: FactDecl, working: Working) -> tuple[Value, AnswerWords] | None:
-    """The likeliest answer with which another plan leads."""
-    worlds = working.situation.worlds
-    known = knowing(decl, worlds, *at_stake(working.plans, worlds))
+def _likely_to_change(
+    decl: FactDecl, working: Working
+) -> tuple[Value, AnswerWords, bool] | None:
+    """The likeliest answer with which another plan leads, and whether the job is declined today."""
+    worlds, plans = working.situation.worlds, working.plans
+    costs, declining = at_stake(plans, worlds)
+    known = knowing(decl, worlds, costs, declining)
     for group in map(int, np.argsort(-known.shares)):
-        if known.shares[group] > 0.0 and known.best[group] != 0:
-            return known.answer(decl, group, worlds), known.answers[group]
+        best = known.best[group]
+        if known.shares[group] > 0.0 and best not in (declining.today, len(plans)):
+            return known.answer(decl, group, worlds), known.answers[group], declining.today > 0
     return None
 
 
-def _words(now: Plan, then: Plan, told: AnswerWords, worlds: SampledWorlds) -> str:
-    """What changes with an answer; empty where nothing does."""
+def _words(now: Plan | None, then: Plan, told: AnswerWords, worlds: SampledWorlds) -> str:
+    """What changes with an answer; empty where nothing does. ``now`` None: nothing is done."""
     answer = lowered(told.words) if told.amount is None else computed(told.amount)
     other = called(then.lead, worlds)
+    if now is None:
+        return filled("If {}: {}", answer, other)
     if method_word(then.lead) != method_word(now.lead):
         words = "Decides between {} and {}. If {}: {}"
         return filled(words, called(now.lead, worlds), other, answer, other)

@@ -14,7 +14,7 @@ from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.advice.what_if.trials import Trials
 from advisor.facts.case import Case
 from advisor.rulegraph.model.pack import RulePack
-from advisor.rulegraph.model.rules import method_word
+from advisor.rulegraph.model.rules import Spread, method_word
 from tests.unit.advice.given_cases import case, demo, demos, split_seam
 
 NO_PART = case(part__kind="rigid_trim", vehicle__kind="farm_machine", damage__kind="hole",
@@ -85,7 +85,10 @@ def test_what_is_seldom_possible_does_not_boast_of_holding(pack: RulePack) -> No
                 part__available=False, access__back="front_only", gate__airbag="none",
                 gate__energy_absorber=False, gate__contamination="none",
                 gate__suspect_fibres=False)  # fmt: skip
-    advice = advise(told, pack, 1024, flips=False)
+    asked = advise(told, pack, 1024, flips=False)
+    assert asked.verdict is Verdict.ASK  # a board of wood can be made anew
+    busy = replace(pack, prices=replace(pack.prices, question_overhead=Spread(60.0, 60.0, 60.0)))
+    advice = advise(told, busy, 1024, flips=False)
     assert advice.verdict is Verdict.DECLINE and advice.plan is not None
     assert advice.plan.possible_probability < 0.5 < advice.plan.hold_probability
     assert "possible in" in advice.headline and "holding" not in advice.headline

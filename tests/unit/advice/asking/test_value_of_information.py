@@ -123,6 +123,40 @@ def test_where_every_plan_would_be_declined_the_cheapest_stands() -> None:
     assert best == [1, 0]
 
 
+def or_away(
+    costs: list[list[float]], holds: list[list[float]], away: list[float], today: int
+) -> tuple[float, list[int]]:
+    """As ``one_of_two``, where the job may be turned away at a cost by answer."""
+    groups = np.arange(N) // 2 % 2
+    rule = Declining(
+        list(np.array(holds)[:, groups]), 0.5, lambda: np.array(away)[groups], today
+    )
+    value, _, _, best = worth_of_knowing(groups, 2, np.array(costs).T[groups], EVEN, rule)
+    return value, list(best)
+
+
+def test_an_answer_may_save_a_job_that_is_turned_away_today() -> None:
+    """Worked by hand: a new part at 100 holds in 0.9 if there is one and in 0 (240) if not; 0.45
+    on the mean, so today the job is turned away, which loses 170 more than the part would cost.
+    With the answer it is made in the first half: half of 170 is saved."""
+    value, best = or_away([[100, 240]], [[0.9, 0.0]], [270, 70], 1)
+    assert value == pytest.approx(85.0)
+    assert best == [0, 1]
+
+
+def test_an_answer_may_spare_a_job_that_nothing_would_have_come_of() -> None:
+    """Worked by hand: today the part leads; turned away where there is none, 170 are spared."""
+    value, best = or_away([[100, 240]], [[1.0, 0.2]], [270, 70], 0)
+    assert value == pytest.approx(85.0)
+    assert best == [0, 1]
+
+
+def test_turning_away_where_the_rule_demands_it_is_no_saving_if_it_is_dearer() -> None:
+    value, best = or_away([[100, 240]], [[1.0, 0.4]], [270, 300], 0)
+    assert value == pytest.approx(0.0, abs=1e-9)
+    assert best == [0, 1]
+
+
 def test_a_handful_of_worlds_changes_no_mind() -> None:
     groups = np.zeros(N, dtype=np.intp)
     groups[: int(THIN) - 1] = 1

@@ -278,9 +278,45 @@ def test_needs(facts: dict[str, str], expected: set[str], pack: RulePack) -> Non
     known = {"part__kind": "armrest", "vehicle__kind": "car", "core__material": "foam_soft",
              "carrier__state": "sound"}  # fmt: skip
     told: Case = case(**{**known, **facts})
-    needs, primary = find_needs(SampledWorlds(told, pack, 256))
+    needs, came_for = find_needs(SampledWorlds(told, pack, 256))
     assert set(needs) == expected
-    assert facts["damage__kind"] in pack.needs[primary].leads_for
+    assert all(facts["damage__kind"] in pack.needs[need].leads_for for need in came_for)
+
+
+SCRATCH = case(part__kind="door_panel", vehicle__kind="car", damage__kind="scratch",
+               skin__material="vinyl_backed", gate__airbag="none")  # fmt: skip
+
+
+def test_what_the_customer_came_for_may_be_open(pack: RulePack) -> None:
+    """A nail that catches in a scratch wants filler, else colour does: each world is of one."""
+    worlds = SampledWorlds(SCRATCH, pack, 1024)
+    _, came_for = find_needs(worlds)
+    assert set(came_for) == {"surface", "colour"}
+    assert np.all(np.sum(list(came_for.values()), axis=0) == 1)
+    assert np.array_equal(came_for["surface"], worlds.values["damage.nail_catches"] == 1)
+    shares = [worlds.mean(mask) for mask in came_for.values()]
+    assert shares == sorted(shares, reverse=True)
+
+
+def test_the_lead_that_is_not_wanted_costs_the_time_until_that_is_found(pack: RulePack) -> None:
+    """So the question which of the two it is pays, and the answer leads to each."""
+    working = work_out(SCRATCH, pack, 1024)
+    prices, worlds = pack.prices, working.situation.worlds
+    lost = prices.aborted_minutes.mean * prices.hourly_rate.mean / 60.0
+    leads = {plan.lead: plan for plan in working.plans}
+    assert {"flexible_filler.surface", "recolour"} <= set(leads)
+    deep = worlds.values["damage.nail_catches"] == 1
+    for lead, wrong in (("flexible_filler.surface", ~deep), ("recolour", deep)):
+        plan = leads[lead]
+        beyond = plan.cost - plan.price - plan.comeback - plan.looks
+        assert beyond[plan.possible] == pytest.approx(lost * wrong[plan.possible])
+    asked = advise(SCRATCH, pack, 1024, flips=False)
+    first = next(question for question in asked.ask if not question.gate)
+    assert first.fact == "damage.nail_catches" and first.worth_asking
+    for catches, lead in ((True, "flexible_filler.surface"), (False, "recolour")):
+        told = SCRATCH.with_fact("damage.nail_catches", catches)
+        after = advise(told, pack, 1024, flips=False)
+        assert after.plan is not None and after.plan.lead == lead
 
 
 def test_staples_are_never_planned_without_a_weld(pack: RulePack) -> None:
