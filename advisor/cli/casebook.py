@@ -378,11 +378,13 @@ def photo(case: str, photos: Sequence[Path], after: bool, place: str | None) -> 
 @click.option("--today", is_flag=True, help="Under today's rules: what would be advised now.")
 @click.option("--cluster", default="", metavar="ADDRESS",
               help="Calculate on the workers of a Dask scheduler, else on all cores.")
+@click.option("--resume", is_flag=True,
+              help="Go on with a run that was stopped: what this version of the program has "
+              "calculated under the same rules is not calculated again.")
 @json_option
 @book_option
-def replay(
-    cases: Sequence[str], today: bool, cluster: str, as_json: bool, place: str | None
-) -> None:
+def replay(cases: Sequence[str], today: bool, cluster: str, resume: bool, as_json: bool,
+           place: str | None) -> None:  # fmt: skip
     """Calculate the last advice of CASES again (all where none is named).
 
     Says identical, or what differs and whether rules or program are the cause; for one case
@@ -397,7 +399,8 @@ def replay(
     with opened(place, pack) as book:
         keys = keys_of(book, cases)
         for number, (name, replayed) in enumerate(
-            replay_all(book, keys, pack if today else None, cluster=cluster), start=1
+            replay_all(book, keys, pack if today else None, cluster=cluster, resume=resume),
+            start=1,
         ):
             counts[replayed.result] = counts.get(replayed.result, 0) + 1
             form: dict[str, Any] = {

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+import socket
+import subprocess
 import sys
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 
 import pytest
 from sqlalchemy import update
@@ -17,7 +23,7 @@ from advisor.casebook.database.engine import writing
 from advisor.casebook.database.tables import packs
 from advisor.casebook.replay import many
 from advisor.casebook.replay.many import replay_all, what_changed_it
-from advisor.casebook.replay.replay import Result, again
+from advisor.casebook.replay.replay import Replayed, Result, again
 from advisor.casebook.replay.stored_rules import (
     CannotRead,
     files_of,
@@ -34,6 +40,7 @@ from tests.casebook.conftest import Places
 from tests.casebook.shop import NOON
 
 WORLDS = 256
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(scope="module")
@@ -105,6 +112,45 @@ def test_a_case_is_replayed_under_the_rules_that_are_stored(shop: Casebook) -> N
     assert [(name, one.result) for name, one in replay_all(shop, shop.all_keys())] == [
         ("HB-2041", Result.IDENTICAL)
     ]
+
+
+def test_a_run_that_was_stopped_goes_on_where_it_was(
+    shop: Casebook, case: Case, stored: Advised, pack: RulePack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def more(connection):  # type: ignore[no-untyped-def]
+        for number in range(3):
+            add_case(connection, replace(case, name=f"HB-{number}"), "A", NOON, pack, stored)
+
+    shop.write(more)
+    keys, calculated = shop.all_keys(), list[str]()
+    real = many._calculated
+
+    def counted(case: Case, stored: Advised, digest: str) -> Replayed:
+        calculated.append(case.name)
+        return real(case, stored, digest)
+
+    monkeypatch.setattr(many, "_calculated", counted)
+    run = replay_all(shop, keys, cores=1)
+    first = [next(run), next(run)]
+    run.close()  # as Ctrl+C does
+    assert calculated == ["HB-2041", "HB-0"]
+    again_all = list(replay_all(shop, keys, cores=1, resume=True))
+    assert calculated == ["HB-2041", "HB-0", "HB-1", "HB-2"]
+    assert again_all[:2] == first
+    # Without being told to go on, under other rules, or by another program: all of it anew.
+    assert list(replay_all(shop, keys, cores=1)) == again_all
+    assert len(calculated) == 8
+    other = replace(pack, digest="1" * 64)
+    list(replay_all(shop, keys, other, cores=1, resume=True))
+    assert len(calculated) == 12
+    monkeypatch.setattr(many, "__version__", "0.0.1")
+    list(replay_all(shop, keys, cores=1, resume=True))
+    assert len(calculated) == 16
+    # A case that has a new revision since is calculated.
+    shop.write(partial(add_case, case=replace(case, name="HB-1", note="more"), author="A",
+                       at=NOON, pack=pack, advice=stored))  # fmt: skip
+    list(replay_all(shop, keys, cores=1, resume=True))
+    assert calculated[16:] == ["HB-1"]
 
 
 def test_rules_that_are_not_there_changed_or_unreadable_are_told(
@@ -179,6 +225,54 @@ def test_a_dask_cluster_gives_the_same_in_the_same_order(
         there = list(replay_all(shop, keys, cluster=cluster.scheduler_address))
     assert there == here
     assert here[0][1].result is Result.IDENTICAL
+
+
+@pytest.fixture
+def cluster(tmp_path: Path) -> Iterator[str]:
+    """The address of a scheduler with two workers, each a process of its own."""
+    distributed = pytest.importorskip("distributed")
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        host, port = free.getsockname()
+    address = f"tcp://{host}:{port}"
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    with contextlib.ExitStack() as stack:
+
+        def start(*words: str) -> None:
+            log = stack.enter_context((tmp_path / f"{words[0]}.log").open("ab"))
+            started = subprocess.Popen(
+                [sys.executable, "-m", f"distributed.cli.dask_{words[0]}", *words[1:],
+                 "--no-dashboard"], cwd=tmp_path, env=environment, stdout=log, stderr=log,
+            )  # fmt: skip
+            stack.callback(started.wait)
+            stack.callback(started.kill)
+
+        start("scheduler", "--host", host, "--port", str(port))
+        for name in ("one", "two"):
+            start("worker", address, "--nthreads", "1", "--no-nanny", "--name", name,
+                  "--host", host)  # fmt: skip
+        # Client and workers try again until somebody answers there.
+        with distributed.Client(address, timeout=60, set_as_default=False) as client:
+            client.wait_for_workers(2, timeout=60)
+        yield address
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_a_scheduler_and_worker_processes_by_address_give_the_same_in_the_same_order(
+    shop: Casebook, case: Case, stored: Advised, pack: RulePack, cluster: str
+) -> None:
+    def more(connection):  # type: ignore[no-untyped-def]
+        for number in range(3):
+            add_case(connection, replace(case, name=f"HB-{number}"), "A", NOON, pack, stored)
+
+    shop.write(more)
+    keys = shop.all_keys()
+    here = list(replay_all(shop, keys, cores=1))
+    # The stored rules are sent to the workers, which know none of this machine's folders.
+    assert list(replay_all(shop, keys, cluster=cluster)) == here
+    assert here[0][1].result is Result.IDENTICAL
+    assert list(replay_all(shop, keys, pack, cluster=cluster)) == here
 
 
 @pytest.mark.filterwarnings("ignore")

@@ -214,7 +214,7 @@ saved_searches = Table(
     Column("search", Text, nullable=False),
 )
 
-#: What holds for the whole book: the shop factor's switch, the last backup, an unclean end.
+#: What holds for the whole book: the shop factor's switch, who was erased.
 settings = Table(
     "settings",
     METADATA,
@@ -222,7 +222,8 @@ settings = Table(
     Column("value", Text, nullable=False),
 )
 
-#: Results of recalculating the book under other rules, so that it can go on where it stopped.
+#: What the advice of a revision came to under some rules, so that a replay can go on where it
+#: stopped; ``result`` is JSON, with the version of the program.
 recalculated = Table(
     "recalculated",
     METADATA,

@@ -1,7 +1,11 @@
-"""Replaying many cases, on all cores or on a Dask cluster; the order is that of the cases."""
+"""Replaying many cases, on all cores or on a Dask cluster; the order is that of the cases.
+
+What each came to is kept, some dozen at a time, so that a run that was stopped can go on.
+"""
 
 from __future__ import annotations
 
+import json
 import os
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
@@ -9,16 +13,18 @@ from concurrent.futures import ProcessPoolExecutor
 from functools import lru_cache, partial
 from importlib import import_module
 from multiprocessing import get_context
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 
 from advisor import __version__
 from advisor.casebook.book import Casebook
 from advisor.casebook.cases.advised import Advised
 from advisor.casebook.cases.chain import content
 from advisor.casebook.cases.versions import links, row_of
+from advisor.casebook.database.engine import upsert
 from advisor.casebook.database.tables import packs as stored_packs
+from advisor.casebook.database.tables import recalculated
 from advisor.casebook.journal.answers import new_key
 from advisor.casebook.replay.replay import (
     Replayed,
@@ -38,6 +44,15 @@ MOST_AT_ONCE = 50
 #: Seconds until an address is taken as one where nobody answers.
 PATIENCE = 5
 
+class Which(NamedTuple):
+    """What was calculated: the advice of a revision of a case under some rules."""
+
+    case_id: int
+    pack: str
+    revision: int
+
+
+_Asked = Which | None
 Work = tuple[Case, Advised, str]
 Named = tuple[str, Work | Replayed]
 Packs = dict[str, dict[str, bytes] | str]
@@ -54,29 +69,79 @@ class Later(Protocol):
 
 def replay_all(
     book: Casebook, keys: Sequence[str], today: RulePack | None = None, cores: int | None = None,
-    cluster: str = "",
+    cluster: str = "", resume: bool = False,
 ) -> Iterator[tuple[str, Replayed]]:
     """Each case's name with what its last advice is now, under the stored rules.
 
     With ``today`` those rules are used instead. ``cluster`` is the address of a Dask scheduler
-    whose workers have this version of the program. Raises BadInput where it cannot be used.
+    whose workers have this version of the program. With ``resume`` what this version of the
+    program calculated under the same rules before is not calculated again. Raises BadInput
+    where the cluster or the casebook cannot be used.
     """  # fmt: skip
     cores = cores or os.cpu_count() or 1
     packs = _packs(book)
     at_once = max(1, min(MOST_AT_ONCE, len(keys) // (4 * cores)))
+    asked: deque[_Asked] = deque()
+
+    def of_one(key: str) -> Named:
+        name, work, which = _work_of(book, key, packs, today)
+        before = book.read(partial(_before, which=which)) if resume and which else None
+        asked.append(None if before else which)
+        return name, before or work
+
     blocks = (
-        [_work_of(book, key, packs, today) for key in keys[first : first + at_once]]
+        [of_one(key) for key in keys[first : first + at_once]]
         for first in range(0, len(keys), at_once)
     )
     if cluster:
-        yield from _on_cluster(cluster, blocks, packs, today)
+        yield from _kept(book, _on_cluster(cluster, blocks, packs, today), asked)
     elif len(keys) < WORTH_PROCESSES or cores == 1:
         _give(packs, today)
-        for block in blocks:
-            yield from _replayed(block)
+        yield from _kept(book, (each for block in blocks for each in _replayed(block)), asked)
     else:
         with ProcessPoolExecutor(cores, get_context("spawn"), _give, (packs, today)) as pool:
-            yield from _in_order(blocks, lambda block: pool.submit(_replayed, block), 2 * cores)
+            begun = _in_order(blocks, lambda block: pool.submit(_replayed, block), 2 * cores)
+            yield from _kept(book, begun, asked)
+
+
+def _kept(
+    book: Casebook, found: Iterator[tuple[str, Replayed]], asked: deque[_Asked]
+) -> Iterator[tuple[str, Replayed]]:
+    """The results, each on disk before many more follow, and all when the run is stopped."""
+    rows: list[dict[str, Any]] = []
+
+    def keep() -> None:
+        def put(connection: Connection) -> None:
+            for row in rows:
+                upsert(connection, recalculated, row)
+
+        if rows:
+            book.write(put)
+            rows.clear()
+
+    try:
+        for name, one in found:
+            which = asked.popleft()
+            if which is not None:
+                said = {"program": __version__, "result": one.result, "cause": one.cause,
+                        "differences": one.differences}  # fmt: skip
+                rows.append({**which._asdict(), "identical": one.result is Result.IDENTICAL,
+                             "result": json.dumps(said)})  # fmt: skip
+            if len(rows) >= MOST_AT_ONCE:
+                keep()
+            yield name, one
+    finally:
+        keep()
+
+
+def _before(connection: Connection, which: Which) -> Replayed | None:
+    """What this version of the program found before, if it ever calculated this."""
+    same = [recalculated.c[name] == value for name, value in which._asdict().items()]
+    row = connection.execute(select(recalculated.c.result).where(*same)).scalar()
+    said = json.loads(row) if row is not None else {}
+    if said.get("program") != __version__:
+        return None
+    return Replayed(Result(said["result"]), tuple(said["differences"]), said["cause"])
 
 
 def _in_order(
@@ -149,26 +214,36 @@ def _packs(book: Casebook) -> Packs:
     return found
 
 
-def _work_of(book: Casebook, key: str, packs: Packs, today: RulePack | None) -> Named:
-    """What is to be calculated for a case, or why nothing can be."""
+def _work_of(
+    book: Casebook, key: str, packs: Packs, today: RulePack | None
+) -> tuple[str, Work | Replayed, _Asked]:
+    """What is to be calculated for a case, and under what it is kept; or why nothing can be."""
     from advisor.casebook.journal.answers import case_of
 
     row = book.read(lambda connection: row_of(connection, key))
     assert row is not None
     name = row["name"] or key[:12]
+
+    def not_read(why: str) -> tuple[str, Replayed, None]:
+        return name, Replayed(Result.NOT_READ, (), why), None
+
     if damage := book.damage(key):
-        return name, Replayed(Result.NOT_READ, (), f"the record is damaged: {damage}")
+        return not_read(f"the record is damaged: {damage}")
     chain = book.read(lambda connection: links(connection, row["id"]))
-    said = next((one for each in reversed(chain) if (one := content(each.body))["advice"]), None)
+    said = next(
+        (one for each in reversed(chain) if (one := content(each.body))["advice"]), None
+    )
     if said is None:
-        return name, Replayed(Result.NOT_READ, (), "no advice was stored")
+        return not_read("no advice was stored")
     stored = Advised(**said["advice"])
     digest = stored.pack
     missing = f"the rules {digest[:12]} are not stored in this casebook"
     problem = packs.setdefault(digest, missing)
     if today is None and isinstance(problem, str):
-        return name, Replayed(Result.NOT_READ, (), problem)
-    return name, (case_of(said["content"]), stored, digest)
+        return not_read(problem)
+    used = digest if today is None else today.digest
+    work = case_of(said["content"]), stored, digest
+    return name, work, Which(row["id"], used, said["number"])
 
 
 #: What a process works with: files of packs by digest, and the rules of today.
@@ -210,7 +285,7 @@ def what_changed_it(book: Casebook, key: str, now: dict[str, bytes]) -> list[str
     Raises CannotRead where the stored rules are not there or cannot be read.
     """
     packs = _packs(book)
-    _, work = _work_of(book, key, packs, None)
+    _, work, _ = _work_of(book, key, packs, None)
     if isinstance(work, Replayed):
         raise CannotRead(work.cause)
     case, stored, digest = work
