@@ -226,6 +226,10 @@ QComboBox::down-arrow {{ image: none; width: 0; height: 0; border-left: 6px soli
   border-right: 6px solid {PAPER}; border-top: 8px solid {INK}; }}
 QComboBox QAbstractItemView {{ background: {PAPER}; selection-background-color: {ACCENT_SOFT};
   selection-color: {INK}; }}
+QAbstractSpinBox {{ background: {PAPER}; selection-background-color: {ACCENT};
+  selection-color: {ON_ACCENT}; }}
+QCalendarWidget QAbstractItemView {{ background: {PAPER}; selection-color: {ON_ACCENT};
+  selection-background-color: {ACCENT}; }}
 QLineEdit#amount {{ font-size: {px(22)}px; }}
 QLineEdit > QToolButton {{ border: none; background: transparent; padding: 0; min-height: 0; }}
 QCheckBox {{ min-height: {TARGET - 8}px; spacing: 10px; background: transparent;
@@ -233,7 +237,7 @@ QCheckBox {{ min-height: {TARGET - 8}px; spacing: 10px; background: transparent;
 QCheckBox::indicator {{ width: 22px; height: 22px; border: 2px solid {INK}; background: {PAPER}; }}
 QCheckBox::indicator:checked {{ background: {ACCENT}; }}
 QCheckBox:focus {{ border-color: {FOCUS}; }}
-QTreeWidget, QTableWidget, QListWidget {{ background: {PAPER}; border: 1px solid {HAIR};
+QTreeWidget, QTableView, QListWidget {{ background: {PAPER}; border: 1px solid {HAIR};
   alternate-background-color: {SUNK}; selection-background-color: {ACCENT_SOFT};
   selection-color: {INK}; gridline-color: {HAIR}; }}
 QTreeWidget::item, QTableWidget::item, QListWidget::item {{ padding: 5px; }}
