@@ -26,6 +26,7 @@ from advisor.session.advice_service import (
 from advisor.session.case_session import Session
 from advisor.session.casebook_keeping import CaseKeeping, taken_in_autosaves
 from advisor.session.run_lock import RunLock
+from advisor.gui.pyside_workaround import guard_singletons
 # isort: on
 
 import sys
@@ -42,7 +43,6 @@ from advisor import paths
 from advisor.facts.faults import BadInput
 from advisor.gui import theme
 from advisor.gui.look import Look
-from advisor.gui.pyside_workaround import guard_singletons
 from advisor.gui.widgets import dialogs
 from advisor.gui.window.main_window import MainWindow
 

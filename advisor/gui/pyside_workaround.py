@@ -1,10 +1,14 @@
-"""A guard against a binding that forgets to count ``None``, ``True`` and ``False``.
+"""Two guards against the binding, put up before any module of the window is loaded.
 
-PySide6 6.12.0 hands ``None`` back from every call without a result and does not count
-it; some calls lose ``True`` or ``False``. From Python 3.12 on that is harmless, for these
-are never freed there (PEP 683). On older Pythons the count runs down by one a call, and
-the interpreter aborts after some twenty thousand calls: in this window, after a few
-minutes. Releases up to 6.11.3 count rightly.
+It looks through the source of every module that is imported later, for a feature that nothing
+here uses, and the interpreter keeps what it read: 20 MB of source for as long as the window
+is open. Loading this module stops that; a release that does it in another way goes on as before.
+
+And it forgets to count ``None``, ``True`` and ``False``. PySide6 6.12.0 hands ``None`` back
+from every call without a result and does not count it; some calls lose ``True`` or ``False``.
+From Python 3.12 on that is harmless, for these are never freed there (PEP 683). On older
+Pythons the count runs down by one a call, and the interpreter aborts after some twenty thousand
+calls: in this window, after a few minutes. Releases up to 6.11.3 count rightly.
 """
 
 from __future__ import annotations
@@ -12,6 +16,10 @@ from __future__ import annotations
 import sys
 
 from PySide6.QtCore import QObject
+
+_FEATURE = sys.modules.get("shibokensupport.feature")
+if hasattr(_FEATURE, "_mod_uses_pyside"):
+    setattr(_FEATURE, "_mod_uses_pyside", lambda _module: False)  # noqa: B010 - not typed
 
 PROBES = 64
 LOST = (None, True, False, NotImplemented)

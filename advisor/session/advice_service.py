@@ -108,9 +108,17 @@ class FullAdvice:
     def work(self) -> bool:
         """One step; False once there is none left."""
         step = None if self.steps is None else next(self.steps, None)
-        self.complete = step is None
         self.found = step or self.found
+        if step is None:
+            self.end()
         return not self.complete
+
+    def end(self) -> None:
+        """Nothing more will come: what only the long advice was calculated from is dropped."""
+        self.complete = True
+        working = self.found.working if self.found is not None else None
+        if working is not None:
+            working.situation.worlds.forget_calculated()
 
 
 def load_advisor(pack: Pack) -> Iterator[str]:

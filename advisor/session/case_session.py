@@ -186,7 +186,8 @@ class Session:
         if quick is not None and self.advice.rough:
             self._advised = self._thorough_found = quick
         if full is not None:
-            self._full = FullAdvice(self.case, None, full, complete=True)
+            self._full = FullAdvice(self.case, None, full)
+            self._full.end()
             give_back()
         return quick is not None or full is not None
 

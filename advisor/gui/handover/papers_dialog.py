@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFrame, QInputDialog, QWidget
+from PySide6.QtWidgets import QFrame, QWidget
 
 from advisor.facts.faults import BadInput
 from advisor.gui.widgets import dialogs
@@ -218,24 +218,19 @@ class PapersDialog(CardsDialog):
 
     def _add_other(self) -> None:
         words = {title: key for key, title in FILE_KINDS.items() if not key.startswith("photo")}
-        chosen, sure = QInputDialog.getItem(
-            self, "Other papers", "What is it?", list(words), 0, False
-        )
-        if sure:
+        chosen = dialogs.ask_choice(self, "Other papers", "What is it?", list(words))
+        if chosen:
             self._add_files(words[chosen])
 
     def _from_lot(self) -> None:
         lots = {f"{lot.lot}: {lot.material}": lot for lot in self.papers.lots.values()}
-        chosen, sure = QInputDialog.getItem(
-            self, "Materials on hand", "Which lot was used?", list(lots), 0, False
-        )
-        if not sure:
-            return
-        amount, sure = QInputDialog.getText(self, "Materials on hand", "How much of it?")
-        if sure:
-            self.attempt(lambda: self.papers.add_lot(lots[chosen], amount.strip()))
+        title = "Materials on hand"
+        chosen = dialogs.ask_choice(self, title, "Which lot was used?", list(lots))
+        amount = dialogs.ask_name(self, title, "How much of it?") if chosen else ""
+        if amount:
+            self.attempt(lambda: self.papers.add_lot(lots[chosen], amount))
             if self._note_use is not None:
-                self._note_use(lots[chosen], amount.strip())
+                self._note_use(lots[chosen], amount)
 
     def _noted_lots(self) -> None:
         for lot, amount in self.papers.lots_of_job():

@@ -37,8 +37,10 @@ SIDE = 96
 MOMENTS = {"before": "before", "after": "after", "": "before"}
 
 
-def photos_in(mime: QMimeData) -> tuple[list[tuple[str, bytes]], list[str]]:
+def photos_in(mime: QMimeData | None) -> tuple[list[tuple[str, bytes]], list[str]]:
     """Names and bytes of what was dropped or copied, and what could not be read."""
+    if mime is None:  # nothing was ever copied
+        return [], []
     paths = [Path(url.toLocalFile()) for url in mime.urls() if url.isLocalFile()]
     if paths:
         return read_photos(paths)

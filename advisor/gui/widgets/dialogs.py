@@ -147,6 +147,14 @@ def ask_name(parent: QWidget, title: str, what: str, proposed: str = "") -> str:
     return name.strip() if given else ""
 
 
+def ask_choice(parent: QWidget, title: str, what: str, choices: Sequence[str]) -> str:
+    """One of several; empty where it was called off."""
+    from PySide6.QtWidgets import QInputDialog
+
+    chosen, given = QInputDialog.getItem(parent, title, what, choices, 0, False)
+    return chosen if given else ""
+
+
 def ask_photos(parent: QWidget) -> tuple[str, ...]:
     """Photos to add."""
     from PySide6.QtWidgets import QFileDialog

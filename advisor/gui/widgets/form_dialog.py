@@ -23,6 +23,7 @@ from advisor.gui.widgets.page import label
 
 LEAST_HEIGHT = 340
 """Height in px that leaves room for what may be wrong with a field."""
+MOST_FAULTS = 4
 DROP = "What you changed is not saved. Press Cancel once more to drop it."
 
 
@@ -122,8 +123,10 @@ class FormDialog(QDialog):
     # -- saving and leaving ----------------------------------------------------------------
 
     def show_faults(self, faults: Sequence[str]) -> None:
-        """Everything that is wrong, above the fields."""
-        self.faults.setText("\n".join(["Nothing is saved yet."] * bool(faults) + list(faults)))
+        """What is wrong, above the fields: as much as leaves room for these."""
+        more = [f"And {len(faults) - MOST_FAULTS} more."] * (len(faults) > MOST_FAULTS)
+        lines = ["Nothing is saved yet.", *faults[:MOST_FAULTS], *more]
+        self.faults.setText("\n".join(lines) if faults else "")
         self.faults.setVisible(bool(faults))
         self._warned = False
 

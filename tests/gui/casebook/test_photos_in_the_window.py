@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import io
+import threading
 from pathlib import Path
 
 import pytest
+import shiboken6
 from PIL import Image
 from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
 from PySide6.QtWidgets import QLabel
 
 from advisor.gui.handover.record_page import RecordPage
-from advisor.gui.questions.photos_editor import CasebookPhotos
+from advisor.gui.questions.photos_editor import CasebookPhotos, photos_in
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.casebook_asker import Asker
 from advisor.gui.window.main_window import MainWindow
 from advisor.report.formats.pdf_invoice import bare
 from advisor.session.screens import PHOTOS, RECORD_PAGE
@@ -69,6 +72,25 @@ def test_photos_are_added_dropped_and_pasted(
     editor.rows.setCurrentRow(0)
     qtbot.keyClick(editor.rows, Qt.Key.Key_Delete)
     qtbot.waitUntil(lambda: len(editor.photos) == 2, timeout=20_000)
+
+
+def test_nothing_copied_is_said() -> None:
+    assert photos_in(None) == ([], [])
+
+
+def test_who_asked_may_be_gone_by_the_answer(
+    kept_window: MainWindow, caplog: pytest.LogCaptureFixture
+) -> None:
+    """The answer then goes nowhere, without a word on the terminal."""
+    keeping = kept_window.session.keeping
+    assert keeping is not None
+    asker, answers = Asker(keeping, kept_window), list[object]()
+    may = threading.Event()
+    asker.ask("one", lambda book: may.wait(20.0), answers.append)
+    shiboken6.delete(asker)
+    may.set()
+    assert keeping.ask(lambda book: "after it").result(20.0) == "after it"
+    assert answers == [] and caplog.records == []
 
 
 def test_pairs_before_and_after_are_in_the_record_and_in_the_rationale(

@@ -98,7 +98,7 @@ def test_from_a_seat_to_a_pack_with_what_is_missing_read_off_the_screen(
             person.press(dialog, f"Fill in... {section.number}. {section.title}")
     chosen = iter([("HB-L-7: seam thread", True)])
     monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getItem", lambda *_: next(chosen))
-    monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getText", lambda *_: ("3 m", True))
+    monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getText", lambda *_, **__: ("3 m", True))
     person.press(dialog, "From materials on hand...")
     person.actions += 2
     person.press(dialog, "Change... B-89")
@@ -170,7 +170,7 @@ def test_photos_and_lots_of_the_casebook_are_taken_in_a_press(
     assert noted == [], "it is noted already"
     chosen = ("HB-L-7: seam thread", True)
     monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getItem", lambda *_: chosen)
-    monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getText", lambda *_: ("2 m", True))
+    monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getText", lambda *_, **__: ("2 m", True))
     person.press(dialog, "From materials on hand...")
     assert noted == ["HB-L-7"] and papers.record.materials[0].amount == "2 m"
 

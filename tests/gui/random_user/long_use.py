@@ -1,24 +1,38 @@
 """The window used at random for a long time, in one process: memory, faults, lost answers.
 
-``python -m tests.gui.random_user.long_use --minutes 60`` prints a line each minute and ends with
-code 1 where anything was wrong: a fault of the window, an answer that is not on disk, more than
-300 MB, or memory that still grows in the second half.
+``python -m tests.gui.random_user.long_use --minutes 60`` prints a line each minute and every kind
+of fault when it is first found, and ends with code 1 where anything was wrong: a fault of the
+window, an answer that is not on disk, more than 300 MB, or memory that still grows in the second
+half. Where one action takes a minute, the stacks of all threads are printed and the run ends; what
+was done until then is in ``trail.txt`` of its folder, which is printed first.
 """
 
 from __future__ import annotations
 
 import argparse
+import faulthandler
 import os
+import re
 import sys
 import tempfile
 import time
+from collections import Counter
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from advisor.session.case_session import Session
+    from tests.gui.random_user.person import RandomUser
 
 MEGABYTES = 300.0
 GROWTH = 0.06
 """Of the mean of the third quarter, by which the mean of the last may be above it."""
 ANOTHER_CASE = 240
 """Actions after which another case comes into the window."""
+LOOKED_UP = 40
+"""Actions after which it is looked whether the casebook holds what the window shows."""
+STUCK = 60.0
+"""Seconds that one action may take at most."""
 
 
 def used() -> float:
@@ -34,6 +48,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     wanted = parser.parse_args()
     folder = Path(tempfile.mkdtemp(prefix="long-use-"))
+    print(f"seed {wanted.seed}, in {folder}", flush=True)
     for place in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"):
         os.environ[place] = str(folder / place)
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -52,8 +67,8 @@ def _used_for(seconds: float, seed: int, folder: Path) -> list[str]:
     from PySide6.QtTest import QTest
     from PySide6.QtWidgets import QApplication
 
-    from advisor.facts.case_file import read_case, write_case
-    from advisor.gui.app import load_engine, prepare
+    from advisor.facts.case_file import write_case
+    from advisor.gui.app import begin_keeping, keeping_of, load_engine, prepare, shut_down
     from advisor.gui.window.main_window import MainWindow
     from advisor.session.case_session import Session
     from advisor.session.memory import keep_small
@@ -67,20 +82,22 @@ def _used_for(seconds: float, seed: int, folder: Path) -> list[str]:
     autosave = folder / "autosave-long-1.yaml"
     session = Session(
         engine.pack, engine.quick, autosave=autosave, advise_fully=engine.full,
-        advise_thoroughly=engine.thorough,
+        advise_thoroughly=engine.thorough, keeping=keeping_of(engine.pack, None),
     )
     window = MainWindow(session)
     window.resize(1280, 800)
     window.show()
     QTest.qWaitForWindowActive(window)
+    begin_keeping(window, None)
     weary = QTimer()
     weary.timeout.connect(_shut_menus)  # a menu that nobody chooses from would wait for ever
     weary.start(500)
     user = RandomUser(window, seed, folder)
     patch = pytest.MonkeyPatch()
     user.stub_dialogs(patch)
-    faults: list[str] = []
+    faults = Faults(user)
     memory: list[float] = []
+    trail = (folder / "trail.txt").open("w", encoding="utf-8")
     actions, began, told = 0, time.monotonic(), 0.0
     while (spent := time.monotonic() - began) < seconds:
         if actions % ANOTHER_CASE == 0:
@@ -90,29 +107,67 @@ def _used_for(seconds: float, seed: int, folder: Path) -> list[str]:
             window.files.replaced.emit()
             window.navigator.restart()
         actions += 1
+        faulthandler.dump_traceback_later(STUCK, exit=True)
         try:
-            wrong = user.act()
+            faults.note(user.act())
         except Exception as error:  # a crash of the window is what this looks for
-            wrong = [f"{type(error).__name__}: {error}"]
-        if wrong:
-            faults.append("\n".join([*wrong, "after", user.tell()]))
-        kept_here = session.needs_saving and not session.autosave_fault and autosave.exists()
-        if kept_here and QApplication.activeModalWidget() is None:
-            kept = read_case(autosave, engine.pack.facts, methods=engine.pack.methods)
-            if dict(kept.facts) != dict(session.case.facts):
-                faults.append(f"lost: {session.case.facts} is {kept.facts} on disk")
+            faults.note([f"{type(error).__name__}: {error}"])
+        trail.write(f"{actions} {user.trail[-1]}\n")
+        trail.flush()
+        if actions % LOOKED_UP == 0 and QApplication.activeModalWidget() is None:
+            faults.note(_lost(session))
         if spent - told >= float(os.environ.get("EVERY", "60")):
             told = spent
             memory.append(used())
             print(f"{spent / 60:5.1f} min  {actions:6d} actions  {memory[-1]:6.1f} MB  "
-                  f"{len(faults)} faults", flush=True)  # fmt: skip
+                  f"{faults.count} faults", flush=True)  # fmt: skip
+    faulthandler.cancel_dump_traceback_later()
     while (modal := QApplication.activeModalWidget()) is not None:
         modal.hide()
         settled()
     session.thorough.stop()
-    window.hide()
     patch.undo()
-    return faults[:5] + _of_memory(memory)
+    shut_down(app, window)
+    session.release()
+    if session.keeping is not None:
+        session.keeping.stop()
+    return faults.kinds() + _of_memory(memory)
+
+
+class Faults:
+    """What was wrong, by kind and page; the first of each is printed with what led to it."""
+
+    def __init__(self, user: RandomUser) -> None:
+        self._user = user
+        self._kinds: Counter[str] = Counter()
+
+    @property
+    def count(self) -> int:
+        """How many there were of all kinds."""
+        return sum(self._kinds.values())
+
+    def note(self, found: list[str]) -> None:
+        """Count them."""
+        page = self._user.page
+        for text in found:
+            kind = f"{page}: {re.sub(r'[0-9]+', '#', text)[:60]}"
+            self._kinds[kind] += 1
+            if self._kinds[kind] == 1:
+                print(f"{page}: {text[:600]}\n  after {self._user.tell(4)!r}", flush=True)
+
+    def kinds(self) -> list[str]:
+        """Each kind with its number, the most frequent first."""
+        return [f"{number} times {kind}" for kind, number in self._kinds.most_common()]
+
+
+def _lost(session: Session) -> list[str]:
+    """What the casebook does not hold of the case in the window."""
+    keeping = session.keeping
+    if keeping is None or not keeping.keeper.serial:
+        return []
+    stored = keeping.ask(lambda book: book.case(keeping.keeper.key)).result()
+    here, there = dict(session.case.facts), dict(stored.case.facts)
+    return [] if stored.others or here == there else [f"lost: {here} is {there} on disk"]
 
 
 def _shut_menus() -> None:

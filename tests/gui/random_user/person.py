@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import inspect
 import random
 import shutil
+import time
 from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
+from PySide6.QtGui import QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -27,7 +30,7 @@ from PySide6.QtWidgets import (
 from advisor import paths
 from advisor.facts.case import Case
 from advisor.gui.widgets import dialogs
-from advisor.gui.widgets.dialogs import Leave
+from advisor.gui.widgets.dialogs import Found, Leave
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.history import BeforeAnswer
 from tests.gui.random_user.window_checks import faults_of, told
@@ -70,6 +73,23 @@ def looked_at(dialog: QDialog) -> int:
     return dialog.result()
 
 
+def waited(ready: Callable[[], bool]) -> bool:
+    """In place of a dialog that waits, without events meanwhile."""
+    end = time.monotonic() + 20.0
+    while not ready() and time.monotonic() < end:
+        time.sleep(0.005)
+    return ready()
+
+
+def bad_pictures(folder: Path) -> list[str]:
+    """Files for a picture: one that is, one that is none, one that is missing, a folder."""
+    small = QImage(64, 48, QImage.Format.Format_RGB32)
+    small.fill(Qt.GlobalColor.darkCyan)
+    small.save(str(folder / "b b.png"))
+    (folder / "none.jpg").write_bytes(b"no picture")
+    return [str(folder / name) for name in ("b b.png", "none.jpg", "\u00fc.heic", "demo")]
+
+
 class RandomUser:
     """Does one thing after another; ``trail`` tells what was done, for the message."""
 
@@ -94,11 +114,16 @@ class RandomUser:
         bad = self.folder / "bad.yaml"
         bad.write_text("format: 1\ncase: HB-1\nfacts:\n  part.kind: armest\n", encoding="utf-8")
         opened = [None, bad, self.folder / "own.yaml", *demos]
+        pictures = bad_pictures(self.folder)
         answers: dict[str, Callable[..., object]] = {
             "ask_open": lambda parent, folder: rng.choice(opened),
             "ask_save": lambda parent, path: rng.choice([None, self.folder / "own.yaml"]),
             "ask_export": lambda parent, path: rng.choice([None, self.folder / "out.txt"]),
-            "ask_photos": lambda parent: tuple(rng.sample(["a.jpg", "b b.png", "ü.heic"], 2)),
+            "ask_photos": lambda parent: tuple(rng.sample(pictures, 2)),
+            "ask_files": lambda parent: tuple(rng.sample(pictures, rng.randint(0, 2))),
+            "ask_choice": lambda parent, title, what, choices: rng.choice(["", *choices]),
+            "ask_found": lambda *_: Found.LATER,
+            "ask_unreadable": lambda *_: Found.LATER,
             "ask_leave": lambda *_: rng.choice(list(Leave)),
             "ask_versions": lambda parent, versions: (
                 rng.choice([choice for choice, _ in versions.choices]),
@@ -111,13 +136,19 @@ class RandomUser:
             "ask_write": lambda parent, title, proposed, kinds: rng.choice(
                 [None, self.folder / proposed.name]
             ),
-            "ask_read": lambda parent, title, kinds: None,
+            "ask_read": lambda parent, title, kinds: rng.choice([None, bad, *map(Path, pictures)]),
             "ask_folder": lambda parent, proposed: None,
             "ask_erase": lambda parent, text: False,
-            "ask_name": lambda parent, title, what, proposed="": "",
+            "ask_name": lambda parent, title, what, proposed="": rng.choice(["", *TYPED]).strip(),
             "open_written": lambda parent, path: None,
-            "wait_for": lambda parent, text, ready: False,
+            "wait_for": lambda parent, text, ready: waited(ready),
         }
+        asking = {
+            name for name, made in vars(dialogs).items()
+            if inspect.isfunction(made) and made.__module__ == dialogs.__name__
+        }  # fmt: skip
+        # One that is left would wait for somebody for ever; this one waits by ``wait_for``.
+        assert asking - answers.keys() == {"waited_for"}, asking ^ answers.keys()
         for name, answer in answers.items():
             monkeypatch.setattr(dialogs, name, answer)
         # Help, the shop, the kept cases: shown, and shut again as by Escape.
@@ -148,13 +179,24 @@ class RandomUser:
         if now != history[:-1] or not history or id(history[-1]) not in self._before:
             return []
         wanted = self._before[id(history[-1])][1]
-        if session.case.name != wanted.name:
+        if not session.can_redo or session.case.name != wanted.name:
             return []  # another case has come into the window
         return [] if session.case == wanted else [f"undo: {session.case} instead of {wanted}"]
 
-    def tell(self) -> str:
+    def tell(self, last: int = 15) -> str:
         """What was done last, for the message of a failure."""
-        return "\n".join(self.trail[-15:])
+        return "\n".join(self.trail[-last:])
+
+    @property
+    def page(self) -> str:
+        """What is looked at, for the message of a failure."""
+        top, window = self.top, self.window
+        if top is not window:
+            return f"{type(top).__name__} {top.windowTitle()!r}"
+        if window.at_home:
+            return type(window.places.currentWidget()).__name__
+        over = window.over
+        return window.navigator.screen if over is None else type(over).__name__
 
     # -- what there is to do -----------------------------------------------------------
 
@@ -175,8 +217,10 @@ class RandomUser:
         ]
         if not buttons:
             return "nothing to click"
-        button = self.rng.choice(buttons)
-        name = f"click {told(button)}"
+        # A hundred boxes of a list count as one, or little else would ever be pressed.
+        kind = self.rng.choice(sorted({told(button) for button in buttons}))
+        button = self.rng.choice([button for button in buttons if told(button) == kind])
+        name = f"click {kind}"
         place = reveal(button)
         if not button.visibleRegion().contains(place):
             return f"{name}, out of sight"

@@ -178,6 +178,23 @@ def test_a_ticked_box_in_the_prices_is_read_whole(show, engine: Engine, qtbot) -
     dialog.hide()
 
 
+def test_many_faults_of_a_form_are_read_whole_and_leave_the_fields_room(
+    show, engine: Engine
+) -> None:
+    window = show(demo(engine, "split_armrest"))
+    window.resize(760, 600)
+    dialog = open_prices(window.navigator, window)
+    assert dialog is not None
+    for row in dialog.stock:
+        row.price.setText("x" * 10_000)
+    settled()
+    dialog.save.click()
+    settled()
+    assert f"And {len(dialog.stock) - 4} more." in dialog.faults.text()
+    assert cut_texts(dialog) == [] and dialog.area.height() > 120
+    dialog.hide()
+
+
 def test_a_dialog_is_no_higher_than_its_fields(show, engine: Engine) -> None:
     window = show(demo(engine, "split_armrest"))
     window.navigator.go(JOB_SHEET)

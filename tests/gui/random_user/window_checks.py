@@ -206,7 +206,7 @@ def autosave_faults(session: Session) -> list[str]:
     path = session.autosave
     if session.autosave_fault:
         return [f"autosave: {session.autosave_fault}"]
-    if path is None:
+    if path is None or session.keeping is not None:  # the journal holds them then
         return []
     if not path.exists():
         lost = session.dirty and session.can_undo

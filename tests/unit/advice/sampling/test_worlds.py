@@ -24,6 +24,19 @@ def pull(worlds: SampledWorlds) -> float:
     return worlds.mean(worlds.values["demand.skin_sustained"])
 
 
+def test_what_was_forgotten_is_calculated_again_as_it_was(pack: RulePack) -> None:
+    """Of ordinary worlds, and of those of which only the likely ones were kept."""
+    many = SampledWorlds(split_seam(), pack, N)
+    pull(many)
+    for worlds in (many, many.only(np.arange(0, N, 7))):
+        before = {name: worlds.values[name].copy() for name in worlds.pack.nodes}
+        worlds.forget_calculated()
+        assert set(worlds.values) <= set(pack.fact_rules)
+        assert before
+        for name, column in before.items():
+            assert np.array_equal(worlds.values[name], column, equal_nan=True), name
+
+
 def test_uniforms_are_stratified(pack: RulePack) -> None:
     """Sorted draws lie where even ones would, to two cells; chance alone would miss by 20."""
     for seed in (0, 1, 2**32 - 1):
