@@ -91,9 +91,12 @@ def truth_of(
     minute = prices.hourly_rate.mean / 60.0
     contenders = tuple(dict.fromkeys(method_word(p.lead) for p in intake.working.plans))
     costs = {} if right == REFER else _costs(whole.working, right, minute)
+    shares = best_shares(intake.working)
+    for working in (whole.working, intake.working):
+        working.situation.worlds.forget_calculated()  # kept as long as the round is
     return Truth(
-        case, whole, intake, right, costs, contenders, best_shares(intake.working),
-        minute, prices.question_overhead.mean,
+        case, whole, intake, right, costs, contenders, shares, minute,
+        prices.question_overhead.mean,
     )  # fmt: skip
 
 

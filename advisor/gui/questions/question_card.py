@@ -84,7 +84,8 @@ class QuestionCard(QFrame):
         self._room.setSingleShot(True)
         self._room.timeout.connect(self._fill_room)
         self._wanted: Value | None = None
-        self._seen: dict[tuple[int, str, str], Advice] = {}
+        self._seen: dict[tuple[str, str], Advice] = {}
+        self._seen_on = navigator.session.case
         self.place = _label("small")
         self.progress = StitchLine(self)
         self.other = QPushButton(self)
@@ -315,10 +316,11 @@ class QuestionCard(QFrame):
         session, entry = self._navigator.session, self.entry
         if self._wanted is None or entry is None or entry.fact is None:
             return
-        key = (id(session.case), entry.key, repr(self._wanted))
+        key = entry.key, repr(self._wanted)
+        if self._seen_on is not session.case or len(self._seen) > MOST_SEEN:
+            self._seen_on = session.case
+            self._seen.clear()
         if key not in self._seen:
-            if len(self._seen) > MOST_SEEN:
-                self._seen.clear()
             self._seen[key] = session.advised_on(
                 session.case.with_fact(entry.key, self._wanted)
             ).advice

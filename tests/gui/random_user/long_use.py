@@ -135,7 +135,10 @@ def _used_for(seconds: float, seed: int, folder: Path) -> list[str]:
 
 
 class Faults:
-    """What was wrong, by kind and page; the first of each is printed with what led to it."""
+    """What was wrong, by kind and page.
+
+    The first of each is printed with what led to it, and with a picture in the folder.
+    """
 
     def __init__(self, user: RandomUser) -> None:
         self._user = user
@@ -153,7 +156,10 @@ class Faults:
             kind = f"{page}: {re.sub(r'[0-9]+', '#', text)[:60]}"
             self._kinds[kind] += 1
             if self._kinds[kind] == 1:
-                print(f"{page}: {text[:600]}\n  after {self._user.tell(4)!r}", flush=True)
+                picture = self._user.folder / f"fault-{len(self._kinds)}.png"
+                self._user.top.grab().save(str(picture))
+                print(f"{page}: {text[:600]}\n  after {self._user.tell(4)!r}\n  in {picture}",
+                      flush=True)  # fmt: skip
 
     def kinds(self) -> list[str]:
         """Each kind with its number, the most frequent first."""
