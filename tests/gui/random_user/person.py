@@ -158,6 +158,9 @@ class RandomUser:
 
     def act(self) -> list[str]:
         """Do one thing, let the window settle, and tell what is wrong then."""
+        if not self.top.isActiveWindow():  # as where one touches it
+            self.top.activateWindow()
+            settled(2)
         weights, ways = zip(*self._ways, strict=True)
         session = self.window.session
         case, history = session.case, list(session._history)
