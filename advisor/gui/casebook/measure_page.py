@@ -19,6 +19,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
+    QShortcut,
 )
 from PySide6.QtWidgets import (
     QComboBox,
@@ -31,6 +32,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.gui import theme
+from advisor.gui.widgets.undo_keys import REDO, UNDO
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -59,13 +61,17 @@ class PhotoView(QWidget):
         self.photo = photo
         self.points: list[QPointF] = []
         """In pixels of the photo."""
+        self._taken: list[QPointF] = []
+        """Points that were taken back, the last one at the end."""
         self.on_scale = ON_CARD
         """How many of them mark the scale."""
         self.pointer = QPointF(photo.width() / 2, photo.height() / 2)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Photo. Arrows move the pointer, with Shift by ten pixels; "
-                               "Space sets a point, Backspace takes the last one back")  # fmt: skip
+        self.setAccessibleName(
+            "Photo. Arrows move the pointer, with Shift by ten pixels; Space sets a point, "
+            "Backspace or Ctrl+Z takes the last one back"
+        )
         self.setMinimumSize(320, 240)
 
     @property
@@ -90,13 +96,26 @@ class PhotoView(QWidget):
     def set_point(self) -> None:
         """A point where the pointer is."""
         self.points.append(QPointF(self.pointer))
+        self._taken.clear()
         self._changed()
 
     def take_back(self) -> None:
         """Take the last point back."""
         if self.points:
-            self.points.pop()
+            self._taken.append(self.points.pop())
             self._changed()
+
+    def set_again(self) -> None:
+        """Set the point again that was taken back last."""
+        if self._taken:
+            self.points.append(self._taken.pop())
+            self._changed()
+
+    def clear(self, first: int = 0) -> None:
+        """Take away the points from a number on; they do not come back."""
+        del self.points[first:]
+        self._taken.clear()
+        self._changed()
 
     def _changed(self) -> None:
         self.update()
@@ -217,6 +236,9 @@ class MeasurePage(QWidget):
         self.back, self.anew = QPushButton("Point back", self), QPushButton("New line", self)
         self.use, self.keep = QPushButton("Use as answer", self), QPushButton("Keep photo", self)
         self.back.clicked.connect(self.view.take_back)
+        for key in (UNDO, *REDO):
+            way = self.view.take_back if key == UNDO else self.view.set_again
+            QShortcut(key, self).activated.connect(way)
         self.anew.clicked.connect(self._begin_line)
         self.use.clicked.connect(self._use)
         self.keep.clicked.connect(self._keep)
@@ -280,9 +302,8 @@ class MeasurePage(QWidget):
         """Another scale: all is marked anew."""
         self.view.on_scale = ON_CARD if self.by_card else ON_RULER
         self.between.setVisible(not self.by_card)
-        self.view.points.clear()
         self._fit_kind()
-        self.view._changed()
+        self.view.clear()
 
     def _fit_kind(self) -> None:
         """A question for a pitch is answered from hole to hole, any other along the points."""
@@ -326,8 +347,7 @@ class MeasurePage(QWidget):
         )
 
     def _begin_line(self) -> None:
-        del self.view.points[self.view.on_scale :]
-        self.view._changed()
+        self.view.clear(self.view.on_scale)
 
     def _use(self) -> None:
         found = self.found()

@@ -80,6 +80,8 @@ class RecordPage(Page):
 
     def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(navigator, parent)
+        self._shown = "", ""
+        """Job and note as the case held them last."""
         self.title = QLineEdit(self.inside)
         self.title.setPlaceholderText("for example: shuttle bus 7, row 3, left armrest")
         self.title.setAccessibleName("Name of the job")
@@ -164,10 +166,7 @@ class RecordPage(Page):
         session = self.navigator.session
         case = session.case
         self.regulated.setVisible(case.choice(VEHICLE) in requirements().aircraft)
-        if not self.title.hasFocus():
-            self.title.setText(case.title)
-        if not self.note.hasFocus() and self.note.toPlainText() != case.note:
-            self.note.setPlainText(case.note)
+        self._show_words(case.title, case.note)
         self._look_for_photos()
         if self._fill_table(self._rows()):
             self._fit.start(0)
@@ -177,6 +176,20 @@ class RecordPage(Page):
             f"Case {case.name}. Rules {pack.version}, digest {pack.digest[:12]}. "
             f"Seed {case.seed}, {simulated_cases(session.advice.worlds)}.{changes}"
         )
+
+    def _show_words(self, title: str, note: str) -> None:
+        """Show what the case holds, where nothing else is being written.
+
+        With it a field forgets what was typed before: Undo is the case's from here on.
+        """
+        was = self._shown
+        self._shown = title, note
+        if self.title.text() == was[0] or not self.title.hasFocus():
+            self.title.setText(title)
+        if self.note.toPlainText() == was[1] or not self.note.hasFocus():
+            if self.note.toPlainText() != note:
+                self.note.setPlainText(note)
+            self.note.document().clearUndoRedoStacks()
 
     def _look_for_photos(self) -> None:
         """Photos before and after, side by side, once the casebook has answered."""
@@ -258,6 +271,7 @@ class RecordPage(Page):
             self.navigator.session.set_title(title)
         if note != case.note:
             self.navigator.session.set_note(note)
+        self._shown = self.title.text(), note
         self.navigator.refresh()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

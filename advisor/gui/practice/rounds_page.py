@@ -11,6 +11,7 @@ from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -144,15 +145,16 @@ class RoundsPage(QWidget):
         outer.addWidget(area, 1)
         column.addWidget(label("Practise the choice of a repair", "verdict", page))
         column.addWidget(label(INTRO, "", page))
-        row = QHBoxLayout()
+        choices = QGridLayout()  # side by side all four would be wider than a small window
+        choices.setSpacing(10)
         self.who, self.topic, self.help = QComboBox(page), QComboBox(page), QComboBox(page)
         self.source = QComboBox(page)
         for text, key in SOURCES:
             self.source.addItem(text, key)
-        for box, name in (
+        for place, (box, name) in enumerate((
             (self.who, "Who practises"), (self.topic, "What about"), (self.source, "Which cases"),
             (self.help, "How much help"),
-        ):  # fmt: skip
+        )):  # fmt: skip
             one = QVBoxLayout()
             head = QLabel(name, page)
             head.setObjectName("small")
@@ -163,8 +165,8 @@ class RoundsPage(QWidget):
             box.setMinimumContentsLength(12)
             one.addWidget(head)
             one.addWidget(box)
-            row.addLayout(one, 1)
-        column.addLayout(row)
+            choices.addLayout(one, place // 2, place % 2)
+        column.addLayout(choices)
         self.topic.addItem(MIXED, "")
         for key, topic in all_topics().topics.items():
             self.topic.addItem(topic.title, key)

@@ -27,6 +27,7 @@ from advisor.gui.picture.picture_place import AFTER_FIRST_PAINT, PicturePlace
 from advisor.gui.questions.question_card import QuestionCard
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.stop_banner import StopBanner, stopping
+from advisor.gui.widgets.undo_keys import UndoKeys
 from advisor.gui.window import shortcuts
 from advisor.gui.window.file_actions import FileActions
 from advisor.gui.window.focus_order import put_in_order
@@ -109,6 +110,7 @@ class MainWindow(QMainWindow):
         self._lay_out()
         self._connect()
         add_menus(self, self)
+        UndoKeys(self)
         self.setMinimumSize(760, 600)
         self._redraw()
         self._move()

@@ -172,7 +172,8 @@ def count_faults(window: MainWindow) -> list[str]:
             found.append(f"counts: {said!r} where {wanted} is right")
         if facts and button.share != done / len(facts):
             found.append(f"counts: {button.share} of {said!r} is sewn where {wanted} is right")
-        if button.isChecked() is not (window.navigator.entry.tab is Tab(tab)):
+        here = not window.at_home and window.navigator.entry.tab is Tab(tab)
+        if button.isChecked() is not here:
             found.append(f"counts: {button.text()!r} is marked: {button.isChecked()}")
     return found
 
