@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
+from advisor.facts.alike_words import same_word, telling_words, words_of
 from advisor.facts.declaration import Option
 
 REST = "Other"
@@ -37,20 +39,22 @@ def usual(options: Iterable[Option], vehicles: Collection[str]) -> tuple[Option,
 
 
 def found(
-    options: Iterable[Option], text: str, vehicles: Collection[str] = ()
+    options: Sequence[Option], text: str, vehicles: Collection[str] = ()
 ) -> tuple[Option, ...]:
     """Options in which every word of ``text`` begins a word, the best match first.
 
     What is usual in ``vehicles`` comes first. The title counts before the sentence, the
     sentence before what people also call it, and that before the heading; within one of these
     the order is kept. What people call it, typed as it is, counts like a word of the title. A
-    word that begins no word anywhere is looked for inside.
+    word that begins no word anywhere is looked for inside. Where no option has all the words, as
+    when a customer's sentence is typed, those come that have the most telling ones, endings
+    aside.
     """
-    asked = text.lower().split()
+    asked = words_of(text)
     rated = [(_rate(option, asked), option) for option in options]
     best = min((rate for rate, _ in rated if rate is not None), default=None)
     if best is None:
-        return ()
+        return _with_some(options, asked, vehicles)
     # Where a word begins with it, a hit in the middle of some other is only noise.
     limit = _INSIDE if best < _INSIDE else _INSIDE + 1
     kept = [(rate, option) for rate, option in rated if rate is not None and rate < limit]
@@ -66,7 +70,7 @@ _INSIDE = 5
 def _rate(option: Option, asked: Sequence[str]) -> int | None:
     """How well an option matches, 0 best; None where it does not."""
     typed = " ".join(asked)
-    if typed and any(phrase.lower().startswith(typed) for phrase in option.words):
+    if typed and any(" ".join(words_of(phrase)).startswith(typed) for phrase in option.words):
         return 1
     rates = [_rate_word(option, word) for word in asked]
     known = [rate for rate in rates if rate is not None]
@@ -80,13 +84,33 @@ def _rate_word(option: Option, word: str) -> int | None:
     also = " ".join(option.words).lower()
     texts = (title, option.sentence.lower(), also, option.group.lower())
     for rate, text in enumerate(texts, start=1):
-        if any(part.startswith(word) for part in _words(text)):
+        if any(part.startswith(word) for part in words_of(text)):
             return rate
     return _INSIDE if word in f"{title} {option.sentence.lower()}" else None
 
 
-def _words(text: str) -> list[str]:
-    return "".join(letter if letter.isalnum() else " " for letter in text).split()
+def _with_some(
+    options: Sequence[Option], asked: Sequence[str], vehicles: Collection[str]
+) -> tuple[Option, ...]:
+    """Options that have some of the words. A word counts the more the fewer options have it."""
+    words = {option.key: words_of(_said(option)) for option in options}
+    scores: Counter[str] = Counter()
+    for one in sorted(telling_words(" ".join(asked))):
+        having = [key for key, own in words.items() if any(same_word(one, w) for w in own)]
+        scores.update(dict.fromkeys(having, 1.0 / len(having)) if having else {})
+    best = max(scores.values(), default=0.0)
+    kept = [option for option in options if scores[option.key] > best * _NEAR]
+    at_home = set(usual(kept, vehicles))
+    kept.sort(key=lambda option: (-scores[option.key], option not in at_home))
+    return tuple(kept)
+
+
+_NEAR = 0.3
+"""Share of the best option's score from which another is shown as well."""
+
+
+def _said(option: Option) -> str:
+    return " ".join((option.title, option.sentence, *option.words))
 
 
 def columns(heights: Sequence[float], count: int) -> tuple[tuple[int, ...], ...]:

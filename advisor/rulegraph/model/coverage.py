@@ -7,18 +7,12 @@ from dataclasses import dataclass, field
 from itertools import product
 from typing import Protocol
 
+from advisor.facts.alike_words import same_word, telling_words
 from advisor.facts.case import DAMAGE, PART, Case
 from advisor.facts.declaration import FactDecl, Option
 from advisor.rulegraph.model.asked import Origin
 from advisor.rulegraph.model.conditions import Condition
 
-#: Letters in which two words must agree to be taken for the same one: "hinges", "hinged".
-SAME_WORD = 4
-#: Words that tell nothing about a part or a damage.
-COMMON = frozenset(
-    """the and for that has have with from its not out off one two over under into are was what
-    which where when none this these very any all also""".split()  # noqa: SIM905
-)
 #: Nearest parts, and nearest damages, that are told.
 NEAREST = 3
 
@@ -151,15 +145,15 @@ def nearest(pack: Covers, name: str, case: Case, own_words: str) -> tuple[Option
     known = [
         key for key in _answers(case, other) if not pack.facts[other].option(key).not_covered
     ]
-    asked = _words(own_words)
+    asked = telling_words(own_words)
     rated = []
     for number, option in enumerate(pack.facts[name].options):
         told = [(option.key, k) if name == PART else (k, option.key) for k in known]
         rank = min((coverage.rank(*pair) for pair in told), default=0)
         near = name == DAMAGE and option.key in pointed
         said = (option.title, option.sentence, option.key.replace("_", " "), *option.words)
-        words = _words(" ".join(said))
-        alike = sum(any(_same(one, word) for word in words) for one in asked)
+        words = telling_words(" ".join(said))
+        alike = sum(any(same_word(one, word) for word in words) for one in asked)
         if option.not_covered or rank > 1 or not (near or alike or known):
             continue
         rated.append((not near, -alike, rank, number, option))
@@ -169,19 +163,6 @@ def nearest(pack: Covers, name: str, case: Case, own_words: str) -> tuple[Option
 def _answers(case: Case, name: str) -> tuple[str, ...]:
     value = case.facts.get(name)
     return value if isinstance(value, tuple) else ()
-
-
-def _words(text: str) -> set[str]:
-    spaced = "".join(letter if letter.isalnum() else " " for letter in text.lower())
-    return {word for word in spaced.split() if len(word) >= SAME_WORD - 1} - COMMON
-
-
-def _same(one: str, other: str) -> bool:
-    """Whether two words are the same but for an ending; short ones must agree wholly."""
-    if min(len(one), len(other)) < SAME_WORD:
-        return one == other
-    letters = max(SAME_WORD, min(len(one), len(other)) - 2)
-    return one[:letters] == other[:letters]
 
 
 def contradicting(coverage: Coverage, case: Case) -> Iterable[Contradiction]:
