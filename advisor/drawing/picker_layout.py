@@ -43,7 +43,7 @@ def found(
 ) -> tuple[Option, ...]:
     """Options in which every word of ``text`` begins a word, the best match first.
 
-    What is usual in ``vehicles`` comes first. The title counts before the sentence, the
+    Its own title finds an option first, then what is usual in ``vehicles``. The title counts before the sentence, the
     sentence before what people also call it, and that before the heading; within one of these
     the order is kept. What people call it, typed as it is, counts like a word of the title. A
     word that begins no word anywhere is looked for inside. Where no option has all the words, as
@@ -59,7 +59,12 @@ def found(
     limit = _INSIDE if best < _INSIDE else _INSIDE + 1
     kept = [(rate, option) for rate, option in rated if rate is not None and rate < limit]
     at_home = set(usual((option for _, option in kept), vehicles))
-    kept.sort(key=lambda pair: (pair[1] not in at_home, pair[0]))
+    typed = " ".join(asked)
+    kept.sort(
+        key=lambda pair: (
+            " ".join(words_of(pair[1].title)) != typed, pair[1] not in at_home, pair[0]
+        )
+    )
     return tuple(option for _, option in kept)
 
 

@@ -125,9 +125,10 @@ class Tried:
 
     @property
     def asked(self) -> list[str]:
-        """Hazards first, as they are asked, then the questions that come first."""
+        """Hazards first, as they are asked, the questions that come first, what a quote wants."""
         open_hazards = [self.pack.gates[gate.gate].fact for gate in self.advice.open_hazards]
-        return open_hazards + [question.fact for question in self.advice.ask[:TOP]]
+        sizes = [size.fact for size in self.sheet.open_sizes]
+        return open_hazards + [question.fact for question in self.advice.ask[:TOP]] + sizes
 
     @property
     def quoted(self) -> float | None:
@@ -172,7 +173,7 @@ class Tried:
         if told.answer == "stop" and advice.verdict not in (Verdict.REFER, Verdict.DECLINE):
             yield f"{advice.verdict} {self.lead}, not stopped"
         if told.answer == "ask":
-            if advice.verdict is not Verdict.ASK:
+            if advice.verdict is not Verdict.ASK and not self.sheet.open_sizes:
                 yield f"{advice.verdict} {self.lead} without asking {' or '.join(told.ask)}"
             elif not set(told.ask) & set(self.asked):
                 yield f"asks {asked}, not {' or '.join(told.ask)}"
