@@ -43,12 +43,12 @@ def found(
 ) -> tuple[Option, ...]:
     """Options in which every word of ``text`` begins a word, the best match first.
 
-    Its own title finds an option first, then what is usual in ``vehicles``. The title counts before the sentence, the
-    sentence before what people also call it, and that before the heading; within one of these
-    the order is kept. What people call it, typed as it is, counts like a word of the title. A
-    word that begins no word anywhere is looked for inside. Where no option has all the words, as
-    when a customer's sentence is typed, those come that have the most telling ones, endings
-    aside.
+    Its own title finds an option first, then what is usual in ``vehicles``. The title counts
+    before the sentence, the sentence before what people also call it, and that before the
+    heading; within one of these the order is kept. What people call it, typed as it is, counts
+    like a word of the title. A word that begins no word anywhere is looked for inside. Where no
+    option has all the words, as when a customer's sentence is typed, those come that have the
+    most telling ones, endings aside.
     """
     asked = words_of(text)
     rated = [(_rate(option, asked), option) for option in options]
@@ -65,9 +65,16 @@ def found(
             " ".join(words_of(pair[1].title)) != typed, pair[1] not in at_home, pair[0]
         )
     )
-    return tuple(option for _, option in kept)
+    several = tuple(option for _, option in kept)
+    if len(asked) > 1 and best == _CALLED:
+        # All words somewhere in what it is also called: another may be meant as well.
+        some = _with_some(options, asked, vehicles)
+        several += tuple(option for option in some if option not in several)
+    return several
 
 
+_CALLED = 3
+"""Rate of a word of what people also call it."""
 _INSIDE = 5
 """Rate of a word that only stands inside another one."""
 
@@ -102,7 +109,7 @@ def _with_some(
     scores: Counter[str] = Counter()
     for one in sorted(telling_words(" ".join(asked))):
         having = [key for key, own in words.items() if any(same_word(one, w) for w in own)]
-        scores.update(dict.fromkeys(having, 1.0 / len(having)) if having else {})
+        scores.update(dict.fromkeys(having, len(having) ** -0.5) if having else {})
     best = max(scores.values(), default=0.0)
     kept = [option for option in options if scores[option.key] > best * _NEAR]
     at_home = set(usual(kept, vehicles))
@@ -110,7 +117,7 @@ def _with_some(
     return tuple(kept)
 
 
-_NEAR = 0.3
+_NEAR = 0.25
 """Share of the best option's score from which another is shown as well."""
 
 
