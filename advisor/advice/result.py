@@ -195,6 +195,7 @@ class Promise:
 
     value: Value
     lead: str
+    """Empty where nothing holds well enough then."""
     methods: tuple[str, ...]
 
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from advisor.advice.asking.ranking import called
 from advisor.advice.asking.value_of_information import AnswerWords, at_stake, knowing
-from advisor.advice.choosing.plans import Plan, is_hopeless
+from advisor.advice.choosing.plans import Plan
 from advisor.advice.choosing.working import Working, worked_over
 from advisor.advice.result import Promise, Question
 from advisor.advice.sampling.sample_size import TELLING
@@ -66,8 +66,11 @@ def _promised(question: Question, decl: FactDecl, working: Working) -> Question 
     if changed.misfits or changed.effective < TELLING:
         return None
     plans = worked_over(changed).plans
-    if not plans or is_hopeless(plans[0], changed) or _at_the_limit(plans[0], changed):
+    if plans and _at_the_limit(plans[0], changed):
         return None
+    if not plans or changed.mean(plans[0].holds) < worlds.pack.prices.declines_below:
+        said = "" if declined else filled("If {}: nothing here holds well enough", _answer(told))
+        return replace(question, why=said, promise=Promise(value, "", ())) if said else None
     said = _words(None if declined else now, plans[0], told, worlds)
     promise = Promise(value, plans[0].lead, plans[0].methods)
     return replace(question, why=said, promise=promise) if said else None
@@ -83,21 +86,24 @@ def _at_the_limit(plan: Plan, worlds: SampledWorlds) -> bool:
 def _likely_to_change(
     decl: FactDecl, working: Working
 ) -> tuple[Value, AnswerWords, bool] | None:
-    """The likeliest answer with which another plan leads, and whether the job is declined today."""
+    """The likeliest answer that changes the choice, and whether the job is declined today."""
     worlds, plans = working.situation.worlds, working.plans
     costs, declining = at_stake(plans, worlds)
     known = knowing(decl, worlds, costs, declining)
     for group in map(int, np.argsort(-known.shares)):
         best = known.best[group]
-        if known.shares[group] > 0.0 and best not in (declining.today, len(plans)):
+        if known.shares[group] > 0.0 and best != declining.today:
             return known.answer(decl, group, worlds), known.answers[group], declining.today > 0
     return None
 
 
+def _answer(told: AnswerWords) -> str:
+    return lowered(told.words) if told.amount is None else computed(told.amount)
+
+
 def _words(now: Plan | None, then: Plan, told: AnswerWords, worlds: SampledWorlds) -> str:
     """What changes with an answer; empty where nothing does. ``now`` None: nothing is done."""
-    answer = lowered(told.words) if told.amount is None else computed(told.amount)
-    other = called(then.lead, worlds)
+    answer, other = _answer(told), called(then.lead, worlds)
     if now is None:
         return filled("If {}: {}", answer, other)
     if method_word(then.lead) != method_word(now.lead):
