@@ -1,8 +1,8 @@
 """What the window asks next, and how much there is still to ask. Knows no Qt.
 
 Vehicle, part and damage first; then the hazards of that place; then always the question that
-is worth most; last what the quote hangs on. What is seen and felt comes before what needs a
-tool or harms the part, and a tool the shop does not own is not asked for.
+comes first in the advice; last what the quote hangs on. A tool the shop does not own is not
+asked for.
 """
 
 from __future__ import annotations
@@ -63,23 +63,14 @@ def identity_left(asking: Asking) -> list[Entry]:
 
 
 def worth_asking(asking: Asking, advice: Advice) -> tuple[Question, ...]:
-    """Questions that are no hazard and are worth asking, the one to ask first in front.
-
-    By what each is worth, but what can be seen and felt before what takes a tool, and that
-    before what harms the part.
-    """
+    """Questions that are no hazard and are worth asking, the one to ask first in front."""
     facts = asking.pack.facts
     known = {entry.key for entry in asking.order}
-    found = [
+    return tuple(
         question for question in advice.ask
         if question.worth_asking and not question.gate and question.fact in known
         and question.fact not in asking.left and can_look(facts.get(question.fact), asking.tools)
-    ]  # fmt: skip
-    return tuple(sorted(found, key=lambda q: _late(facts.get(q.fact))))
-
-
-def _late(fact: FactDecl | None) -> tuple[bool, bool]:
-    return (False, False) if fact is None else (fact.spoils, bool(fact.tool))
+    )
 
 
 def quote_left(asking: Asking) -> list[FactDecl]:

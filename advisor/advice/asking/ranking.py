@@ -28,7 +28,9 @@ def rank_questions(
 ) -> tuple[Question, ...]:
     """Open gate questions first, then every other open fact by its value net of minutes.
 
-    Where no answer alone is worth its minutes, two together may be: they lead then.
+    Where no answer alone is worth its minutes, two together may be: they lead then. Of those
+    worth asking what is seen and felt comes before what takes a tool, and that before what harms
+    the part.
     """
     found = [gate_question(gate, worlds.pack) for gate in gates if gate.state is GateState.OPEN]
     found += [_measure_again(misfit, worlds) for misfit in worlds.misfits]
@@ -51,7 +53,15 @@ def rank_questions(
         paired = [] if pair is None else _together(pair, case, worlds, plans)
         facts = {question.fact for question in paired}
         ranked = [*paired, *(one for one in ranked if one.fact not in facts)]
+    ranked.sort(key=lambda one: _late(one, worlds.pack))
     return (*found, *ranked)
+
+
+def _late(question: Question, pack: RulePack) -> tuple[bool, bool, bool]:
+    if not question.worth_asking:
+        return True, False, False
+    decl = pack.facts[question.fact]
+    return False, decl.spoils, bool(decl.tool)
 
 
 def _before_quote(decl: FactDecl, worlds: SampledWorlds) -> bool:

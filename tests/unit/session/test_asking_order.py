@@ -60,12 +60,12 @@ def test_at_a_stop_nothing_more_is_asked() -> None:
     assert next_screen(asking(stopped), advice) == METHOD_PAGE
 
 
-def test_what_needs_a_tool_is_asked_only_of_who_owns_it_and_what_harms_comes_last() -> None:
+def test_what_needs_a_tool_is_asked_only_of_who_owns_it() -> None:
     pack = load_pack()
     case = Case("HB-1").with_fact("vehicle.kind", ("bus",)).with_fact("part.kind", ("armrest",))
     case = case.with_fact("damage.kind", ("seam_open",))
     advice = small_advise(STARTED, PACK)
-    asked = asked_alike(advice, "damage.hole_pull", "damage.closing_pull", "skin.feel")
+    asked = asked_alike(advice, "skin.feel", "damage.closing_pull", "damage.hole_pull")
     order = entries(pack, case)
     none = Asking(pack, order, case, ())
     assert [q.fact for q in worth_asking(none, asked)] == ["skin.feel"]

@@ -199,7 +199,14 @@ def test_questions_are_ranked_by_value_less_the_time_they_take(pack: RulePack) -
     for told in demos(pack).values():
         advice = advise(told, pack, 1024, flips=False)
         plain = [q for q in advice.ask if not q.gate]
-        net = [q.value - rate * q.minutes for q in plain]
+        worth, others = ([q for q in plain if q.worth_asking is so] for so in (True, False))
+        assert plain == [*worth, *others]
+        rank = [
+            (pack.facts[q.fact].spoils, bool(pack.facts[q.fact].tool), rate * q.minutes - q.value)
+            for q in worth
+        ]
+        assert rank == sorted(rank)
+        net = [q.value - rate * q.minutes for q in others]
         assert net == sorted(net, reverse=True)
         for question in plain:
             assert question.value > 0 and question.error >= 0
