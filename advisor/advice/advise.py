@@ -28,6 +28,7 @@ from advisor.advice.explaining.verdict_text import (
 )
 from advisor.advice.result import (
     Advice,
+    FactState,
     GateAdvice,
     GateState,
     NotCovered,
@@ -41,12 +42,14 @@ from advisor.advice.sampling.worlds import SampledWorlds, Watch
 from advisor.advice.what_if.promises import with_promises
 from advisor.advice.what_if.sensitivity import drivers_of
 from advisor.advice.what_if.trials import find_flips
-from advisor.facts.case import Case
+from advisor.facts.case import DAMAGE, PART, Case
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.money import Tax
 
 DEFAULT_WORLDS = 4096
+#: Sample worlds that a part is drawn from before its damage is told.
+USUAL_WORLDS = 512
 #: Plans shown.
 SHOWN_PLANS = 6
 
@@ -206,10 +209,20 @@ def _unstarted(
         headline=headline_of(verdict, gates, asks, None, (), pack, told),
         reasons=(*_why_not_covered(told, closed, pack), *beginning_reasons(gates, missing, pack)),
         plan=None, provisional=False, plans=(), settled=0.0, needs=(), methods=(), loads=(),
-        gates=gates, ask=() if closed else tuple(asks), flips=(), facts=(),
+        gates=gates, ask=() if closed else tuple(asks), flips=(),
+        facts=_usual(case, pack) if PART in case.facts and told is None else (),
         cautions=_cautions(None, gates, pack), findings=(), notes=(), not_covered=told,
         tax=tax_of(pack), own_rules=pack.own,
     )  # fmt: skip
+
+
+def _usual(case: Case, pack: RulePack) -> tuple[FactState, ...]:
+    """The layers of the part, told or as usual on it: what is drawn before the damage is told."""
+    roles = pack.roles
+    drawn = {*pack.section.looks, roles.skin, roles.base, roles.skin_thickness,
+             roles.padding_thickness, roles.base_thickness} - {DAMAGE}  # fmt: skip
+    states = fact_states(SampledWorlds(case, pack, USUAL_WORLDS))
+    return tuple(state for state in states if state.fact in drawn)
 
 
 def _why_not_covered(

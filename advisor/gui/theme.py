@@ -217,10 +217,18 @@ QPushButton#row:focus {{ border: 3px solid {FOCUS}; }}
 QPushButton#hazards {{ background: {WARN_SOFT}; color: {INK}; border: 2px solid {WARN};
   font-weight: bold; text-align: left; padding: 4px 12px; }}
 QPushButton#hazards:focus {{ border: 3px solid {FOCUS}; }}
-QLineEdit, QComboBox, QPlainTextEdit {{ background: {PAPER}; border: 1.5px solid {LINE};
-  border-radius: {RADIUS}px; padding: 4px 8px; min-height: {TARGET - 14}px;
+QLineEdit, QComboBox, QPlainTextEdit, QAbstractSpinBox {{ background: {PAPER};
+  border: 1.5px solid {LINE}; border-radius: {RADIUS}px; padding: 4px 8px; min-height: {TARGET - 14}px;
   selection-background-color: {ACCENT}; selection-color: {ON_ACCENT};
   placeholder-text-color: {OFF}; }}
+QAbstractSpinBox QLineEdit {{ border: none; padding: 0 8px; min-height: 0; }}
+QTextEdit {{ background: {PAPER}; border: 1px solid {HAIR}; padding: 4px;
+  selection-background-color: {ACCENT}; selection-color: {ON_ACCENT}; }}
+QTextEdit:focus {{ border: 3px solid {FOCUS}; }}
+QProgressBar {{ background: {SUNK}; border: 1px solid {LINE}; text-align: center; }}
+QProgressBar::chunk {{ background: {ACCENT_SOFT}; }}
+QAbstractSpinBox:focus {{ border: 3px solid {FOCUS}; }}
+QAbstractSpinBox::up-button, QAbstractSpinBox::down-button {{ width: 0; border: none; }}
 QComboBox::drop-down {{ border: none; width: 30px; }}
 QComboBox::down-arrow {{ image: none; width: 0; height: 0; border-left: 6px solid {PAPER};
   border-right: 6px solid {PAPER}; border-top: 8px solid {INK}; }}
@@ -249,6 +257,9 @@ QMenuBar::item {{ padding: 13px 16px; }}
 QMenu::item {{ padding: {px(12)}px 28px; }}
 QMenuBar::item:selected, QMenu::item:selected {{ background: {ACCENT_SOFT}; color: {INK}; }}
 QScrollBar:vertical {{ width: 18px; background: {SUNK}; }}
+QScrollBar:horizontal {{ height: 18px; background: {SUNK}; }}
+QScrollBar::handle:horizontal {{ background: {LINE}; min-width: 46px; border-radius: 4px;
+  margin: 4px; }}
 QScrollBar::handle:vertical {{ background: {LINE}; min-height: 46px; border-radius: 4px;
   margin: 4px; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; width: 0; }}

@@ -32,13 +32,16 @@ def hole_choice(
         return None
     every, every_other = ways
     used = next(key for key in methods if key in ways)
-    minutes, prices = [], []
+    minutes, prices, paid, tax = [], [], [], ""
     for key in ways:
         swapped = tuple(key if m == used else m for m in methods)
         items = work_items(swapped, sample)
         costs = costs_of("", items, materials_of(swapped, sample), pack)
         minutes.append(total(item.estimate for item in items).expected)
-        prices.append(price_of([costs], pack, sample.wishes).quote)
+        price = price_of([costs], pack, sample.wishes)
+        prices.append(price.quote)
+        paid.append(price.total.high)
+        tax = f" incl. {price.tax_label or 'tax'}" if price.tax > 0.0 else ""
     rule = next(rule for rule in pack.methods[used].quantities if rule.of in (EVERY, EVERY_OTHER))
     of = Inputs(sample, rule.inputs)
     length, pitch = of("damage_length"), of("stitch_pitch")
@@ -59,7 +62,7 @@ def hole_choice(
         strength_left=left,
         hold=hold,
         proposed="every" if used == every else "every_other",
-        text=_holes_text(minutes, prices, left, pack.currency),
+        text=_holes_text(minutes, paid, left, f"{pack.currency} {{:.0f}}{tax}"),
     )
 
 
@@ -88,12 +91,11 @@ def _carries(method: Method, sample: Sample) -> np.ndarray:
     return np.asarray(np.min(np.stack(capacities), axis=0))
 
 
-def _holes_text(
-    minutes: Sequence[float], prices: Sequence[float], left: Range, currency: str
-) -> str:
+def _holes_text(minutes: Sequence[float], paid: Sequence[float], left: Range, said: str) -> str:
+    """``said`` takes the money that is saved, as it is paid."""
     saved = max(minutes[0] - minutes[1], 0.0)
-    cheaper = prices[0] - prices[1]
-    money = f"and {currency} {cheaper:.0f}" if cheaper >= 0.5 else "and nothing in the quote"
+    cheaper = paid[0] - paid[1]
+    money = f"and {said.format(cheaper)}" if cheaper >= 0.5 else "and nothing in the quote"
     return (
         f"Every other hole saves about {saved:.0f} min {money}; the seam then carries about "
         f"{round(100 * left.typical)} % of what it carries sewn through every hole."

@@ -256,6 +256,13 @@ class CaseKeeping:
 
         return book.read(partial(earlier_for, key=self.keeper.key, now=now_ms()))
 
+    def customer(self, book: Casebook) -> str:
+        """What the customer of the case in the window is called; empty where nobody said."""
+        from advisor.casebook.people import customers_known, people_of
+
+        number, _ = book.read(partial(people_of, key=self.keeper.key))
+        return "" if number is None else book.read(customers_known)[number].name
+
     def _open_book(self) -> Casebook:
         from advisor.casebook.book import Casebook
 

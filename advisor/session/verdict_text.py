@@ -10,7 +10,9 @@ from advisor.wording.counts import HoldBasis, of_hundred
 from advisor.wording.money import Tax, price_figure, price_spread
 from advisor.wording.sentences import listed, lowered
 
-FIRM = "Firm"
+FIRM, LEANING = "Firm", "Leaning"
+FIRM_FROM = 0.85
+"""Share of the simulated cases in which a choice is best, from which it is called firm."""
 NO_PROMISE = "Whether it holds is not said before the hazards are cleared."
 LOOKS = {"unseen": "unseen", "slight": "slight", "visible": "visible"}
 """How a repair looks, worst last; one word, for it stands large."""
@@ -25,14 +27,14 @@ class CardFigure:
 
 
 def state_of(advice: Advice, plan: PlanAdvice) -> str:
-    """``holds``, ``risky`` or ``fails``: whether the plan holds; ``open`` while a hazard is."""
+    """``holds``, ``may fail`` or ``fails``: whether the plan holds; ``open`` while a hazard is."""
     if advice.open_hazards:
         return "open"
     lead = next((method for method in advice.methods if method.method == plan.lead), None)
     if plan.hold_probability < 0.5:
         return "fails"
     sure = lead is not None and lead.status == "holds" and plan.hold_probability >= 0.75
-    return "holds" if sure else "risky"
+    return "holds" if sure else "may fail"
 
 
 def hold_figure(advice: Advice, plan: PlanAdvice) -> CardFigure | None:
@@ -87,7 +89,9 @@ def firm_line(asking: Asking, advice: Advice) -> str:
         named = listed([lowered(fact.title) for fact in open_facts])
         return f"Not firm: the price still hangs on {named}. Best in {best} simulated cases."
     if firm(asking, advice):
-        return f"{FIRM}: best in {best} simulated cases."
+        if advice.settled >= FIRM_FROM:
+            return f"{FIRM}: best in {best} simulated cases."
+        return f"{LEANING}: best in {best} simulated cases; no question left is worth asking."
     ahead = worth_asking(asking, advice)
     more = f" {lowered(ahead[0].title)} is worth asking." if ahead else ""
     return f"Not firm yet: best in {best} simulated cases.{more}"
@@ -104,10 +108,10 @@ def other_plans(advice: Advice, tax: Tax) -> list[str]:
     found = []
     if cheaper:
         one = min(cheaper, key=lambda p: p.price.typical if p.price else 0.0)
-        found.append(f"Cheaper: {_told(one, advice, tax)}.")
+        found.append(f"Cheaper: {_told(one, advice, tax)}; a comeback costs more than that saves.")
     if stronger:
         one = max(stronger, key=lambda p: p.hold_probability)
-        found.append(f"Stronger: {_told(one, advice, tax)}; it costs more than the risk.")
+        found.append(f"Stronger: {_told(one, advice, tax)}; it costs more than the risk it saves.")
     return found
 
 

@@ -1,11 +1,13 @@
-"""What goes on the page for the invoice and is in no case: customer, number, date."""
+"""What goes on the page for the invoice and is in no case, and what any invoice may take over."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
-from PySide6.QtCore import QDate
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QDate, QPoint
+from PySide6.QtGui import QColor, QGuiApplication, QImage, QRegion
 from PySide6.QtWidgets import (
     QDateEdit,
     QDialog,
@@ -17,19 +19,36 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from advisor.drawing.pull_and_strength import PullAndStrength
+from advisor.drawing.section_shapes import Layers
+from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.widgets.page import label
+from advisor.gui.widgets.strength_view import StrengthView
 from advisor.session.printed_papers import InvoiceFields
 
 
-class InvoiceDialog(QDialog):
-    """Fields, and two plain sentences that can be copied into any invoice."""
+@dataclass(frozen=True)
+class Proposed:
+    """What is known already, and what can be copied."""
 
-    def __init__(self, vehicle: str, sentences: str, parent: QWidget | None = None) -> None:
+    vehicle: str
+    sentences: str
+    rows: Sequence[PullAndStrength]
+    layers: Layers | None
+    system: System
+    customer: str = ""
+
+
+class InvoiceDialog(QDialog):
+    """Fields, and two plain sentences and the picture, to be copied into any invoice."""
+
+    def __init__(self, proposed: Proposed, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Page for the invoice")
-        self.resize(620, 380)
-        self.customer, self.vehicle = QLineEdit(self), QLineEdit(vehicle, self)
+        self.resize(680, 620)
+        self.customer = QLineEdit(proposed.customer, self)
+        self.vehicle = QLineEdit(proposed.vehicle, self)
         self.invoice = QLineEdit(self)
         self.day = QDateEdit(QDate.currentDate(), self)
         self.day.setDisplayFormat("yyyy-MM-dd")
@@ -41,28 +60,49 @@ class InvoiceDialog(QDialog):
             field.setAccessibleName(title)
             field.setMinimumHeight(theme.TARGET)
             form.addRow(title, field)
-        self.said = label(sentences, "now", self)
-        self.copy = QPushButton("Copy these two sentences", self)
+        self.said = label(proposed.sentences, "now", self)
+        self.picture = StrengthView(self)
+        self.picture.show_rows(list(proposed.rows), proposed.layers, proposed.system)
+        self.copy = QPushButton("Copy the two sentences", self)
         self.copy.clicked.connect(self._copy)
+        self.copy_picture = QPushButton("Copy the picture", self)
+        self.copy_picture.clicked.connect(self._copy_picture)
+        self.copy_picture.setVisible(bool(proposed.rows))
         self.write, cancel = QPushButton("Write the page...", self), QPushButton("Cancel", self)
         self.write.setObjectName("main")
         self.write.clicked.connect(self.accept)
         cancel.clicked.connect(self.reject)
         row = QHBoxLayout()
         row.addWidget(self.copy)
+        row.addWidget(self.copy_picture)
         row.addStretch(1)
         row.addWidget(cancel)
         row.addWidget(self.write)
-        for button in (self.copy, self.write, cancel):
+        for button in (self.copy, self.copy_picture, self.write, cancel):
             button.setMinimumHeight(theme.TARGET)
         layout = QVBoxLayout(self)
         layout.addLayout(form)
         layout.addWidget(self.said)
+        layout.addWidget(self.picture)
         layout.addStretch(1)
         layout.addLayout(row)
 
     def _copy(self) -> None:
         QGuiApplication.clipboard().setText(self.said.text())
+
+    def _copy_picture(self) -> None:
+        """The drawing, twice as fine as on the screen and on white, whatever the theme is."""
+        wanted = theme.NAME, theme.PERCENT, theme.GROWN
+        theme.use()
+        try:
+            drawn = QImage(self.picture.size() * 2, QImage.Format.Format_RGB32)
+            drawn.setDevicePixelRatio(2.0)
+            drawn.fill(QColor(theme.PAPER))
+            children = QWidget.RenderFlag.DrawChildren  # no ground of the window behind it
+            self.picture.render(drawn, QPoint(), QRegion(), children)
+        finally:
+            theme.use(*wanted)
+        QGuiApplication.clipboard().setImage(drawn)
 
     def fields(self) -> InvoiceFields:
         """What was filled in."""
@@ -73,9 +113,9 @@ class InvoiceDialog(QDialog):
         )  # fmt: skip
 
 
-def ask_invoice(parent: QWidget, vehicle: str, sentences: str) -> InvoiceFields | None:
+def ask_invoice(parent: QWidget, proposed: Proposed) -> InvoiceFields | None:
     """Ask for the fields; None where it was called off."""
-    dialog = InvoiceDialog(vehicle, sentences, parent)
+    dialog = InvoiceDialog(proposed, parent)
     try:
         return dialog.fields() if dialog.exec() == QDialog.DialogCode.Accepted else None
     finally:

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from advisor.gui import theme
 from advisor.gui.look import Look
+from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.page import label
 from advisor.session.shop_settings import PAPERS, UNITS
 
@@ -64,10 +65,12 @@ class ShopDialog(QDialog):
         self.warranty = QLineEdit(settings.warranty, inside)
         form = QFormLayout()
         for title, field in (
-            ("Name", self.name), ("Address", self.address), ("Logo, a file", self.logo),
-            ("People, one a line", self.people), ("Warranty, your own words", self.warranty),
+            ("Name", self.name), ("Address", self.address), ("Logo, a picture", self.logo),
+            ("", self._finder(inside)), ("People, one a line", self.people),
+            ("Warranty, your own words", self.warranty),
         ):  # fmt: skip
-            field.setAccessibleName(title)
+            if title:
+                field.setAccessibleName(title)
             form.addRow(title, field)
         column.addLayout(form)
         column.addWidget(label("Paper", "section", inside))
@@ -86,6 +89,17 @@ class ShopDialog(QDialog):
         layout = QVBoxLayout(self)
         layout.addWidget(area, 1)
         layout.addLayout(row)
+
+    def _finder(self, parent: QWidget) -> QPushButton:
+        button = QPushButton("Choose the logo...", parent)
+        button.setMinimumHeight(theme.TARGET)
+        button.clicked.connect(self._find_logo)
+        return button
+
+    def _find_logo(self) -> None:
+        found = dialogs.ask_picture(self)
+        if found:
+            self.logo.setText(found)
 
     def _choice(
         self, keys: Sequence[str], chosen: str, words: dict[str, str], parent: QWidget,

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QFrame, QSplitter, QStackedWidget, QVBoxLayout, QW
 
 from advisor.advice.result import Advice, MethodAdvice
 from advisor.gui.navigator import Navigator
-from advisor.gui.widgets.method_bars import MethodBars
+from advisor.gui.widgets.method_bars import MethodBars, beside
 from advisor.gui.widgets.reasons_tree import MethodReasons
 from advisor.gui.widgets.section_view import SectionView
 
@@ -65,7 +65,8 @@ class PictureSide(QSplitter):
         session = self._navigator.session
         advice = session.advice
         self.reasons.show_method(method, session.system, advice.currency, advice.tax,
-                                 hazards_open=bool(advice.open_hazards))  # fmt: skip
+                                 hazards_open=bool(advice.open_hazards),
+                                 job=beside(method, advice)[0])  # fmt: skip
 
     def show_method(self, method: MethodAdvice) -> None:
         """Open the reasons of one method."""

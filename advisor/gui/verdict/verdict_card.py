@@ -31,7 +31,7 @@ from advisor.wording.durations import duration_text
 from advisor.wording.figures import Range
 from advisor.wording.sentences import capital, in_turn, lowered, sentence
 
-MARKS = {"holds": "✓", "risky": "⚠", "fails": "✗", "open": "?", "not possible": "–"}
+MARKS = {"holds": "✓", "may fail": "⚠", "fails": "✗", "open": "?", "not possible": "–"}
 
 
 class Chip(QWidget):
@@ -43,7 +43,7 @@ class Chip(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
 
     def show_state(self, state: str) -> None:
-        """``holds``, ``risky``, ``fails`` or ``open``."""
+        """``holds``, ``may fail``, ``fails`` or ``open``."""
         self.state = state
         self.setAccessibleName(state)
         self.updateGeometry()

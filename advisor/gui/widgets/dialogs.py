@@ -163,6 +163,13 @@ def ask_photos(parent: QWidget) -> tuple[str, ...]:
     return tuple(names)
 
 
+def ask_picture(parent: QWidget) -> str:
+    """One picture; empty where it was called off."""
+    from PySide6.QtWidgets import QFileDialog
+
+    return QFileDialog.getOpenFileName(parent, "Choose a picture", "", PICTURES)[0]
+
+
 def ask_files(parent: QWidget) -> tuple[str, ...]:
     """Papers, scans or photos to add."""
     from PySide6.QtWidgets import QFileDialog

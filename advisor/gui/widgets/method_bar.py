@@ -25,8 +25,8 @@ from advisor.advice.result import MethodAdvice, Status
 from advisor.drawing.usage_bar import LIMIT_AT, position, usage_bar
 from advisor.gui import theme
 from advisor.session.answer_text import breaks_by, standing
-from advisor.wording.counts import of_hundred
-from advisor.wording.sentences import capital
+from advisor.wording.counts import HoldBasis, hold_words, of_hundred
+from advisor.wording.sentences import capital, lowered
 
 PAD = 12
 BAR_H = 11
@@ -52,16 +52,21 @@ def under_of(
     While a hazard is open it says what would break it, and nothing of how often it holds.
     """
     held = method if chance is None else replace(method, hold_probability=chance)
-    said = _how_it_holds(held, hazards_open)
+    said = _how_it_holds(held, hazards_open, bool(price))
+    if held.hold_probability != method.hold_probability:
+        said = f"All the work {lowered(said)}"
     return f"{said}. {price}" if said and price else said
 
 
-def _how_it_holds(method: MethodAdvice, hazards_open: bool) -> str:
+def _how_it_holds(method: MethodAdvice, hazards_open: bool, priced: bool) -> str:
     if method.status is Status.HOLDS:
         if hazards_open:
             return ""
         share = f"holds in {of_hundred(method.hold_probability)}"
-        return capital(share) if method.usage is not None else ""
+        if method.usage is not None:
+            return capital(share)
+        told = hold_words(method.hold_probability, method.hold_basis or HoldBasis.EXPERIENCE)
+        return capital(told) if priced else ""
     cause = breaks_by(method)
     if method.status is not Status.FAILS or not cause:
         return capital(cause)

@@ -143,7 +143,9 @@ class ReasonsTree(QTreeWidget):
         self.clear()
         for reason in reasons:
             self.addTopLevelItem(reason_item(reason, system, top=True))
-        for i in range(self.topLevelItemCount()):
+        # On a page only the need and the choice stand open: the others are a touch away.
+        unfolded = min(self.topLevelItemCount(), 2 if self._grows else len(reasons))
+        for i in range(unfolded):
             item = self.topLevelItem(i)
             if item is not None:
                 item.setExpanded(True)
@@ -227,19 +229,22 @@ class MethodReasons(QWidget):
 
     def show_method(
         self, method: MethodAdvice, system: System, currency: str, tax: Tax = NO_TAX,
-        *, hazards_open: bool = False,
+        *, hazards_open: bool = False, job: str = "",
     ) -> None:  # fmt: skip
-        """Show one method: the argument, then the figures in short."""
+        """Show one method: the argument, then the figures in short.
+
+        ``job`` is price and time of the whole job in which it leads, where there is one.
+        """
         self.method = method.method
         self.title.setText(f"{method.title}: {standing(method, hazards_open=hazards_open)}")
         self.tree.show_reasons(method.because, system)
-        for line in summary_of(method, currency, tax, hazards_open=hazards_open):
+        for line in summary_of(method, currency, tax, hazards_open=hazards_open, job=job):
             self.tree.addTopLevelItem(QTreeWidgetItem([line]))
         self.tree.addTopLevelItem(lesson_item([METHOD + method.method], lowered(method.title)))
 
 
 def summary_of(
-    method: MethodAdvice, currency: str, tax: Tax, *, hazards_open: bool = False
+    method: MethodAdvice, currency: str, tax: Tax, *, hazards_open: bool = False, job: str = ""
 ) -> list[str]:
     """A method in short sentences: strength used, what gives first, price and time."""
     lines = []
@@ -249,7 +254,9 @@ def summary_of(
         lines.append(NO_PROMISE if hazards_open else held)
     if method.limiting_title:
         lines.append(f"What fails first: {method.limiting_title}.")
-    if method.price is not None and method.minutes is not None and method.price.high > 0:
+    if job:
+        lines.append(f"The whole job: {job}.")
+    elif method.price is not None and method.minutes is not None and method.price.high > 0:
         price = price_text(method.price, currency, tax)
         lines.append(f"{capital(price)}, {duration_with_range(method.minutes)}.")
     return lines

@@ -126,7 +126,8 @@ class SectionView(QWidget):
         font.setBold(True)
         painter.setFont(font)
         painter.setPen(QColor(theme.FOCUS if self._preview else theme.ACCENT))
-        said = self._preview or "Section through the damage"
+        told = self._advice is None or self._advice.methods or self._advice.not_covered
+        said = self._preview or f"Section through the {'damage' if told else 'part'}"
         painter.drawText(QRectF(12, 4, self._wide - 24, 24), said)
         if self._preview:
             painter.setPen(QPen(QColor(theme.FOCUS), 3, Qt.PenStyle.DashLine))

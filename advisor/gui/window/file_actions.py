@@ -349,11 +349,21 @@ class FileActions(QObject):
         return self._viewed.name
 
     def _ask_invoice(self, papers: CasePapers) -> InvoiceFields | None:
-        from advisor.gui.handover.invoice_dialog import ask_invoice
+        from advisor.gui.handover.invoice_dialog import Proposed, ask_invoice
         from advisor.report.invoice_page import two_sentences
 
         page = papers.invoice_page(self.settings)
-        return ask_invoice(self._window, page.title, two_sentences(page))
+        proposed = Proposed(page.title, two_sentences(page), page.rows, page.layers, page.system,
+                            self._customer())  # fmt: skip
+        return ask_invoice(self._window, proposed)
+
+    def _customer(self) -> str:
+        """Whose the case is, where the casebook knows; empty where it does not answer."""
+        keeping = self._navigator.session.keeping
+        if keeping is None or not keeping.started:
+            return ""
+        asked = keeping.ask(keeping.customer)
+        return "" if dialogs.waited_for(self._window, asked) else asked.result()
 
     def hand_over(self) -> None:
         """The papers that go with the part; the casebook is asked first for lots and photos."""

@@ -120,7 +120,8 @@ class NextQuestionsBar(QWidget):
         self._offered = offers(after, system, "more " if asked else "")
         ahead = self._navigator.to_ask()
         if after == self._questions:
-            self._head(settled_text(advice, left) or progress_text(ahead) or STILL)
+            # Nothing is decided while the quote hangs on what is still to be asked.
+            self._head(progress_text(ahead) or settled_text(advice, left) or STILL)
         else:
             self._head(progress_text(ahead) or (AFTER if after else ""))
         # What comes after the question above is not explained before it is its turn, and of

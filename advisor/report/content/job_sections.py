@@ -80,7 +80,8 @@ def part_sections(sheet: JobSheet, system: System, head: str = "") -> Iterator[S
     if sheet.cut is not None:
         yield Section(f"{head}Cutting", tuple(cut_blocks(sheet.cut, system)))
     if sheet.holes is not None:
-        yield Section(f"{head}Every hole, or every other", tuple(_holes(sheet.holes)), keep=True)
+        both = tuple(_holes(sheet.holes, sheet.price))
+        yield Section(f"{head}Every hole, or every other", both, keep=True)
     yield Section(f"{head}Tools and materials", tuple(_lists(sheet)), keep=True)
     yield Section(f"{head}Steps", tuple(_steps(sheet, system)))
     yield Section(f"{head}Minutes", (_minutes(sheet),), keep=True)
@@ -176,12 +177,14 @@ def _hides(hides: Hides, system: System) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
-def _holes(holes: HoleChoice) -> Iterator[Block]:
+def _holes(holes: HoleChoice, price: Price | None) -> Iterator[Block]:
+    factor, tax = with_tax(price) if price is not None else (1.0, "")
+    currency = price.currency if price is not None else ""
     head = (
         Column("Sewn through", 0.32),
         Column("Stitches", 0.16, right=True),
         Column("Minutes", 0.16, right=True),
-        Column("Quote before tax", 0.2, right=True),
+        Column(f"At most, {currency}{tax}", 0.2, right=True),
         Column("Holds in", 0.16, right=True),
     )
     rows = []
@@ -193,7 +196,7 @@ def _holes(holes: HoleChoice) -> Iterator[Block]:
                     f"{title}{' (proposed)' if proposed else ''}",
                     f"{holes.stitches[i]:.0f}",
                     f"{holes.minutes[i]:.0f}",
-                    f"{holes.price[i]:.2f}",
+                    f"{factor * holes.price[i]:.2f}",
                     f"{100 * holes.hold[i]:.0f} of 100",
                 ),
                 strong=proposed,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -11,8 +12,10 @@ from PySide6.QtWidgets import QApplication, QPushButton
 
 from advisor import paths
 from advisor.facts.faults import BadInput
+from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.gui.app import look_of
+from advisor.gui.handover.invoice_dialog import InvoiceDialog, Proposed
 from advisor.gui.home.help_dialog import HelpDialog
 from advisor.gui.home.shop_dialog import ShopDialog
 from advisor.gui.look import Look
@@ -154,3 +157,22 @@ def test_help_has_its_pages_without_a_network(qtbot) -> None:
     assert "Hazards" in dialog.text.toPlainText()
     qtbot.mouseClick(dialog.buttons[1], LEFT)
     assert "hold probability" in dialog.text.toPlainText().lower()
+
+
+@pytest.mark.parametrize("name", theme.THEMES)
+def test_help_and_fields_stand_on_the_ground_of_their_theme(
+    name: str, show, qtbot, qapp: QApplication
+) -> None:
+    """What the style sheet forgets stays white, with light words on it in the dark theme."""
+    window = show()
+    window.look.change(theme=name)
+    window.dress_anew()
+    invoice = InvoiceDialog(Proposed("Armrest", "It holds.", (), None, System.METRIC), window)
+    for dialog, part in ((HelpDialog(window), "text"), (invoice, "day"), (invoice, "customer")):
+        qtbot.addWidget(dialog)
+        dialog.show()
+        qapp.processEvents()
+        shot = getattr(dialog, part).grab().toImage()
+        seen = Counter(shot.pixelColor(x, y).name() for x in range(8, shot.width() - 20, 3)
+                       for y in range(8, shot.height() - 8, 2))  # fmt: skip
+        assert seen.most_common(1)[0][0] == theme.PAPER, part

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from advisor.advice.advise import Advised
 from advisor.advice.result import Advice, Driver, Flip
-from advisor.facts.case import Case
+from advisor.facts.case import Case, Span
 from advisor.gui.app import Engine
 from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.verdict.what_if_page import WhatIfPage
@@ -105,7 +105,7 @@ def test_results_for_a_changed_answer_are_dropped(slow_window: MainWindow) -> No
     assert session.work_a_slice()
     assert session.work_a_slice()
     assert session.full_so_far.drivers
-    session.answer("damage.gap", (9.0,))  # type: ignore[arg-type]
+    session.answer("damage.gap", Span(9.0, 9.0, "9 mm"))
     assert not session.full_so_far.drivers
     assert not session.full_is_ready
     assert "9.0" in session.full_advice.flips[0].text

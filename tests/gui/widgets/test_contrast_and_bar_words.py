@@ -63,5 +63,6 @@ def test_the_count_beside_a_price_is_that_of_the_same_job(name: str, engine: Eng
     assert "incl. VAT" in price
     assert chance == plan.hold_probability
     said = under_of(lead, price, chance=chance)
-    assert said.startswith(f"Holds in {of_hundred(plan.hold_probability)}.")
+    assert f"olds in {of_hundred(plan.hold_probability)}." in said
+    assert said.startswith("All the work") is (plan.hold_probability != lead.hold_probability)
     assert said.endswith(price)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QColor, QGuiApplication, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -212,6 +213,8 @@ def test_the_rationale_is_attached_to_an_invoice(
     settle()
     person = hand(window, qtbot, case)
     written = [tmp_path / "page.pdf", tmp_path / "working.pdf"]
+    copied: list[QImage] = []
+    sentences: list[str] = []
 
     def own_dialog(parent: QWidget, proposed: Path) -> Path | None:
         """Qt's own file dialog, as where the system has none."""
@@ -239,6 +242,10 @@ def test_the_rationale_is_attached_to_an_invoice(
         assert isinstance(box, InvoiceDialog)
         person.write(box, "Customer", "Harbour Lines")
         person.write(box, "Invoice number", "2026-118")
+        person.press(box, "Copy the picture")
+        copied.append(QGuiApplication.clipboard().image())
+        person.press(box, "Copy the two sentences")
+        sentences.append(QGuiApplication.clipboard().text())
         person.press(box, "Write the page...")
 
     def close(box: QWidget) -> None:
@@ -262,6 +269,8 @@ def test_the_rationale_is_attached_to_an_invoice(
     at.done()
     page, working = ([" ".join(one.extract_text().split()) for one in PdfReader(path).pages]
                      for path in written)  # fmt: skip
+    assert copied[0].width() > 800 and copied[0].pixelColor(0, 0) == QColor("#ffffff")
+    assert sentences[0].startswith("Hand stitch through the old holes: EUR 74 incl. VAT")
     assert len(page) == 1
     assert "To invoice 2026-118" in page[0] and "Harbour Lines" in page[0]
     assert "Hand stitch through the old holes" in page[0]
