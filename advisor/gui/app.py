@@ -35,7 +35,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QEvent, QTimer
+from PySide6.QtCore import QEvent, QSize, QTimer
 from PySide6.QtGui import QFont, QFontDatabase
 from PySide6.QtWidgets import QApplication
 
@@ -261,11 +261,14 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
         session.open(case_path)
     rescue = Rescue(session)
     before, sys.excepthook = sys.excepthook, rescue
-    window = MainWindow(session, look=look_of(paths.settings_file()))
+    screen, look = app.primaryScreen().availableSize(), look_of(paths.settings_file())
+    look.grown = theme.grown_for(screen.width(), screen.height())
+    window = MainWindow(session, look=look)
     rescue.window = window
     try:
-        window.resize(1280, 800)
-        window.show()
+        # As large as the screen allows; made smaller by hand it still fits there.
+        window.resize(screen.boundedTo(QSize(1280, 800)))
+        window.showMaximized()
         window.files.run_lock = run_lock
         if case_path is not None:
             window.navigator.restart()

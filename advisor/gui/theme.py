@@ -218,7 +218,8 @@ QPushButton#hazards {{ background: {WARN_SOFT}; color: {INK}; border: 2px solid 
   font-weight: bold; text-align: left; padding: 4px 12px; }}
 QPushButton#hazards:focus {{ border: 3px solid {FOCUS}; }}
 QLineEdit, QComboBox, QPlainTextEdit, QAbstractSpinBox {{ background: {PAPER};
-  border: 1.5px solid {LINE}; border-radius: {RADIUS}px; padding: 4px 8px; min-height: {TARGET - 14}px;
+  border: 1.5px solid {LINE}; border-radius: {RADIUS}px; padding: 4px 8px;
+  min-height: {TARGET - 14}px;
   selection-background-color: {ACCENT}; selection-color: {ON_ACCENT};
   placeholder-text-color: {OFF}; }}
 QAbstractSpinBox QLineEdit {{ border: none; padding: 0 8px; min-height: 0; }}

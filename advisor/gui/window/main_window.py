@@ -111,7 +111,7 @@ class MainWindow(QMainWindow):
         self._connect()
         add_menus(self, self)
         UndoKeys(self)
-        self.setMinimumSize(760, 600)
+        self.setMinimumSize(760, 520)
         self._redraw()
         self._move()
 
