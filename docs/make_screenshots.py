@@ -9,6 +9,7 @@ import sys
 import tempfile
 from collections import Counter
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -20,8 +21,9 @@ for place in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_H
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
+from pypdfium2 import PdfDocument
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -34,7 +36,10 @@ from advisor.gui.job.prices_dialog import open_prices
 from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.case_session import Session
+from advisor.session.printed_papers import CasePapers, InvoiceFields, Paper
 from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, RECORD_PAGE
+from advisor.session.shop_settings import ShopSettings
+from advisor.session.vehicle_job import CaseJob
 
 TARGET = ROOT / "docs" / "screenshots"
 WIDE, TABLET = (1280, 800), (800, 1100)
@@ -84,6 +89,37 @@ SHOTS = (
     Shot("12_cutting", "brittle_bench", JOB_SHEET, shown=CuttingView),
     Shot("13_prices", "split_armrest", JOB_SHEET, prices=True),
 )
+
+
+#: Pictures of the first page of a paper: name, demo case, paper.
+PAPER_SHOTS = (
+    ("14_page_for_the_invoice", "split_armrest", Paper.INVOICE),
+    ("15_quote", "brittle_bench", Paper.QUOTE),
+    ("16_bench_sheet", "torn_deck_cushion", Paper.BENCH),
+)
+SHOP = ShopSettings(name="Quayside Trim Workshop", address="3 Slipway Yard")
+FIELDS = InvoiceFields("Harbour Shuttle Service", "Shuttle 4, armrest", "2026-0412",
+                       date(2026, 11, 30))  # fmt: skip
+DENSITY = 1.25
+"""Pixels for a point of a page."""
+
+
+def paper(engine: Engine, demo: str, which: Paper) -> QImage:
+    """The first page of a paper, on a grey ground."""
+    session = Session(engine.pack, engine.quick, advise_fully=engine.full,
+                      case=read_case(paths.demo_folder() / f"{demo}.yaml", engine.pack.facts))
+    target = Path(NOBODY.name) / "paper.pdf"
+    CasePapers(session, CaseJob(session)).write(which, target, SHOP, FIELDS)
+    with PdfDocument(target) as document:
+        page = document[0].render(scale=DENSITY).to_pil().convert("RGB")
+    side = 12
+    image = QImage(page.width + 2 * side, page.height + 2 * side, QImage.Format.Format_RGB32)
+    image.fill(0xC8C8C8)
+    painter = QPainter(image)
+    painter.drawImage(side, side, QImage(page.tobytes(), page.width, page.height,
+                                         3 * page.width, QImage.Format.Format_RGB888))
+    painter.end()
+    return image
 
 
 def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
@@ -147,9 +183,14 @@ def main() -> None:
     prepare(app)
     engine = load_engine(None)
     TARGET.mkdir(exist_ok=True)
-    for shot in SHOTS:
-        image = thrifty(take(app, engine, shot))
-        path = TARGET / f"{shot.name}.png"
+    pictures = [(shot.name, lambda shot=shot: take(app, engine, shot)) for shot in SHOTS]
+    pictures += [
+        (name, lambda demo=demo, which=which: paper(engine, demo, which))
+        for name, demo, which in PAPER_SHOTS
+    ]
+    for name, draw in pictures:
+        image = thrifty(draw())
+        path = TARGET / f"{name}.png"
         image.save(str(path), "PNG", 0)
         print(f"{path.relative_to(ROOT)}: {path.stat().st_size // 1024} kB")
 
