@@ -257,6 +257,8 @@ def run(case_path: Path | None = None, rules: Path | None = None) -> int:
         keeping=keeping_of(engine.pack, rules),
     )  # fmt: skip
     session.autosave_fault = fault
+    if rules is not None:
+        session.rule_folders = (rules,)
     if case_path is not None:
         session.open(case_path)
     rescue = Rescue(session)

@@ -7,6 +7,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from advisor import paths
 from advisor.facts.case import DAMAGE, PART, Case, EarlierRepair, Span, Value
 from advisor.facts.faults import AnswerError, BadInput, Fault
 from advisor.facts.quantity import System
@@ -74,6 +75,8 @@ class Session:
         self.left_open: set[str] = set()
         self.tools: frozenset[str] = frozenset()
         """Tools that the shop says it owns."""
+        self.rule_folders: tuple[Path, ...] = (paths.overlay_folder(), paths.rules_folder())
+        """Where the rules stand, a shop's own first: for telling the place of a rule."""
         self.outgrown: dict[str, Span] = {}
         """Answers taken back because they are not possible on the part since named."""
         self.autosave_fault = ""

@@ -66,7 +66,8 @@ class PictureSide(QSplitter):
         advice = session.advice
         self.reasons.show_method(method, session.system, advice.currency, advice.tax,
                                  hazards_open=bool(advice.open_hazards),
-                                 job=beside(method, advice)[0])  # fmt: skip
+                                 job=beside(method, advice)[0],
+                                 folders=session.rule_folders)  # fmt: skip
 
     def show_method(self, method: MethodAdvice) -> None:
         """Open the reasons of one method."""

@@ -240,7 +240,8 @@ class VerdictPage(Page):
 
     def _why(self) -> None:
         self.head("Why")
-        self.tree.show_reasons(self.advice.reasons, self.navigator.session.system)
+        session = self.navigator.session
+        self.tree.show_reasons(self.advice.reasons, session.system, session.rule_folders)
         self.column.addWidget(self.tree)
         self.tree.show()
         self.column.addWidget(self.graph)

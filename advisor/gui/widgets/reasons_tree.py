@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QResizeEvent, QWheelEvent
@@ -24,6 +25,7 @@ from advisor.facts.quantity import System
 from advisor.gui import theme
 from advisor.rulegraph.model.rules import METHOD
 from advisor.session.answer_text import figure_text, source_text, standing
+from advisor.session.rule_places import rule_place
 from advisor.session.verdict_text import NO_PROMISE
 from advisor.wording.counts import of_hundred, usage_text
 from advisor.wording.durations import duration_with_range
@@ -138,11 +140,13 @@ class ReasonsTree(QTreeWidget):
         else:
             super().wheelEvent(event)
 
-    def show_reasons(self, reasons: Sequence[Reason], system: System) -> None:
-        """Fill the tree anew."""
+    def show_reasons(
+        self, reasons: Sequence[Reason], system: System, folders: Sequence[Path] = ()
+    ) -> None:
+        """Fill the tree anew; rules are told with their place in the files of ``folders``."""
         self.clear()
         for reason in reasons:
-            self.addTopLevelItem(reason_item(reason, system, top=True))
+            self.addTopLevelItem(reason_item(reason, system, folders, top=True))
         # On a page only the need and the choice stand open: the others are a touch away.
         unfolded = min(self.topLevelItemCount(), 2 if self._grows else len(reasons))
         for i in range(unfolded):
@@ -171,7 +175,15 @@ def lesson_item(path: Sequence[str], title: str) -> QTreeWidgetItem:
     return item
 
 
-def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidgetItem:
+def _rule(name: str, folders: Sequence[Path]) -> list[QTreeWidgetItem]:
+    """A line that says where in the rules something stands."""
+    place = rule_place(name, folders)
+    return [QTreeWidgetItem([f"Rule: {place}"])] if place else []
+
+
+def reason_item(
+    reason: Reason, system: System, folders: Sequence[Path] = (), *, top: bool = False
+) -> QTreeWidgetItem:
     """One reason with what it rests on beneath it."""
     item = QTreeWidgetItem([sentence(reason.text)])
     if top:
@@ -186,14 +198,17 @@ def reason_item(reason: Reason, system: System, top: bool = False) -> QTreeWidge
         leaf = QTreeWidgetItem([text])
         if figure.source is not None:
             leaf.addChild(QTreeWidgetItem([source_text(figure.source)]))
+        leaf.addChildren(_rule(figure.node, folders))
         item.addChild(leaf)
     # A path all of whose nodes are left out of sentences has no title to name a lesson by.
     if len(reason.path) > 1 and reason.path_titles:
         item.addChild(lesson_item(reason.path, lowered(_named(reason))))
     for child in reason.children:
-        item.addChild(reason_item(child, system))
+        item.addChild(reason_item(child, system, folders))
     if reason.source is not None:
         item.addChild(QTreeWidgetItem([source_text(reason.source)]))
+    if reason.path:
+        item.addChildren(_rule(reason.path[-1], folders))
     return item
 
 
@@ -229,7 +244,7 @@ class MethodReasons(QWidget):
 
     def show_method(
         self, method: MethodAdvice, system: System, currency: str, tax: Tax = NO_TAX,
-        *, hazards_open: bool = False, job: str = "",
+        *, hazards_open: bool = False, job: str = "", folders: Sequence[Path] = (),
     ) -> None:  # fmt: skip
         """Show one method: the argument, then the figures in short.
 
@@ -237,7 +252,7 @@ class MethodReasons(QWidget):
         """
         self.method = method.method
         self.title.setText(f"{method.title}: {standing(method, hazards_open=hazards_open)}")
-        self.tree.show_reasons(method.because, system)
+        self.tree.show_reasons(method.because, system, folders)
         for line in summary_of(method, currency, tax, hazards_open=hazards_open, job=job):
             self.tree.addTopLevelItem(QTreeWidgetItem([line]))
         self.tree.addTopLevelItem(lesson_item([METHOD + method.method], lowered(method.title)))

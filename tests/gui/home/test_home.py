@@ -159,6 +159,7 @@ def test_help_has_its_pages_without_a_network(qtbot) -> None:
     assert "hold probability" in dialog.text.toPlainText().lower()
 
 
+@pytest.mark.qt_log_ignore("This plugin does not support propagateSizeHints")
 @pytest.mark.parametrize("name", theme.THEMES)
 def test_help_and_fields_stand_on_the_ground_of_their_theme(
     name: str, show, qtbot, qapp: QApplication
