@@ -8,9 +8,10 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 from advisor.gui import theme
 
 NEXT, NEXT_OPEN = "Next", "Next open"
-LEAVE = "Not sure, leave open"
+LEAVE, ALL = "Not sure, leave open", "All questions"
 SHORT = 560
-"""Width at 100 % text below which the words are shorter, px."""
+SHORTEST = 380
+"""Widths at 100 % text below which the words are shorter, px."""
 
 
 class NextBackBar(QWidget):
@@ -21,7 +22,7 @@ class NextBackBar(QWidget):
         self.back = QPushButton("Back", self)
         self.leave = QPushButton(LEAVE, self)
         self.leave.setToolTip("Ctrl+0, or 0 where answers have numbers")
-        self.all = QPushButton("All questions", self)
+        self.all = QPushButton(ALL, self)
         self.all.setToolTip("Ctrl+L: every question of this case, with its answer")
         self.next = QPushButton(NEXT, self)
         self.next.setObjectName("main")
@@ -40,6 +41,8 @@ class NextBackBar(QWidget):
         short = event.size().width() < theme.px(SHORT)
         self.leave.setText("Not sure" if short else LEAVE)
         self.leave.setAccessibleName(LEAVE)
+        self.all.setText("List" if event.size().width() < theme.px(SHORTEST) else ALL)
+        self.all.setAccessibleName(ALL)
 
     def name_next(self, to_open_row: bool) -> None:
         """What *Next* is called."""

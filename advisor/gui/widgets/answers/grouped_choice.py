@@ -25,7 +25,7 @@ from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.widgets.refilled_column import empty
 
 COLUMN = 212
-"""Least width of a column, px."""
+"""Least width of a column at 100 % text, px."""
 MOST = 4
 """Columns side by side at most."""
 HEAD = 26.0
@@ -83,7 +83,7 @@ class GroupedChoice(ChoiceAnswer):
             button.installEventFilter(self)
 
     def _wanted_columns(self) -> int:
-        return max(1, min(MOST, self.width() // COLUMN))
+        return max(1, min(MOST, self.width() // theme.px(COLUMN)))
 
     def _lay_out(self) -> None:
         self._columns = self._wanted_columns()
