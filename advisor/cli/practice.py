@@ -278,6 +278,7 @@ def _chosen(
 
 
 def _say_report(one: LearnerReport, pack: RulePack) -> None:
+    from advisor.practice.calibration import over_time_in_words
     from advisor.practice.class_papers import mistake_words, tests_in_words
     from advisor.practice.topics import all_topics
     from advisor.wording.money import money_text
@@ -291,7 +292,7 @@ def _say_report(one: LearnerReport, pack: RulePack) -> None:
         what = pack.gates[missed.hazard].title if missed.hazard in pack.gates else missed.hazard
         say(f"    {what}: {missed.case}, {missed.at:%Y-%m-%d}, {missed.alias}")
     say(f"  Needless referrals: {one.needless_referrals}")
-    say(f"  Both twins good: {one.twins.both_good} of {one.twins.pairs} pairs")
+    say(f"  Both cases of a pair good: {one.twins.both_good} of {one.twins.pairs} pairs")
     for row in one.topics:
         low, high = row.mastery.interval
         told = (f"{100 * row.mastery.chance:.0f} of 100 ({100 * low:.0f} to {100 * high:.0f})"
@@ -300,6 +301,9 @@ def _say_report(one: LearnerReport, pack: RulePack) -> None:
     for mistake in one.mistakes:
         say(f"  {mistake_words(mistake, pack)}")
     say(f"  Certainty: {one.certainty.words}")
+    in_turn = over_time_in_words(one.certainty_over_time)
+    if in_turn:
+        say(f"  {in_turn}")
     if one.trend.answers:
         say(f"  {'Improved' if one.trend.improved else 'No change that is more than luck'} over "
             f"{one.trend.answers} rounds")  # fmt: skip

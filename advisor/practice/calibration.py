@@ -77,6 +77,17 @@ class Calibration:
         return f"You are {word} sure than right, by {points} points of a hundred"
 
 
+def over_time_in_words(found: Sequence[Calibration]) -> str:
+    """How the difference changed from each twenty answers to the next; empty of fewer than two."""
+    if len(found) < 2:
+        return ""
+    said = ", ".join(
+        f"{100 * abs(one.overconfidence):.0f} {'more' if one.overconfidence > 0 else 'less'}"
+        for one in found
+    )
+    return f"More or less sure than right, in points, by {found[0].answers} answers in turn: {said}"
+
+
 def brier(answers: Sequence[Stated]) -> float:
     """Mean of (stated - right) squared (Brier 1950), of two classes: 0 best, 1 worst.
 

@@ -11,6 +11,7 @@ from advisor.advice.result import Status
 from advisor.drawing.section_layers import layers_of
 from advisor.facts.case import DAMAGE
 from advisor.practice.answers import Belief, Help
+from advisor.practice.calibration import over_time_in_words
 from advisor.practice.cases import PracticeCase, choices_of
 from advisor.practice.mastery import Mastery
 from advisor.practice.reveal import Reveal
@@ -141,7 +142,7 @@ def learner_sheet(report: LearnerReport, pack: RulePack, day: date | None = None
     """One learner on one page, to talk over: topics by weakness, hazards, certainty."""
     topics = {key: topic.title for key, topic in all_topics().topics.items()}
     rows = tuple(
-        Row((topics.get(row.topic, row.topic), _mastered(row.mastery), str(row.mastery.answers),
+        Row((topics.get(row.topic, row.topic), mastered(row.mastery), str(row.mastery.answers),
              "" if row.regret is None else money_text(row.regret, pack.currency)))
         for row in report.topics
     )  # fmt: skip
@@ -159,7 +160,9 @@ def learner_sheet(report: LearnerReport, pack: RulePack, day: date | None = None
             Item(mistake_words(one, pack)) for one in report.mistakes)),)))  # fmt: skip
     sections.append(Section("How sure, how right", (
         Text(f"{report.certainty.words}."),
-        Items(tuple(Item(f"{group.words}.") for group in report.certainty.groups)),
+        Items(tuple(Item(f"{text}.") for text in (
+            *(group.words for group in report.certainty.groups),
+            over_time_in_words(report.certainty_over_time)) if text)),
     )))  # fmt: skip
     sections.append(Section("Tests on unseen cases", (Items(tuple(
         Item(text) for text in tests_in_words(report)) or (Item("None yet."),)),)))  # fmt: skip
@@ -176,7 +179,7 @@ def learner_sheet(report: LearnerReport, pack: RulePack, day: date | None = None
 def _in_short(report: LearnerReport, pack: RulePack) -> Box:
     lost = "" if report.loss is None else f", {money_text(report.loss, pack.currency)} lost a case"
     both = report.twins
-    twins = f" Both twins right in {both.both_good} of {both.pairs} pairs." if both.pairs else ""
+    twins = f" Both cases right in {both.both_good} of {both.pairs} pairs." if both.pairs else ""
     grown = ""
     if report.trend.answers:
         grown = " Improved." if report.trend.improved else " No change that is more than luck yet."
@@ -188,7 +191,8 @@ def _in_short(report: LearnerReport, pack: RulePack) -> Box:
     return Box("In short", text, Tone.WARN if report.missed else Tone.PLAIN)
 
 
-def _mastered(found: Mastery) -> str:
+def mastered(found: Mastery) -> str:
+    """The share good with its interval; that there are too few answers where there are."""
     if not found.enough:
         return "too few answers"
     low, high = found.interval

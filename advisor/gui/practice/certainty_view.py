@@ -64,6 +64,8 @@ class CertaintyView(QWidget):
                              f"{100 * share:.0f}")  # fmt: skip
         painter.drawText(QRectF(plot.left(), self.height() - 18.0, plot.width(), 17),
                          Qt.AlignmentFlag.AlignHCenter, "how sure you said, %")  # fmt: skip
+        painter.drawText(QRectF(plot.left() + 8, plot.top() - 10, plot.width(), 17),
+                         Qt.AlignmentFlag.AlignLeft, "right, % (with the number of answers)")
         painter.setPen(QPen(QColor(theme.GOOD), 2, Qt.PenStyle.DashLine))
         painter.drawLine(at(0, 0), at(1, 1))
         painter.setPen(QColor(theme.GOOD))

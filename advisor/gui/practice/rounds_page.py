@@ -24,7 +24,9 @@ from PySide6.QtWidgets import (
 from advisor.advice.advise import Advised
 from advisor.facts.faults import BadInput, Fault
 from advisor.gui import theme
+from advisor.gui.practice.certainty_view import CertaintyView
 from advisor.gui.practice.enter_line import EnterLine
+from advisor.gui.practice.report_html import standing_text
 from advisor.gui.practice.reveal_page import NEXT, RevealPage
 from advisor.gui.practice.round_page import RoundPage
 from advisor.gui.widgets.page import label
@@ -33,12 +35,13 @@ from advisor.practice.cases import PracticeCase
 from advisor.practice.demo import demo_cases
 from advisor.practice.fading import help_for
 from advisor.practice.held_out import may_come_up
-from advisor.practice.learners import Learners
+from advisor.practice.learners import Learner, Learners
 from advisor.practice.next_case import Task, case_for, case_of, next_task
 from advisor.practice.records import KeptRound, TestName, kept_round
 from advisor.practice.round import Round
 from advisor.practice.shop import OwnCases
 from advisor.practice.topics import all_topics
+from advisor.practice.trainer import learner_report
 from advisor.practice.transfer import due_test, transfer_cases
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.background import Background, Watch
@@ -47,7 +50,7 @@ from advisor.session.case_session import Session
 if TYPE_CHECKING:
     from advisor.casebook.book import Casebook
 
-NOBODY = "Nobody: nothing is kept"
+NOBODY = "Nobody (nothing is kept)"
 MIXED = "Mixed, what is due first"
 IDLE = 1500
 """Milliseconds on the first page after which its case is looked for ahead."""
@@ -145,46 +148,45 @@ class RoundsPage(QWidget):
         outer.addWidget(area, 1)
         column.addWidget(label("Practise the choice of a repair", "verdict", page))
         column.addWidget(label(INTRO, "", page))
-        choices = QGridLayout()  # side by side all four would be wider than a small window
-        choices.setSpacing(10)
         self.who, self.topic, self.help = QComboBox(page), QComboBox(page), QComboBox(page)
         self.source = QComboBox(page)
-        for text, key in SOURCES:
-            self.source.addItem(text, key)
-        for place, (box, name) in enumerate((
-            (self.who, "Who practises"), (self.topic, "What about"), (self.source, "Which cases"),
-            (self.help, "How much help"),
-        )):  # fmt: skip
-            one = QVBoxLayout()
-            head = QLabel(name, page)
-            head.setObjectName("small")
-            box.setAccessibleName(name)
-            box.setMinimumHeight(theme.TARGET)
-            box.setSizeAdjustPolicy(
-                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-            box.setMinimumContentsLength(12)
-            one.addWidget(head)
-            one.addWidget(box)
-            choices.addLayout(one, place // 2, place % 2)
-        column.addLayout(choices)
-        self.topic.addItem(MIXED, "")
-        for key, topic in all_topics().topics.items():
-            self.topic.addItem(topic.title, key)
-        for text, level in HELPS:
-            self.help.addItem(text, level)
         self.new_alias = EnterLine(page)
         self.new_alias.setPlaceholderText("New alias")
-        self.new_alias.setAccessibleName("New alias")
         self.new_alias.returnPressed.connect(self.add_learner)
         self.add = QPushButton("Add", page)
         self.add.setMinimumHeight(theme.TARGET)
         self.add.clicked.connect(self.add_learner)
-        added = QHBoxLayout()
-        added.addWidget(self.new_alias, 1)
-        added.addWidget(self.add)
-        added.addStretch(1)
-        column.addLayout(added)
+        fields = QGridLayout()
+        for place, (box, name) in enumerate((
+            (self.who, "Who practises"), (self.new_alias, "New alias"), (self.topic, "What about"),
+            (self.source, "Which cases"), (self.help, "How much help"),
+        )):  # fmt: skip
+            if isinstance(box, QComboBox):
+                box.setSizeAdjustPolicy(
+                    QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+                box.setMinimumContentsLength(12)
+            box.setAccessibleName(name)
+            box.setMinimumHeight(theme.TARGET)
+            head = QLabel(name, page)
+            head.setObjectName("small")
+            at = place if place < 2 else place + 1
+            fields.addWidget(head, 2 * (at // 3), at % 3)
+            fields.addWidget(box, 2 * (at // 3) + 1, at % 3)
+            fields.setColumnStretch(at % 3, 1)
+        fields.addWidget(self.add, 1, 2, Qt.AlignmentFlag.AlignLeft)
+        column.addLayout(fields)
+        self.topic.addItem(MIXED, "")
+        for key, topic in all_topics().topics.items():
+            self.topic.addItem(topic.title, key)
+        for text, key in SOURCES:
+            self.source.addItem(text, key)
+        for text, level in HELPS:
+            self.help.addItem(text, level)
         column.addWidget(label(PRIVACY, "small", page))
+        self.standing = label("", "", page)
+        self.certainty = CertaintyView(page)
+        column.addWidget(self.standing)
+        column.addWidget(self.certainty)
         self.fault = label("", "fault", page)
         self.fault.hide()
         column.addWidget(self.fault)
@@ -227,13 +229,21 @@ class RoundsPage(QWidget):
         self._idle.start(IDLE)
 
     def _offer_test(self) -> None:
-        """Offer the test that is due for the learner who is picked; none without a learner."""
+        """Where the learner who is picked stands, and the test that is due; none for nobody."""
         due: TestName = ""
         alias = str(self.who.currentData() or "")
+        sitting = () if self._alias else tuple(self._rounds)
+        learner = Learner("", datetime.now(UTC), sitting)
         try:
-            due = due_test(self.learners.open(alias).rounds) if alias else ""
+            if alias:
+                learner = self.learners.open(alias)
+                due = due_test(learner.rounds)
         except BadInput as bad:
             self._tell(bad)
+        report = learner_report(learner, datetime.now(UTC))
+        self.standing.setText(standing_text(report, self._pack))
+        self.standing.setVisible(bool(self.standing.text()))
+        self.certainty.show_calibration(report.certainty)
         self.test.setVisible(bool(due))
         self.test.setProperty("due", due)
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
-from html import escape
 from pathlib import Path
 from typing import TypeVar
 
@@ -27,32 +26,24 @@ from advisor.advice.advise import Advised
 from advisor.facts.faults import BadInput
 from advisor.gui import theme
 from advisor.gui.practice.certainty_view import CertaintyView
+from advisor.gui.practice.report_html import ALL, beside_html, report_html
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.page import label
 from advisor.practice.case_sets import CaseSet, read_set, write_set
 from advisor.practice.cases import PracticeCase
-from advisor.practice.class_papers import (
-    learner_sheet,
-    mistake_words,
-    quiz,
-    tests_in_words,
-    write_paper,
-)
+from advisor.practice.class_papers import learner_sheet, quiz, write_paper
 from advisor.practice.demo import demo_cases
 from advisor.practice.generating.generate import generate
 from advisor.practice.held_out import is_practised
 from advisor.practice.learners import Learners
 from advisor.practice.topics import all_topics
-from advisor.practice.trainer import NOTE, LearnerReport, class_report, learner_report
+from advisor.practice.trainer import LearnerReport, class_report, learner_report
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.background import Background, Watch
 from advisor.session.case_session import Session
-from advisor.wording.counts import percent
-from advisor.wording.money import money_text
 
 T = TypeVar("T")
 
-ALL = "All together"
 SETS = "Class sets (*.yaml *.yml)"
 PAPERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 SET_CASES, QUIZ_CASES = 12, 8
@@ -79,7 +70,7 @@ class TrainerPage(QWidget):
         self._wait.timeout.connect(self._looked)
         self.list = QListWidget(self)
         self.list.setAccessibleName("Learners")
-        self.list.currentRowChanged.connect(lambda _: self._show())
+        self.list.currentRowChanged.connect(lambda _: self._pick())
         self.text = QTextBrowser(self)
         self.text.setAccessibleName("Report")
         self.text.setOpenLinks(False)
@@ -91,6 +82,9 @@ class TrainerPage(QWidget):
         self.topic.addItem("All topics", "")
         for key, topic in all_topics().topics.items():
             self.topic.addItem(topic.title, key)
+        self.beside = self._button("Side by side", lambda: self._show())
+        self.beside.setCheckable(True)
+        self.beside.setToolTip("Every learner beside the others, by alias; no order of merit")
         self.sheet = self._button("Sheet to print...", self.print_sheet)
         self.erase = self._button("Erase...", self.erase_learner)
         self.make = self._button("Make a class set...", self.make_set)
@@ -110,6 +104,7 @@ class TrainerPage(QWidget):
         left = QVBoxLayout(self.side)
         left.setContentsMargins(10, 8, 10, 8)
         left.addWidget(self.list, 1)
+        left.addWidget(self.beside)
         row = QHBoxLayout()
         row.addWidget(self.sheet)
         row.addWidget(self.erase)
@@ -181,7 +176,22 @@ class TrainerPage(QWidget):
             return learner_report(self.learners.open(self.alias), now)
         return class_report(self.learners.all(), now)
 
+    def _reports(self) -> list[LearnerReport]:
+        now = datetime.now(UTC)
+        return [learner_report(one, now) for one in self.learners.all()]
+
+    def _pick(self) -> None:
+        """Whoever is picked is shown alone."""
+        self.beside.setChecked(False)
+        self._show()
+
     def _show(self) -> None:
+        if self.beside.isChecked():
+            nobody: list[LearnerReport] = []
+            every = self._told(self._reports, nobody)
+            self.text.setHtml(beside_html(every, self._pack))
+            self.certainty.hide()
+            return
         self.report = self._told(self._report, None)
         self.erase.setEnabled(bool(self.alias))
         self.sheet.setEnabled(self.report is not None)
@@ -195,7 +205,8 @@ class TrainerPage(QWidget):
 
     def _fit(self) -> None:
         """In a low window the report has the height; it says the same in words."""
-        told = self.report is not None and bool(self.report.certainty.groups)
+        alone = self.report is not None and not self.beside.isChecked()
+        told = alone and bool(self.report and self.report.certainty.groups)
         self.certainty.setVisible(told and self.height() >= theme.px(540))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -318,54 +329,3 @@ class TrainerPage(QWidget):
         self._say(f"{self._to}.{count}{aside}")
         if self.cases:
             self.set_opened.emit(self.cases)
-
-
-def report_html(report: LearnerReport, pack: RulePack) -> str:
-    """A report as rich text: hazards first, then topics by weakness."""
-    topics = {key: topic.title for key, topic in all_topics().topics.items()}
-    lost = "" if report.loss is None else f", {money_text(report.loss, pack.currency)} lost a case"
-    parts = [f"<h2>{escape(report.alias or ALL)}</h2>",
-             f"<p>{report.good} of {report.rounds} rounds good{escape(lost)}.</p>"]  # fmt: skip
-    parts.append(f"<h3>Hazards missed: {len(report.missed)} of {report.closed} that close a job"
-                 "</h3>")  # fmt: skip
-    parts += _list(
-        f"{pack.gates[one.hazard].title if one.hazard in pack.gates else one.hazard}: case "
-        f"{one.case}, {one.at:%d.%m.%Y}, {one.alias}" for one in report.missed
-    )  # fmt: skip
-    twins = report.twins
-    if twins.pairs:
-        parts.append(f"<p>Both twins right: {twins.both_good} of {twins.pairs} pairs.</p>")
-    parts.append("<h3>Topics, the weakest first</h3>")
-    for row in report.topics:
-        low, high = row.mastery.interval
-        share = f"good in {percent(row.mastery.chance)} ({percent(low)} to {percent(high)})"
-        told = share if row.mastery.enough else "too few answers to rank"
-        parts.append(f"<p>{escape(topics.get(row.topic, row.topic))}: {told}, "
-                     f"{row.mastery.answers} answers</p>")  # fmt: skip
-    if not report.topics:
-        parts.append("<p>None answered alone or with hints yet.</p>")
-    if report.mistakes:
-        parts.append("<h3>Commonest wrong choice for each damage</h3>")
-    parts += _list(mistake_words(one, pack) for one in report.mistakes)
-    parts.append("<h3>How sure, how right</h3>")
-    parts.append(f"<p>{escape(report.certainty.words)}.</p>")
-    parts += _list(group.words for group in report.certainty.groups)
-    tests = tests_in_words(report)
-    if tests:
-        parts.append("<h3>Tests on unseen cases</h3>")
-    parts += _list(tests)
-    if report.disagreements:
-        parts.append("<h3>Disagrees with the rules</h3>")
-    parts += _list(f"{case}: {why}" for case, why in report.disagreements)
-    if report.trend.answers:
-        grown = "Improved" if report.trend.improved else "No change that is more than luck"
-        parts.append(f"<p>{grown} over {report.trend.answers} rounds.</p>")
-    parts.append(f'<p style="color:{theme.QUIET}">{escape(NOTE)}</p>')
-    style = f"<style>p, li, h2, h3 {{ color: {theme.INK}; }}</style>"
-    return style + "\n".join(parts)
-
-
-def _list(lines: Iterable[str]) -> Iterator[str]:
-    found = [f"<li>{escape(line)}</li>" for line in lines]
-    if found:
-        yield f"<ul>{''.join(found)}</ul>"

@@ -51,9 +51,38 @@ def test_all_together_then_one_by_alias(trainer: TrainerPage, qtbot, qapp) -> No
     assert trainer.alias == "Gull"
     text = trainer.text.toPlainText()
     assert "7 of 11 rounds good" in text and "Hazards missed: 0" in text
-    assert "Seams: good in" in text and "11 answers" in text
+    row = text.splitlines().index("Seams")
+    assert text.splitlines()[row + 2] == "11", "answers, beside the share good"
     qapp.processEvents()
     assert "too few answers" in trainer.certainty.accessibleDescription().lower()
+
+
+def test_learners_stand_side_by_side_only_where_that_is_asked_for(
+    trainer: TrainerPage, qtbot
+) -> None:
+    qtbot.mouseClick(trainer.beside, LEFT)
+    lines = trainer.text.toPlainText().splitlines()
+    at = lines.index("By alias, no order of merit")
+    assert lines[at + 1 : at + 3] == ["Gull", "Heron"], "by alphabet"
+    at = lines.index("Hazards missed")
+    assert lines[at + 1 : at + 3] == ["0 of 0", "1 of 1"]
+    at = lines.index("Rounds, good of all")
+    assert lines[at + 1 : at + 3] == ["7 of 11", "7 of 12"]
+    assert not trainer.certainty.isVisible()
+    trainer.list.setCurrentRow(1)
+    assert not trainer.beside.isChecked()
+    assert "Heron" not in trainer.text.toPlainText()
+
+
+def test_the_first_page_says_where_a_learner_stands(trainer: TrainerPage, practised) -> None:
+    practised.practice.show_page(ROUNDS)
+    rounds = practised.practice.rounds
+    assert not rounds.standing.isVisible(), "nobody has practised in this sitting"
+    rounds.who.setCurrentIndex(rounds.who.findText("Heron"))
+    assert rounds.standing.isVisible()
+    told = rounds.standing.text()
+    assert "7 of 12 rounds good" in told and "Hazards missed: 1 of 1 that close a job" in told
+    assert rounds.certainty.isVisible()
 
 
 def test_a_learner_is_erased_only_when_that_was_confirmed(
