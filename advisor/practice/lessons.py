@@ -39,7 +39,6 @@ MODE_PARTS = (
 #: What such a part is where it changes nothing; it is then left out.
 IDLE = {"relief": 0.0}
 LASTS = "Lasts, where the joint holds"
-NOTHING = "No cause of these rules adds to it."
 
 
 @dataclass(frozen=True)
@@ -100,10 +99,21 @@ class Lesson:
 
 
 def load_keys(pack: RulePack) -> tuple[str, ...]:
-    """Names of all loads: what reaches a damage, then its causes."""
-    demands = [name for site in pack.sites.values() for name in site.demands]
+    """Names of all loads: what reaches a damage, then its causes.
+
+    What the rules put at nought, since nothing of that kind arrives at a site, is no load.
+    """
+    demands = [
+        name for site in pack.sites.values() for name in site.demands
+        if not _is_nought(pack.nodes[name])
+    ]  # fmt: skip
     causes = [name for name, node in pack.nodes.items() if node.cause]
     return tuple(dict.fromkeys((*demands, *causes)))
+
+
+def _is_nought(node: Node) -> bool:
+    operation = node.operation
+    return isinstance(operation, Draw) and not operation.branches and not any(operation.rest)
 
 
 def method_keys(pack: RulePack) -> tuple[str, ...]:
@@ -145,12 +155,12 @@ def _of_load(node: Node, pack: RulePack) -> Lesson:
     where = tuple(_felt_at(node.name, pack))
     sites = [site for site, _ in where]
     steps = tuple(name for name in reversed(drive(node.name, pack)) if name in pack.nodes)
-    lead = sentence(f"{node.title}: {'a cause of load' if node.cause else 'what arrives there'}, "
-                    f"in {node.unit}")  # fmt: skip
+    kind = "A cause of load" if node.cause else "A load that a repair has to carry"
+    lead = f"{kind}, in {node.unit}."
     parts = [
         LessonPart("Where it acts", tuple(sentence(f"{site.title}, {how}") for site, how in where),
                    links=tuple(Link(name, pack.title_of(name)) for name in _felt_by(node, pack))),
-        LessonPart("What adds up to it", () if causes or node.cause else (NOTHING,), links=causes),
+        LessonPart("What adds up to it", links=causes),
         LessonPart("How it is calculated", tuple(
             line for name in steps for line in _calculated(pack.nodes[name], pack))),
         LessonPart("What it depends on", tuple(
@@ -206,7 +216,7 @@ def _methods_at(sites: Sequence[Site], pack: RulePack) -> Iterator[Link]:
 
 def _of_method(method: Method, pack: RulePack) -> Lesson:
     meets = listed([lowered(pack.needs[need].title) for need in method.meets])
-    lead = " ".join(filter(None, (sentence(f"Gives back: {meets}"), sentence(method.remark))))
+    lead = " ".join(filter(None, (sentence(f"What it is for: {meets}"), sentence(method.remark))))
     joints = [_joint_part(joint, mode, pack) for joint in method.joints for mode in joint.modes]
     names = [
         ref.name for joint in method.joints for mode in joint.modes for ref in mode.refs
@@ -214,10 +224,12 @@ def _of_method(method: Method, pack: RulePack) -> Lesson:
     ]  # fmt: skip
     shown = {figure.name for part in joints for figure in part.figures}
     sites = [pack.sites[joint.site] for joint in method.joints]
-    loads = dict.fromkeys(name for site in sites for name in site.demands)
+    loads = dict.fromkeys(
+        name for site in sites for name in site.demands if not _is_nought(pack.nodes[name])
+    )
     parts = [
-        LessonPart("When it can be done", tuple(
-            sentence(f"Not possible otherwise: {one.if_not}") for one in method.requirements)),
+        LessonPart("Not possible where", tuple(
+            sentence(one.if_not) for one in method.requirements)),
         *joints,
         LessonPart("Loads on its joint", links=tuple(
             Link(name, pack.title_of(name)) for name in loads)),
@@ -233,7 +245,7 @@ def _of_method(method: Method, pack: RulePack) -> Lesson:
 
 def _joint_part(joint: Joint, mode: Mode, pack: RulePack) -> LessonPart:
     site = pack.sites[joint.site]
-    lines = [sentence(f"It breaks here when: {lowered(mode.title)}. Where: {lowered(site.title)}")]
+    lines = [sentence(f"Where: {lowered(site.title)}")]
     if joint.when is not None:
         lines.append(sentence(f"Counts where {condition_words(joint.when, pack)}"))
     source = source_of(pack, mode.origin)

@@ -9,15 +9,18 @@ from __future__ import annotations
 import math
 import threading
 from collections.abc import Iterator, Sequence
-from itertools import chain, islice, product
+from itertools import chain, islice, product, zip_longest
+
+import numpy as np
 
 from advisor import paths
 from advisor.advice.advise import advise_quick
 from advisor.advice.explaining.reasons import drive
 from advisor.advice.result import Advice, Status
-from advisor.advice.sampling.worlds import Watch
+from advisor.advice.sampling.worlds import SampledWorlds, Watch
 from advisor.facts.case import DAMAGE, PART, VEHICLE, Case, Span, Value
 from advisor.facts.case_file import read_case
+from advisor.practice.generating.whole_cases import answer_of
 from advisor.rulegraph.model.conditions import AllOrAny, Condition, IsOneOf, IsYes, Within
 from advisor.rulegraph.model.nodes import TableDraw
 from advisor.rulegraph.model.pack import RulePack
@@ -30,8 +33,8 @@ ENOUGH = 0.25
 IN_PLAN, HOLDS, POSSIBLE = 1.0, 0.7, 0.3
 #: Ways to meet the conditions that are tried, and cases made of each.
 MOST_WAYS, MOST_CASES = 8, 4
-MOST = 20
-"""Cases looked at for one lesson."""
+MOST = 40
+"""Cases tried for one lesson."""
 
 Facts = dict[str, Value]
 
@@ -53,10 +56,11 @@ class Examples:
         """
         with self._lock:
             more = chain(self._demos, islice(_made_for(key, self._pack), MOST))
-            while self._score(key) < ENOUGH and (case := next(more, None)) is not None:
+            while self._score(key) < ENOUGH and (case := next(more, ...)) is not ...:
                 if watch is not None:
                     watch("looking for an example")
-                self._look_at(case)
+                if case is not None:
+                    self._look_at(case)
             return self._best(key)
 
     def _look_at(self, case: Case) -> None:
@@ -92,25 +96,62 @@ def _scores(advice: Advice, pack: RulePack) -> Iterator[tuple[str, float]]:
 # -- a case made for a lesson --------------------------------------------------
 
 
-def _made_for(key: str, pack: RulePack) -> Iterator[Case]:
-    """Cases in which the rules' own conditions for a load or a method hold."""
+def _made_for(key: str, pack: RulePack) -> Iterator[Case | None]:
+    """Cases in which the rules' own conditions for a load or a method hold.
+
+    One of each way in turn, so that a way that leads nowhere does not use up all that are tried;
+    None for one that no simulated case can be.
+    """
     strength = _by_part(key, pack)
-    for conditions in _wanted(key, pack):
-        for facts in islice(_ways(conditions, {}), MOST_WAYS):
-            pairs = _pairs(facts, pack)
-            pairs.sort(key=lambda pair: -strength.get(pair[0], 1.0))
-            for part, damage in pairs[:MOST_CASES]:
-                option = pack.facts[PART].option(part)
-                vehicles = option.usual_in or pack.facts[VEHICLE].keys[:1]
-                answers = {**facts, PART: (part,), DAMAGE: (damage,)}
-                answers.setdefault(VEHICLE, (vehicles[0],))
-                yield Case(f"{part} {damage}", option.title, answers)
+    ways = [
+        _cases(conditions, facts, strength, pack)
+        for conditions in _wanted(key, pack) for facts in islice(_ways(conditions, {}), MOST_WAYS)
+    ]  # fmt: skip
+    for some in islice(zip_longest(*ways), MOST_CASES):
+        yield from some
+
+
+def _cases(
+    conditions: Sequence[Condition], facts: Facts, strength: dict[str, float], pack: RulePack
+) -> Iterator[Case | None]:
+    """Cases with these answers, the part first on which the load is strongest."""
+    pairs = sorted(_pairs(facts, pack), key=lambda pair: -strength.get(pair[0], 1.0))
+    for part, damage in pairs:
+        option = pack.facts[PART].option(part)
+        vehicles = option.usual_in or pack.facts[VEHICLE].keys[:1]
+        answers = {**facts, PART: (part,), DAMAGE: (damage,)}
+        answers.setdefault(VEHICLE, (vehicles[0],))
+        case = Case(f"{part} {damage}", option.title, answers)
+        if {decl.name for decl in pack.asked(case)}.issuperset(answers):
+            yield _completed(case, conditions, pack)
+
+
+def _completed(case: Case, conditions: Sequence[Condition], pack: RulePack) -> Case | None:
+    """The case with what else the conditions need, as it is in a simulated case that meets all.
+
+    None where no simulated case does.
+    """
+    asked = {decl.name for decl in pack.asked(case)}
+    still = [one for one in conditions if one.known(case) is None]
+    if any(one.known(case) is False for one in conditions):
+        return None
+    if still:
+        worlds = SampledWorlds(case, pack, FEW)
+        met = np.all([one.test(worlds.values) for one in still], axis=0)
+        if not met.any():
+            return None
+        at = int(met.argmax())
+        for name in {name for one in still for name in one.reads if name in pack.facts}:
+            if name not in case.facts and name in asked:
+                drawn = float(worlds.values[name][at])
+                case = case.with_fact(name, answer_of(pack.facts[name], drawn, case))
+    return case
 
 
 def _wanted(key: str, pack: RulePack) -> Iterator[list[Condition]]:
     """What must hold: for a method, or for a load and a method that has to carry it."""
     if key.startswith(METHOD):
-        yield _of_method(key.removeprefix(METHOD), pack)
+        yield from _of_method(key.removeprefix(METHOD), pack)
         return
     nodes = [pack.nodes[name] for name in drive(key, pack) if name in pack.nodes]
     own = [node.when for node in nodes if node.when is not None]
@@ -120,7 +161,7 @@ def _wanted(key: str, pack: RulePack) -> Iterator[list[Condition]]:
     }  # fmt: skip
     for name, method in pack.methods.items():
         if any(joint.site in reached for joint in method.joints):
-            yield [*own, *_of_method(name, pack)]
+            yield from ([*own, *conditions] for conditions in _of_method(name, pack))
 
 
 def _by_part(key: str, pack: RulePack) -> dict[str, float]:
@@ -135,10 +176,11 @@ def _by_part(key: str, pack: RulePack) -> dict[str, float]:
     return found
 
 
-def _of_method(name: str, pack: RulePack) -> list[Condition]:
+def _of_method(name: str, pack: RulePack) -> Iterator[list[Condition]]:
+    """When a method can be done, for each need that it meets."""
     method = pack.methods[name]
-    needs = [pack.needs[need].when for need in method.meets[:1]]
-    return [*(one.condition for one in method.requirements), *needs]
+    for need in method.meets:
+        yield [*(one.condition for one in method.requirements), pack.needs[need].when]
 
 
 def _ways(conditions: Sequence[Condition], facts: Facts) -> Iterator[Facts]:

@@ -25,6 +25,7 @@ from advisor.gui.practice.lesson_html import (
     lesson_html,
     seen_here,
 )
+from advisor.gui.widgets.reasons_tree import WrapDelegate
 from advisor.gui.widgets.section_view import SectionView
 from advisor.practice.lessons import Lesson, Link, lesson, lesson_keys
 from advisor.practice.lessons_example import Examples
@@ -64,6 +65,7 @@ class LessonPage(QWidget):
         self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
+        self.list.setItemDelegate(WrapDelegate(self.list))
         self.list.currentItemChanged.connect(self._picked)
         self.title = QLabel(self)
         self.title.setObjectName("headline")
@@ -80,6 +82,7 @@ class LessonPage(QWidget):
         self.text = QTextBrowser(self)
         self.text.setAccessibleName("Lesson")
         self.text.setOpenLinks(False)
+        self.text.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.text.anchorClicked.connect(self._follow)
         self._lay_out()
         self._fill()

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
     QLabel,
+    QListWidget,
     QPushButton,
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -40,17 +41,18 @@ ROW_PAD = 7
 
 
 class WrapDelegate(QStyledItemDelegate):
-    """Gives a row as much height as its words need at the width the tree has."""
+    """Gives a row as much height as its words need at the width the tree or list has."""
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Height of the wrapped text."""
         tree = self.parent()
-        if not isinstance(tree, QTreeWidget):
+        if not isinstance(tree, QTreeWidget | QListWidget):
             return super().sizeHint(option, index)
         depth, parent = 1, index.parent()
         while parent.isValid():
             depth, parent = depth + 1, parent.parent()
-        room = max(tree.viewport().width() - depth * tree.indentation() - 14, 80)
+        indent = depth * tree.indentation() if isinstance(tree, QTreeWidget) else 0
+        room = max(tree.viewport().width() - indent - 14, 80)
         font = index.data(Qt.ItemDataRole.FontRole)
         metrics = QFontMetrics(font if isinstance(font, QFont) else tree.font())
         text = str(index.data() or "")

@@ -63,7 +63,7 @@ def draw_case(
         case = case.with_fact(pack.roles.damage_length, length)
     for _ in range(8):
         answers = {
-            decl.name: _answer(decl, float(hidden.values[decl.name][0]), case)
+            decl.name: answer_of(decl, float(hidden.values[decl.name][0]), case)
             for decl in pack.asked(case) if _is_open(decl, case, pack)
         }  # fmt: skip
         if not answers:
@@ -82,7 +82,8 @@ def _is_open(decl: FactDecl, case: Case, pack: RulePack) -> bool:
     )  # fmt: skip
 
 
-def _answer(decl: FactDecl, drawn: float, case: Case) -> Value:
+def answer_of(decl: FactDecl, drawn: float, case: Case) -> Value:
+    """What is drawn of a fact in a simulated case, as an answer."""
     if decl.kind is Kind.CHOICE:
         return (decl.keys[int(drawn)],)
     if decl.kind is Kind.YES_NO:

@@ -197,6 +197,13 @@ def test_the_example_of_a_lesson_shows_it(pack: RulePack) -> None:
             assert key in nodes | loads
 
 
+@pytest.mark.slow
+def test_every_lesson_has_an_example(pack: RulePack) -> None:
+    """Also where a negated condition or a measured fact must hold, or a way leads nowhere."""
+    examples = Examples(pack)
+    assert [key for key in lesson_keys(pack) if examples.find(key) is None] == []
+
+
 @pytest.fixture(scope="module")
 def case(pack: RulePack) -> Case:
     """A seam of an armrest in a shuttle bus, open in frost."""
