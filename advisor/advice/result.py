@@ -182,6 +182,8 @@ class PlanAdvice:
     by_forces: float = 1.0
     """Share in which no force breaks it, before how well it is done: never below
     ``hold_probability``."""
+    material: Range | None = None
+    """What the material costs the shop, before its markup."""
 
     @property
     def done_well(self) -> float:

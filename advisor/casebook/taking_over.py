@@ -52,6 +52,12 @@ class TakenOver:
     left: tuple[str, ...]
     """What could not be taken over, with the reason."""
 
+    @property
+    def text(self) -> str:
+        """The counts for a person."""
+        said = ", ".join(f"{count} {how}" for how, count in sorted(self.became.items()))
+        return said or "nothing new"
+
 
 @dataclass(frozen=True)
 class Beside:

@@ -177,7 +177,9 @@ def show(case: str, as_json: bool, place: str | None) -> None:
     """Show a CASE (name or key): its revisions, versions, outcomes, and whether it is whole."""
     from advisor.casebook.cases.chain import content
     from advisor.casebook.cases.versions import links
+    from advisor.casebook.finding.whose import whose as whose_of
     from advisor.casebook.outcomes.entries import really_took, taken
+    from advisor.casebook.photos.attached import attached
 
     with opened(place) as book:
         key = keys_of(book, [case])[0]
@@ -185,10 +187,11 @@ def show(case: str, as_json: bool, place: str | None) -> None:
         there = book.case(key)
         chain = book.read(lambda connection: links(connection, there.id))
         heard = book.read(lambda connection: taken(connection, key))
+        here = book.read(partial(whose_of, ids=[there.id])).get(there.id)
+        photos = book.read(partial(attached, key=key))
         saw = experience_of(book)
     revisions = [content(each.body) for each in chain]
     advices = [said["advice"] for said in revisions if said["advice"]]
-    advised_plan = advices[-1]["result"]["plan"] if advices else None
     if as_json:
         say_form({
             "format": 1, "key": key, "damage": damage, "case": _content(there.case),
@@ -203,6 +206,11 @@ def show(case: str, as_json: bool, place: str | None) -> None:
     plan = f", {row['lead']} leads, calculated to hold {100 * row['hold']:.0f} %" if (
         row["lead"] and row["hold"] is not None) else ""  # fmt: skip
     say(f"verdict {row['verdict'] or 'none yet'}{plan}")
+    if here:
+        say(f"  {here}")
+    for moment in dict.fromkeys(photo.moment for photo in photos):
+        count = sum(photo.moment == moment for photo in photos)
+        say(f"  {count} {'photo' if count == 1 else 'photos'} {moment}")
     for line in saw.beside(row["lead"] or "", row["damage"] or "", row["hold"]):
         say(f"  {line}")
     for said in revisions:
@@ -213,7 +221,7 @@ def show(case: str, as_json: bool, place: str | None) -> None:
     for outcome in heard:
         after = "" if outcome.years is None else f" after {outcome.years:.1f} years"
         say(f"  {outcome.state}{after}{': ' if outcome.failed else ''}{outcome.failed}")
-        if took := really_took(outcome, advised_plan):
+        if took := really_took(outcome, advices[-1] if advices else None):
             say(f"    {took}")
     say(f"record: {damage or 'whole'}; head {there.row['head'].hex()[:16]}")
 
@@ -331,7 +339,7 @@ def whose(case: str, customer: str, contact: str, reference: str, vehicle: str, 
         if erase is not None:
             if here[erase] is not None:
                 book.erase(**{erase: here[erase]})
-            say(f"{case}: {erase} erased; backups made before still hold the name")
+            say(f"{case}: {erase} erased; backups and casebooks put aside before still hold it")
             return
         listed: dict[str, dict[int, Any]] = {
             "customer": {**book.read(people.customers_known)},
@@ -390,7 +398,7 @@ def replay(cases: Sequence[str], today: bool, cluster: str, resume: bool, as_jso
     Says identical, or what differs and whether rules or program are the cause; for one case
     under today's rules also which files of them changed it.
     """
-    from advisor.casebook.replay.many import replay_all
+    from advisor.casebook.replay.many import files_that_changed, replay_all
     from advisor.casebook.replay.replay import Result
 
     pack = load_rules(None)
@@ -416,7 +424,7 @@ def replay(cases: Sequence[str], today: bool, cluster: str, resume: bool, as_jso
                 if len(replayed.differences) > MOST_SHOWN:
                     say(f"    and {len(replayed.differences) - MOST_SHOWN} more")
             if today and len(keys) == 1 and replayed.result is Result.DIFFERS:
-                form["changed_by"] = changed = _changed_by(book, keys[0])
+                form["changed_by"] = changed = files_that_changed(book, keys[0])
                 if not as_json:
                     say(f"changed by: {', '.join(changed) or 'several files together'}")
             if len(keys) > MOST_SHOWN and sys.stderr.isatty():
@@ -435,32 +443,21 @@ def replay(cases: Sequence[str], today: bool, cluster: str, resume: bool, as_jso
 @book_option
 def export(to: Path, cases: Sequence[str], place: str | None) -> None:
     """Write CASES (all where none is named) to a .zip archive, a .csv or a .jsonl file."""
-    from sqlalchemy import select
-
-    from advisor.casebook.archives.archive import write_archive
-    from advisor.casebook.database.tables import cases as table
+    from advisor.casebook.exchange import WRITTEN, export_cases
     from advisor.casebook.finding.lines import Search
     from advisor.casebook.finding.search import every
-    from advisor.casebook.finding.tables_out import csv_lines, json_lines
-    from advisor.facts.whole_file import write_whole
 
-    suffix = to.suffix.lower()
-    if suffix not in (".zip", ".csv", ".jsonl"):
+    if to.suffix.lower() not in WRITTEN:
         raise click.BadParameter(f"{to}: the name must end in .zip, .csv or .jsonl")
     with opened(place) as book, writing(to):
         keys = set(keys_of(book, cases))
 
-        def put(connection: Connection) -> int:
-            if suffix == ".zip":
-                rows = connection.execute(select(table).order_by(table.c.id)).mappings().all()
-                chosen = (row for row in rows if row["key"] in keys)
-                return write_archive(connection, chosen, book.files, to)
-            listed = [line for line in every(connection, Search()) if line.key in keys]
-            texts = csv_lines(listed) if suffix == ".csv" else json_lines(connection, listed)
-            write_whole(to, "".join(texts).encode())
-            return len(listed)
+        def chosen(connection: Connection) -> list[CaseLine]:
+            bins = (False, True) if cases else (False,)  # what was thrown away is there if named
+            listed = (every(connection, Search(in_bin=in_bin)) for in_bin in bins)
+            return [line for lines in listed for line in lines if line.key in keys]
 
-        count = book.read(put)
+        count = export_cases(book, to, chosen)
     say(f"{count} {'case' if count == 1 else 'cases'} in {to}")
 
 
@@ -473,22 +470,13 @@ def import_(files: Sequence[Path], place: str | None) -> None:
     A file that ends in .sqlite is taken as a casebook of this shop, as restoring puts one
     aside: what it has and this one has not is added, with its customers and vehicles.
     """
-    from advisor.casebook.archives.archive import import_archive
-    from advisor.casebook.taking_over import take_over
+    from advisor.casebook.exchange import import_file
 
     with opened(place) as book:
         for file in files:
-            left: tuple[str, ...] = ()
-            if file.suffix.lower() == ".sqlite":
-                taken = take_over(book, file)
-                became, left = taken.became, taken.left
-            else:
-                became = book.write(
-                    partial(import_archive, path=file, photos=book.files, pack=book.pack)
-                )
-            said = ", ".join(f"{count} {how}" for how, count in sorted(became.items()))
-            say(f"{file}: {said or 'nothing new'}")
-            for each in left:
+            taken = import_file(book, file)
+            say(f"{file}: {taken.text}")
+            for each in taken.left:
                 say(f"  not taken over: {each}")
 
 
@@ -543,20 +531,6 @@ def restore(backup: Path | None, place: str | None) -> None:
         say(f"{more}; take over what it has more with: trim-advisor casebook import {aside}")
 
 
-def _changed_by(book: Casebook, key: str) -> list[str]:
-    """Files of today's rules that alone change the advice; empty where that cannot be told."""
-    from advisor import paths
-    from advisor.casebook.replay.many import what_changed_it
-    from advisor.casebook.replay.stored_rules import CannotRead, files_of
-
-    own = paths.overlay_folder()
-    now = files_of(paths.rules_folder(), own if own.is_dir() else None)
-    try:
-        return what_changed_it(book, key, now)
-    except CannotRead as error:
-        return [f"not known: {error}"]
-
-
 def _folder(book: Casebook) -> Path:
     if book.on_server:
         raise BadInput(_server_fault(book.called))
@@ -587,7 +561,8 @@ def _seen(book: Casebook) -> Iterator[str]:
     for method, damage in saw.kinds:
         yield from (f"{method} on {damage}, {line}" for line in saw.of(method, damage))
     on = "on" if saw.switched_on else "off"
-    yield f"{saw.factor.jobs} jobs followed. {saw.factor.text}. Beside calculated figures: {on}"
+    jobs = "1 job" if saw.factor.jobs == 1 else f"{saw.factor.jobs} jobs"
+    yield f"{jobs} followed. {saw.factor.text}. Beside calculated figures: {on}"
     yield from (f"  {caution}" for caution in CAUTIONS)
 
 

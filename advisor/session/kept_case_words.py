@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from advisor.facts.case import DAMAGE
 from advisor.wording.sentences import capital
@@ -16,12 +16,15 @@ from advisor.wording.sentences import capital
 if TYPE_CHECKING:
     from advisor.casebook.book import Casebook
     from advisor.casebook.outcomes.experience import Experience
+    from advisor.rulegraph.model.pack import RulePack
 
 REASONS = {
     "verdict": "the verdict changed", "stage": "a stage was left", "left": "the case was left",
     "opened": "opened to go on", "merged": "merged with another version",
     "added": "from a case file",
 }  # fmt: skip
+#: Differences listed of one advice calculated again.
+MOST_SHOWN = 12
 STATES = {"held": "held", "back": "came back", "unknown": "not known"}
 
 
@@ -56,10 +59,10 @@ def words_of(book: Casebook, key: str, saw: Experience) -> KeptCaseWords:
         title = _title(book, row["lead"])
         facts.append(f"{title}: calculated to hold in {100 * row['hold']:.0f} of 100 cases")
     facts += book.read(partial(whose, ids=[there.id])).values()
-    history, plan = [], None
+    history, advice = [], None
     for each in book.read(partial(links, case_id=there.id)):
         said = content(each.body)
-        plan = said["advice"]["result"]["plan"] if said["advice"] else plan
+        advice = said["advice"] or advice
         who = f", {said['author']}" if said["author"] else ""
         reason = REASONS.get(said["reason"], said["reason"])
         history.append(f"{_day(said['at'])}: {reason}{who}")
@@ -68,7 +71,7 @@ def words_of(book: Casebook, key: str, saw: Experience) -> KeptCaseWords:
     for outcome in book.read(partial(taken, key=key)):
         after = "" if outcome.years is None else f" after {outcome.years:.1f} years"
         failed = f": {outcome.failed}" if outcome.failed else ""
-        took = really_took(outcome, plan)
+        took = really_took(outcome, advice)
         history.append(f"{capital(STATES[outcome.state])}{after}{failed}{took and f'; {took}'}")
     seen = saw.beside(row["lead"] or "", row["damage"] or "", row["hold"])
     return KeptCaseWords(key, row["called"], tuple(facts), tuple(history), seen, damage)
@@ -116,6 +119,25 @@ def shop_saw(book: Casebook) -> ShopSaw:
         book.read(partial(how_many_due, now=now)), len(listed), counts, saw.factor.text,
         saw.switched_on, CAUTIONS, bins, survival,
     )  # fmt: skip
+
+
+def replayed(book: Casebook, key: str, today: bool) -> str:
+    """What the last advice of a case comes to now, under its own rules or those of today, and
+    which of today's files changed it. Raises BadInput.
+    """
+    from advisor.casebook.replay.many import files_that_changed, replay_all
+    from advisor.casebook.replay.replay import Result
+
+    rules = cast("RulePack", book.pack) if today else None
+    [(name, found)] = replay_all(book, [key], rules, cores=1)
+    lines = [f"{name}: {found.result}{found.cause and f', cause: {found.cause}'}"]
+    shown = [f"- {each}" for each in found.differences[:MOST_SHOWN]]
+    more = len(found.differences) - len(shown)
+    lines += shown + ([f"- and {more} more"] if more else [])
+    if today and found.result is Result.DIFFERS:
+        changed = ", ".join(files_that_changed(book, key)) or "several files together"
+        lines.append(f"Changed by: {changed}")
+    return "\n".join(lines)
 
 
 def switch(book: Casebook, on: bool) -> None:

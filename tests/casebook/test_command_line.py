@@ -60,7 +60,7 @@ def test_outcomes_are_entered_and_seen(shop) -> None:  # type: ignore[no-untyped
     ran = shop("outcome", "HB-2041", "back", "--years", "0.5", "--failed", "thread")
     assert ran.out == "HB-2041: back\n"
     assert "  back after 0.5 years: thread" in shop("show", "HB-2041").out
-    assert "1 jobs followed. 1 came back where" in shop("outcome", "--seen").out
+    assert "1 job followed. 1 came back where" in shop("outcome", "--seen").out
     ran = shop("outcome", "HB-2041", "held", "--years", "-1")
     assert (ran.code, ran.err) == (
         3, "outcome: years: found -1.0; accepted: a number from 0\n"
@@ -83,10 +83,12 @@ def test_whose_it_is_its_photos_what_it_took_and_the_bin(shop, tmp_path: Path) -
     assert ran.code == 3
     assert "none.jpg: not kept: No such file or directory; accepted: a photo" in ran.err
     assert "split_armrest.yaml: not kept: not a photo that can be read (of no known" in ran.err
+    said = shop("show", "HB-2041").out.splitlines()
+    assert said[2:4] == ["  Shuttle 4", "  1 photo after"]
     shop("outcome", "HB-2041", "held", "--minutes", "55", "--material", "4")
     assert re.search(
-        r"took 55 minutes \(calculated \d+, \d+ to \d+\); material 4.00 \(calculated for the "
-        r"whole job \d+, \d+ to \d+\)", shop("show", "HB-2041").out,
+        r"took 55 minutes \(calculated \d+, \d+ to \d+\); material 4.00 "
+        r"\(calculated \d+\.\d\d(, [\d.]+ to [\d.]+)?\)", shop("show", "HB-2041").out,
     )  # fmt: skip
     assert shop("bin", "HB-2041").out == "HB-2041: thrown away\n"
     assert shop("find").out == "0 cases\n"

@@ -21,8 +21,8 @@ def priced(
     extra: tuple[Array, Array, Array] | None = None,
     *,
     drawn: bool,
-) -> tuple[Array, Array]:
-    """Price and minutes in each world; ``extra`` minutes, taking apart and material added.
+) -> tuple[Array, Array, Array]:
+    """Price, minutes and material in each world; ``extra`` is minutes, taking apart, material.
 
     What has to come off comes off once: only the longest taking apart counts.
     """
@@ -39,7 +39,7 @@ def priced(
         np.maximum(access, either(mask, apart, 0.0), out=access)
         material += either(mask, bought, 0.0)
     minutes += access
-    return _charged(minutes, material, worlds), minutes
+    return _charged(minutes, material, worlds), minutes, material
 
 
 def _charged(minutes: Array, material: Array, worlds: SampledWorlds) -> Array:

@@ -248,7 +248,7 @@ def _cost(
     for key, mine in used.items():
         # A method that answers several needs is done, well or badly, once.
         holds *= np.where(mine, situation.outcomes[key].workmanship, 1.0)
-    price, _ = priced(active, situation, extra, drawn=False)
+    price, *_ = priced(active, situation, extra, drawn=False)
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)
     goodwill = prices.comeback_goodwill.mean
@@ -291,8 +291,8 @@ def possible_with(methods: Sequence[str], situation: Situation) -> Mask:
     return possible
 
 
-def drawn_price(plan: Plan, situation: Situation) -> tuple[Array, Array]:
-    """Price and minutes of a plan drawn in each world, for showing their spread."""
+def drawn_price(plan: Plan, situation: Situation) -> tuple[Array, Array, Array]:
+    """Price, minutes and material of a plan drawn in each world, for showing their spread."""
     return priced(plan.active, situation, plan.extra, drawn=True)
 
 

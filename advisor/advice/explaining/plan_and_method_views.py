@@ -45,7 +45,7 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
     pack = worlds.pack
     methods = [pack.methods[key] for key in plan.methods]
     outcomes = working.situation.outcomes
-    price, minutes = drawn_price(plan, working.situation)
+    price, minutes, material = drawn_price(plan, working.situation)
     due: list[tuple[str, MethodStep]] = []
     tools, materials = [], []
     for method in methods:
@@ -88,6 +88,7 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
         possible_probability=worlds.mean(plan.possible),
         hold_basis=basis,
         by_forces=sound,
+        material=range_of(worlds, material, plan.possible),
     )
 
 

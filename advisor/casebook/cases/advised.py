@@ -31,6 +31,8 @@ class Advised:
     result: dict[str, Any]
     digest: str
     """SHA-256 of ``result`` in the form of RFC 8785."""
+    material: dict[str, float] | None = None
+    """What the material was calculated to cost the shop; older revisions do not say."""
 
     @property
     def lead(self) -> str:
@@ -53,8 +55,17 @@ def advised(advice: Advice) -> Advised:
         result[name] = [_some(each, parts) for each in result[name]]
     digest = hashlib.sha256(canonical(result)).hexdigest()
     return Advised(
-        advice.rules_digest, advice.rules_version, __version__, advice.seed, result, digest
+        advice.rules_digest, advice.rules_version, __version__, advice.seed, result, digest,
+        material_of(advice),
     )
+
+
+def material_of(advice: Advice) -> dict[str, float] | None:
+    """The calculated cost of the material, to cents."""
+    found = advice.plan.material if advice.plan is not None else None
+    if found is None:
+        return None
+    return {end: round(getattr(found, end), 2) for end in ("low", "typical", "high")}
 
 
 def _some(form: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:

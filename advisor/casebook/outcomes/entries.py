@@ -169,26 +169,26 @@ def jobs(connection: Connection, now: int) -> list[Job]:
     return list(found.values())
 
 
-def really_took(outcome: Outcome, plan: Mapping[str, Any] | None) -> str:
+def really_took(outcome: Outcome, advice: Mapping[str, Any] | None) -> str:
     """What a job took beside what was calculated; empty where nobody wrote it down.
 
-    ``plan`` is that of the advice as it was stored.
+    ``advice`` is the last one as it was stored.
     """
-    said = []
+    said, given = [], advice or {"result": {"plan": None}}
     if outcome.minutes is not None:
-        said.append(f"took {outcome.minutes:.0f} minutes{_calculated(plan, 'minutes')}")
+        plan = given["result"]["plan"] or {}
+        said.append(f"took {outcome.minutes:.0f} minutes{_calculated(plan.get('minutes'), 0)}")
     if outcome.material is not None:
-        whole = _calculated(plan, "price").replace("calculated", "calculated for the whole job")
-        said.append(f"material {outcome.material:.2f}{whole}")
+        beside = _calculated(given.get("material"), 2)
+        said.append(f"material {outcome.material:.2f}{beside}")
     return "; ".join(said)
 
 
-def _calculated(plan: Mapping[str, Any] | None, name: str) -> str:
-    found = (plan or {}).get(name)
-    if not isinstance(found, Mapping):
+def _calculated(found: Mapping[str, float] | None, digits: int) -> str:
+    if found is None:
         return ""
-    low, typical, high = (found[end] for end in ("low", "typical", "high"))
-    return f" (calculated {typical:.0f}, {low:.0f} to {high:.0f})"
+    low, typical, high = (f"{found[end]:.{digits}f}" for end in ("low", "typical", "high"))
+    return f" (calculated {typical}{'' if low == high else f', {low} to {high}'})"
 
 
 def taken(connection: Connection, key: str) -> Sequence[Outcome]:

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple, Protocol
 
 from sqlalchemy import Connection, select
 
-from advisor import __version__
+from advisor import __version__, paths
 from advisor.casebook.book import Casebook
 from advisor.casebook.cases.advised import Advised
 from advisor.casebook.cases.chain import content
@@ -32,7 +32,7 @@ from advisor.casebook.replay.replay import (
     again,
     files_that_changed_it,
 )
-from advisor.casebook.replay.stored_rules import CannotRead, files_stored, pack_of
+from advisor.casebook.replay.stored_rules import CannotRead, files_of, files_stored, pack_of
 from advisor.facts.case import Case
 from advisor.facts.faults import BadInput, Fault
 from advisor.rulegraph.model.pack import RulePack
@@ -277,6 +277,16 @@ def _calculated(case: Case, stored: Advised, digest: str) -> Replayed:
     if isinstance(pack, str):
         return Replayed(Result.NOT_READ, (), pack)
     return again(case, stored, pack)
+
+
+def files_that_changed(book: Casebook, key: str) -> list[str]:
+    """Files of the rules of today that alone change the advice; why where it cannot be told."""
+    own = paths.overlay_folder()
+    now = files_of(paths.rules_folder(), own if own.is_dir() else None)
+    try:
+        return what_changed_it(book, key, now)
+    except CannotRead as error:
+        return [f"not known: {error}"]
 
 
 def what_changed_it(book: Casebook, key: str, now: dict[str, bytes]) -> list[str]:

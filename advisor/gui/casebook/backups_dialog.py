@@ -126,8 +126,7 @@ class BackupsDialog(QDialog):
         if self._told(dialogs.waited_for(self, adding)):
             self.changed = True
             taken = adding.result()
-            counts = ", ".join(f"{count} {how}" for how, count in sorted(taken.became.items()))
-            self._say(f"Added from {called(path)}: {counts or 'nothing new'}.",
+            self._say(f"Added from {called(path)}: {taken.text}.",
                       *(f"Not added: {each}." for each in taken.left))  # fmt: skip
 
     def _told(self, faults: list[str]) -> bool:

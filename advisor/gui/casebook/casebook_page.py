@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from advisor.casebook.finding.lines import CaseLine
 from advisor.facts.case import Case
 from advisor.gui.casebook.case_table import PREVIEW, CaseTable
+from advisor.gui.casebook.files_menu import FilesMenu
 from advisor.gui.casebook.outcome_form import OutcomeForm
 from advisor.gui.casebook.search_bar import SearchBar
 from advisor.gui.widgets.casebook_asker import Asker
@@ -111,6 +112,9 @@ class CasebookPage(QWidget):
         self.saw.clicked.connect(self._show_shop)
         self.backups = QPushButton("Backups...", self)
         self.backups.clicked.connect(self._show_backups)
+        self.files = FilesMenu(
+            keeping, lambda: None if self.due.isChecked() else self.table.search,
+            lambda: self.line.key if self.line else "", self._taken_in, self)  # fmt: skip
         self.open = QPushButton("Open", self)
         self.open.clicked.connect(self.open_chosen)
         self.throw = QPushButton("Throw away", self)
@@ -130,6 +134,7 @@ class CasebookPage(QWidget):
         below.addWidget(self.bin)
         below.addWidget(self.due)
         below.addWidget(self.saw)
+        below.addWidget(self.files)
         below.addWidget(self.backups)
         left.addWidget(self.said)
         left.addLayout(below)
@@ -245,8 +250,12 @@ class CasebookPage(QWidget):
         from advisor.gui.casebook.backups_dialog import ask_backups
 
         if ask_backups(self._keeping, self._case, self):
-            self._keeping.experience = None
-            self.look()
+            self._taken_in()
+
+    def _taken_in(self) -> None:
+        """Other cases are there, and other outcomes."""
+        self._keeping.experience = None
+        self.look()
 
     def _to_bin(self, on: bool) -> None:
         self.throw.setText("Take back" if on else "Throw away")
