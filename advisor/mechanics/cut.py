@@ -147,22 +147,23 @@ def running_pull(strength: Real, energy: Real, resistance: Real) -> Real:
 
 
 @relation(
-    inputs={"opening": "mm", "opening_per_pull": "mm2/N"},
+    inputs={"opening": "mm", "opening_per_pull": "mm2/N", "most": "N/mm"},
     result="N/mm",
     source="springs side by side, own derivation; within 5 percent of finite elements",
 )
-def borne_around(opening: Real, opening_per_pull: Real) -> Real:
+def borne_around(opening: Real, opening_per_pull: Real, most: Real) -> Real:
     """Pull across a repaired cut that the skin around it bears.
 
-    ``q = w/C``
+    ``q = min(w/C, Ts)``
 
     opening: opening that the repair follows before it lets go w [mm]
     opening_per_pull: C of ``cut_opening`` or ``hole_opening`` [mm2/N]
+    most: pull Ts at which the cut would run on by itself, for as long as it is pulled [N/mm]
     Result: q, to add to what the repair bears [N/mm]
     Valid: a repair that yields before it lets go; small strain.
     Source: own derivation.
     """
-    return opening / opening_per_pull
+    return minimum(opening / opening_per_pull, most)
 
 
 @relation(

@@ -61,10 +61,10 @@ def test_what_a_repaired_cut_bears() -> None:
     """Elastic-plastic joint, worked by hand: glue good for 0.064 N/mm in heat for years follows
     0.5 mm: 0.311, 0.172 and 0.099 N/mm at 8, 20 and 300 mm; a hole 0.168 and 0.0545 beside it."""
     for length, pull in ((8, 0.311), (20, 0.172), (300, 0.099)):
-        around = cut.borne_around(0.5, cut.cut_opening(length, K, REACH))
+        around = cut.borne_around(0.5, cut.cut_opening(length, K, REACH), math.inf)
         assert 0.064 + around == pytest.approx(pull, rel=0.01)
     for width, around in ((8, 0.168), (30, 0.0545)):
-        found = cut.borne_around(0.5, cut.hole_opening(width, K, REACH))
+        found = cut.borne_around(0.5, cut.hole_opening(width, K, REACH), math.inf)
         assert found == pytest.approx(around, rel=0.02)
 
 
@@ -77,7 +77,7 @@ def test_usage_of_a_glued_patch() -> None:
     openings = (cut.hole_opening(8.0, K, REACH), cut.cut_opening(20.0, K, REACH),
                 cut.cut_opening(300.0, K, REACH))  # fmt: skip
     for opening, usage in zip(openings, (0.670, 0.695, 0.728), strict=True):
-        around = float(cut.borne_around(0.5, opening))
+        around = float(cut.borne_around(0.5, opening, math.inf))
         found = sum(pull / (q + around) for pull, q in zip((0.071, 0.69, 0.54), bears, strict=True))
         assert found == pytest.approx(usage, rel=0.01)
 

@@ -19,7 +19,7 @@ def test_without_a_skin_nothing_is_borne_and_nothing_tears(reach: float) -> None
         for opening in (cut_opening, hole_opening):
             given = opening(LENGTH, none, far)
             assert np.all(given == math.inf)
-            assert np.all(borne_around(np.full(3, 0.05), given) == 0.0)
+            assert np.all(borne_around(np.full(3, 0.05), given, far) == 0.0)
         assert np.all(cut_energy(LENGTH, none, far) == 0.0)
 
 
