@@ -62,31 +62,55 @@ def restrained_tension(stiffness: Real, strain: Real, poisson: Real) -> Real:
 
 @relation(
     inputs={
-        "skin_stiffness": "N/mm",
-        "foam_modulus": "MPa",
-        "foam_thickness": "mm",
+        "modulus": "MPa",
         "foam_poisson": "1",
+        "thickness": "mm",
+        "radius": "mm",
+        "skin_poisson": "1",
     },
+    result="N/mm",
+    valid={"foam_poisson": (0.0, 0.45)},
+    source="Laplace 1806 and springs in series, own derivation",
+)
+def squeeze_stiffness(
+    modulus: Real, foam_poisson: Real, thickness: Real, radius: Real, skin_poisson: Real
+) -> Real:
+    """How hard curved padding resists a cover that shortens round it.
+
+    ``Kb = M R^2/[h (1 - nu)]``: a pull T presses with T/R, which squeezes the padding by
+    T h/(R M) and gives the cover that over R of its length back
+
+    modulus: Young's modulus of the foam E [MPa]
+    foam_poisson: Poisson's ratio of the foam; M is its confined modulus [1]
+    thickness: foam thickness h, above 0 [mm]
+    radius: radius of the curve R; a flat cover gets nothing back [mm]
+    skin_poisson: Poisson's ratio nu of the skin, whose pull for a strain is K/(1 - nu) [1]
+    Result: Kb, to share with K/(1 - nu) in series [N/mm]
+    Valid: padding on a base, squeezed by less than a twentieth; then it yields.
+    Source: Laplace; springs in series.
+    """
+    confined = foam_confined_modulus(modulus, foam_poisson)
+    return confined * radius**2 / (thickness * (1.0 - skin_poisson))
+
+
+@relation(
+    inputs={"skin_stiffness": "N/mm", "base_stiffness": "N/mm"},
     result="1",
     source="springs in series, own derivation",
 )
-def series_share(
-    skin_stiffness: Real, foam_modulus: Real, foam_thickness: Real, foam_poisson: Real
-) -> Real:
-    """Share of a skin's shrinkage that stays as strain when only the foam holds it.
+def series_share(skin_stiffness: Real, base_stiffness: Real) -> Real:
+    """Share of a skin's shrinkage that stays as strain on a base that gives way.
 
-    ``s = Kf / (Ks + Kf)``, ``Kf = Ef h / (1 - nu_f)``
+    ``s = Kb / (Ks + Kb)``
 
     skin_stiffness: Ks of the skin, with its factor 1/(1 - nu) [N/mm]
-    foam_modulus: Young's modulus Ef of the foam [MPa]
-    foam_thickness: foam thickness h [mm]
-    foam_poisson: Poisson's ratio nu_f of the foam [1]
+    base_stiffness: Kb of ``squeeze_stiffness``, or of a pad free on its carrier Ef h/(1 - nuf)
+        [N/mm]
     Result: s; the tension is Ks eps s [1]
-    Valid: foam free on its carrier; 1 where the carrier holds the skin.
+    Valid: small strain; 1 where a carrier holds the skin.
     Source: springs in series.
     """
-    foam = foam_modulus * foam_thickness / (1.0 - foam_poisson)
-    return foam / (skin_stiffness + foam)
+    return base_stiffness / (skin_stiffness + base_stiffness)
 
 
 @relation(inputs={"tension": "N/mm", "radius": "mm"}, result="MPa", source="Laplace 1806")

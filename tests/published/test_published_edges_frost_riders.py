@@ -13,7 +13,7 @@ import pytest
 
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case
-from advisor.mechanics import aging, bond, occupant, split, temperature, tension, vinyl
+from advisor.mechanics import aging, bond, foam, occupant, split, temperature, tension, vinyl
 from advisor.rulegraph.load import load_pack
 
 #: Vinyl of 8 N/mm, 80 millionths beyond its base, free of tension at 45 degC.
@@ -28,6 +28,15 @@ def test_stiff_base_gives_the_closed_form() -> None:
         shared = float(tension.cooling_tension_shared(*SKIN, cold, *SLOPES, 1e7, 0.012))
         assert whole == pytest.approx(pull, rel=0.002)
         assert shared == pytest.approx(whole, rel=1e-4)
+
+
+@pytest.mark.parametrize(("radius", "pull"), [(60.0, 0.0815), (200.0, 0.2064)])
+def test_a_closed_cover_squeezes_its_pad_in_frost(radius: float, pull: float) -> None:
+    """Laplace 1806 and springs in series, integrated over 4000 steps: M 0.13, h 25, -10 degC."""
+    modulus = 0.13 / foam.foam_confined_modulus(1.0, 0.3)
+    base = tension.squeeze_stiffness(modulus, 0.3, 25.0, radius, 0.45)
+    found = tension.cooling_tension_shared(*SKIN, -10.0, *SLOPES, base, 0.012)
+    assert found == pytest.approx(pull, rel=0.01)
 
 
 def test_free_pad_takes_nearly_all_of_the_frost() -> None:

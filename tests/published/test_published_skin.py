@@ -109,9 +109,21 @@ def test_swelling_foam() -> None:
 
 
 def test_foam_alone_holds_less_than_half() -> None:
-    """Worked by hand from springs in series."""
-    share = tension.series_share(14.55, 0.3, 25.0, 0.3)
-    assert share == pytest.approx(0.424, rel=0.01)
+    """Worked by hand from springs in series: Ef 0.3, h 25, nu 0.3, free on its carrier."""
+    assert tension.series_share(14.55, 0.3 * 25.0 / 0.7) == pytest.approx(0.424, rel=0.01)
+
+
+def test_a_cover_squeezes_the_padding_it_is_drawn_round() -> None:
+    """Laplace 1806 by hand: 1 N/mm round R 60 presses with 16.7 kPa, which squeezes 25 mm of foam
+    (M 0.13) by 3.2 mm and so lets the cover shorten by 5.3 %. A soft pad on a tight curve
+    takes most of a shrinkage, a flat one nothing."""
+    foam_modulus = 0.13 / foam.foam_confined_modulus(1.0, 0.3)
+    base = tension.squeeze_stiffness(foam_modulus, 0.3, 25.0, 60.0, 0.45)
+    assert (1.0 - 0.45) * base == pytest.approx(1.0 / (1.0 / 60.0 / 0.13 * 25.0 / 60.0), rel=1e-6)
+    held = 8.0 / 0.55
+    assert tension.series_share(held, base) == pytest.approx(1 / (1 + 8 * 25 / (0.13 * 3600)))
+    flat = tension.squeeze_stiffness(foam_modulus, 0.3, 25.0, 1e5, 0.45)
+    assert tension.series_share(held, flat) > 0.999
 
 
 def test_foam_stiffness_from_its_plateau() -> None:

@@ -240,7 +240,9 @@ def test_a_steeper_pull_peels_sooner(
 
 @given(st.floats(0.05, 2.0), st.floats(0.0, 0.44), st.floats(1.0, 40.0))
 def test_padding_takes_its_share(modulus: float, nu: float, thickness: float) -> None:
-    share = tension.series_share(10.0, modulus, thickness, nu)
-    assert 0.0 < share < 1.0
-    assert tension.series_share(10.0, 2 * modulus, thickness, nu) > share
+    def share(by: float, radius: float) -> float:
+        base = tension.squeeze_stiffness(by * modulus, nu, thickness, radius, 0.42)
+        return float(tension.series_share(10.0, base))
+
+    assert 0.0 < share(1.0, 30.0) < share(2.0, 30.0) < share(2.0, 90.0) < 1.0
     assert foam.foam_confined_modulus(modulus, nu) >= modulus
