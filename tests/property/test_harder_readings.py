@@ -1,7 +1,6 @@
 """A larger gap, closing pull or dent, nothing else measured, never speaks for a joint.
 
-What the padding is is told: a reading otherwise rightly speaks of it too, a deep dent of a soft
-padding, a hard pull of a firm one. Both readings
+The padding is told or open, and so is the feel of the skin. Both readings
 weigh the same simulated cases, so the sampling error of the difference is known (delta method),
 and three of it are allowed.
 
@@ -93,7 +92,10 @@ def compared_by(case: Case, fact: str, small: float, large: float) -> int:
 def test_a_larger_reading_never_speaks_for_a_joint(part: str, fact: str) -> None:
     compared = 0
     for skin in SKINS:
-        for feel, kind in (("supple", "seam_open"), ("stiff", "seam_open"), ("supple", "tear")):
+        for feel, kind in (
+            ("supple", "seam_open"), ("stiff", "seam_open"), ("brittle", "seam_open"),
+            ("supple", "tear"), ("stiff", "tear"),
+        ):  # fmt: skip
             for small, large in READINGS[fact]:
                 compared += compared_by(told(part, skin, feel, kind), fact, small, large)
     assert compared or fact == "core.dent"
@@ -110,3 +112,18 @@ def test_nor_where_nobody_has_felt_the_skin(part: str, fact: str) -> None:
             for small, large in READINGS[fact]:
                 compared += compared_by(case, fact, small, large)
     assert compared
+
+
+@pytest.mark.parametrize("fact", READINGS)
+@pytest.mark.parametrize("part", ["armrest", "seat_cushion", "seat_bolster", "door_panel"])
+def test_nor_where_nobody_knows_the_padding(part: str, fact: str) -> None:
+    """A deep dent speaks for soft padding, which draws along with a shrinking skin."""
+    compared = 0
+    for skin in SKINS:
+        for kind in ("seam_open", "tear"):
+            case = told(part, skin, "supple", kind)
+            for padding in ("core.material", "core.make", "core.state"):
+                case = case.without(padding)
+            for small, large in READINGS[fact]:
+                compared += compared_by(case, fact, small, large)
+    assert compared or fact == "core.dent"
