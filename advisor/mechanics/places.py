@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.mechanics.arith import ceil, exp, maximum
+from advisor.mechanics.arith import ceil, maximum
 from advisor.mechanics.relation import Real, relation
 
 
@@ -36,24 +36,25 @@ def separate_trials(places: Real, together: Real) -> Real:
     inputs={"places": "1", "age": "yr", "years": "yr", "exponent": "1", "share": "1"},
     result="1",
     valid={"places": (1.0, 60.0), "age": (2.0, 60.0), "exponent": (1.0, 4.0)},
-    source="Crow 1974 (failures that come as a power of the age; one less than the count, so that "
-    "their rate is not overrated), from memory",
+    source="Crow 1974 (failures that come as a power of the age) with a rate that only the count "
+    "tells of (prior 1/rate), from memory",
 )
 def spared_of_new_cracks(
     places: Real, age: Real, years: Real, exponent: Real, share: Real
 ) -> Real:
     """Chance that a skin which has cracked by age cracks nowhere else in so many years.
 
-    ``P = exp(-s (n - 1) [((A + Y)/A)^k - 1])``
+    ``P = [1 - s + s (A/(A + Y))^k]^n``: so often no other follows one that came of age, and none
+    follows one with a cause of its own
 
     places: cracks so far n, whole [1]
     age: age of the skin A [yr]
     years: years ahead Y [yr]
     exponent: power k with which cracks come, 1 for no ageing [1]
-    share: share s of the cracks that came of the age of the whole skin [1]
-    Result: P; 1 for a single crack, which may have a cause of its own [1]
+    share: chance s that a crack came of the age of the whole skin [1]
+    Result: P [1]
     Valid: what made the skin age goes on.
     Source: Crow 1974, from memory; the share is an own estimate.
     """
-    growth = ((maximum(age, 1.0) + years) / maximum(age, 1.0)) ** exponent - 1.0
-    return exp(-share * _further(places) * growth)
+    none = (maximum(age, 1.0) / (maximum(age, 1.0) + years)) ** exponent
+    return (1.0 - share * (1.0 - none)) ** (1.0 + _further(places))

@@ -37,29 +37,33 @@ def test_common_cause_against_a_simulation() -> None:
 @pytest.mark.parametrize(
     ("n", "age", "exponent", "share", "chance"),
     [
-        (1, 10, 2, 1, 1.0),
-        (2, 10, 1, 1, 0.3679),
-        (3, 20, 2, 1, 0.0821),
-        (3, 20, 2, 0.1, 0.7788),
+        (1, 10, 2, 0, 1.0),
+        (1, 20, 2, 1, 0.4444),
+        (1, 20, 2, 0.6, 0.6667),
+        (3, 20, 2, 0.6, 0.2963),
+        (2, 10, 1, 1, 0.25),
     ],
 )
 def test_cracks_to_come_by_hand(
     n: float, age: float, exponent: float, share: float, chance: float
 ) -> None:
-    """Crow 1974 (from memory), worked by hand: 2 of 3 cracks in 20 years, as the square of the age,
-    are 2 (1.5^2 - 1) = 2.5 more in ten; exp(-2.5) = 0.082. One crack tells nothing of a rate."""
+    """Crow 1974 (from memory), worked by hand: after a crack in 20 years, coming as the square of
+    the age, ten more pass without one in (2/3)^2 = 0.444 of skins; of a crack that came of age
+    with 0.6 in 1 - 0.6 + 0.6 x 0.444 = 0.667."""
     found = places.spared_of_new_cracks(n, age, 10.0, exponent, share)
     assert found == pytest.approx(chance, abs=1e-4)
 
 
 def test_cracks_to_come_against_a_simulation() -> None:
-    """Cracks as a power of the age (k 1.6): (n - 1) [((A + Y)/A)^k - 1] is right on average where
-    n - 1 cracks were expected besides the one that made somebody look. 50,000 simulated skins."""
-    rng, age, years, k, expected = np.random.default_rng(8), 12.0, 10.0, 1.6, 2.5
-    growth = ((age + years) / age) ** k - 1.0
-    so_far = 1 + rng.poisson(expected, 50_000)
-    later = rng.poisson(expected * growth, 50_000)
-    assert ((so_far - 1) * growth).mean() == pytest.approx(later.mean(), rel=0.02)
+    """Cracks as a power of the age (k 1.6) in 2,000,000 simulated skins that differ widely (gamma,
+    shape 0.05): of those with n cracks now, the share that gets no other in ten years."""
+    rng, age, years, k = np.random.default_rng(8), 12.0, 10.0, 1.6
+    rate = rng.gamma(0.05, 100.0, 2_000_000)
+    so_far, later = rng.poisson(rate), rng.poisson(rate * (((age + years) / age) ** k - 1.0))
+    for n in (1, 2, 3):
+        spared = float((later[so_far == n] == 0).mean())
+        formula = places.spared_of_new_cracks(float(n), age, years, k, 1.0)
+        assert formula == pytest.approx(spared, abs=0.03)
 
 
 def patch(kind: str, count: float, feel: str = "supple") -> float:
@@ -79,7 +83,8 @@ def test_more_places_hold_less() -> None:
     assert cuts == sorted(cuts, reverse=True)
     assert cuts[0] - cuts[2] < 0.25
     assert patch("skin_crack", 5, "stiff") < 0.4 * patch("tear", 5, "stiff")
-    assert patch("skin_crack", 1, "stiff") == pytest.approx(patch("tear", 1, "stiff"), abs=0.05)
+    assert patch("skin_crack", 1, "stiff") < 0.75 * patch("tear", 1, "stiff")
+    assert patch("skin_crack", 1) > 0.8 * patch("tear", 1)
 
 
 def test_what_is_fitted_as_bought_is_one_job() -> None:
