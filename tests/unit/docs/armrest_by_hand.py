@@ -160,13 +160,14 @@ def _skin(b: Bench, v: dict[str, Array]) -> None:
 
 
 def _all_the_time(b: Bench, v: dict[str, Array]) -> None:
-    padding = v["foam"] * PADDING / (1 - 0.3)
-    stays = padding / (padding + v["held_tight"])
+    below = v["foam"] * 0.7 / (1.3 * 0.4) / PADDING
+    radius = b.part("radius")
+    # What the cover gains by squeezing the padding round which it is drawn.
+    v["padding"] = below * radius**2 / (1 - v["poisson"])
+    stays = v["padding"] / (v["padding"] + v["held_tight"])
     v["shrinking"] = v["locked_in"] * v["strain"] * v["relaxed"] * stays
     v["fit"] = v["new"] / (1 - v["poisson"]) * b.part("fit_strain") * v["relaxed_at_once"]
     rise = b.node("core.swelling_here") * PADDING * 1.3 / 0.7
-    below = v["foam"] * 0.7 / (1.3 * 0.4) / PADDING
-    radius = b.part("radius")
     lifted = rise * below / (below + v["stiffness"] / radius**2)
     v["swelling"] = v["stiffness"] * lifted / radius
     v["sustained"] = v["shrinking"] + v["fit"] + v["swelling"]
@@ -201,13 +202,12 @@ def _frost(b: Bench, v: dict[str, Array]) -> Array:
     above = b.tri(nodes()["skin.cold_pull"]["inputs"]["b_warm"])
     under = b.node("skin.cold_stiffening", 0)
     foam = b.tri(nodes()["skin.cold_pull"]["inputs"]["b_base"])
-    pad = v["foam"] * PADDING * 1.43
     total = np.zeros(N)
     steps = 200
     for k in range(steps):
         at = cold + (warm - cold) * (k + 0.5) / steps
         skin = v["held_tight"] * np.exp(-np.where(at < 23, under, above) * (at - 23))
-        below = pad * np.exp(-foam * (at - 23))
+        below = v["padding"] * np.exp(-foam * (at - 23))
         total += skin * below / (skin + below) * (warm - cold) / steps
     nights = (b.node("place.cold_nights") / 1e5) ** 0.12
     slope = b.node("frost.exponent", 0)

@@ -161,7 +161,7 @@ def test_the_drag_and_the_frost_worked_out(working: Working) -> None:
     assert near(middle("place.night_minimum")) == -17
     assert near(middle("place.cold_nights")) == 2800
     assert near(middle("place.cold_weight")) == 2 / 3
-    assert near(middle("load.cold")) == 0.011
+    assert near(middle("load.cold")) == 0.024
     push = re.search(r"180 × 9.81 × ([\d.]+) × ([\d.]+) = (\d+) N", DECIDES_PAGE)
     assert push is not None
     share, hardest, newtons = (float(figure) for figure in push.groups())
@@ -173,7 +173,7 @@ def test_the_drag_and_the_frost_worked_out(working: Working) -> None:
     words = DECIDES_PAGE.replace("\n", " ")
     for said_so in (
         "about 500,000 times", "a fifth more: 0.38 N/mm", "at -17 °C", "about 2,800 times",
-        "a third less: 0.011 N/mm",
+        "a third less: 0.024 N/mm",
     ):  # fmt: skip
         assert said_so in words
 
@@ -215,10 +215,10 @@ def test_the_plasticizer_quoted(armrest: Case, shipped: RulePack, working: Worki
 def test_the_stiff_skin_quoted(armrest: Case, shipped: RulePack) -> None:
     stiff = armrest.with_fact("skin.feel", ("stiff",))
     found = advise(stiff, shipped, flips=False)
-    assert found.verdict is Verdict.PLAN and found.ask[0].fact == "damage.hole_pull"
+    assert found.verdict is Verdict.ASK and found.ask[0].fact == "damage.hole_pull"
     assert found.plan is not None and found.plan.lead == "hand_stitch"
-    assert "would hold in 65 of 100" in DECIDES_PAGE
-    assert 100 * found.plan.hold_probability == pytest.approx(65, abs=3)
+    assert "would hold in 63 of 100" in DECIDES_PAGE
+    assert 100 * found.plan.hold_probability == pytest.approx(63, abs=3)
     leads, pulls = [], []
     for cloth in ("knit", "woven"):
         done = work_out(stiff.with_fact("skin.backing", (cloth,)), shipped, DEFAULT_WORLDS)
@@ -226,7 +226,7 @@ def test_the_stiff_skin_quoted(armrest: Case, shipped: RulePack) -> None:
         pulls.append(middle_of(done)("load.shrinkage"))
     assert leads == ["hand_stitch", "hand_stitch"]
     shrunk, shrunk_weave = pulls
-    assert 0.35 < shrunk_weave / shrunk < 0.5
+    assert 0.45 < shrunk_weave / shrunk < 0.65
 
 
 def test_workmanship_quoted(working: Working) -> None:
@@ -234,9 +234,9 @@ def test_workmanship_quoted(working: Working) -> None:
     worlds = working.situation.worlds
     strong = worlds.mean((outcome.joints[0].usage <= 1.0).astype(float))
     words = DECIDES_PAGE.replace("\n", " ")
-    assert "strong enough in 94 of 100 cases" in words
+    assert "strong enough in 93 of 100 cases" in words
     assert "succeeds in about 96 of 100" in words
-    assert 100 * strong == pytest.approx(94, abs=2)
+    assert 100 * strong == pytest.approx(93, abs=2)
     assert 100 * outcome.method.reliability.mean == pytest.approx(96, abs=1)
 
 
@@ -245,11 +245,11 @@ def test_the_measurement_quoted(armrest: Case, shipped: RulePack, advice: Advice
         armrest.with_fact("damage.closing_pull", Span(14, 14)), shipped, flips=False
     )
     words = DECIDES_PAGE.replace("\n", " ")
-    assert "was 0.061 N/mm; with the reading it is 0.084 N/mm" in words
+    assert "was 0.064 N/mm; with the reading it is 0.087 N/mm" in words
     assert "The hand stitch holds as before" in words
     assert measured.plan is not None and measured.plan.lead == "hand_stitch"
-    assert near(advice.loads[0].value.typical) == 0.061
-    assert near(measured.loads[0].value.typical) == 0.084
+    assert near(advice.loads[0].value.typical) == 0.064
+    assert near(measured.loads[0].value.typical) == 0.087
     before = advice.plan
     assert before is not None
     held = measured.plan.hold_probability

@@ -23,8 +23,8 @@ from advisor.rulegraph.model.pack import RulePack
 from tests.unit.advice.given_cases import case, demos
 
 N = 8192
-#: A cracked seat, told over the telephone; open hazards are no part of this.
-CUSHION = case(part__kind="seat_cushion", vehicle__kind="boat", damage__kind="skin_crack")
+#: A lining that has drawn off its edge, told over the telephone; open hazards are no part of this.
+LINING = case(part__kind="door_panel", vehicle__kind="boat", damage__kind="shrunk_short")
 
 
 def worlds_of(pack: RulePack, facts: dict[str, np.ndarray], rate: float = 0.0) -> Any:
@@ -92,7 +92,7 @@ def asked(advice: Advice) -> list[str]:
 
 def test_two_answers_that_pay_only_together(pack: RulePack) -> None:
     """Neither answer alone pays for asking; both do, and each names the other."""
-    advice = advise(CUSHION, pack, flips=False)
+    advice = advise(LINING, pack, flips=False)
     assert advice.verdict is Verdict.ASK
     first, second = (q for q in advice.ask if q.worth_asking and not q.gate)
     assert first.together == second.fact
@@ -103,7 +103,7 @@ def test_two_answers_that_pay_only_together(pack: RulePack) -> None:
     rate = pack.prices.hourly_rate.mean / 60.0
     both = first.minutes + second.minutes + 2 * pack.prices.question_overhead.mean
     assert first.value - 2 * first.error > rate * both
-    working = work_out(CUSHION, pack, 4096)
+    working = work_out(LINING, pack, 4096)
     for question in (first, second):
         worlds = working.situation.worlds
         known = knowing(pack.facts[question.fact], worlds, *at_stake(working.plans, worlds))
@@ -112,9 +112,9 @@ def test_two_answers_that_pay_only_together(pack: RulePack) -> None:
 
 def test_what_a_pair_is_worth_against_a_run_for_every_two_answers(pack: RulePack) -> None:
     """Nested Monte Carlo: fresh worlds for each two answers, against deciding now."""
-    advice = advise(CUSHION, pack, flips=False)
+    advice = advise(LINING, pack, flips=False)
     names = asked(advice)
-    working = work_out(CUSHION, pack, 16_384)
+    working = work_out(LINING, pack, 16_384)
     worlds = working.situation.worlds
     first, second = (pack.facts[name] for name in names)
     one, two = (knowing(decl, worlds, costs_of(working)) for decl in (first, second))
@@ -123,7 +123,7 @@ def test_what_a_pair_is_worth_against_a_run_for_every_two_answers(pack: RulePack
         for k in range(len(two.answers)):
             share = worlds.mean((one.groups == i) & (two.groups == k))
             if share > 0:
-                known = CUSHION.with_fact(names[0], one.answer(first, i, worlds))
+                known = LINING.with_fact(names[0], one.answer(first, i, worlds))
                 known = known.with_fact(names[1], two.answer(second, k, worlds))
                 told += share * cheapest(known, pack)
     groups = one.groups * len(two.answers) + two.groups
@@ -136,7 +136,7 @@ def test_what_a_pair_is_worth_against_a_run_for_every_two_answers(pack: RulePack
 
 def test_a_pair_is_named_only_where_no_single_answer_pays(pack: RulePack) -> None:
     paired = 0
-    for told in (CUSHION, *demos(pack).values()):
+    for told in (LINING, *demos(pack).values()):
         advice = advise(told, pack, flips=False)
         together = [q for q in advice.ask if q.together]
         alone = [q for q in advice.ask if q.worth_asking and not q.gate and not q.together]
@@ -148,6 +148,6 @@ def test_a_pair_is_named_only_where_no_single_answer_pays(pack: RulePack) -> Non
 
 
 def test_open_facts_of_the_seat_hold_the_pair(pack: RulePack) -> None:
-    working = work_out(CUSHION, pack, 4096)
-    names = {decl.name for decl in open_facts(CUSHION, working.situation.worlds)}
-    assert set(asked(advise(CUSHION, pack, flips=False))) <= names
+    working = work_out(LINING, pack, 4096)
+    names = {decl.name for decl in open_facts(LINING, working.situation.worlds)}
+    assert set(asked(advise(LINING, pack, flips=False))) <= names

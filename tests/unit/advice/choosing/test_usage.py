@@ -97,9 +97,9 @@ class ByHand:
         leaf, k, nu = self.leaf, self.stiffness(), self.leaf("skin.poisson")
         plateau, h = leaf("core.kind_plateau"), leaf("core.thickness")
         e = plateau / 0.05
-        foam = e * h / (1 - 0.3)
         confined = e * 0.7 / (1.3 * 0.4)
         radius = leaf("part.radius")
+        foam = confined * radius**2 / h / (1 - nu)
         kf, ks = confined / h, k / radius**2
         rise = leaf("core.swelling_here") * h * 1.3 / 0.7
         uses = (leaf("people.uses") / 1e5) ** 0.12
@@ -139,7 +139,9 @@ class ByHand:
         slope = np.where(grid < 23.0, leaf("skin.cold_stiffening"), leaf("skin.cold_pull.b_warm"))
         skin = self.stiffness() / (1 - leaf("skin.poisson")) * np.exp(-slope * (grid - 23.0))
         e = leaf("core.kind_plateau") / 0.05
-        pad = e * leaf("core.thickness") * 1.43
+        confined = e * 0.7 / (1.3 * 0.4)
+        pad = confined * leaf("part.radius") ** 2 / leaf("core.thickness")
+        pad = pad / (1 - leaf("skin.poisson"))
         pad = pad * np.exp(-leaf("skin.cold_pull.b_base") * (grid - 23.0))
         pull = leaf("frost.expansion_on_pad") * np.trapezoid(skin * pad / (skin + pad), grid)
         n = leaf("frost.exponent")

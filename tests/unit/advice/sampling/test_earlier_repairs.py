@@ -16,7 +16,7 @@ N = 4096
 #: Glue mostly holds here, so that its fate tells something.
 EDGE = Case("HB-1", facts={
     "part.kind": ("dash_pad",), "vehicle.kind": ("car",), "damage.kind": ("lifted_edge",),
-    "skin.material": ("vinyl_moulded",), "earlier.adhesive_bond": True,
+    "skin.material": ("vinyl_moulded",), "skin.feel": ("supple",), "earlier.adhesive_bond": True,
 })  # fmt: skip
 
 
