@@ -218,3 +218,23 @@ def growth_per_use(
     """
     share = minimum(pull**2 * energy / maximum(resistance, 1e-9), 1.0)
     return below(share, threshold, 0.0 * share, rate * power(maximum(share, 1e-12), exponent))
+
+
+@relation(
+    inputs={"stiffness": "N/mm", "patch_stiffness": "N/mm"},
+    result="1",
+    source="Goodier 1933, J. Appl. Mech. 1, 39-44 (round inclusion), from memory",
+)
+def left_beside_stiff_patch(stiffness: Real, patch_stiffness: Real) -> Real:
+    """What of the strength of a patch and of the skin at its edge counts against the pull far off.
+
+    ``f = (2 m + 1)/(3 m)``, ``m = (K1 + K2)/K1``: a round patch draws 1/f of the pull to itself
+
+    stiffness: K1 of the skin, above 0 [N/mm]
+    patch_stiffness: K2 of the patch [N/mm]
+    Result: f; 1 for a patch that is no stiffer than nothing, 2/3 for a rigid one [1]
+    Valid: round patch, Poisson's ratio 1/3; so too at the rounded ends of a long one.
+    Source: Goodier 1933, from memory.
+    """
+    m = (stiffness + patch_stiffness) / maximum(stiffness, NO_SKIN)
+    return (2.0 * m + 1.0) / (3.0 * m)

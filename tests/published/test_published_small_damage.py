@@ -173,3 +173,23 @@ def test_a_cut_below_the_threshold_stands_still_and_a_brittle_one_runs() -> None
     brittle = cut.cut_energy(20.0, 30.0, 45.4)
     grown = 1000.0 * float(cut.growth_per_use(0.5, brittle, 3.0, 1.0, 3.0, 0.003))
     assert grown == pytest.approx(0.370, rel=0.02)
+
+
+@pytest.mark.parametrize(("m", "drawn"), [(1.0, 1.0), (2.0, 1.2), (5.1667, 1.368), (1e9, 1.5)])
+def test_pull_drawn_into_a_round_patch(m: float, drawn: float) -> None:
+    """Goodier 1933 (from memory): a round inclusion, plane stress, Poisson's ratio 1/3. Half of
+    the pull spreads it evenly, m (k + 1)/(2 m + k - 1), half shears it, m (k + 1)/(1 + m k), with
+    k = (3 - nu)/(1 + nu) = 2; a rigid one draws 1.5."""
+    k = (3.0 - 1.0 / 3.0) / (1.0 + 1.0 / 3.0)
+    exact = 0.5 * m * (k + 1.0) / (2.0 * m + k - 1.0) + 0.5 * m * (k + 1.0) / (1.0 + m * k)
+    assert exact == pytest.approx(drawn, rel=1e-3)
+    assert 1.0 / cut.left_beside_stiff_patch(6.0, 6.0 * (m - 1.0)) == pytest.approx(exact, rel=1e-6)
+
+
+def test_a_matched_lap_bears_more_than_a_stiff_one() -> None:
+    """Kendall 1975 by hand: sqrt(2 G K1 (K1 + K2)/K2) with G 1.6, K1 6 is 6.20 for a patch of the
+    same cloth and 4.88 for one of 25 N/mm, and of the pull far off 5.16 and 3.57."""
+    for patch, lap, far in ((6.0, 6.20, 5.16), (25.0, 4.88, 3.57)):
+        bears = bond.lap_energy_capacity(1.6, 6.0, patch)
+        assert bears == pytest.approx(lap, rel=0.005)
+        assert bears * cut.left_beside_stiff_patch(6.0, patch) == pytest.approx(far, rel=0.005)
