@@ -133,7 +133,7 @@ def _modulus(shore: Array) -> Array:
 def _answers(v: dict[str, Array], feel: str) -> Array:
     """How likely the answers were: what is told of feel and edges speaks of the loss."""
     gone = v["air"] + v["cleaner"]
-    felt = [weights_of("skin.feel", "1_part", k)[feel] for k in (1, 2, None)]
+    felt = [weights_of("skin.feel", "1_part", k)[feel] for k in (2, 3, None)]
     met = [weights_of("damage.edges_meet", "2_damage", k)["yes"] for k in (0, 1, None)]
     chance = np.select([gone >= 0.26, gone >= 0.14], felt[:2], felt[2])
     closed = np.select([v["seen"] >= 0.03, v["seen"] >= 0.015], met[:2], met[2])
