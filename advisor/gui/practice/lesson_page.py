@@ -108,13 +108,13 @@ class LessonPage(QWidget):
 
     def dress(self) -> None:
         """Sizes that follow the text size, and the colours of the page."""
-        self.side.setFixedWidth(theme.px(LIST))
         self._fit()
         if self.shown is not None:
             self.open(self.shown.key)
 
     def _fit(self) -> None:
-        """The drawing leaves the larger part of the height to the words."""
+        """The drawing leaves the larger part of the height to the words, the list of the width."""
+        self.side.setFixedWidth(min(theme.px(LIST), int(0.36 * self.width())))
         self.section.setFixedHeight(max(min(theme.px(DRAWING), int(0.42 * self.height())), 215))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QGridLayout,
     QLabel,
     QListWidget,
@@ -357,6 +358,7 @@ class ChoicePanel(StepPanel):
         super().__init__(parent)
         self.round: Round | None = None
         self.first = True
+        self._typed, self._since = "", QElapsedTimer()
         self.list = QListWidget(self)
         self.list.setAccessibleName("Your repair")
         self.list.setWordWrap(True)
@@ -393,7 +395,7 @@ class ChoicePanel(StepPanel):
         self.round = one
         self.list.blockSignals(True)
         # Letters typed in the round before, moments ago, are no beginning of a name here.
-        self.list.keyboardSearch("")
+        self._typed = ""
         self.list.clear()
         for key, title in one.choices.items():
             item = QListWidgetItem(title)
@@ -450,15 +452,38 @@ class ChoicePanel(StepPanel):
             return True
         if text.isalpha():
             self.list.setFocus()
-            self.list.keyboardSearch(text)
+            self._look_for(text.lower())
             return True
         return False
 
+    def _look_for(self, letter: str) -> None:
+        """Pick the first name that begins with the letters typed, whatever is between them.
+
+        Else one with a word that does. A letter after a pause begins anew.
+        """
+        app = QApplication.instance()
+        pause = app.keyboardInputInterval() if isinstance(app, QApplication) else 0
+        if not self._since.isValid() or self._since.elapsed() > 2 * pause:
+            self._typed = ""
+        self._since.start()
+        self._typed += letter
+        names = [self.list.item(row).text().lower() for row in range(self.list.count())]
+        plain = ["".join(filter(str.isalpha, name)) for name in names]
+        found = [row for row, name in enumerate(plain) if name.startswith(self._typed)]
+        found += [
+            row for row, name in enumerate(names)
+            if any(word.startswith(self._typed) for word in name.split())
+        ]
+        if found:
+            self.list.setCurrentRow(found[0])
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Figures are for the certainty, Enter goes on: the list would take both."""
+        """Figures are for the certainty, letters look for a name, Enter goes on."""
         if watched is self.list and event.type() == QEvent.Type.KeyPress:
             assert isinstance(event, QKeyEvent)
-            if event.text().isdigit():
+            if event.text().isalnum() and not event.modifiers() & (
+                Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+            ):  # fmt: skip
                 return self.take_key(event)
             if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
                 parent = self.parentWidget()
