@@ -121,4 +121,4 @@ class PracticePlace(QWidget):
         """High enough for a finger, and wide enough for the bold words of the one pressed in."""
         for name, button in self.buttons.items():
             wide = QFontMetrics(sized_font(button.font(), theme.TEXT, True)).horizontalAdvance(name)
-            button.setMinimumSize(wide + 36, theme.TARGET)
+            button.setMinimumSize(wide + theme.px(40), theme.TARGET)

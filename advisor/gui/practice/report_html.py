@@ -35,7 +35,7 @@ def report_html(report: LearnerReport, pack: RulePack) -> str:
              "" if row.regret is None else money_text(row.regret, pack.currency))
             for row in report.topics
         ]  # fmt: skip
-        parts.append(_table(("Topic", "Good in 100 such cases", "Answers", "Lost a case"), rows))
+        parts.append(_table(("Topic", "Good in 100", "Answers", "Lost a case"), rows))
     else:
         parts.append(f"<p>{NONE_ALONE}</p>")
     if report.mistakes:

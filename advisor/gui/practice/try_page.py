@@ -34,7 +34,7 @@ from advisor.session.answer_text import range_text
 from advisor.session.case_session import Session
 from advisor.wording.figures import Range
 
-INTRO = "Move a figure and see what follows. The case itself stays as it is."
+INTRO = "Move a figure and see what follows. Your case is not changed."
 
 
 class TryPage(QWidget):
@@ -54,6 +54,9 @@ class TryPage(QWidget):
         self._values: dict[str, QLabel] = {}
         self.cases = QComboBox(self)
         self.cases.setAccessibleName("Case to try on")
+        self.cases.setSizeAdjustPolicy(  # a long name leaves the drawing its width
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.cases.setMinimumContentsLength(12)
         self.cases.activated.connect(lambda _: self._take_case())
         self.column = QVBoxLayout()
         self.column.setSpacing(4)
