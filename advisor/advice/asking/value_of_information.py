@@ -177,8 +177,11 @@ def worth_of_knowing(
     both = 2 * groups + _parity(groups.size)
     shares, sums = _sums(both, 2 * count, costs, weights)
     chooser = _Chooser(both, 2 * count, weights, declining)
+    if today == 0 and not sums.argmin(axis=0).any() and not chooser.declines(0, shares).any():
+        # Whatever is answered, plan 0 leads: so it is with most facts.
+        return 0.0, 0.0, shares.reshape(count, 2).sum(axis=1), np.zeros(count, dtype=np.intp)
     means = sums / np.maximum(shares, 1e-300)
-    best, demanded = chooser.choose(means, shares, halves=True)
+    best, demanded = chooser.choose(means, shares)
     turned = today == plans or bool((best == plans).any())
     if turned and declining is not None and declining.away is not None:
         away = declining.away()
@@ -205,7 +208,7 @@ def worth_of_knowing(
     whole = halves.sum(axis=1)
     counting = whole * totals.sum() / squares.sum()
     means = sums.reshape(-1, count, 2).sum(axis=2) / np.maximum(whole, 1e-300)
-    overall, _ = chooser.choose(means, whole, halves=False)
+    overall, _ = chooser.choose(means, whole)
     overall = np.where(counting >= THIN, overall, today)
     if not (overall != today).any():  # what changes the choice in one half only is luck
         value = error = 0.0
@@ -226,55 +229,56 @@ class _Chooser:
         self._declining = declining
         self._held: dict[int, Array] = {}
 
-    def choose(
-        self, means: Array, shares: Array, *, halves: bool
-    ) -> tuple[NDArray[np.intp], Mask]:
+    def choose(self, means: Array, shares: Array) -> tuple[NDArray[np.intp], Mask]:
         """Choice in each group, and where the rule demands it rather than the cost.
 
-        ``means`` are mean costs (plans, groups). Only plans that come first somewhere are
-        judged by the rule, as few do.
+        ``means`` are mean costs (plans, groups), of the groups in halves or whole. Only plans
+        that come first somewhere are judged by the rule, as few do.
         """
-        best: NDArray[np.intp] = means.argmin(axis=0)
-        if self._declining is None:
-            return best, np.zeros(best.size, dtype=np.bool_)
         allowed = means.copy()
         judged: dict[int, Mask] = {}
-        due = {0, *map(int, best)}
+        due = {0, *map(int, means.argmin(axis=0))}
         while due:
             for plan in due:
-                judged[plan] = self._holds(plan, halves) < self._declining.least * shares
+                judged[plan] = self.declines(plan, shares)
                 allowed[plan, judged[plan]] = np.inf
             best = allowed.argmin(axis=0)
             due = set(map(int, best)) - judged.keys()
         some = np.isfinite(allowed.min(axis=0))
-        if self._declining.away is None:
+        if self._declining is None or self._declining.away is None:
             return np.where(some, best, means.argmin(axis=0)), judged[0] & some
         by_rule = judged[0] | (self._declining.today > 0)
         if some.all():
             return best, by_rule
-        turned = np.where(self._surely_none(shares, halves), len(means), self._declining.today)
+        surely_none = self._surely_none(self._declining, shares)
+        turned = np.where(surely_none, len(means), self._declining.today)
         return np.where(some, best, turned), by_rule
 
-    def _surely_none(self, shares: Array, halves: bool) -> Mask:
-        """Where every plan is declined, and more worlds would not come to something else."""
-        assert self._declining is not None
-        least = self._declining.least
-        held = np.max([self._holds(plan, halves) for plan in range(len(self._declining.holds))],
-                      axis=0)  # fmt: skip
-        squares = np.bincount(self._both, weights=self._weights**2, minlength=self._count)
-        squares = squares if halves else squares.reshape(-1, 2).sum(axis=1)
-        unsure = SURELY * np.sqrt(least * (1.0 - least) * squares)
-        return np.asarray(held + unsure < least * shares)
+    def declines(self, plan: int, shares: Array) -> Mask:
+        """Groups of these shares in which a plan holds too seldom."""
+        rule = self._declining
+        if rule is None:
+            return np.zeros(shares.size, dtype=np.bool_)
+        return np.asarray(self._holds(plan, rule, shares) < rule.least * shares)
 
-    def _holds(self, plan: int, halves: bool) -> Array:
+    def _surely_none(self, rule: Declining, shares: Array) -> Mask:
+        """Where every plan is declined, and more worlds would not come to something else."""
+        held = np.max(
+            [self._holds(plan, rule, shares) for plan in range(len(rule.holds))], axis=0
+        )
+        squares = np.bincount(self._both, weights=self._weights**2, minlength=self._count)
+        squares = squares if shares.size == squares.size else squares.reshape(-1, 2).sum(axis=1)
+        unsure = SURELY * np.sqrt(rule.least * (1.0 - rule.least) * squares)
+        return np.asarray(held + unsure < rule.least * shares)
+
+    def _holds(self, plan: int, rule: Declining, shares: Array) -> Array:
         """Weight of the worlds of each group in which a plan holds."""
-        assert self._declining is not None
         held = self._held.get(plan)
         if held is None:
-            weighted = self._weights * self._declining.holds[plan]
+            weighted = self._weights * rule.holds[plan]
             counted = np.bincount(self._both, weights=weighted, minlength=self._count)
             held = self._held[plan] = np.asarray(counted, dtype=np.float64)
-        return held if halves else held.reshape(-1, 2).sum(axis=1)
+        return held if shares.size == held.size else held.reshape(-1, 2).sum(axis=1)
 
 
 @lru_cache(maxsize=8)
