@@ -56,7 +56,7 @@ def _sliders(worlds: SampledWorlds) -> Iterator[Slider]:
     pack = worlds.pack
     for name in pack.roles.tried_by_hand:
         node = pack.nodes[name]
-        low, usual, high = (float(end) for end in worlds.quantiles(worlds.values[name]))
+        low, usual, high = (float(end) for end in worlds.quantiles_of(name))
         width = high - low
         if max(abs(low), abs(high)) < NOTHING or width <= 0.0:
             continue

@@ -11,6 +11,7 @@ import numpy as np
 from advisor.advice.asking.value_of_information import (
     Declining,
     Knowing,
+    conditional_costs,
     knowing,
     worth_of_knowing,
 )
@@ -83,13 +84,7 @@ def moves(known: Knowing, worlds: SampledWorlds, costs: Array) -> float:
 
     Standard deviation of the mean difference over the answers, of the plan with the largest.
     """
-    count = len(known.answers)
-    shares = np.bincount(known.groups, weights=worlds.weights, minlength=count)
-    largest = 0.0
-    for plan in range(1, costs.shape[1]):
-        difference = worlds.weights * (costs[:, plan] - costs[:, 0])
-        sums = np.bincount(known.groups, weights=difference, minlength=count)
-        means = sums / np.maximum(shares, 1e-300)
-        mean = float(sums.sum())
-        largest = max(largest, float((shares * (means - mean) ** 2).sum()))
-    return float(np.sqrt(largest))
+    shares, means = conditional_costs(known.groups, len(known.answers), costs, worlds.weights)
+    differences = means - means[:, :1]
+    differences -= shares @ differences
+    return float(np.sqrt((shares @ differences**2).max()))

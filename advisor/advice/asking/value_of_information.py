@@ -20,6 +20,7 @@ from advisor.wording.amounts import Bounds
 
 #: A quantity is grouped into this many equally likely bins.
 BINS = 8
+EDGES = tuple(k / BINS for k in range(1, BINS))
 #: Groups backed by fewer worlds than this say nothing.
 THIN = 15.0
 #: Standard errors by which the best plan of a group must hold too seldom to be turned away.
@@ -44,10 +45,15 @@ def open_facts(case: Case, worlds: SampledWorlds) -> list[FactDecl]:
 
 @dataclass(frozen=True)
 class AnswerWords:
-    """An answer in words; of a quantity the bounds, for readers of other units."""
+    """An answer by its title; of a quantity by its bounds, for readers of any units."""
 
-    words: str
+    title: str = ""
     amount: Bounds | None = None
+
+    @property
+    def words(self) -> str:
+        """In metric units."""
+        return self.title if self.amount is None else self.amount.words()
 
 
 def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], list[AnswerWords]]:
@@ -57,13 +63,12 @@ def groups_of(decl: FactDecl, worlds: SampledWorlds) -> tuple[NDArray[np.intp], 
         return column.astype(np.intp), [AnswerWords(option.title) for option in decl.options]
     if decl.kind is Kind.YES_NO:
         return column.astype(np.intp), [AnswerWords("no"), AnswerWords("yes")]
-    edges = worlds.quantiles(column, tuple(k / BINS for k in range(1, BINS)))
-    edges = np.unique(edges)
-    marks = [None, *[float(e) for e in edges], None]
+    edges = np.array(sorted(set(worlds.quantiles_of(decl.name, EDGES).tolist())))
+    marks = [None, *edges.tolist(), None]
     if edges.size == 1 and column.min() == column.max():
-        marks = [float(edges[0])] * 3
+        marks = [*edges.tolist()] * 3
     amounts = [Bounds(low, high, decl.dimension) for low, high in pairwise(marks)]
-    answers = [AnswerWords(amount.words(), amount) for amount in amounts]
+    answers = [AnswerWords(amount=amount) for amount in amounts]
     # Added up as bytes, which is twice as quick.
     return (column >= edges[:, None]).sum(axis=0, dtype=np.uint8).astype(np.intp), answers
 

@@ -41,7 +41,7 @@ def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
     shares: dict[str, float] = {}
     value: Range | None = None
     if decl.kind is Kind.QUANTITY:
-        value = range_of(worlds, column)
+        value = range_of(worlds, name)
     elif decl.kind is Kind.YES_NO:
         yes = worlds.mean(column)
         shares = {"yes": yes, "no": 1.0 - yes}

@@ -36,13 +36,17 @@ DURATION_WORDS = {
 }
 
 
-def range_of(worlds: SampledWorlds, array: Array, mask: Mask | None = None) -> Range:
-    """5th, 50th and 95th percentile, in the worlds of ``mask`` where one is given."""
+def range_of(worlds: SampledWorlds, of: Array | str, mask: Mask | None = None) -> Range:
+    """5th, 50th and 95th percentile, in the worlds of ``mask`` where one is given.
+
+    ``of`` are values, or the name of a fact or node.
+    """
     if mask is not None and mask.any() and not mask.all():
         here = np.flatnonzero(mask)
+        array = worlds.values[of] if isinstance(of, str) else of
         low, middle, high = weighted_quantiles(array.take(here), worlds.weights.take(here))
     else:
-        low, middle, high = worlds.quantiles(array)
+        low, middle, high = worlds.quantiles_of(of) if isinstance(of, str) else worlds.quantiles(of)
     return Range(float(low), float(middle), float(high))
 
 
@@ -53,11 +57,11 @@ def loads_of(worlds: SampledWorlds, sites: Sequence[str]) -> tuple[Load, ...]:
         site = worlds.pack.sites[key]
         for duration in DURATIONS:
             node = getattr(site, duration)
-            value = range_of(worlds, worlds.values[node])
+            value = range_of(worlds, node)
             if value.high <= 0.0:
                 continue
             causes = [
-                Cause(name, worlds.pack.title_of(name), range_of(worlds, worlds.values[name]), path)
+                Cause(name, worlds.pack.title_of(name), range_of(worlds, name), path)
                 for name, path in causes_of(node, worlds)
             ]
             causes = [cause for cause in causes if cause.value.high > 0.0]
@@ -251,7 +255,7 @@ def _capacity_figure(
 def figure(name: str, worlds: SampledWorlds, mask: Mask | None = None) -> Figure:
     """One fact or node as a figure with its origin and source."""
     pack = worlds.pack
-    value = range_of(worlds, np.asarray(worlds.values[name], dtype=np.float64), mask)
+    value = range_of(worlds, name, mask)
     if name in pack.facts:
         decl = pack.facts[name]
         given = name in worlds.case.facts

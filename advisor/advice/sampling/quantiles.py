@@ -17,12 +17,22 @@ MOST_BITS = 20
 
 def weighted_quantiles(values: Array, weights: Array, at: tuple[float, ...] = RANGE) -> Array:
     """Weighted quantiles, shape of ``at``; both arrays of shape (n,), n at least 1."""
+    return read_at(in_order(values, weights), at)
+
+
+def in_order(values: Array, weights: Array) -> tuple[Array, Array]:
+    """The values in ascending order, each with the weight up to it; one where all are alike."""
     if values[0] == values[-1] and (values == values[0]).all():
-        return np.full(len(at), values[0], dtype=np.float64)
+        return values[:1], weights[:1]
     order = ascending(values)
-    cumulative = weights[order].cumsum()
+    return values[order], weights[order].cumsum()
+
+
+def read_at(ordered: tuple[Array, Array], at: tuple[float, ...] = RANGE) -> Array:
+    """Weighted quantiles of values in order."""
+    values, cumulative = ordered
     places = cumulative.searchsorted(np.array(at) * cumulative[-1])
-    return np.asarray(values[order[np.minimum(places, values.size - 1)]], dtype=np.float64)
+    return np.asarray(values[np.minimum(places, values.size - 1)], dtype=np.float64)
 
 
 def ascending(values: Array) -> NDArray[np.int64]:

@@ -20,7 +20,7 @@ from advisor.advice.sampling.likelihood import (
     log_likelihood,
     silent_on,
 )
-from advisor.advice.sampling.quantiles import RANGE, weighted_quantiles
+from advisor.advice.sampling.quantiles import RANGE, in_order, read_at, weighted_quantiles
 from advisor.advice.sampling.uniform_streams import base_of, fresh_base, shifted
 from advisor.facts.case import DAMAGE, PART, Case, Span, Value
 from advisor.facts.declaration import Kind
@@ -130,6 +130,8 @@ class SampledWorlds:
         """Whether of these names nothing differs from the worlds ``like`` these."""
         self.knowing: dict[str, object] = {}
         """What knowing a fact is worth in these worlds, kept by those who calculate it."""
+        self.ordered: dict[str, tuple[Array, Array]] = {}
+        """Values of facts and nodes in ascending order, each with the weight up to it."""
         self._evaluating = False
         self._condition()
 
@@ -202,6 +204,12 @@ class SampledWorlds:
         """Weighted quantiles (shape of ``at``)."""
         return weighted_quantiles(array, self.weights, at)
 
+    def quantiles_of(self, name: str, at: tuple[float, ...] = RANGE) -> Array:
+        """Weighted quantiles of a fact or node (shape of ``at``), put in order once."""
+        if name not in self.ordered:
+            self.ordered[name] = in_order(self.values[name], self.weights)
+        return read_at(self.ordered[name], at)
+
     def thinned(self, n: int) -> SampledWorlds | None:
         """Every k-th of these worlds, ``n`` in all.
 
@@ -231,7 +239,7 @@ class SampledWorlds:
         other = copy(self)
         other.like, other.fed, other.told = self, frozenset(), frozenset()
         other.values, other.masks, other.known = LazyValues(other), {}, {}
-        other.results, other.same, other.knowing = {}, {}, {}
+        other.results, other.same, other.knowing, other.ordered = {}, {}, {}, {}
         other.weights = counting / counting.sum()
         return other
 
@@ -292,7 +300,7 @@ class SampledWorlds:
         other.like, other.fed = None, frozenset()
         other.values, other.masks, other.known = LazyValues(other), {}, {}
         other.misfits, other.remarks = [], []
-        other.results, other.same, other.knowing = {}, {}, {}
+        other.results, other.same, other.knowing, other.ordered = {}, {}, {}, {}
         if at is None:
             other.weights = np.full(self.n, 1.0 / self.n)
             return other

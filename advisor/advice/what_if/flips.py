@@ -107,7 +107,7 @@ def _nearest(
     other = leader(decl.name, Span(beyond, beyond))
     if other is not None and method_word(other) != method_word(lead):
         changed = Span(beyond, beyond)
-    return changed, AnswerWords(amount.words(), amount)
+    return changed, AnswerWords(amount=amount)
 
 
 def _edge(
@@ -140,7 +140,7 @@ def alternatives(decl: FactDecl, value: Value, most: float) -> list[tuple[Value,
             changed = min(max(value.middle * factor, decl.low), most)
             if changed != value.middle:
                 amount = Bounds(changed, changed, decl.dimension)
-                found.append((Span(changed, changed), AnswerWords(amount.words(), amount)))
+                found.append((Span(changed, changed), AnswerWords(amount=amount)))
         return found
     return []
 
