@@ -46,9 +46,10 @@ def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
         yes = worlds.mean(column)
         shares = {"yes": yes, "no": 1.0 - yes}
     else:
-        counts = np.bincount(column, minlength=len(decl.keys))
-        shares = {decl.keys[code]: worlds.mean(column == code) for code in np.flatnonzero(counts)}
-        shares = {key: share for key, share in shares.items() if share > 0.0}
+        weights = np.bincount(column, worlds.weights, len(decl.keys)).tolist()
+        shares = {
+            key: share for key, share in zip(decl.keys, weights, strict=True) if share > 0.0
+        }
     if given is not None:
         origin = Origin.MEASURED if isinstance(given, Span) else Origin.TOLD
         text = in_words(decl, given) + _read_from(name, worlds)

@@ -173,8 +173,8 @@ def notes_of(worlds: SampledWorlds, plan: PlanAdvice | None) -> tuple[str, ...]:
     if plan is not None and plan.hold_basis in BASIS_NOTES:
         notes.append(BASIS_NOTES[plan.hold_basis])
     notes += notes_on(worlds.pack, worlds.case)
-    for node in worlds.pack.nodes.values():
-        if not node.valid or node.name not in worlds.values:
+    for node in worlds.pack.limited_nodes:
+        if node.name not in worlds.values:
             continue
         for _, name, low, high in node.valid:
             decl = worlds.pack.facts.get(name)

@@ -153,42 +153,38 @@ class SampledWorlds:
 
     def mostly(self, condition: Condition | None) -> bool:
         """True where a condition holds in half of the worlds or more, or there is none."""
-        return condition is None or self.mean(self.holds(condition)) >= 0.5 - ROUNDING
+        everywhere = condition is None or self.everywhere(condition)
+        if condition is None or everywhere is not None:
+            return bool(everywhere)
+        return self.mean(self.masks[condition]) >= 0.5 - ROUNDING
 
     def holds(self, condition: Condition) -> Mask:
-        """Worlds in which a condition holds, read only; worked out once.
-
-        It is settled by the given facts where they do, else tested.
-        """
-        mask = self.masks.get(condition)
-        if mask is None:
-            mask = self.masks[condition] = self._mask(condition)
-        return mask
-
-    def _mask(self, condition: Condition) -> Mask:
-        if self.like is not None and condition.reads.isdisjoint(self.fed):
-            return self.like.holds(condition)
-        known = condition.known(self.case)
-        if known is not None:
-            return _all_alike(self.n, known)
-        mask = condition.test(self.values)
-        mask.flags.writeable = False
-        return mask
+        """Worlds in which a condition holds, read only; worked out once."""
+        if condition not in self.known:
+            self._judge(condition)
+        return self.masks[condition]
 
     def everywhere(self, condition: Condition) -> bool | None:
         """Whether a condition holds in all worlds (True), in none (False) or in some (None)."""
         if condition not in self.known:
-            self.known[condition] = self._everywhere(condition)
+            self._judge(condition)
         return self.known[condition]
 
-    def _everywhere(self, condition: Condition) -> bool | None:
+    def _judge(self, condition: Condition) -> None:
+        """Settle a condition by the given facts where they do, else test it."""
         if self.like is not None and condition.reads.isdisjoint(self.fed):
-            return self.like.everywhere(condition)
+            self.known[condition] = self.like.everywhere(condition)
+            self.masks[condition] = self.like.masks[condition]
+            return
         known = condition.known(self.case)
         if known is not None:
-            return known
-        held = np.count_nonzero(self.holds(condition))
-        return None if 0 < held < self.n else bool(held)
+            mask = _all_alike(self.n, known)
+        else:
+            mask = self.masks[condition] if condition in self.masks else condition.test(self.values)
+            mask.flags.writeable = False
+            held = np.count_nonzero(mask)
+            known = None if 0 < held < self.n else bool(held)
+        self.masks[condition], self.known[condition] = mask, known
 
     @property
     def effective(self) -> float:
@@ -196,7 +192,11 @@ class SampledWorlds:
         return float(1.0 / (self.weights**2).sum())
 
     def mean(self, array: NDArray[Any]) -> float:
-        """Weighted mean over the worlds."""
+        """Weighted mean over the worlds; of a mask the share of the worlds in which it holds."""
+        if array.dtype == np.bool_:
+            held = np.count_nonzero(array)
+            if held in (0, self.n):
+                return float(held > 0)
         # Not a dot product: linear algebra libraries start threads for it, which costs more.
         return float(np.add.reduce(self.weights * array))
 

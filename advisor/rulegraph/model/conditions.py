@@ -171,10 +171,13 @@ class AllOrAny(Condition):
         return mask
 
     def known(self, case: Case) -> bool | None:
-        answers = [part.known(case) for part in self.parts]
-        if self.any_will_do in answers:
-            return self.any_will_do
-        return None if None in answers else not self.any_will_do
+        settled = True
+        for part in self.parts:
+            answer = part.known(case)
+            if answer is self.any_will_do:
+                return answer
+            settled = settled and answer is not None
+        return not self.any_will_do if settled else None
 
 
 @dataclass(frozen=True, eq=False)

@@ -183,7 +183,7 @@ class Draw:
         low, typical, high = (
             in_its_place([(mask, triple[i]) for mask, triple in counting]) for i in range(3)
         )
-        if len(counting) == 1 and low == high:
+        if all(triple[0] == triple[2] for _, triple in counting):
             return np.full(worlds.n, low)
         return triangular(_uniform(self.tied, name, worlds), low, typical, high)
 

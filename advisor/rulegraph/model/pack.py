@@ -152,6 +152,11 @@ class RulePack:
         return self._feeding[name]
 
     @cached_property
+    def limited_nodes(self) -> tuple[Node, ...]:
+        """Nodes whose relation is documented for a range of its inputs only."""
+        return tuple(node for node in self.nodes.values() if node.valid)
+
+    @cached_property
     def _sources_of(self) -> dict[str, frozenset[str]]:
         sources: dict[str, set[str]] = {}
         for edge in self.edges:
@@ -216,6 +221,10 @@ class RulePack:
         """A window asks this of one case many times over."""
         return {}
 
+    @cached_property
+    def _last_gates(self) -> dict[str, tuple[Case, tuple[str, ...]]]:
+        return {}
+
     def as_read(self, case: Case) -> Case:
         """The case with what its marks say about facts that nobody answered."""
         return marks_read.as_read(self, case)
@@ -234,7 +243,10 @@ class RulePack:
 
     def gates_asked(self, case: Case) -> tuple[str, ...]:
         """Gates that must be asked outright in this case."""
-        return questions_asked.gates_asked(self, case)
+        last = self._last_gates.get("")
+        if last is None or last[0] is not case:
+            last = self._last_gates[""] = (case, questions_asked.gates_asked(self, case))
+        return last[1]
 
     def title_of(self, name: str) -> str:
         """Words for a fact, a node, a method or a usage of a path."""

@@ -26,7 +26,9 @@ class AsksHazards(ReadsMarks, Covers, Protocol):
         """Hazards that the shop does not ask about."""
         ...
 
-
+    def gates_asked(self, case: Case) -> tuple[str, ...]:
+        """Gates that must be asked outright in this case."""
+        ...
 
 
 def facts_asked(pack: AsksHazards, case: Case) -> tuple[FactDecl, ...]:
@@ -37,7 +39,7 @@ def facts_asked(pack: AsksHazards, case: Case) -> tuple[FactDecl, ...]:
     """
     case = as_read(pack, case)
     odd = bool(unnamed(pack, case))
-    gate_facts = {pack.gates[key].fact for key in gates_asked(pack, case)}
+    gate_facts = {pack.gates[key].fact for key in pack.gates_asked(case)}
     found = []
     for name, rule in pack.fact_rules.items():
         if rule.decl.gate and name not in gate_facts:

@@ -149,7 +149,7 @@ class Spread:
     """Key of the bibliography, with ``status``; empty where a figure needs none."""
     status: str = field(default="", compare=False)
 
-    @property
+    @cached_property
     def mean(self) -> float:
         """Mean of the triangular distribution."""
         return (self.low + self.typical + self.high) / 3.0
