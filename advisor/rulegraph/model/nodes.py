@@ -83,38 +83,17 @@ def in_its_place(counting: Sequence[tuple[Mask | None, Any]]) -> Any:
 def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
     """Inverse of the triangular distribution with minimum, mode and maximum.
 
-    Shapes broadcast; where ``low == high`` the value is that constant. Quickest for floats.
+    Shapes broadcast; where ``low == high`` the value is that constant.
     """
-    if isinstance(low, float) and isinstance(typical, float) and isinstance(high, float):
-        return _same_everywhere(u, float(low), float(typical), float(high))
-    width, left = np.maximum(np.subtract(high, low), 1e-300), np.subtract(typical, low)
-    return _inverse(u, low, width, left, np.subtract(high, typical))
-
-
-def _same_everywhere(u: Array, low: float, typical: float, high: float) -> Array:
-    """One triangular distribution in all worlds, in as few steps as it takes."""
-    if not low < high:
+    if isinstance(low, float) and isinstance(high, float) and not low < high:
         return np.full(u.shape, low)
-    return _inverse(u, low, high - low, typical - low, high - typical)
-
-
-def _inverse(u: Array, low: Any, width: Any, left: Any, right: Any) -> Array:
-    """The rise up to the mode plus the fall behind it, each held where the other is at work.
-
-    That takes a third less time than choosing one of them in every world: chance draws are
-    what a processor guesses worst.
-    """
-    mode = left / width
-    rise = np.minimum(u, mode)
-    rise *= left * width
-    np.sqrt(rise, out=rise)
-    fall = np.maximum(u, mode)
-    np.subtract(1.0, fall, out=fall)
-    fall *= right * width
-    np.sqrt(fall, out=fall)
-    rise -= fall
-    rise += low + right
-    return np.asarray(np.maximum(rise, low, out=rise))
+    width = high - low
+    along = u * width
+    rising = along < typical - low
+    # One root for either side of the mode.
+    root = np.where(rising, along * (typical - low), (width - along) * (high - typical))
+    np.sqrt(root, out=root)
+    return np.where(rising, low + root, high - root)
 
 
 @dataclass(frozen=True)
