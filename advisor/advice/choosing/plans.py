@@ -221,7 +221,7 @@ def _cost(
     redo, instead = remedy
     active = {key: situation.wanted(key) for key in methods} | _followers(methods, situation)
     possible = possible_with(methods, situation)
-    holds = np.ones(worlds.n)
+    holds, sound = np.ones(worlds.n), np.ones(worlds.n, dtype=np.bool_)
     used: dict[str, Mask] = {}
     extra: tuple[Array, Array, Array] | None = None
     for need, mask in situation.needs.items():
@@ -233,10 +233,12 @@ def _cost(
                 mine = left & (outcome.holds(need) >= chance)
                 left &= ~mine
                 used[key] = mine | used[key] if key in used else mine
-        chance = (chance > 0.0).astype(np.float64)
-        if need in found:
+        holding = chance > 0.0
+        if need not in found:
+            sound &= holding | ~mask
+        else:
             as_found, unmet = found[need], mask & ~own
-            chance = either(own, chance, as_found.holds)
+            holds *= np.where(mask, np.where(own, holding, as_found.holds), 1.0)
             possible &= as_found.possible | ~unmet
             minutes = either(unmet, as_found.minutes, 0.0)
             access = either(unmet, as_found.access, 0.0)
@@ -244,7 +246,7 @@ def _cost(
             extra = (minutes, access, material) if extra is None else (
                 extra[0] + minutes, np.maximum(extra[1], access), extra[2] + material
             )
-        holds *= np.maximum(chance, ~mask)
+    holds *= sound
     for key, mine in used.items():
         # A method that answers several needs is done, well or badly, once.
         holds *= np.where(mine, situation.outcomes[key].workmanship, 1.0)
@@ -312,6 +314,8 @@ def _lead(methods: tuple[str, ...], need: str, situation: Situation) -> str:
     meeting = [key for key in methods if need in situation.outcomes[key].method.meets]
     if not meeting:
         return methods[0]
+    if len(meeting) == 1:
+        return meeting[0]
     return max(meeting, key=lambda key: worlds.mean(_answer(need, (key,), situation)[1]))
 
 

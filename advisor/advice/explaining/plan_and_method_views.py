@@ -45,6 +45,17 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
     pack = worlds.pack
     methods = [pack.methods[key] for key in plan.methods]
     outcomes = working.situation.outcomes
+    holds = worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12)
+    sound = worlds.mean(plan.holds > 0.0) / max(worlds.mean(plan.possible), 1e-12)
+    basis = _basis_of(plan.chosen, working.situation)
+    if basis is HoldBasis.EXPERIENCE and _varies(plan, worlds):
+        basis = HoldBasis.BOTH
+    if withheld:
+        return PlanAdvice(
+            plan.methods, tuple(outcomes[key].title for key in plan.methods), plan.lead,
+            outcomes[plan.lead].title, holds, None, None, None, None, None, (), (), (),
+            worlds.mean(plan.possible), basis, sound,
+        )  # fmt: skip
     price, minutes, material = drawn_price(plan, working.situation)
     due: list[tuple[str, MethodStep]] = []
     tools, materials = [], []
@@ -60,17 +71,6 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
         Step(key, step.text, tuple(pack.cautions[name].text for name in step.cautions))
         for key, step in steps_in_order(due)
     ]
-    holds = worlds.mean(plan.holds) / max(worlds.mean(plan.possible), 1e-12)
-    sound = worlds.mean(plan.holds > 0.0) / max(worlds.mean(plan.possible), 1e-12)
-    basis = _basis_of(plan.chosen, working.situation)
-    if basis is HoldBasis.EXPERIENCE and _varies(plan, worlds):
-        basis = HoldBasis.BOTH
-    if withheld:
-        return PlanAdvice(
-            plan.methods, tuple(outcomes[key].title for key in plan.methods), plan.lead,
-            outcomes[plan.lead].title, holds, None, None, None, None, None, (), (), (),
-            worlds.mean(plan.possible), basis, sound,
-        )  # fmt: skip
     return PlanAdvice(
         methods=plan.methods,
         titles=tuple(outcomes[key].title for key in plan.methods),

@@ -233,8 +233,10 @@ class SampledWorlds:
 
         All of them where none of those counts.
         """
+        if mask.all():
+            return self
         counting = self.weights * mask
-        if mask.all() or not counting.any():
+        if not counting.any():
             return self
         other = copy(self)
         other.like, other.fed, other.told = self, frozenset(), frozenset()

@@ -192,9 +192,8 @@ class TableDraw:
         codes = worlds.values[self.key]
         if (codes == codes[0]).all():
             codes = codes[0]
-        low, typical, high = self._columns
-        u = _uniform(self.tied, name, worlds)
-        return triangular(u, low[codes], typical[codes], high[codes])
+        low, typical, high = self._columns.take(codes, axis=1)
+        return triangular(_uniform(self.tied, name, worlds), low, typical, high)
 
 
 @dataclass(frozen=True)
