@@ -93,7 +93,7 @@ def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
     # One root for either side of the mode.
     root = np.where(rising, along * (typical - low), (width - along) * (high - typical))
     np.sqrt(root, out=root)
-    return np.where(rising, low + root, high - root)
+    return np.asarray(np.where(rising, low + root, high - root))
 
 
 @dataclass(frozen=True)
