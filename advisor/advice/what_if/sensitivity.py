@@ -28,7 +28,7 @@ class Spread:
         """Both of shape (worlds,); the weights add up to 1."""
         self.weights = weights
         self.weighted = weights * y
-        self.squared = self.weighted * y
+        self.squared = float((self.weighted * y).sum())
         self.mean = float(self.weighted.sum())
         self.total = float((weights * (y - self.mean) ** 2).sum())
         self.effective = 1.0 / float((weights**2).sum())
@@ -46,9 +46,8 @@ class Spread:
         used = share > 0.0
         share = share[used]
         sums = np.bincount(groups, weights=self.weighted, minlength=count)[used]
-        squares = np.bincount(groups, weights=self.squared, minlength=count)[used]
         group_mean = sums / share
-        within = float((squares - share * group_mean**2).sum())
+        within = self.squared - float((share * group_mean**2).sum())
         between = float((share * (group_mean - self.mean) ** 2).sum())
         degrees = share.size - 1
         chance = degrees * within / max(self.effective - degrees - 1, 1.0)
@@ -76,14 +75,14 @@ def drivers_of(outcome: MethodOutcome, worlds: SampledWorlds) -> tuple[Driver, .
 
 
 def _inputs(outcome: MethodOutcome, worlds: SampledWorlds) -> list[str]:
-    """What feeds the method's usages, is drawn by itself and is not known exactly."""
+    """What has fed the method's usages, is drawn by itself and is not known exactly."""
     pack = worlds.pack
     feeding: set[str] = set()
     for joint in outcome.joints:
         for mode in joint.modes:
             feeding |= pack.feeding(f"{USAGE}{outcome.method.key}.{mode.mode.key}")
     found = []
-    for name in sorted(feeding):
+    for name in sorted(feeding & worlds.values.keys()):
         if name in pack.facts:
             exact = worlds.case.facts.get(name)
             known = isinstance(exact, bool) or (isinstance(exact, Span) and exact.exact)
