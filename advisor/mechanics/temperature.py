@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from advisor.mechanics.arith import maximum
+from advisor.mechanics.arith import maximum, minimum
 from advisor.mechanics.relation import Real, relation
 
 ROOM = 23.0  # degC, at which strengths are told
@@ -56,15 +56,11 @@ def tabulated_heat_factor(
     """
     points = (23.0, 50.0, 70.0, 80.0, 100.0)
     shares = (1.0, at_50, at_70, at_80, at_100)
-    warm = np.clip(np.asarray(temperature, dtype=np.float64), points[0], points[-1])
-    factor = np.ones_like(warm)
+    factor: Real = 1.0
     for i in range(4):
-        along = (warm - points[i]) / (points[i + 1] - points[i])
-        inside = (warm > points[i]) & (warm <= points[i + 1])
-        line = np.asarray(shares[i]) * (1.0 - along) + np.asarray(shares[i + 1]) * along
-        factor = np.where(inside, line, factor)
-    result: Real = factor if np.ndim(factor) else float(factor)
-    return result
+        along = (temperature - points[i]) / (points[i + 1] - points[i])
+        factor = factor + (shares[i + 1] - shares[i]) * minimum(maximum(along, 0.0), 1.0)
+    return factor
 
 
 @relation(

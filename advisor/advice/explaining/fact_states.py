@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from advisor.advice.asking.value_of_information import Knowing
 from advisor.advice.explaining.reasons import range_of
 from advisor.advice.result import FactState, Origin
 from advisor.advice.sampling.fact_draws import given_answer
@@ -46,9 +47,14 @@ def _fact_state(name: str, worlds: SampledWorlds) -> FactState:
         yes = worlds.mean(column)
         shares = {"yes": yes, "no": 1.0 - yes}
     else:
-        weights = np.bincount(column, worlds.weights, len(decl.keys)).tolist()
+        known = worlds.knowing.get(name)
+        weights = known.shares if isinstance(known, Knowing) else np.bincount(
+            column, worlds.weights, len(decl.keys)
+        )
         shares = {
-            key: share for key, share in zip(decl.keys, weights, strict=True) if share > 0.0
+            key: share
+            for key, share in zip(decl.keys, weights.tolist(), strict=True)
+            if share > 0.0
         }
     if given is not None:
         origin = Origin.MEASURED if isinstance(given, Span) else Origin.TOLD

@@ -23,7 +23,6 @@ from advisor.advice.result import (
     Status,
     Step,
 )
-from advisor.advice.sampling.quantiles import weighted_quantiles
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.asked import Origin as RuleOrigin
 from advisor.rulegraph.model.conditions import Mask
@@ -98,9 +97,8 @@ def price_range(worlds: SampledWorlds, price: Array, mask: Mask | None = None) -
     Before tax, the usual way there and back included.
     """
     quote = worlds.pack.prices.quote
-    here = np.ones(worlds.n, dtype=np.bool_) if mask is None or not mask.any() else mask
     at = (1.0 - quote.certainty, 0.5, quote.certainty)
-    low, middle, high = weighted_quantiles(price[here], worlds.weights[here], at)
+    low, middle, high = worlds.quantiles(price, at, mask)
     travel = 2.0 * quote.usual_distance * quote.mileage
     return Range(float(low) + travel, float(middle) + travel, float(high) + travel)
 
@@ -160,7 +158,10 @@ def methods_shown(working: Working, gates: Sequence[GateAdvice]) -> tuple[Method
 
 def _for_something_else(outcome: MethodOutcome) -> bool:
     """Whether a requirement that hides the method is met in no simulated case."""
-    return any(requirement.not_shown and mask.all() for requirement, mask in outcome.refused)
+    return any(
+        requirement.not_shown and outcome.worlds.everywhere(requirement.condition) is False
+        for requirement in outcome.method.requirements
+    )
 
 
 def _stopped(outcome: MethodOutcome, closed: tuple[Reason, ...]) -> MethodAdvice:

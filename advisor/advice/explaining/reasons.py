@@ -9,7 +9,6 @@ import numpy as np
 from advisor.advice.choosing.hazards import source_of
 from advisor.advice.choosing.methods import MethodOutcome
 from advisor.advice.result import Cause, Figure, Load, Origin, Reason, Source
-from advisor.advice.sampling.quantiles import weighted_quantiles
 from advisor.advice.sampling.usage import DURATIONS, JointUsage, ModeUsage, carried
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.asked import Origin as RuleOrigin
@@ -41,12 +40,11 @@ def range_of(worlds: SampledWorlds, of: Array | str, mask: Mask | None = None) -
 
     ``of`` are values, or the name of a fact or node.
     """
-    if mask is not None and mask.any() and not mask.all():
-        here = np.flatnonzero(mask)
-        array = worlds.values[of] if isinstance(of, str) else of
-        low, middle, high = weighted_quantiles(array.take(here), worlds.weights.take(here))
+    if isinstance(of, str) and (mask is None or mask.all()):
+        low, middle, high = worlds.quantiles_of(of)
     else:
-        low, middle, high = worlds.quantiles_of(of) if isinstance(of, str) else worlds.quantiles(of)
+        array = worlds.values[of] if isinstance(of, str) else of
+        low, middle, high = worlds.quantiles(array, mask=mask)
     return Range(float(low), float(middle), float(high))
 
 

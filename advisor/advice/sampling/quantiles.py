@@ -25,7 +25,7 @@ def in_order(values: Array, weights: Array) -> tuple[Array, Array]:
     if values[0] == values[-1] and (values == values[0]).all():
         return values[:1], weights[:1]
     order = ascending(values)
-    return values[order], weights[order].cumsum()
+    return values.take(order), weights.take(order).cumsum()
 
 
 def read_at(ordered: tuple[Array, Array], at: tuple[float, ...] = RANGE) -> Array:

@@ -200,9 +200,14 @@ class SampledWorlds:
         # Not a dot product: linear algebra libraries start threads for it, which costs more.
         return float(np.add.reduce(self.weights * array))
 
-    def quantiles(self, array: Array, at: tuple[float, ...] = RANGE) -> Array:
-        """Weighted quantiles (shape of ``at``)."""
-        return weighted_quantiles(array, self.weights, at)
+    def quantiles(
+        self, array: Array, at: tuple[float, ...] = RANGE, mask: Mask | None = None
+    ) -> Array:
+        """Weighted quantiles (shape of ``at``), in the worlds of ``mask`` where it holds in any."""
+        if mask is None or mask.all() or not mask.any():
+            return weighted_quantiles(array, self.weights, at)
+        here = np.flatnonzero(mask)
+        return weighted_quantiles(array.take(here), self.weights.take(here), at)
 
     def quantiles_of(self, name: str, at: tuple[float, ...] = RANGE) -> Array:
         """Weighted quantiles of a fact or node (shape of ``at``), put in order once."""
