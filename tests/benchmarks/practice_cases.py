@@ -35,6 +35,7 @@ from advisor.practice.cases import CaseSource, PracticeCase, choices_of, seen_at
 from advisor.practice.generating.boundaries import judged
 from advisor.practice.generating.generate import Generated, generate
 from advisor.practice.generating.whole_cases import (
+    begun,
     closing_answer,
     damage_weights,
     draw_case,
@@ -46,12 +47,15 @@ from advisor.practice.truth import Truth, best_shares, lead_or_decline, truth_of
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
+from tests.field.known_leads import known_leads
 
 WORLDS = 1024
 #: One drawn case in so many has a hazard closed.
 CLOSED_EVERY = 7
 #: Most questions that the advisor's own way asks.
 MOST_QUESTIONS = 8
+#: A set of so many cases holds every method that leads a known case, and every hazard.
+ALL_OCCUR = 500
 STITCHES, GLUES = ("hand_stitch", "machine_restitch"), ("adhesive_bond",)
 RECOVERS, REPLACES = ("recover_panel",), ("replace_part",)
 
@@ -138,7 +142,7 @@ def drawn_cases(pack: RulePack, count: int, seed: int) -> list[PracticeCase]:
         damage = draw.choice(list(weights[part]))
         vehicle = draw.choice(usual_vehicles(part, pack))
         name = f"D-{seed}-{number}"
-        whole = draw_case(name, part, damage, vehicle, pack, draw.randrange(1 << 31))
+        whole = draw_case(begun(name, part, damage, vehicle), pack, draw.randrange(1 << 31))
         if any(g.state in (GateState.OPEN, GateState.CLOSED) for g in judge_gates(whole, pack)):
             continue
         working = work_out(whole, pack, WORLDS, rough=True)
@@ -387,10 +391,15 @@ def cases(count: int, seed: int) -> int:
     hidden = sum(c.twin is not None and c.twin.fact not in c.shown for c in made.cases)
     print(f"deciding fact hidden in {hidden}")
     print("never right:", sorted(set(choices_of(pack)) - set(found["right"])))
-    print("hazards that close none:", sorted(set(pack.gates) - set(found["hazard"])))
+    leads = sorted(set(known_leads(pack)) - set(found["right"]))
+    print("lead a case of the field or the week and none here:", leads)
+    hazards = sorted(set(pack.gates) - set(found["hazard"]))
+    print("hazards that close none:", hazards)
     few = [key for key in all_topics().topics if found["topic"][key] < 2]
     print("topics with fewer than 2:", few)
     full = len(made.cases) == count and made.crossing >= count / 3
+    if count >= ALL_OCCUR:
+        full = full and not leads and not hazards
     return 0 if full and not few else 1
 
 

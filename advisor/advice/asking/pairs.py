@@ -52,12 +52,11 @@ def best_pair(
     rate = prices.hourly_rate.mean / 60.0
     least = 2.0 * rate * prices.question_overhead.mean
     # Knowing everything is worth no more than this.
-    now, cheapest = costs[:, 0], costs.min(axis=1)
-    today = 0 if declining is None else declining.today
+    today, most_saved = 0, costs[:, 0] - costs.min(axis=1)
     if declining is not None and declining.away is not None:
-        away = declining.away()
-        now, cheapest = away if today else now, np.minimum(cheapest, away)
-    if worlds.mean(now - cheapest) <= least:
+        today = declining.today
+        most_saved = np.maximum(most_saved, costs[:, 0] - declining.away())
+    if worlds.mean(most_saved) <= least and not today:
         return None
     known = {decl.name: knowing(decl, worlds, costs, declining) for decl in decls}
     moved = {name: moves(one, worlds, costs) for name, one in known.items()}

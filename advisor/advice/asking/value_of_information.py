@@ -10,7 +10,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.advice.choosing.plans import Plan, costs_of, turning_away
+from advisor.advice.choosing.plans import (
+    Plan,
+    cost_of_refusing,
+    costs_of,
+    turning_away,
+)
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.facts.case import Case, Span, Value
 from advisor.facts.declaration import FactDecl, Kind
@@ -109,6 +114,8 @@ class Declining:
     """Chance of holding below which a plan is declined."""
     away: Callable[[], Array] | None = None
     """Cost of turning the job away, where every plan is declined; None: the cheapest stands."""
+    refusing: float = 0.0
+    """What is lost with a job that is turned away and could be done."""
     today: int = 0
     """Today's choice: the leading plan, or one beyond the last where the job is turned away."""
 
@@ -121,8 +128,9 @@ def at_stake(plans: Sequence[Plan], worlds: SampledWorlds) -> tuple[Array, Decli
     holds = [plan.holds for plan in plans]
     least = worlds.pack.prices.declines_below
     today = len(plans) if worlds.mean(holds[0]) < least else 0
-    away = cache(lambda: turning_away(plans, worlds))
-    return costs_of(plans), Declining(holds, least, away, today)
+    away = cache(lambda: turning_away(plans[0], worlds))
+    rule = Declining(holds, least, away, cost_of_refusing(worlds), today)
+    return costs_of(plans), rule
 
 
 def knowing(
@@ -187,13 +195,6 @@ def worth_of_knowing(
         return 0.0, 0.0, shares.reshape(count, 2).sum(axis=1), np.zeros(count, dtype=np.intp)
     means = sums / np.maximum(shares, 1e-300)
     best, demanded = chooser.choose(means, shares)
-    turned = today == plans or bool((best == plans).any())
-    if turned and declining is not None and declining.away is not None:
-        away = declining.away()
-        costs = np.concatenate([costs.T, away[None, :]]).T
-        mean_away = np.bincount(both, weights=weights * away, minlength=2 * count)
-        means = np.concatenate([means, mean_away[None, :] / np.maximum(shares, 1e-300)])
-    dearer = np.maximum(means[best, np.arange(best.size)] - means[today], 0.0) * demanded
     halves = shares.reshape(count, 2)
     squares = np.array([(weights[half::2] ** 2).sum() for half in (0, 1)])
     totals = halves.sum(axis=0)
@@ -203,11 +204,20 @@ def worth_of_knowing(
     if (best != today).any():
         # A world is decided by what was best in its group of the other half.
         picked = best[:, ::-1].ravel()[both]
-        now = costs[:, today]
-        if dearer.any():
-            dearer = np.where(best != today, dearer.reshape(count, 2), 0.0)
-            now = now + dearer[:, ::-1].ravel()[both]
-        saved = now - costs.T.reshape(-1)[picked * groups.size + np.arange(groups.size)]
+        if today == plans and declining is not None:
+            saved = declining.refusing * (picked != today)
+        else:
+            now = costs[:, 0]
+            if declining is not None and declining.away is not None and (best == plans).any():
+                away = declining.away()
+                costs = np.concatenate([costs.T, away[None, :]]).T
+                left = np.bincount(both, weights=weights * away, minlength=2 * count)
+                means = np.concatenate([means, left[None, :] / np.maximum(shares, 1e-300)])
+            then = means[best.ravel(), np.arange(best.size)]
+            dearer = np.maximum(then - means[0], 0.0) * (demanded & (best.ravel() > 0))
+            if dearer.any():
+                now = now + dearer.reshape(count, 2)[:, ::-1].ravel()[both]
+            saved = now - costs.T.reshape(-1)[picked * groups.size + np.arange(groups.size)]
         value = float((weights * saved).sum())
         error = float(np.sqrt(((weights * (saved - value)) ** 2).sum()))
     whole = halves.sum(axis=1)
@@ -252,12 +262,11 @@ class _Chooser:
         some = np.isfinite(allowed.min(axis=0))
         if self._declining is None or self._declining.away is None:
             return np.where(some, best, means.argmin(axis=0)), judged[0] & some
-        by_rule = judged[0] | (self._declining.today > 0)
         if some.all():
-            return best, by_rule
+            return best, judged[0]
         surely_none = self._surely_none(self._declining, shares)
         turned = np.where(surely_none, len(means), self._declining.today)
-        return np.where(some, best, turned), by_rule
+        return np.where(some, best, turned), judged[0]
 
     def declines(self, plan: int, shares: Array) -> Mask:
         """Groups of these shares in which a plan holds too seldom."""

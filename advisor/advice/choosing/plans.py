@@ -93,23 +93,22 @@ def costs_of(plans: Sequence[Plan]) -> Array:
     return np.stack([plan.cost for plan in plans]).T
 
 
-def turning_away(plans: Sequence[Plan], worlds: SampledWorlds) -> Array:
-    """Cost of sending the customer away at once, in each world; beside those of the plans.
-
-    Where a plan holds somebody else does it, and the time and the goodwill are lost here. Where
-    none does, what it costs to find that out on the job is spared.
-    """
+def cost_of_refusing(worlds: SampledWorlds) -> float:
+    """Time and goodwill lost with a customer who is sent away."""
     prices = worlds.pack.prices
-    sent = prices.aborted_minutes.mean * prices.hourly_rate.mean / 60.0
-    sent += prices.comeback_goodwill.mean
-    costs = costs_of(plans)
-    cheapest = costs.min(axis=1)
-    spared = np.stack([
-        either(plan.possible, plan.cost - plan.comeback - plan.looks, np.inf) for plan in plans
-    ]).min(axis=0)  # fmt: skip
-    holds = np.any([plan.holds > 0.0 for plan in plans], axis=0)
-    none = either(np.isfinite(spared), spared, cheapest - sent)
-    return either(holds, cheapest + sent, none)
+    lost = prices.aborted_minutes.mean * prices.hourly_rate.mean / 60.0
+    return lost + prices.comeback_goodwill.mean
+
+
+def turning_away(plan: Plan, worlds: SampledWorlds) -> Array:
+    """Cost of sending the customer away at once instead of trying a plan, in each world.
+
+    Where the plan holds, time and goodwill are lost. Where it does not, what it costs to find
+    that out on the job is spared.
+    """
+    sent = cost_of_refusing(worlds)
+    spared = either(plan.possible, plan.comeback + plan.looks, sent)
+    return np.asarray(plan.cost - np.where(plan.holds > 0.0, -sent, spared))
 
 
 def steps_in_order(due: Sequence[tuple[str, MethodStep]]) -> list[tuple[str, MethodStep]]:

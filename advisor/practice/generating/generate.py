@@ -21,7 +21,7 @@ from advisor.advice.choosing.hazards import judge_gates
 from advisor.advice.choosing.working import Working, work_out
 from advisor.advice.result import GateState
 from advisor.advice.sampling.worlds import Watch
-from advisor.facts.case import DAMAGE, PART, VEHICLE, Case, Span, Value
+from advisor.facts.case import DAMAGE, PART, VEHICLE, Case, Value
 from advisor.facts.declaration import FactDecl
 from advisor.practice.cases import CaseSource, PracticeCase, Twin, seen_at_a_glance
 from advisor.practice.generating.boundaries import (
@@ -33,7 +33,9 @@ from advisor.practice.generating.boundaries import (
     usage_of,
     with_answer,
 )
+from advisor.practice.generating.method_cases import allowing, pairs_for
 from advisor.practice.generating.whole_cases import (
+    begun,
     cleared,
     closing_answer,
     damage_weights,
@@ -135,6 +137,7 @@ class _Maker:
             }
             for part in pack.parts
         }
+        self.pairs: dict[str, list[tuple[str, str]]] = {}
         self.force_facts = _force_facts(pack)
 
     def draw(self) -> None:
@@ -189,16 +192,18 @@ class _Maker:
         part = draw.choices(parts, [self.weights[p][damage] ** 0.5 for p in parts])[0]
         wanted = topic.vehicle or pack.facts[VEHICLE].keys
         vehicle = draw.choice([v for v in usual_vehicles(part, pack) if v in wanted])
-        length = None
+        case = self._begun(part, damage, vehicle)
         if topic.longest is not None:
-            decl = pack.facts[pack.roles.damage_length]
-            length = short_length(topic.longest, decl, draw)
-        return self._whole(part, damage, vehicle, length)
+            length = pack.roles.damage_length
+            case = case.with_fact(length, short_length(topic.longest, pack.facts[length], draw))
+        return self._whole(case)
 
-    def _whole(self, part: str, damage: str, vehicle: str, length: Span | None) -> Case:
+    def _begun(self, part: str, damage: str, vehicle: str) -> Case:
+        return begun(f"P-{self.seed}-{self.drawn}", part, damage, vehicle)
+
+    def _whole(self, case: Case) -> Case:
         pack, seed = self.pack, self.random.randrange(1 << 31)
-        name = f"P-{self.seed}-{self.drawn}"
-        case = draw_case(name, part, damage, vehicle, pack, seed, length)
+        case = draw_case(case, pack, seed)
         if not pack.is_covered(case):
             raise _Drop("not covered")
         if any(
@@ -217,7 +222,7 @@ class _Maker:
         return sorted(wanted & every)
 
     def _new_method_for(self, gate: GateRule) -> Case:
-        """Such a case, of a few draws one in which a method leads that no case has yet.
+        """Such a case, of a few draws one in which a method leads that few cases have yet.
 
         Methods without a rival near by lead no pair about a boundary: here they occur.
         """
@@ -238,13 +243,32 @@ class _Maker:
         return found
 
     def _draw_for(self, gate: GateRule) -> Case:
-        """A whole case of a part and vehicle for which a hazard is asked about."""
-        pairs = sorted(pair for pair in gate.asked_for if self.weights.get(pair[0]))
-        if not pairs:
+        """A whole case of a part and vehicle for which a hazard is asked about.
+
+        Each method about as often, on parts and damages and with answers that allow it.
+        """
+        usual = [pair for pair in sorted(gate.asked_for) if self.weights.get(pair[0])]
+        if not usual:
             raise _Drop("no hazard that could close it")
-        part, vehicle = self.random.choice(pairs)
-        damage = self.random.choice(list(self.weights[part]))
-        return self._whole(part, damage, vehicle, None)
+        parts = {part for part, _ in usual}
+        words = [word for word in self.pack.method_words if self._pairs(word, parts)]
+        if not words:
+            raise _Drop("no hazard that could close it")
+        had = {w: self.used["seen", w] + self.used["sought", w] / NEW_METHOD for w in words}
+        least = min(had.values())
+        word = self.random.choice([w for w in words if had[w] <= least + 0.5])
+        self.used["sought", word] += 1
+        part, damage = self.random.choice(self._pairs(word, parts))
+        vehicle = self.random.choice([v for p, v in usual if p == part])
+        case = self._begun(part, damage, vehicle)
+        return self._whole(allowing(word, case, self.pack, self.random))
+
+    def _pairs(self, word: str, parts: Collection[str]) -> list[tuple[str, str]]:
+        """Pairs of part and damage on which a method may lead, of some parts."""
+        if word not in self.pairs:
+            every = [(part, damage) for part, has in self.weights.items() for damage in has]
+            self.pairs[word] = pairs_for(word, every, self.pack)
+        return [pair for pair in self.pairs[word] if pair[0] in parts]
 
     def _title(self, case: Case) -> str:
         words = [
@@ -360,7 +384,7 @@ class _Maker:
             raise _Drop("not so clear over 4096")
         prices = pack.prices
         price = prices.hourly_rate.mean / 60.0 * (decl.minutes + prices.question_overhead.mean)
-        hidden = decl.name not in shown and worth > price
+        hidden = decl.name not in shown and worth > price and self._worth(case, shown, decl) > price
         told = tuple(
             name for name in pack.facts
             if name in shown or (name == decl.name and not hidden)
@@ -375,6 +399,13 @@ class _Maker:
             Twin(decl.name, value, there.right, there.margin), pack.digest,
         )  # fmt: skip
         return self._kept(topic, found, hidden, crosses(whole, other))
+
+    def _worth(self, case: Case, shown: Sequence[str], decl: FactDecl) -> float:
+        """What knowing a fact is worth at the first look, in as many cases as an advice takes."""
+        intake = replace(case, facts={k: v for k, v in case.facts.items() if k in shown})
+        working = work_out(intake, self.pack, SURE_WORLDS, rough=True)
+        worlds = working.situation.worlds
+        return knowing(decl, worlds, *at_stake(working.plans, worlds)).value
 
     def _answerable(self, case: Case, told: Sequence[str], right: str) -> bool:
         """Whether the look and the deciding fact lead to the right choice: the rest is no luck."""

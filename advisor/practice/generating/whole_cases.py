@@ -31,7 +31,12 @@ FEW = 512
 
 
 def damage_weights(part: str, pack: RulePack) -> dict[str, float]:
-    """Share of each damage on a part by the rules' own prior, those that are not rare."""
+    """Share of each damage on a part by the rules' own prior, those that are not rare.
+
+    Empty for a part that is none of those known.
+    """
+    if pack.facts[PART].option(part).not_covered:
+        return {}
     worlds = SampledWorlds(Case("weights", facts={PART: (part,)}), pack, FEW, seed=1)
     decl = pack.facts[DAMAGE]
     share = np.bincount(worlds.values[DAMAGE].astype(int), minlength=len(decl.keys)) / FEW
@@ -48,19 +53,17 @@ def usual_vehicles(part: str, pack: RulePack) -> tuple[str, ...]:
     return tuple(key for key in keys if key in usual) or keys
 
 
-def draw_case(
-    name: str, part: str, damage: str, vehicle: str, pack: RulePack, seed: int,
-    length: Span | None = None,
-) -> Case:
-    """A whole case with every hazard answered as harmlessly as it can be.
+def begun(name: str, part: str, damage: str, vehicle: str) -> Case:
+    """A case of which no more is told."""
+    return Case(name, facts={PART: (part,), DAMAGE: (damage,), VEHICLE: (vehicle,)})
 
-    ``length`` overrules the length of the damage. Some hazards stay open or closed where no
-    answer is harmless: the caller looks.
+
+def draw_case(case: Case, pack: RulePack, seed: int) -> Case:
+    """The whole of a case that was begun, every hazard answered as harmlessly as it can be.
+
+    Some hazards stay open or closed where no answer is harmless: the caller looks.
     """
-    case = Case(name, facts={PART: (part,), DAMAGE: (damage,), VEHICLE: (vehicle,)})
     hidden = SampledWorlds(case, pack, 2, seed=seed)
-    if length is not None:
-        case = case.with_fact(pack.roles.damage_length, length)
     for _ in range(8):
         answers = {
             decl.name: answer_of(decl, float(hidden.values[decl.name][0]), case)

@@ -6,6 +6,7 @@ The margins are those that `boundaries` sets; a larger sample is in
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 
 import pytest
@@ -15,9 +16,17 @@ from advisor.advice.result import GateState
 from advisor.practice.cases import CaseSource, PracticeCase
 from advisor.practice.generating.boundaries import ERRORS, MARGIN, judged
 from advisor.practice.generating.generate import generate
+from advisor.practice.generating.method_cases import allowing, pairs_for, variants
+from advisor.practice.generating.whole_cases import (
+    begun,
+    damage_weights,
+    draw_case,
+    usual_vehicles,
+)
 from advisor.practice.topics import REFER, all_topics
 from advisor.practice.truth import lead_or_decline, truth_of
 from advisor.rulegraph.model.pack import RulePack
+from tests.field.known_leads import known_leads
 
 COUNT, SEED = 8, 11
 
@@ -103,6 +112,39 @@ def test_hazards_are_never_told_at_the_first_look(
     pack: RulePack, cases: tuple[PracticeCase, ...]
 ) -> None:
     assert not any(pack.facts[fact].gate for case in cases for fact in case.shown)
+
+
+#: Draws in which a method is looked for; a set of 500 cases has some 60 about hazards, of 6 each.
+DRAWS = 100
+
+
+def test_every_method_that_leads_a_known_case_can_be_drawn(pack: RulePack) -> None:
+    """Cases of field and week are collected apart from the rules (their files name sources)."""
+    pairs = [(part, damage) for part in pack.parts for damage in damage_weights(part, pack)]
+    draw = random.Random(SEED)
+    for word, known in known_leads(pack).items():
+        mine = pairs_for(word, pairs, pack)
+        for number in range(DRAWS):
+            part, damage = draw.choice(mine)
+            vehicle = draw.choice(usual_vehicles(part, pack))
+            case = allowing(word, begun(f"{word}-{number}", part, damage, vehicle), pack, draw)
+            whole = draw_case(case, pack, draw.randrange(1 << 31))
+            found = judged(work_out(whole, pack, 64, rough=True))
+            if found is not None and found.right == word:
+                break
+        else:
+            pytest.fail(f"{word}, which leads {known}, leads none of {DRAWS} draws")
+
+
+def test_answers_are_drawn_so_that_a_method_is_possible(pack: RulePack) -> None:
+    draw = random.Random(SEED)
+    case = begun("veneer", "console_trim", "lacquer_cracked", "boat")
+    told = allowing("refinish_lacquer", case, pack, draw)
+    assert told.choice("skin.material") == "veneer"
+    assert told.choice("lacquer.crack") != "veneer"
+    assert pairs_for("refinish_lacquer", [("boat_canopy", "zip_broken")], pack) == []
+    assert pairs_for("visor_friction", [("sun_visor", "broken_fixing")], pack)
+    assert variants("staple_reinforce", pack) == []  # only beside a weld
 
 
 def test_the_same_seed_gives_the_same_cases(pack: RulePack) -> None:

@@ -16,6 +16,7 @@ from advisor.advice.asking.value_of_information import (
     worth_of_knowing,
 )
 from advisor.advice.choosing.hazards import judge_gates
+from advisor.advice.choosing.plans import turning_away
 from advisor.advice.choosing.working import work_out
 from advisor.facts.case import Case, Span
 from advisor.rulegraph.model.pack import RulePack
@@ -126,28 +127,27 @@ def test_where_every_plan_would_be_declined_the_cheapest_stands() -> None:
 def or_away(
     costs: list[list[float]], holds: list[list[float]], away: list[float], today: int
 ) -> tuple[float, list[int]]:
-    """As ``one_of_two``, where the job may be turned away at a cost by answer."""
+    """As ``one_of_two``, where the job may be turned away at a cost by answer, or was for 170."""
     groups = np.arange(N) // 2 % 2
     rule = Declining(
-        list(np.array(holds)[:, groups]), 0.5, lambda: np.array(away)[groups], today
+        list(np.array(holds)[:, groups]), 0.5, lambda: np.array(away)[groups], 170.0, today
     )
     value, _, _, best = worth_of_knowing(groups, 2, np.array(costs).T[groups], EVEN, rule)
     return value, list(best)
 
 
 def test_an_answer_may_save_a_job_that_is_turned_away_today() -> None:
-    """Worked by hand: a new part at 100 holds in 0.9 if there is one and in 0 (240) if not; 0.45
-    on the mean, so today the job is turned away, which loses 170 more than the part would cost.
-    With the answer it is made in the first half: half of 170 is saved."""
+    """Worked by hand: a new part holds in 0.9 if there is one and in 0 if not; 0.45 on the mean,
+    so today the job is turned away. With the answer it is made in the first half."""
     value, best = or_away([[100, 240]], [[0.9, 0.0]], [270, 70], 1)
-    assert value == pytest.approx(85.0)
+    assert value == pytest.approx(0.5 * 170.0)
     assert best == [0, 1]
 
 
 def test_an_answer_may_spare_a_job_that_nothing_would_have_come_of() -> None:
     """Worked by hand: today the part leads; turned away where there is none, 170 are spared."""
     value, best = or_away([[100, 240]], [[1.0, 0.2]], [270, 70], 0)
-    assert value == pytest.approx(85.0)
+    assert value == pytest.approx(0.5 * (240 - 70))
     assert best == [0, 1]
 
 
@@ -155,6 +155,30 @@ def test_turning_away_where_the_rule_demands_it_is_no_saving_if_it_is_dearer() -
     value, best = or_away([[100, 240]], [[1.0, 0.4]], [270, 300], 0)
     assert value == pytest.approx(0.0, abs=1e-9)
     assert best == [0, 1]
+
+
+def test_a_job_is_turned_away_only_where_more_worlds_would_not_make_it_hold() -> None:
+    """0.495 of 500 in each half is within two standard errors of the limit."""
+    value, best = or_away([[100, 240]], [[1.0, 0.495]], [270, 70], 0)
+    assert value == 0.0 and best == [0, 0]
+
+
+def test_what_turning_a_job_away_costs_and_spares(pack: RulePack) -> None:
+    working = work_out(split_seam(), pack, 256)
+    prices, worlds = pack.prices, working.situation.worlds
+    sent = prices.aborted_minutes.mean * prices.hourly_rate.mean / 60 + (
+        prices.comeback_goodwill.mean
+    )
+    for plan in working.plans:
+        away = turning_away(plan, worlds)
+        for i in range(0, worlds.n, 7):
+            if plan.holds[i] > 0:
+                expected = plan.cost[i] + sent
+            elif plan.possible[i]:
+                expected = plan.cost[i] - plan.comeback[i] - plan.looks[i]
+            else:
+                expected = plan.cost[i] - sent
+            assert away[i] == pytest.approx(expected)
 
 
 def test_a_handful_of_worlds_changes_no_mind() -> None:
