@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from advisor import paths
@@ -33,6 +35,9 @@ def worked(name: str, engine: Engine, show, qtbot) -> Technician:
 def test_a_typical_job_takes_few_actions(name: str, engine: Engine, show, qtbot) -> None:
     done = worked(name, engine, show, qtbot)
     print(f"| {name} | {done.actions} | {done.hazards} | {', '.join(done.asked)} |")
+    row = rf"^\| {name}(?:, a stop)? \| {done.actions} \| {done.hazards} \| "
+    page = (paths.docs_folder() / "window.md").read_text("utf-8")
+    assert re.search(row, page, re.MULTILINE), "the table of docs/window.md is out of date"
     session = done.window.session
     if name == STOP:
         assert session.advice.verdict == "refer"
