@@ -10,10 +10,12 @@ from advisor.report.content.invoice import (
     ShopHead,
     build_invoice_page,
     two_sentences,
+    years_of,
 )
 from advisor.report.formats.pdf_invoice import render
 
-__all__ = ["InvoicePage", "ShopHead", "build_invoice_page", "two_sentences", "write_invoice_page"]
+__all__ = ["InvoicePage", "ShopHead", "build_invoice_page", "two_sentences", "write_invoice_page",
+           "years_of"]
 
 
 def write_invoice_page(page: InvoicePage, path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pathlib as files
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -22,6 +23,7 @@ from advisor.rulegraph.model.rules import METHOD, USAGE
 from advisor.session.answer_text import range_text, source_text, standing
 from advisor.session.case_graph_notes import made_of
 from advisor.session.compare_advice import used
+from advisor.session.rule_places import rule_place
 from advisor.wording.amounts import for_people
 from advisor.wording.counts import usage_text
 from advisor.wording.figures import Range
@@ -61,9 +63,13 @@ class GraphScope:
 
     def __init__(
         self, case: Case, pack: RulePack, advice: Advice, system: System,
-        kept: Working | None = None,
+        kept: Working | None = None, folders: Sequence[files.Path] = (),
     ) -> None:  # fmt: skip
-        """``kept`` is what the advice rests on; worked out anew where it was not kept."""
+        """``kept`` is what the advice rests on; worked out anew where it was not kept.
+
+        ``folders`` hold the rules, whose place each node then tells.
+        """
+        self._folders = folders
         self.case = pack.as_read(case)
         self.pack = pack
         self.advice = advice
@@ -269,6 +275,8 @@ class GraphScope:
             yield sentence(node.note)
         for source in self._sources(name):
             yield sentence(source_text(source))
+        if place := rule_place(name, self._folders):
+            yield f"Rule: {place}"
 
     def _sources(self, name: str) -> Iterator[Source]:
         if name.startswith(METHOD):

@@ -74,18 +74,14 @@ class CasePapers:
     def invoice_page(self, shop: ShopSettings) -> InvoicePage:
         """The page for the invoice with the head of the shop."""
         from advisor.drawing.section_layers import layers_of
-        from advisor.report.invoice_page import ShopHead, build_invoice_page
+        from advisor.report.invoice_page import ShopHead, build_invoice_page, years_of
 
         session = self._session
         head = ShopHead(shop.name, shop.address, shop.logo, paper=shop.paper,
                         warranty=shop.warranty)  # fmt: skip
         layers = layers_of(session.advice, session.pack) if session.begun else None
-        sheet = self._of_case.sheet()
-        years = next((way.years for way in sheet.choices if way.key == "repair"), None) if (
-            sheet is not None) else None  # fmt: skip
-        return build_invoice_page(
-            session.advice, session.case, head, layers, session.system, years
-        )  # fmt: skip
+        return build_invoice_page(session.advice, session.case, head, layers, session.system,
+                                  years_of(self._of_case.sheet()))  # fmt: skip
 
     def write(
         self, paper: Paper, path: Path, shop: ShopSettings, fields: InvoiceFields | None = None,

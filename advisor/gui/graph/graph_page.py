@@ -131,7 +131,8 @@ class GraphPage(QFrame):
         pack = session.pack
         assert isinstance(pack, RulePack)
         self._scope = GraphScope(
-            session.case, pack, session.advice, session.system, session.working
+            session.case, pack, session.advice, session.system, session.working,
+            session.rule_folders,
         )
         self.method.clear()
         for path in self._scope.paths:

@@ -16,6 +16,7 @@ from advisor.drawing.pull_and_strength import PullAndStrength, pull_and_strength
 from advisor.drawing.section_shapes import Layers
 from advisor.facts.case import Case
 from advisor.facts.quantity import System
+from advisor.job.model import JobSheet
 from advisor.report.blocks import PAPERS
 from advisor.report.measures import Measures
 from advisor.report.status_words import ESTIMATE, MAY_FAIL_FROM
@@ -127,6 +128,12 @@ def build_invoice_page(
         told=_told(advice), photo=next((p for p in case.photos if Path(p).is_file()), ""),
         cautions=tuple(advice.cautions), system=system, footer=footer,
     )  # fmt: skip
+
+
+def years_of(sheet: JobSheet | None) -> Range | None:
+    """How long the job sheet says that the repair lasts; None where it says nothing."""
+    ways = sheet.choices if sheet is not None else ()
+    return next((way.years for way in ways if way.key == "repair"), None)
 
 
 def _refused(advice: Advice) -> str:

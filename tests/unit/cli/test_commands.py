@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
+from pypdf import PdfReader
 
 from advisor import __version__
 from advisor.paths import rules_folder
@@ -204,3 +205,31 @@ def test_as_a_module_with_bad_input(tmp_path: Path) -> None:
     assert (ran.returncode, ran.stdout) == (3, "")
     assert ran.stderr == f"{tmp_path / 'nowhere.yaml'}: there is no such file\n"
     assert run("advise", home=tmp_path).returncode == 2
+
+
+def test_the_page_for_the_invoice_is_one_page_with_customer_and_number(command: Command) -> None:
+    target = command.folder / "page.pdf"
+    ran = command("rationale", SPLIT, "--to", target, "--page", "--customer", "Harbour Lines",
+                  "--invoice", "2026-7", *FEW)  # fmt: skip
+    assert ran.code == 0, ran.err
+    (page,) = PdfReader(target).pages
+    text = " ".join(page.extract_text().split())
+    for said in ("To invoice 2026-7", "Harbour Lines", "EUR 74 incl. VAT", "Should last"):
+        assert said in text
+
+
+def test_a_stop_has_no_page_for_the_invoice(command: Command) -> None:
+    target = command.folder / "page.pdf"
+    stopped = command("rationale", DEMOS / "airbag_seam.yaml", "--to", target, "--page", *FEW)
+    assert stopped.code == 3
+    assert "A hazard stops this job." in stopped.err
+    assert not target.exists()
+
+
+def test_the_page_is_a_pdf_and_alone_bears_a_customer(command: Command) -> None:
+    text = command.folder / "page.txt"
+    assert command("rationale", SPLIT, "--to", text, "--page").code == 2
+    wrong = command("rationale", SPLIT, "--to", text, "--customer", "Harbour Lines")
+    assert wrong.code == 2
+    assert "--page" in wrong.err
+    assert not text.exists()
