@@ -37,11 +37,12 @@ class CasebookDialog(QDialog):
         self.accept()
 
 
-def find_case(session: Session, parent: QWidget) -> StoredCase | None:
-    """Look for a kept case; the one to go on with, or None."""
+def find_case(session: Session, parent: QWidget, due: bool = False) -> StoredCase | None:
+    """Look for a kept case, or among jobs to be asked after; the one to go on with, or None."""
     if session.keeping is None:
         return None
     dialog = CasebookDialog(session.keeping, session, parent)
+    dialog.page.due.setChecked(due)
     dialog.exec()
     stored = dialog.stored
     dialog.deleteLater()

@@ -62,6 +62,9 @@ class HomeCalls:
     recent_kept: Callable[[Callable[[Sequence[CaseLine]], None]], object]
     """Asks the casebook; what is given to it is called with the cases worked on last."""
     open_kept: Callable[[str], object]
+    due: Callable[[Callable[[int], None]], object]
+    """Asks the casebook; what is given to it is called with how many jobs are to be asked after."""
+    ask_after: Callable[[], object]
     audit: Callable[[], object]
     lots: Callable[[], object]
     lots_heeded: Callable[[Callable[[int], None]], object]
@@ -217,6 +220,13 @@ class HomePage(QScrollArea):
             called = shorten(line.called, LONGEST, placeholder="...")
             self._put(f"{called}   ({day})", "case", action, self.recent)
         self._put("Find a kept case...", "casebook", self._calls.find, self.recent)
+        self._calls.due(self._show_due)
+
+    def _show_due(self, count: int) -> None:
+        """Jobs of which it is time to hear."""
+        if count:
+            jobs = "1 job" if count == 1 else f"{count} jobs"
+            self._put(f"{jobs} to be asked after...", "list", self._calls.ask_after, self.recent)
 
     def _fill_demos(self) -> None:
         rows = QWidget(self.inside)

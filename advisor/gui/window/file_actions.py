@@ -42,6 +42,14 @@ def kept_last(book: Casebook) -> list[CaseLine]:
     return book.read(recent)
 
 
+def jobs_due(book: Casebook) -> int:
+    """How many jobs are to be asked after."""
+    from advisor.casebook.journal.keeper import now_ms
+    from advisor.casebook.outcomes.entries import how_many_due
+
+    return book.read(partial(how_many_due, now=now_ms()))
+
+
 def lots_by_name(book: Casebook) -> dict[str, Lot]:
     """The materials on hand."""
     from advisor.papers.materials.on_hand import all_lots
@@ -92,12 +100,12 @@ class FileActions(QObject):
         if path is not None:
             self.open_path(path)
 
-    def find(self) -> None:
-        """Look for a kept case, and go on with the one that is chosen."""
+    def find(self, *, due: bool = False) -> None:
+        """Look for a kept case, or among jobs to be asked after; go on with the one chosen."""
         from advisor.gui.casebook.casebook_dialog import find_case
 
         self.writing.emit()
-        self._take(find_case(self._navigator.session, self._window))
+        self._take(find_case(self._navigator.session, self._window, due))
 
     def recent_kept(self, then: Callable[[Sequence[CaseLine]], None]) -> None:
         """Have ``then`` called with the kept cases worked on last, without waiting for them.
@@ -106,6 +114,11 @@ class FileActions(QObject):
         """
         if (asker := self._to_ask()) is not None:
             asker.ask("recent", kept_last, then)
+
+    def jobs_due(self, then: Callable[[int], None]) -> None:
+        """Have ``then`` called with how many jobs are to be asked after."""
+        if (asker := self._to_ask()) is not None:
+            asker.ask("due", jobs_due, then)
 
     def open_kept(self, key: str) -> None:
         """Go on with a kept case."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -189,7 +190,8 @@ class MainWindow(QMainWindow):
                 self.files.new, self.files.open, self.files.open_path, self.ask_shop,
                 self._to_prices, self.show_help, self._to_kept, self.show_practice,
                 self.files.recent_kept,
-                self.files.open_kept, self.show_audit, self.files.lots, self.files.lots_heeded,
+                self.files.open_kept, self.files.jobs_due, partial(self._to_kept, due=True),
+                self.show_audit, self.files.lots, self.files.lots_heeded,
                 self.files.burn_tests, self.work_as,
             )  # fmt: skip
             self.home = HomePage(self.look, calls, self)
@@ -278,9 +280,9 @@ class MainWindow(QMainWindow):
         practised = self.practice is not None and self.places.currentWidget() is self.practice
         self.rail.show_here("Practice" if practised else "Home" if self.at_home else "Case")
 
-    def _to_kept(self) -> None:
-        """All kept cases, then the one chosen, or back to where one was."""
-        self.files.find()
+    def _to_kept(self, *, due: bool = False) -> None:
+        """All kept cases, or the jobs to be asked after; then the one chosen, or back."""
+        self.files.find(due=due)
         self._show_place()
 
     def _to_prices(self) -> None:

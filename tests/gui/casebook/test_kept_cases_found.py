@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 from PySide6.QtCore import QDate, Qt, QTimer
-from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QPushButton
 
 from advisor.casebook.adding import add_case
 from advisor.casebook.book import Casebook
@@ -283,6 +283,49 @@ def test_an_outcome_is_entered_with_one_press(qtbot, page: CasebookPage) -> None
     assert page.table.lines[0].outcome == "back"
     assert "Came back after 0.5 years: thread; took 55 minutes (calc" in page.about.text()
     assert page.form.failed.text() == ""
+
+
+def test_home_reminds_of_jobs_and_ten_of_them_are_entered_with_ten_keys(
+    qtbot, kept_window: MainWindow, keeping: CaseKeeping
+) -> None:
+    def ten_done(book: Casebook) -> None:
+        for number in range(10):
+            case = Case(f"HB-{100 + number}", facts={"part.kind": ("armrest",)})
+            key, _ = book.write(partial(
+                add_case, case=case, author="Ada", at=NOON, pack=PACK, advice=some_advice()))
+            book.write(partial(done, key=key, at=NOON + number))
+
+    keeping.ask(ten_done).result(20)
+    kept_window.show_home()
+    home = kept_window.home
+    assert home is not None
+
+    def reminder() -> QPushButton | None:
+        row = home.recent.itemAt(home.recent.count() - 1).widget()
+        return row if isinstance(row, QPushButton) and "asked after" in row.text() else None
+
+    qtbot.waitUntil(lambda: reminder() is not None, timeout=20_000)
+    assert reminder().text() == "10 jobs to be asked after..."  # type: ignore[union-attr]
+    left: list[int] = []
+
+    def enter(dialog: CasebookDialog) -> None:
+        page = dialog.page
+        settled(qtbot, page)
+        page.form.buttons["held"].setFocus()
+        for _ in range(10):
+            left.append(len(page.table.lines))
+            qtbot.keyClick(dialog.focusWidget(), Qt.Key.Key_Space)
+            settled(qtbot, page)
+        left.append(len(page.table.lines))
+        dialog.reject()
+
+    once_there(CasebookDialog, enter)
+    qtbot.mouseClick(reminder(), Qt.MouseButton.LeftButton)
+    assert left == [10, 9, 8, 7, 6, 5, 4, 3, 2, 1, 0]
+    kept_window.show_home()
+    qtbot.waitUntil(lambda: home.recent.count() > 6, timeout=20_000)
+    qtbot.wait(100)
+    assert reminder() is None
 
 
 def test_what_is_thrown_away_is_in_the_bin(qtbot, page: CasebookPage) -> None:
