@@ -174,6 +174,14 @@ class Casebook:
         folder = Path(self.place)
         return None if self.on_server or not due(folder, now) else back_up(folder, now)
 
+    def clear_unused(self, now: int) -> int:
+        """Delete files that nothing has named for weeks; how many. Raises BadInput."""
+        old = self.write(lambda connection: self.files.note_unused(connection, now))
+        for digest in old:
+            with suppress(OSError):
+                self.files.delete(digest)
+        return len(old)
+
     def erase(self, customer: int | None = None, vehicle: int | None = None) -> None:
         """Erase a customer or vehicle from the tables and from the file; the cases stay.
 

@@ -267,7 +267,8 @@ class CaseKeeping:
         from advisor.casebook.book import Casebook
 
         book = Casebook.open(self._place, self._pack)
-        book.back_up_if_due(datetime.now())
+        if book.back_up_if_due(datetime.now()) is not None:
+            book.clear_unused(now_ms())
         return book
 
     def _recognise(self, book: Casebook, *, case: Case, was: str) -> None:

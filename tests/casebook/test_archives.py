@@ -29,11 +29,12 @@ from advisor.casebook.archives.safe_zip import SafeZip
 from advisor.casebook.archives.whole_case import Imported
 from advisor.casebook.book import Casebook
 from advisor.casebook.database.tables import cases
+from advisor.casebook.finding.bin import throw_away
 from advisor.casebook.finding.lines import Search
 from advisor.casebook.finding.search import page
 from advisor.casebook.journal.journal import Journal
 from advisor.casebook.outcomes.entries import Outcome, State, add_outcome
-from advisor.casebook.photos.attached import attach, attached
+from advisor.casebook.photos.attached import attach, attached, take_away
 from advisor.casebook.photos.files import FileMissing
 from advisor.facts.case import Case, Span
 from advisor.facts.faults import BadInput
@@ -319,6 +320,19 @@ def lying() -> bytes:
     return bytes(data)
 
 
+def packed_otherwise() -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_BZIP2) as archive:
+        archive.writestr("a", b"1")
+    return out.getvalue()
+
+
+def encrypted() -> bytes:
+    data = bytearray(zip_with(("a", b"1")))
+    data[data.index(b"PK\1\2") + 8] |= 1  # general purpose flags, APPNOTE 4.4.4
+    return bytes(data)
+
+
 def overlapping() -> bytes:
     """Two entries that share their bytes."""
     data = bytearray(zip_with(("a", b"x" * 500), ("b", b"y" * 500)))
@@ -337,6 +351,8 @@ def overlapping() -> bytes:
         (zip_with(("folder/", b"")), "leads elsewhere"),
         (zip_with((link("photo"), b"/etc/passwd")), "a link or no file"),
         (zip_with(("a", b"\0" * 40_000_000)), "swells too much"),
+        (packed_otherwise(), "packed in a way that is not used here"),
+        (encrypted(), "encrypted"),
         (zip_with(("a.json", b"1"), ("A.JSON", b"2")), "two entries with one name"),
         (overlapping(), "overlap"),
         (b"no zip", "not a whole zip file"),
@@ -424,3 +440,30 @@ def test_a_missing_or_changed_photo_is_told_and_the_case_opens(in_folder: Casebo
     with pytest.raises(FileMissing, match="is missing"):
         in_folder.read(partial(in_folder.files.read, digest=digest))
     assert in_folder.case(key).case.name == "HB-1"
+
+
+def test_photos_that_nothing_names_go_after_six_weeks_and_no_other(
+    book: Casebook, pack: RulePack
+) -> None:
+    keys = [book.write(partial(add_case, case=Case(name), author="A", at=NOON, pack=pack))[0]
+            for name in ("HB-1", "HB-2")]  # fmt: skip
+    first, second = (
+        book.write(partial(attach, key=key, data=photo(seed), name="a", moment="", at=NOON,
+                           store=book.files))
+        for seed, key in enumerate(keys)
+    )  # fmt: skip
+    day = 86_400_000
+    book.write(partial(throw_away, key=keys[0], at=NOON))
+    assert book.clear_unused(NOON) == 0
+    book.empty_bin()
+    assert [book.clear_unused(NOON + days * day) for days in (1, 40)] == [0, 0]
+    assert book.read(partial(book.files.has, digest=first))
+    # Named again meanwhile: it begins anew.
+    book.write(partial(attach, key=keys[1], data=photo(0), name="a", moment="", at=NOON,
+                       store=book.files))  # fmt: skip
+    assert book.clear_unused(NOON + 60 * day) == 0
+    book.write(partial(take_away, key=keys[1], digest=first))
+    assert [book.clear_unused(NOON + days * day) for days in (61, 103, 104)] == [0, 0, 1]
+    assert not book.read(partial(book.files.has, digest=first))
+    assert book.read(partial(book.files.read, digest=second))
+    assert book.clear_unused(NOON + 200 * day) == 0

@@ -108,6 +108,16 @@ def test_the_stored_rules_are_kept_once_and_come_back(
     assert pack_of(files, pack.digest).digest == pack.digest
 
 
+def test_stored_rules_replay_the_same_on_either_database(
+    book: Casebook, pack: RulePack, case: Case, stored: Advised
+) -> None:
+    book.write(partial(keep, pack=pack, base=rules_folder(), own=None))
+    book.write(partial(add_case, case=case, author="A", at=NOON, pack=pack, advice=stored))
+    for resume in (False, True):
+        [(_, found)] = replay_all(book, book.all_keys(), resume=resume)
+        assert found.result is Result.IDENTICAL
+
+
 def test_a_case_is_replayed_under_the_rules_that_are_stored(shop: Casebook) -> None:
     assert [(name, one.result) for name, one in replay_all(shop, shop.all_keys())] == [
         ("HB-2041", Result.IDENTICAL)
@@ -154,7 +164,7 @@ def test_a_run_that_was_stopped_goes_on_where_it_was(
 
 
 def test_rules_that_are_not_there_changed_or_unreadable_are_told(
-    shop: Casebook, pack: RulePack, files: dict[str, bytes]
+    shop: Casebook, pack: RulePack, files: dict[str, bytes], case: Case, stored: Advised
 ) -> None:
     changed = {**files, "rules/prices.yaml": files["rules/prices.yaml"] + b"# more\n"}
     with pytest.raises(CannotRead, match="were changed"):
@@ -169,8 +179,14 @@ def test_rules_that_are_not_there_changed_or_unreadable_are_told(
     assert (found.result, found.cause[:31]) == (Result.NOT_READ, "the stored rules are damaged: F")
     with writing(shop.engine) as connection:
         connection.execute(packs.delete())
+    # They are those of today, as for a case out of an archive.
     [(_, found)] = replay_all(shop, shop.all_keys())
-    assert found.cause == f"the rules {pack.digest[:12]} are not stored in this casebook"
+    assert found.result is Result.IDENTICAL
+    older = replace(stored, pack="1" * 64)
+    shop.write(partial(add_case, case=replace(case, note="more"), author="A", at=NOON, pack=pack,
+                       advice=older))  # fmt: skip
+    [(_, found)] = replay_all(shop, shop.all_keys())
+    assert found.cause == "the rules 111111111111 are not stored in this casebook"
 
 
 def test_the_file_that_changed_an_advice_is_named(

@@ -8,8 +8,14 @@ from pathlib import Path
 from sqlalchemy import Connection, select
 
 from advisor.casebook.database.engine import insert
-from advisor.casebook.database.tables import case_files, files, lot_files
+from advisor.casebook.database.tables import case_files, files, lot_files, settings
 from advisor.facts.whole_file import private_folder, write_whole
+
+#: A file that no case and no lot has named for so long is deleted: five weekly backups are
+#: younger.
+UNUSED_DAYS = 42
+#: What a setting is called that notes since when, and digits of the digest in it.
+_UNUSED, _NOTED = "unused ", 50
 
 
 class FileMissing(Exception):  # noqa: N818 - the caller shows the case without it
@@ -73,9 +79,31 @@ class FileStore:
             connection.execute(select(files.c.digest).where(files.c.digest.not_in(named))).scalars()
         )
 
-    def drop(self, connection: Connection, digest: str) -> None:
-        """Forget a file that nothing names."""
-        connection.execute(files.delete().where(files.c.digest == digest))
+    def note_unused(self, connection: Connection, now: int) -> list[str]:
+        """Note since when nothing names a file, and forget those noted so long ago that no
+        backup of the program's own needs them; their digests, to be deleted once committed.
+        """
+        unused = set(self.unused(connection))
+        mine = settings.c.name.startswith(_UNUSED)
+        noted = {row.name.removeprefix(_UNUSED): int(row.value)
+                 for row in connection.execute(select(settings).where(mine))}  # fmt: skip
+        old = []
+        for digest in unused:
+            since = noted.pop(digest[:_NOTED], None)
+            name = f"{_UNUSED}{digest[:_NOTED]}"
+            if since is None:
+                connection.execute(insert(connection, settings).values(name=name, value=str(now)))
+            elif now - since > UNUSED_DAYS * 86_400_000:
+                connection.execute(settings.delete().where(settings.c.name == name))
+                connection.execute(files.delete().where(files.c.digest == digest))
+                old.append(digest)
+        for named_again in noted:
+            gone = settings.c.name == f"{_UNUSED}{named_again}"
+            connection.execute(settings.delete().where(gone))
+        return old
+
+    def delete(self, digest: str) -> None:
+        """Delete the bytes of a file that is forgotten. Raises OSError."""
         if self.folder is not None:
             self._place(digest).unlink(missing_ok=True)
 

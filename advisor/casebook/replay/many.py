@@ -202,7 +202,7 @@ def _on_worker(given: tuple[str, Packs, RulePack | None], block: list[Named]) ->
 
 
 def _packs(book: Casebook) -> Packs:
-    """The files of every pack that is stored, or why they cannot be read."""
+    """The files of every pack that is stored, and of today's, or why they cannot be read."""
     found: Packs = {}
     digests = book.read(lambda connection: connection.execute(
         select(stored_packs.c.digest)).scalars().all())  # fmt: skip
@@ -211,6 +211,10 @@ def _packs(book: Casebook) -> Packs:
             found[digest] = book.read(partial(files_stored, digest=digest))
         except CannotRead as error:
             found[digest] = str(error)
+    # A case of an archive may have been advised by the very rules of today.
+    today = getattr(book.pack, "digest", "")
+    if today and today not in found:
+        found[today] = rules_of_today()
     return found
 
 
@@ -279,12 +283,16 @@ def _calculated(case: Case, stored: Advised, digest: str) -> Replayed:
     return again(case, stored, pack)
 
 
+def rules_of_today() -> dict[str, bytes]:
+    """The files of the rules in use, the shop's own included."""
+    own = paths.overlay_folder()
+    return files_of(paths.rules_folder(), own if own.is_dir() else None)
+
+
 def files_that_changed(book: Casebook, key: str) -> list[str]:
     """Files of the rules of today that alone change the advice; why where it cannot be told."""
-    own = paths.overlay_folder()
-    now = files_of(paths.rules_folder(), own if own.is_dir() else None)
     try:
-        return what_changed_it(book, key, now)
+        return what_changed_it(book, key, rules_of_today())
     except CannotRead as error:
         return [f"not known: {error}"]
 
