@@ -6,6 +6,7 @@ their words are looked through here.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import product
 from typing import NamedTuple
@@ -20,7 +21,7 @@ SAID = {"customers": ("name", "contact", "reference"), "vehicles": ("name", "mar
 #: Ways to read what was typed are no more than this; the first ones count.
 MOST_WAYS = 16
 #: Words by place and table, for as long as nobody was added or erased.
-_known: dict[tuple[str, str], tuple[tuple[int, int], dict[int, list[str]]]] = {}
+_known: dict[tuple[str, str], tuple[tuple[int, int], list[tuple[str, int]]]] = {}
 
 
 class Way(NamedTuple):
@@ -71,22 +72,31 @@ def _groups(
     connection: Connection, table: Table, words: Sequence[str]
 ) -> dict[frozenset[str], tuple[int, ...]]:
     """Customers or vehicles by the typed words that begin one of theirs, where any does."""
-    found: dict[frozenset[str], tuple[int, ...]] = {}
-    for number, theirs in _words_of(connection, table).items():
-        said = frozenset(word for word in words if any(each.startswith(word) for each in theirs))
-        if said:
-            found[said] = (*found.get(said, ()), number)
-    return found
+    said: dict[int, set[str]] = {}
+    theirs = _words_of(connection, table)
+    for word in words:
+        for place in range(bisect_left(theirs, (word, 0)), len(theirs)):
+            begun, number = theirs[place]
+            if not begun.startswith(word):
+                break
+            said.setdefault(number, set()).add(word)
+    found: dict[frozenset[str], list[int]] = {}
+    for number, of_them in said.items():
+        found.setdefault(frozenset(of_them), []).append(number)
+    return {of_them: tuple(sorted(numbers)) for of_them, numbers in found.items()}
 
 
-def _words_of(connection: Connection, table: Table) -> dict[int, list[str]]:
+def _words_of(connection: Connection, table: Table) -> list[tuple[str, int]]:
+    """Each of their words with whose it is, in the order of the alphabet."""
     stamp = connection.execute(select(func.count(), func.coalesce(func.max(table.c.id), 0))).one()
     key = str(connection.engine.url), table.name
     known = _known.get(key)
     if known is not None and known[0] == tuple(stamp):
         return known[1]
     columns = [table.c[name] for name in SAID[table.name]]
-    words = {row[0]: plain_words(" ".join(row[1:]))
-             for row in connection.execute(select(table.c.id, *columns))}  # fmt: skip
+    words = sorted(
+        (word, number) for number, *texts in connection.execute(select(table.c.id, *columns))
+        for word in plain_words(" ".join(texts))
+    )  # fmt: skip
     _known[key] = (stamp[0], stamp[1]), words
     return words
