@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.advice.result import Advice, MethodAdvice, Status
 from advisor.job.effort import scaled
@@ -36,9 +36,12 @@ RENEWED: Mapping[Renewed, str] = {"part": "replace", "cover": "re_cover"}
 
 
 def materials_of(methods: Sequence[str], sample: Sample) -> tuple[Material, ...]:
-    """Materials that apply, at the shop's own price where its stock list gives one."""
+    """Materials that apply, at the shop's own price where its stock list gives one.
+
+    Each is named once a method: what size or number add is joined to it.
+    """
     pack = sample.worlds.pack
-    found = []
+    found: list[Material] = []
     for key in methods:
         here = sample.at_work(key)
         for charge in pack.methods[key].materials:
@@ -50,10 +53,19 @@ def materials_of(methods: Sequence[str], sample: Sample) -> tuple[Material, ...]
             if item is not None and item.price is not None:
                 price = Range(*item.price)
             estimate = three_point(price.low, price.typical, price.high)
+            if charge.extent and found and found[-1].method == key:
+                found[-1] = _joined(found[-1], price, estimate)
+                continue
             special = item is not None and item.special_order
             note = item.note if item is not None else ""
             found.append(Material(charge.what, key, price, estimate, special, own, note))
     return tuple(found)
+
+
+def _joined(material: Material, price: Range, estimate: Estimate) -> Material:
+    one = material.price
+    whole = Range(one.low + price.low, one.typical + price.typical, one.high + price.high)
+    return replace(material, price=whole, estimate=total([material.estimate, estimate]))
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -27,6 +28,7 @@ from advisor.job.estimates import NOTHING, total
 from advisor.job.measured_and_agreed import Wishes
 from advisor.job.model import (
     CutPlan,
+    Item,
     JobSheet,
     Material,
     OpenHazard,
@@ -48,6 +50,7 @@ from advisor.rulegraph.model.rules import method_word
 from advisor.wording.counts import HoldBasis, of_hundred
 from advisor.wording.figures import Range
 from advisor.wording.phrases import joined
+from advisor.wording.sentences import lowered
 
 CLEAR_FIRST = "Clear these hazards first; until then there is no price and there are no steps."
 CLEAR_OTHERS = "Another part of this job has hazards to clear first."
@@ -278,6 +281,7 @@ def together(
     Withheld sheets stay in the list and add nothing. With one sheet it is that job.
     """
     agreed = wishes or Wishes()
+    sheets = _told_apart(sheets)
     # One quote is signed for all of it: a hazard of one part holds back the whole.
     if any(sheet.open_hazards for sheet in sheets):
         sheets = [_held_back(sheet) for sheet in sheets]
@@ -298,7 +302,11 @@ def together(
 
 def _visit(sheets: Sequence[JobSheet], pack: RulePack, agreed: Wishes) -> Visit:
     """One call-out for parts of one vehicle."""
-    parts = [costs_of(_name(sheet), sheet.items, sheet.materials, pack) for sheet in sheets]
+    items = _access_shared(sheets)
+    parts = [
+        costs_of(_name(sheet), own, sheet.materials, pack)
+        for sheet, own in zip(sheets, items, strict=True)
+    ]
     alone = sheets[0].price if len(sheets) == 1 else None
     price = price_of(parts, pack, agreed, alone.value if alone is not None else None)
     told = [sheet.price.value for sheet in sheets if sheet.price is not None]
@@ -325,8 +333,43 @@ def _visit(sheets: Sequence[JobSheet], pack: RulePack, agreed: Wishes) -> Visit:
     )
 
 
+def _access_shared(sheets: Sequence[JobSheet]) -> list[tuple[Item, ...]]:
+    """Work by sheet. A part of one title with several damages is taken apart once, the longest."""
+    access = [
+        total(item.estimate for item in sheet.items if item.kind is WorkKind.ACCESS).expected
+        for sheet in sheets
+    ]
+    longest: dict[tuple[str, tuple[str, ...]], int] = {}
+    for number, sheet in enumerate(sheets):
+        part = sheet.part, sheet.vehicle.names
+        if part not in longest or access[number] > access[longest[part]]:
+            longest[part] = number
+    return [
+        sheet.items
+        if not sheet.vehicle.names or longest[sheet.part, sheet.vehicle.names] == number
+        else tuple(item for item in sheet.items if item.kind is not WorkKind.ACCESS)
+        for number, sheet in enumerate(sheets)
+    ]
+
+
 def _name(sheet: JobSheet) -> str:
     return sheet.title or sheet.case
+
+
+def _told_apart(sheets: Sequence[JobSheet]) -> list[JobSheet]:
+    """Sheets of one title are named with their damage, or where they share that their case."""
+    titles = Counter(map(_name, sheets))
+    damages = Counter((_name(sheet), sheet.damage) for sheet in sheets)
+    found = []
+    for sheet in sheets:
+        if titles[_name(sheet)] == 1:
+            found.append(sheet)
+            continue
+        alone = damages[_name(sheet), sheet.damage] == 1 and sheet.damage
+        title = f"{_name(sheet)}: {lowered(sheet.damage) if alone else sheet.case}"
+        tasks = tuple(replace(task, part=title) for task in sheet.tasks)
+        found.append(replace(sheet, title=title, tasks=tasks))
+    return found
 
 
 def _saved(parts: Sequence[Costs], quote: float, pack: RulePack, wishes: Wishes) -> float:

@@ -61,6 +61,8 @@ class Told(Strict):
     never: Words = ()
     pays: tuple[float, float] | None = None
     also: Also | None = None
+    judged: str = ""
+    """Why, looked at afterwards, the expectation was wrong and the answer is right."""
 
 
 class Rehearsal(Strict):
@@ -215,6 +217,8 @@ def main(arguments: Sequence[str]) -> int:
             print(f"      {tried.advice.verdict}, {tried.lead or '-'}", end="")
             print(f", {tried.quoted:.0f}" if tried.quoted else "")
             print(*(f"      - {fault}" for fault in faults), sep="\n")
+            if told.judged:
+                print(f"      the expectation was wrong: {told.judged}")
     for letter, number in sorted(Counter(told.id[0] for told in cases).items()):
         right = number - wrong[letter]
         print(f"set {letter}: {right} of {number} right, {right / number:.0%}")

@@ -64,7 +64,8 @@ def plan_shown(plan: Plan, working: Working, *, withheld: bool = False) -> PlanA
         due += [(method.key, step) for step in method.steps if here.mostly(step.when)]
         tools += [tool for tool in method.tools if tool not in tools]
         for charge in method.materials:
-            if here.mostly(charge.when) and charge.what not in materials:
+            named = charge.what in materials or charge.extent
+            if here.mostly(charge.when) and not named:
                 materials.append(charge.what)
     steps = [
         Step(key, step.text, tuple(pack.cautions[name].text for name in step.cautions))

@@ -65,13 +65,10 @@ def _listed(names: Sequence[str]) -> str:
 
 
 def _laid_ready(materials: Sequence[Material]) -> list[str]:
-    """Each material once: what is priced by length or area is the stuff of a piece named too."""
-    named = {one.what.partition(" by the ")[0]: one for one in materials}
-    words = {name: set(name.lower().replace(",", " ").split()) for name in named}
+    """Each material once, also where two methods take it."""
+    named = {one.what: one for one in materials}
     return [
-        name + (" (to be ordered)" if one.special_order else "")
-        for name, one in named.items()
-        if not any(words[name] < words[other] for other in named)
+        name + (" (to be ordered)" if one.special_order else "") for name, one in named.items()
     ]
 
 

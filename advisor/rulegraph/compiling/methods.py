@@ -195,7 +195,7 @@ def _charge(
     amount = Spread(*spread.triple, spread.source or "", spread.status or "")
     if isinstance(model, MaterialModel):
         adds = (NOT_SAID,) if model.adds is None else model.adds
-        return Charge(model.what, amount, per, when, adds=adds)
+        return Charge(model.what, amount, per, when, extent=model.extent, adds=adds)
     return Charge(model.what, amount, per, when, model.set_up, model.access, model.extent)
 
 

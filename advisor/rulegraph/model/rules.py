@@ -188,7 +188,7 @@ class Charge:
     access: bool = False
     """Minutes of taking apart and refitting, of which a plan has only the longest."""
     extent: bool = False
-    """What size or number adds to other work: priced, no work of its own to the customer."""
+    """What size or number adds to the work or material before it: priced, not named by itself."""
     adds: tuple[Layer, ...] = ()
     """Of a material: layers of the repaired part that it becomes."""
 

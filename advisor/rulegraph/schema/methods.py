@@ -82,6 +82,8 @@ class MaterialModel(Strict):
     what: Text
     adds: tuple[Layer, ...] | None = None
     """Layers of the repaired part that it becomes; none of a cleaner. Left out: not known."""
+    extent: bool = False
+    """It only says what size or number add to the material named before it."""
     price: SpreadModel
     per: str | Number | None = None
     when: ConditionModel | None = None

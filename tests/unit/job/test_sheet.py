@@ -323,3 +323,36 @@ def test_a_cover_is_refitted_once(pack: RulePack) -> None:
     assert refits == ["Refit the repaired cover with new rings; clips go back as they came."]
     assert sheet.steps[-1].text == refits[0]
     assert len([item for item in sheet.items if item.kind is WorkKind.ACCESS]) == 1
+
+
+def test_what_length_and_area_add_is_joined_to_its_material(pack: RulePack) -> None:
+    """Each material is named once a method, and the sum is what the lines cost by themselves."""
+    sheet = sheet_of("torn_deck_cushion")
+    named = [(material.method, material.what) for material in sheet.materials]
+    assert len(named) == len(set(named))
+    extents = {
+        charge.what for method in sheet.methods for charge in pack.methods[method].materials
+        if charge.extent
+    }
+    assert extents and extents.isdisjoint(what for _, what in named)
+    line = next(line for line in sheet.price.lines if line.kind == "material")
+    bought = sum(material.estimate.expected for material in sheet.materials)
+    assert line.amount == pytest.approx(bought * (1.0 + sheet.price.markup))
+
+
+def test_two_damages_under_one_title_are_told_apart_and_opened_once() -> None:
+    """They are one part: it comes apart once, and each is named with its damage."""
+    one = sheet_of("armrest_crumbled_foam")
+    other = replace(one, case="HB-2", damage="Stain")
+    job = together([one, other], shipped())
+    assert [sheet.title for sheet in job.sheets] == [
+        f"{one.title}: {one.damage[0].lower()}{one.damage[1:]}", f"{one.title}: stain"
+    ]
+    elsewhere = replace(one.vehicle, names=("Another part",))
+    apart = together([one, replace(other, title="Another part", vehicle=elsewhere)], shipped())
+    access = sum(line.amount for line in one.price.lines if line.title.startswith("Taking apart"))
+    assert access > 0.0
+    assert job.price.value.typical < apart.price.value.typical
+
+    twins = together([one, replace(one, case="HB-3")], shipped())
+    assert [sheet.title.rpartition(": ")[2] for sheet in twins.sheets] == [one.case, "HB-3"]

@@ -116,7 +116,7 @@ def test_a_larger_hollow_takes_no_less(
 def test_when_a_part_may_be_used_is_told_from_the_start() -> None:
     sheet = sheet_of("worn_bolster")
     assert [moment.title for moment in sheet.ready] == [
-        "Colour hard enough to sit on", "Colour fully cured, no cleaner before",
+        "Colour hard enough to use", "Colour fully cured, no cleaner before",
     ]  # fmt: skip
     assert sheet.minutes.expected < sheet.ready[0].at < sheet.ready[1].at
 
