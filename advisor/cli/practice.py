@@ -190,6 +190,8 @@ def report(alias: str | None, side_by_side: bool, rules: Path | None, as_json: b
     pack = load_rules(rules)
     for one in reports:
         _say_report(one, pack)
+    if not alias and not every:
+        say("No learner yet: practice take --learner ALIAS makes one.")
     say(NOTE)
 
 

@@ -27,6 +27,10 @@ def play(one: Round) -> Reveal:
     """Ask everything of a round, and show what was right."""
     answer_only(one)
     shown = one.reveal()
+    say("")
+    _say(shown.headline)
+    if shown.twin is not None:  # asked before anything is explained
+        _twin(shown)
     show(shown)
     return shown
 
@@ -80,6 +84,7 @@ def _hazards(one: Round) -> None:
     while True:
         items = one.hazards
         if not items:
+            say("\nNo hazard is asked about on such a part.")
             break
         say("\nHazards. Ask about: numbers, a for all, Enter to go on")
         _numbered([f"{item.title}: {item.answer or item.ask}" for item in items])
@@ -150,7 +155,11 @@ def _belief(one: Round, question: str, before: Belief | None = None) -> Belief:
         if not typed and before is not None:
             choice = before.choice
             break
-        found = _numbers(typed, len(words)) if typed not in words else [words.index(typed)]
+        begins = [
+            place for place, (word, title) in enumerate(one.choices.items())
+            if typed == word or title.lower().startswith(typed.lower())
+        ]
+        found = begins if len(begins) == 1 else _numbers(typed, len(words))
         if found:
             choice = words[found[0]]
             break
@@ -164,8 +173,6 @@ def _belief(one: Round, question: str, before: Belief | None = None) -> Belief:
 def show(shown: Reveal) -> None:
     """What was right, and why, beside what was answered."""
     score, money = shown.score, shown.currency
-    say("")
-    _say(shown.headline)
     _say(f"To remember: {shown.remember}")
     for item in shown.hazards:
         if item.missed or item.closes or not item.asked:
@@ -180,8 +187,9 @@ def show(shown: Reveal) -> None:
         say("Why not another:")
     for wrong in shown.wrong[:5]:
         mark = "your choice, " if wrong.chosen else ""
-        used = f" (uses its joint {to_digits(wrong.usage)} times)" if (
-            wrong.usage is not None and wrong.status is Status.FAILS) else ""  # fmt: skip
+        used = f" (loaded to {to_digits(wrong.usage)} times its limit)" if (
+            wrong.usage is not None and wrong.status is Status.FAILS and "oaded to" not in wrong.why
+        ) else ""  # fmt: skip
         _say(f"{mark}{wrong.title}: {wrong.why}{used}", "  ")
     for settling in shown.settling[:3]:
         value = money_text(settling.value, money)
@@ -198,19 +206,18 @@ def show(shown: Reveal) -> None:
              f"by asking{part}")  # fmt: skip
     _say(f"Certainty (0 best, 2 worst): {score.certainty_first:.2f} at the first look, "
          f"{score.certainty_final:.2f} after asking")  # fmt: skip
-    if shown.twin is not None:
-        _twin(shown)
 
 
 def _twin(shown: Reveal) -> None:
     assert shown.twin is not None
     twin = shown.twin
-    say(f"\nThe same part with one fact changed, and right would be: {twin.right_title}.")
+    say(f"\nThe same part with one fact changed; there this is right: {twin.right_title}.")
     say("What made the difference?")
     _numbered([title for _, title in twin.differences])
     found = _numbers(_typed("difference"), len(twin.differences))
     right = bool(found) and twin.differences[found[0]][0] == twin.fact
-    _say(f"{'Yes' if right else 'No'}: {twin.title}, here “{twin.was}”, there “{twin.is_now}”.")
+    _say(f"{'Right' if right else 'No'}: {twin.title}, here “{twin.was}”, there “{twin.is_now}”.")
+    say("")
 
 
 def _typed(what: str) -> str:

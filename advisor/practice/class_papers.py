@@ -108,7 +108,9 @@ def _question(number: int, one: Reveal, pack: RulePack) -> Section:
     )
     blocks: tuple[Block, ...] = (
         Text(told),
-        SectionCut(layers_of(advice, pack), "Draw the forces above it. * not told, as usual"),
+        SectionCut(
+            layers_of(advice, pack), "Draw the forces above it. * not told: drawn as it usually is"
+        ),
         Text(f"Hazards to clear first: {LINE}{LINE[:22]}"),
         Text(f"One question you would ask: {LINE}{LINE[:18]}"),
         Text(f"Repair:   {choices}"),

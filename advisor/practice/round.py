@@ -49,7 +49,7 @@ if TYPE_CHECKING:
     from advisor.practice.reveal import Reveal
 
 #: Said where a question has no answer in the case.
-UNTOLD = "This cannot be told here"
+UNTOLD = "Not known in this case"
 
 
 class Step(StrEnum):

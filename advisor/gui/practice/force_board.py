@@ -243,7 +243,8 @@ class ForceBoard(QWidget):
             if y < room - 9:
                 box = QRectF(x, y - 9, self.width() - x - 4, 18)
                 painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, note.text)
-        if any(note.text.endswith("*") for note in drawing.notes):
+        starred = any(note.text.endswith("*") for note in drawing.notes)
+        if starred and room >= theme.px(100):
             painter.setPen(QColor(theme.QUIET))
             foot = QRectF(12, room - 20, self.width() - 24, 18)
             painter.drawText(foot, Qt.AlignmentFlag.AlignVCenter, ASSUMED)
@@ -263,7 +264,8 @@ class ForceBoard(QWidget):
             painter.setPen(QColor(theme.INK))
             painter.setFont(sized_font(self.font(), theme.SMALL, False))
             words = QRectF(wide + 4, top, self._words() - 8, band)
-            painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, WHEN_TITLES[when])
+            painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self._elided(
+                painter, WHEN_TITLES[when], int(words.width())))
             here = [force for force in self._forces if force.when is when]
             for place, force in enumerate(sorted(here, key=lambda one: one.rank)):
                 y = top + band * (place + 1) / (len(here) + 1)

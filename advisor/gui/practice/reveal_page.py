@@ -150,7 +150,8 @@ class RevealPage(QWidget):
         """Strength against pull stands under the forces where there is the height for it."""
         high, told = self.height() >= theme.px(540), not self.is_asking and bool(self._strengths())
         self.strength.setVisible(told and high and self.pair.isHidden())
-        self.strength_below.setVisible(told and not high)
+        wide = self.area.viewport().width() >= self.strength_below.minimumSizeHint().width() + 8
+        self.strength_below.setVisible(told and not high and wide)
 
     @property
     def is_asking(self) -> bool:
@@ -376,8 +377,14 @@ class RevealPage(QWidget):
         if shown.right in self._pack.methods:
             links.append((METHOD + shown.right, shown.right_title))
         for key, title in links:
-            button = QPushButton(f"Lesson: {lowered(title)}", self.inside)
+            button = QPushButton(self.inside)
             button.setObjectName("link")
+            button.ensurePolished()
+            words, room = f"Lesson: {lowered(title)}", self.area.viewport().width() - theme.px(30)
+            button.setText(button.fontMetrics().elidedText(
+                words, Qt.TextElideMode.ElideRight, room))
+            button.setToolTip(words)
+            button.setAccessibleName(words)
             button.setMinimumHeight(theme.TARGET)
             button.clicked.connect(partial(self._lesson, key))
             self.column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)

@@ -50,9 +50,8 @@ FACTS_SHARE = 0.4
 """Share of the height that what is known of the case may take."""
 FEW = 64
 """Simulated cases that the section is drawn from: it needs no figures."""
-LONG = 40
-"""Characters from which an item may be broken between lines."""
-DOT = "\u00a0\u00a0· "
+NBSP = "\u00a0"
+DOT = f"{NBSP}{NBSP} "
 STEPS = (Step.HAZARDS, Step.FIRST, Step.ASK, Step.FORCES, Step.PLAN)
 HELP_WORDS = {
     Help.WORKED: "Worked example: read it, then name the repair.",
@@ -170,12 +169,15 @@ class RoundPage(QWidget):
         """Side by side, or one under the other where it is narrow."""
         super().resizeEvent(event)
         self._sides.turn(self.width())
-        self._fit()
+        if self.round is not None and self.round.step is not Step.DONE:
+            self._changed()
 
     def _fit(self) -> None:
         """What is known takes the height it needs, up to a share; the section has the rest."""
         needed = max(self._known.heightForWidth(self.facts.viewport().width()), 0)
-        self.facts.setFixedHeight(min(needed, int(FACTS_SHARE * self.height())))
+        left = self.height() - self.board.minimumSizeHint().height() - self.title.height() - 40
+        most = min(int(FACTS_SHARE * self.height()), max(left, theme.TARGET))
+        self.facts.setFixedHeight(min(needed, most))
 
     # -- a round begins --------------------------------------------------------------
 
@@ -289,19 +291,30 @@ class RoundPage(QWidget):
         if one.step in STEPS:
             done = STEPS.index(one.step)
             self.progress.show_progress(done, len(STEPS) - done, f"Step {done + 1} of {len(STEPS)}")
-        self.clock.setText(f"Asked so far: {duration_text(one.minutes)}" if one.minutes else
-                           "Nothing asked yet")  # fmt: skip
-        self.told.setText(_in_line(one.look))
+        self.clock.setText(f"Asked: {duration_text(one.minutes)}" if one.minutes else
+                           "Nothing asked")  # fmt: skip
+        self.told.setText(self._in_line(one.look))
         asked: list[HazardItem | Observation] = [
             *(item for item in one.hazards if item.answer),
             *(item for item in one.observations() if item.answer),
         ]
-        self.asked.setText(_in_line(asked))
+        self.asked.setText(self._in_line(asked))
         self.asked.setVisible(bool(asked))
         self._fit()
         if one.step is Step.ASK:
             self._draw_section()
         self._enable()
+
+    def _in_line(self, items: Iterable[Seen | HazardItem | Observation]) -> str:
+        """What is known, as rich text: answers stand out, items are broken only where they must."""
+        room = 0.85 * self.facts.viewport().width()
+        said = []
+        for item in items:
+            answer = lowered(item.answer)
+            text = f"{escape(item.title)}: <b>{escape(answer)}</b>"
+            fits = self.told.fontMetrics().horizontalAdvance(f"{item.title}: {answer}") < room
+            said.append(text.replace(" ", NBSP) if fits else text)
+        return DOT.join(said)
 
     def _enable(self) -> None:
         one = self.round
@@ -349,16 +362,6 @@ class RoundPage(QWidget):
             Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
         ) or not self.panels[one.step].take_key(event):
             super().keyPressEvent(event)
-
-
-def _in_line(items: Iterable[Seen | HazardItem | Observation]) -> str:
-    """What is known, as rich text: the answers stand out, and no item is broken between lines."""
-    return DOT.join(
-        f"{escape(one.title)}: <b>{escape(lowered(one.answer))}</b>".replace(" ", "\u00a0")
-        if len(one.title + one.answer) < LONG else
-        f"{escape(one.title)}: <b>{escape(lowered(one.answer))}</b>"
-        for one in items
-    )  # fmt: skip
 
 
 def _prepared(one: Round, watch: Watch) -> Iterator[Advised]:

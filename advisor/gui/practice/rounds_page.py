@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -156,25 +156,30 @@ class RoundsPage(QWidget):
         self.add = QPushButton("Add", page)
         self.add.setMinimumHeight(theme.TARGET)
         self.add.clicked.connect(self.add_learner)
-        fields = QGridLayout()
-        for place, (box, name) in enumerate((
+        self._grid = QGridLayout()
+        self._fields: list[QWidget] = []
+        for box, name in (
             (self.who, "Who practises"), (self.new_alias, "New alias"), (self.topic, "What about"),
             (self.source, "Which cases"), (self.help, "How much help"),
-        )):  # fmt: skip
+        ):  # fmt: skip
             if isinstance(box, QComboBox):
                 box.setSizeAdjustPolicy(
                     QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
                 box.setMinimumContentsLength(12)
             box.setAccessibleName(name)
             box.setMinimumHeight(theme.TARGET)
-            head = QLabel(name, page)
+            place = QWidget(page)
+            one = QGridLayout(place)
+            one.setContentsMargins(0, 0, 0, 0)
+            head = QLabel(name, place)
             head.setObjectName("small")
-            at = place if place < 2 else place + 1
-            fields.addWidget(head, 2 * (at // 3), at % 3)
-            fields.addWidget(box, 2 * (at // 3) + 1, at % 3)
-            fields.setColumnStretch(at % 3, 1)
-        fields.addWidget(self.add, 1, 2, Qt.AlignmentFlag.AlignLeft)
-        column.addLayout(fields)
+            one.addWidget(head, 0, 0)
+            one.addWidget(box, 1, 0)
+            if box is self.new_alias:
+                one.addWidget(self.add, 1, 1)
+            self._fields.append(place)
+        self._place_fields()
+        column.addLayout(self._grid)
         self.topic.addItem(MIXED, "")
         for key, topic in all_topics().topics.items():
             self.topic.addItem(topic.title, key)
@@ -211,6 +216,23 @@ class RoundsPage(QWidget):
         column.addStretch(1)
         outer.addLayout(last)
         return card
+
+    def _place_fields(self) -> None:
+        """Three beside each other, or two where there is no room for their words."""
+        across = 3 if self.width() >= theme.px(900) else 2
+        for field in self._fields:
+            self._grid.removeWidget(field)
+        for place in range(3):
+            self._grid.setColumnStretch(place, int(place < across))
+        at = 0
+        for field in self._fields:
+            self._grid.addWidget(field, at // across, at % across)
+            at += 2 if across == 3 and at == 1 else 1
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The fields follow the width."""
+        super().resizeEvent(event)
+        self._place_fields()
 
     # -- who practises -----------------------------------------------------------------
 
