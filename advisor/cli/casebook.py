@@ -556,10 +556,14 @@ def _saved(book: Casebook, name: str) -> Search:
 
 def _seen(book: Casebook) -> Iterator[str]:
     from advisor.casebook.outcomes.shop_factor import CAUTIONS
+    from advisor.casebook.outcomes.workmanship import TAKEN_OVER
 
     saw = experience_of(book)
     for method, damage in saw.kinds:
         yield from (f"{method} on {damage}, {line}" for line in saw.of(method, damage))
+    if workmanship := saw.workmanship(book.pack.methods):
+        yield TAKEN_OVER
+        yield from (f"{each.method}: {each.text}" for each in workmanship)
     on = "on" if saw.switched_on else "off"
     jobs = "1 job" if saw.factor.jobs == 1 else f"{saw.factor.jobs} jobs"
     yield f"{jobs} followed. {saw.factor.text}. Beside calculated figures: {on}"

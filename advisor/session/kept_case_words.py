@@ -92,6 +92,8 @@ class ShopSaw:
     """Calculated, held, low, high (shares) and jobs of the calibration chart."""
     survival: tuple[tuple[float, float, float, float, int], ...]
     """Years, share, low, high and jobs at risk, as far as there are enough."""
+    workmanship: tuple[str, ...] = ()
+    """How often each method is done well, by the rules and with this shop's jobs."""
 
 
 def shop_saw(book: Casebook) -> ShopSaw:
@@ -110,6 +112,9 @@ def shop_saw(book: Casebook) -> ShopSaw:
         f"{_title(book, method)} on {_option(book, damage)}, {line}"
         for method, damage in saw.kinds for line in saw.of(method, damage)
     )  # fmt: skip
+    workmanship = tuple(
+        f"{_title(book, each.method)}: {each.text}" for each in saw.workmanship(book.pack.methods)
+    )
     bins = tuple(
         (one.computed, one.share, one.low, one.high, one.jobs) for one in calibration(listed, 2.0)
     )
@@ -117,7 +122,7 @@ def shop_saw(book: Casebook) -> ShopSaw:
     survival = tuple((one.years, one.share, one.low, one.high, one.at_risk) for one in moments)
     return ShopSaw(
         book.read(partial(how_many_due, now=now)), len(listed), counts, saw.factor.text,
-        saw.switched_on, CAUTIONS, bins, survival,
+        saw.switched_on, CAUTIONS, bins, survival, workmanship,
     )  # fmt: skip
 
 

@@ -21,6 +21,7 @@ from advisor.casebook.outcomes.shop_factor import (
     with_factor,
 )
 from advisor.casebook.outcomes.survival import kaplan_meier
+from advisor.casebook.outcomes.workmanship import done_well
 
 SHARES = st.floats(0.001, 0.999)
 SIZES = st.floats(0.05, 2000)
@@ -171,6 +172,44 @@ def test_the_two_ways_in_which_the_factor_misleads_are_as_they_are_said() -> Non
     assert np.mean(worn) < 1.0  # a shop twice as bad looks better than calculated
     unheard = [shop_factor(simulated_shop(rng, 1000, 2.0, told=0.6)).mean for _ in range(40)]
     assert 1.0 < np.mean(unheard) < 1.4
+
+
+def some_jobs(rng: np.random.Generator, count: int, well: float, rule: float = 0.95) -> list[Job]:
+    """Jobs of a shop whose work is done well so often, followed for two years."""
+    jobs = []
+    for number in range(count):
+        forces = float(rng.beta(12, 1))
+        back = bool(rng.random() > well * forces ** (1.0 / LIFE))
+        years = 0.5 if back else 2.0
+        jobs.append(Job(f"{number}", "hand_stitch", "seam_open", forces * rule, back, years, 2.0))
+    return jobs
+
+
+def test_outcomes_correct_workmanship_as_a_beta_where_no_force_breaks_anything() -> None:
+    jobs = [Job(f"{n}", "hand_stitch", "tear", 0.95, n < 4, 0.5 if n < 4 else 2.0, 2.0)
+            for n in range(20)]  # fmt: skip
+    [found] = done_well(jobs, {"hand_stitch": 0.95})
+    # scipy: the prior worth 15 jobs, 16 held and 4 back
+    a, b = 15 * 0.95 + 16, 15 * 0.05 + 4
+    assert found.share == pytest.approx(stats.beta.mean(a, b), abs=1e-4)
+    assert (found.low, found.high) == pytest.approx(
+        tuple(stats.beta.ppf([0.05, 0.95], a, b)), abs=1e-3)
+    assert found.text == (
+        "done well in 95 of 100 by the rules; with 20 jobs of this shop, 16 of them held after a "
+        "year, in 86 (76 to 95)"
+    )
+    assert done_well(jobs[:4], {"hand_stitch": 0.95}) == []
+    assert done_well(jobs, {"adhesive_bond": 0.95}) == []
+
+
+def test_the_workmanship_of_a_simulated_shop_is_found() -> None:
+    rng = np.random.default_rng(21)
+    for well in (0.8, 0.95):
+        found = [done_well(some_jobs(rng, 300, well), {"hand_stitch": 0.95})[0]
+                 for _ in range(40)]  # fmt: skip
+        assert np.mean([each.share for each in found]) == pytest.approx(well, abs=0.015)
+        covered = np.mean([each.low <= well <= each.high for each in found])
+        assert covered >= 0.75  # 90 % of 40, three standard deviations
 
 
 def test_a_method_has_a_factor_of_its_own_once_enough_was_calculated() -> None:

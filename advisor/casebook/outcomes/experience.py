@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import Connection, select
 
 from advisor.casebook.database.engine import upsert
 from advisor.casebook.database.tables import settings
-from advisor.casebook.outcomes.entries import jobs
+from advisor.casebook.outcomes.entries import Job, jobs
 from advisor.casebook.outcomes.pooled import Cell, cells, pooled, strength
 from advisor.casebook.outcomes.shop_factor import (
     CAUTIONS,
@@ -18,6 +19,7 @@ from advisor.casebook.outcomes.shop_factor import (
     shop_factor,
     with_factor,
 )
+from advisor.casebook.outcomes.workmanship import DoneWell, done_well
 
 #: Years after which jobs are counted.
 HORIZONS = (1.0, 2.0, 5.0)
@@ -34,6 +36,7 @@ class Experience:
     counted: Mapping[float, tuple[float, Mapping[tuple[str, str], Cell]]]
     """By years after the job: what the calculation is worth in jobs, and the cells."""
     factor: ShopFactor
+    jobs: tuple[Job, ...]
     switched_on: bool
 
     @property
@@ -50,6 +53,14 @@ class Experience:
                 after = "1 year" if years == 1 else f"{years:g} years"
                 lines.append(f"after {after}: {pooled([cell], k)[0].text}")
         return tuple(lines)
+
+    def workmanship(self, methods: Mapping[str, Any]) -> list[DoneWell]:
+        """How often each method of the rules is done well, as far as its jobs say it."""
+        by_rules = {
+            key: float(method.reliability.mean) for key, method in methods.items()
+            if hasattr(method, "reliability")
+        }  # fmt: skip
+        return done_well(self.jobs, by_rules)
 
     def beside(self, method: str, damage: str, hold: float | None) -> tuple[str, ...]:
         """All that stands beside a calculated figure, cautions included."""
@@ -79,7 +90,8 @@ def experience(connection: Connection, now: int) -> Experience:
         if given:
             by_kind = {(cell.method, cell.damage): cell for cell in given}
             counted[years] = strength(given), by_kind
-    return Experience(counted, shop_factor(listed), factor_switched_on(connection))
+    return Experience(
+        counted, shop_factor(listed), tuple(listed), factor_switched_on(connection))
 
 
 def factor_switched_on(connection: Connection) -> bool:

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from advisor.casebook.outcomes.workmanship import TAKEN_OVER
 from advisor.gui import theme
 from advisor.session.kept_case_words import ShopSaw
 
@@ -152,10 +153,11 @@ class ShopPage(QWidget):
         self.setObjectName("ground")
         cautions = "\n".join(f"- {each}" for each in saw.cautions)
         counts = "\n".join(saw.counts) or "No job has been followed for a year yet."
+        done_well = "\n".join(saw.workmanship) and f"{TAKEN_OVER}\n" + "\n".join(saw.workmanship)
         words = QLabel(
             f"{saw.jobs} jobs followed, {saw.due} to be asked after.\n\n"
             f"Shop factor, apart from every calculated figure\n{saw.factor}\n{cautions}\n\n"
-            f"{counts}\n\nEstimates, not test results.",
+            f"{done_well}{done_well and chr(10) * 2}{counts}\n\nEstimates, not test results.",
             self,
         )
         self.switch = QCheckBox("Show the factor beside each calculated figure", self)
