@@ -12,7 +12,7 @@ os.environ["QT_STYLE_OVERRIDE"] = "Fusion"
 # PySide6 hooks every later import and slows it, so what knows no Qt comes before it.
 # isort: off
 from advisor.rulegraph.load import load_pack, load_without_own
-from advisor.session.memory import keep_small
+from advisor.session.memory import keep_small, trim
 from advisor.session.advice_service import (
     Advise,
     AdviseInSlices,
@@ -50,6 +50,8 @@ from advisor.gui.window.main_window import MainWindow
 BETWEEN_PIECES = 50
 #: Milliseconds more until the casebook is, in the background; answers do not wait for it.
 BEFORE_CASEBOOK = 400
+#: Milliseconds after which memory that is free is given back to the system.
+TRIM = 10_000
 #: Milliseconds between two looks whether another version of the case was told of.
 LOOK_FOR_OTHERS = 1000
 FONTS = ("OpenSans-Regular.ttf", "OpenSans-Bold.ttf", "DejaVuSans.ttf")
@@ -209,6 +211,9 @@ def begin_keeping(window: MainWindow, run_lock: RunLock | None) -> None:
         if told.other is not None and QApplication.activeModalWidget() is None:
             window.files.heed_others()
 
+    trimming = QTimer(window)
+    trimming.timeout.connect(trim)
+    trimming.start(TRIM)
     others = QTimer(window)
     others.timeout.connect(look)
     others.start(LOOK_FOR_OTHERS)

@@ -32,6 +32,11 @@ def keep_small() -> None:
 def give_back() -> None:
     """After a large calculation, or where another case comes in."""
     gc.collect()
+    trim()
+
+
+def trim() -> None:
+    """Now and then: what is free in the heap goes back. A millisecond, most of the time less."""
     libc = _glibc()
     if libc is not None:
         libc.malloc_trim(0)

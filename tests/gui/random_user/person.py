@@ -33,7 +33,7 @@ from advisor.gui.widgets import dialogs
 from advisor.gui.widgets.dialogs import Found, Leave
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.history import BeforeAnswer
-from tests.gui.random_user.window_checks import faults_of, told
+from tests.gui.random_user.window_checks import faults_of, shown_in, told
 
 LEFT = Qt.MouseButton.LeftButton
 CTRL, ALT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.AltModifier
@@ -98,6 +98,8 @@ class RandomUser:
         self.rng = random.Random(seed)
         self.folder = folder
         self.trail: list[str] = []
+        self.heed: Callable[[str], object] = len
+        """Is told what was done before the window has settled: it may never do."""
         self._before: dict[int, tuple[BeforeAnswer, Case]] = {}
         """Each step that Undo may take back, with the case that was seen before it."""
         self._ways: list[tuple[int, Callable[[], str]]] = [
@@ -166,6 +168,7 @@ class RandomUser:
         case, history = session.case, list(session._history)
         done = self.rng.choices(ways, weights)[0]()
         self.trail.append(done)
+        self.heed(done)
         settled()
         found = faults_of(self.window)
         if found:
@@ -215,8 +218,7 @@ class RandomUser:
     def click_button(self) -> str:
         """Click any button that can be seen, or one that scrolling brings into sight."""
         buttons = [
-            b for b in self.top.findChildren(QAbstractButton)
-            if b.isVisible() and b.isEnabled() and b.width() > 4 and b.window() is self.top
+            b for b in shown_in(self.top, QAbstractButton) if b.isEnabled() and b.width() > 4
         ]
         if not buttons:
             return "nothing to click"
@@ -288,8 +290,7 @@ class RandomUser:
     def type_something(self) -> str:
         """Write something useful or useless into a field, or where the keyboard is."""
         lines: list[QWidget] = [
-            w for kind in (QLineEdit, QPlainTextEdit) for w in self.top.findChildren(kind)
-            if w.isVisible() and w.isEnabled() and w.window() is self.top
+            w for w in shown_in(self.top, QLineEdit, QPlainTextEdit) if w.isEnabled()
         ]
         field = self.rng.choice(lines) if lines else self._focus()
         text = self.rng.choice(TYPED)
@@ -331,8 +332,7 @@ class RandomUser:
     def pick_in_list(self) -> str:
         """A row of a list or another entry of a drop-down, by keys."""
         lists = [
-            w for kind in (QComboBox, QAbstractItemView) for w in self.top.findChildren(kind)
-            if w.isVisible() and w.isEnabled() and w.window() is self.top
+            w for w in shown_in(self.top, QComboBox, QAbstractItemView) if w.isEnabled()
         ]
         chosen = self.rng.choice(lists or [self._focus()])
         chosen.setFocus()

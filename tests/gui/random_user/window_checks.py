@@ -51,10 +51,16 @@ def _dialogs(window: MainWindow) -> list[QWidget]:
     return [top for top in tops if top.isVisible() and top is not window]
 
 
-def _shown(top: QWidget, kind: type[QWidget] = QWidget) -> Iterator[QWidget]:
-    for widget in top.findChildren(kind):
-        if widget.isVisible() and widget.window() is top:
-            yield widget
+def shown_in(top: QWidget, *kinds: type[QWidget]) -> Iterator[QWidget]:
+    """Everything of some kinds that is visible in ``top``, in the order it was made.
+
+    By the children of each, for what ``findChildren`` gives is held by ``top`` for good.
+    """
+    for child in top.children():
+        if isinstance(child, QWidget) and child.isVisible() and not child.isWindow():
+            if isinstance(child, kinds):
+                yield child
+            yield from shown_in(child, *kinds)
 
 
 # -- what can be read -------------------------------------------------------------------
@@ -63,14 +69,14 @@ def _shown(top: QWidget, kind: type[QWidget] = QWidget) -> Iterator[QWidget]:
 def cut_texts(top: QWidget) -> list[str]:
     """Labels and buttons that need more room than they have."""
     found = []
-    for label in _shown(top, QLabel):
+    for label in shown_in(top, QLabel):
         assert isinstance(label, QLabel)
         if isinstance(label, ElidedLabel):  # ends in dots by intent, whole under the pointer
             if label.toolTip() != label.text():
                 found.append(f"cut: label {label.text()!r} is nowhere whole")
         elif label.text() and label.pixmap().isNull() and _label_is_cut(label):
             found.append(f"cut: label {label.text()!r} in {label.width()} x {label.height()}")
-    for button in _shown(top, QAbstractButton):
+    for button in shown_in(top, QAbstractButton):
         assert isinstance(button, QAbstractButton)
         if button.text() and _button_is_cut(button):
             found.append(f"cut: button {button.text()!r} in {button.width()} x {button.height()}")
@@ -78,6 +84,8 @@ def cut_texts(top: QWidget) -> list[str]:
 
 
 def _label_is_cut(label: QLabel) -> bool:
+    if label.textFormat() is Qt.TextFormat.RichText:
+        return label.heightForWidth(label.width()) > label.height() + CLOSE
     room = label.contentsRect()
     flags = WRAP if label.wordWrap() else 0
     box = QRect(0, 0, room.width(), 9999)
@@ -104,7 +112,7 @@ def _button_is_cut(button: QAbstractButton) -> bool:
 def outside(top: QWidget) -> list[str]:
     """Widgets that stick out of what they stand on; what is scrolled may."""
     found = []
-    for widget in _shown(top):
+    for widget in shown_in(top, QWidget):
         parent = widget.parentWidget()
         scrolled = isinstance(parent.parentWidget(), QAbstractScrollArea) if parent else True
         if parent is None or scrolled or widget.isWindow():
@@ -113,7 +121,7 @@ def outside(top: QWidget) -> list[str]:
             place = widget.geometry().getRect()
             found.append(f"outside: {told(widget)} at {place} in {told(parent)} "
                          f"{parent.width()} x {parent.height()}")
-    for area in _shown(top, QScrollArea):
+    for area in shown_in(top, QScrollArea):
         assert isinstance(area, QScrollArea)
         inside, room = area.widget(), area.viewport().width()
         never = area.horizontalScrollBarPolicy() is Qt.ScrollBarPolicy.ScrollBarAlwaysOff
@@ -125,7 +133,7 @@ def outside(top: QWidget) -> list[str]:
 def overlaid(top: QWidget) -> list[str]:
     """Labels and buttons of one parent that lie on each other."""
     by_parent: dict[QWidget | None, list[QWidget]] = {}
-    for widget in (*_shown(top, QLabel), *_shown(top, QAbstractButton)):
+    for widget in (*shown_in(top, QLabel), *shown_in(top, QAbstractButton)):
         if not widget.text():  # type: ignore[attr-defined]
             continue
         by_parent.setdefault(widget.parentWidget(), []).append(widget)
@@ -198,7 +206,7 @@ def gate_faults(window: MainWindow) -> list[str]:
 
 def texts_of(top: QWidget) -> list[str]:
     """All words of labels and buttons that are shown, in order of the widgets."""
-    both = [*_shown(top, QLabel), *_shown(top, QAbstractButton)]
+    both = [*shown_in(top, QLabel), *shown_in(top, QAbstractButton)]
     return [text for w in both if (text := w.text().strip())]  # type: ignore[attr-defined]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QWidget
 
 from advisor.facts.declaration import FactDecl
@@ -27,6 +28,7 @@ class PlasticMarkAnswer(TextAnswer):
         self.line.setPlaceholderText(EXAMPLE)
         self.understood = QLabel(self)
         self.understood.setObjectName("quiet")
+        self.understood.setTextFormat(Qt.TextFormat.PlainText)  # it says again what was typed
         self.understood.setWordWrap(True)
         self.understood.hide()
         layout = self.layout()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import QEvent, QObject
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import (
     QAbstractButton,
     QButtonGroup,
@@ -51,6 +51,7 @@ class LineAnswer(Answer):
         self.line.installEventFilter(self)
         self.fault = QLabel(self)
         self.fault.setObjectName("fault")
+        self.fault.setTextFormat(Qt.TextFormat.PlainText)  # it says again what was typed
         self.fault.setWordWrap(True)
         self.fault.hide()
         layout.addWidget(self.line)
