@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QFrame,
@@ -25,6 +25,7 @@ from advisor.gui.navigator import Navigator
 from advisor.gui.questions.answered_so_far import AnsweredSoFar
 from advisor.gui.widgets.answers.answer_base import Answer
 from advisor.gui.widgets.answers.answer_widget import answer_widget
+from advisor.gui.widgets.refilled_column import give_height
 from advisor.gui.widgets.stitch_line import StitchLine
 from advisor.session.asking_order import progress_text
 from advisor.session.preview_text import preview_text
@@ -180,6 +181,7 @@ class QuestionCard(QFrame):
         self.redraw()
         self._bring_back_draft()
         self.area.verticalScrollBar().setValue(0)
+        give_height(self.area)
         self.take_focus()
 
     def redraw(self) -> None:
@@ -222,6 +224,11 @@ class QuestionCard(QFrame):
         # Why it is asked is read after the answers, what is known already before them.
         self._inside.insertWidget(ANSWER_AT if known else ANSWER_AT + 1, self.now)
         self._room.start()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What was put on the card while it was hidden gets its height."""
+        super().showEvent(event)
+        give_height(self.area)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """What was answered so far fills the room that is left, where there is some."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -15,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from advisor.advice.result import Advice, GateAdvice, GateState, Verdict
 from advisor.gui.navigator import Navigator
-from advisor.gui.widgets.refilled_column import empty
+from advisor.gui.widgets.refilled_column import empty, give_height
 from advisor.gui.widgets.stop_banner import stopping
 from advisor.session.advice_service import Pack
 from advisor.session.answer_text import GATE_WORDS
@@ -45,6 +46,15 @@ class Page(QFrame):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(2, 2, 2, 2)
         layout.addWidget(self.area)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What was filled while the page was hidden gets its height.
+
+        A layout tells the scrolled area only while both are seen, and has no reason to tell it
+        again where the page comes back at the size that it had.
+        """
+        super().showEvent(event)
+        give_height(self.area)
 
     @property
     def advice(self) -> Advice:

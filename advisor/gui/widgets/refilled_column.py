@@ -12,7 +12,8 @@ from collections.abc import Callable, Collection, Hashable, Sequence
 from itertools import pairwise
 from typing import Protocol
 
-from PySide6.QtWidgets import QAbstractButton, QBoxLayout, QWidget
+from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtWidgets import QAbstractButton, QBoxLayout, QScrollArea, QWidget
 
 
 class Thing(Protocol):
@@ -75,6 +76,11 @@ def give_up(widget: QWidget) -> None:
     """Away with a widget; what is going on in it ends first."""
     widget.hide()
     widget.deleteLater()
+
+
+def give_height(area: QScrollArea) -> None:
+    """Have what ``area`` scrolls laid out at the height that it needs, with the next events."""
+    QCoreApplication.postEvent(area.widget(), QEvent(QEvent.Type.LayoutRequest))
 
 
 def empty(layout: QBoxLayout, keep: Collection[QWidget] = ()) -> None:
