@@ -12,7 +12,7 @@ from collections.abc import Callable, Collection, Hashable, Sequence
 from itertools import pairwise
 from typing import Protocol
 
-from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QAbstractButton, QBoxLayout, QScrollArea, QWidget
 
 
@@ -79,8 +79,17 @@ def give_up(widget: QWidget) -> None:
 
 
 def give_height(area: QScrollArea) -> None:
-    """Have what ``area`` scrolls laid out at the height that it needs, with the next events."""
-    QCoreApplication.postEvent(area.widget(), QEvent(QEvent.Type.LayoutRequest))
+    """Have what ``area`` scrolls laid out at the height that it needs, once it is seen.
+
+    What was laid out before had other fonts and widths, and nobody asks a second time.
+    """
+
+    def ask_again() -> None:
+        for child in area.widget().children():
+            if isinstance(child, QWidget):
+                child.updateGeometry()
+
+    QTimer.singleShot(0, area, ask_again)
 
 
 def empty(layout: QBoxLayout, keep: Collection[QWidget] = ()) -> None:

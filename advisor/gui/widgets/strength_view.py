@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -11,7 +11,6 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
     QPolygonF,
-    QResizeEvent,
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -41,7 +40,9 @@ class StrengthView(QWidget):
         self._rows: list[PullAndStrength] = []
         self._layers: Layers | None = None
         self._system = System.METRIC
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
         self.setAccessibleName("Pull against strength")
 
     def show_rows(
@@ -64,19 +65,24 @@ class StrengthView(QWidget):
 
     @property
     def _deep(self) -> int:
-        return min(max(SECTION, self.width() // 4), DEEPEST)
+        return self._deep_at(self.width())
 
-    def sizeHint(self) -> QSize:
+    @staticmethod
+    def _deep_at(width: int) -> int:
+        return min(max(SECTION, width // 4), DEEPEST)
+
+    def hasHeightForWidth(self) -> bool:
+        """Wider: the section becomes deeper."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
         """A row for each method, and the section between."""
         rows = max(len(self._rows), 1) * theme.px(ROW)
-        return QSize(420, rows + (self._deep if self._layers is not None else 0))
+        return rows + (self._deep_at(width) if self._layers is not None else 0)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Wider: the section becomes deeper."""
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            # The layout above is in the middle of its work and would not look again.
-            QTimer.singleShot(0, self, self.updateGeometry)
+    def sizeHint(self) -> QSize:
+        """At the width it has."""
+        return QSize(420, self.heightForWidth(self.width()))
 
     def minimumSizeHint(self) -> QSize:
         """As high, half as wide."""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QHBoxLayout,
     QLabel,
     QMainWindow,
@@ -309,9 +310,10 @@ class MainWindow(QMainWindow):
             self.home.redraw()
         if self.at_home:
             self.stages.leave()
-        for widget in self.findChildren(QWidget):
-            widget.updateGeometry()
-            widget.update()
+        for widget in QApplication.allWidgets():  # findChildren would hold them for good
+            if self.isAncestorOf(widget):
+                widget.updateGeometry()
+                widget.update()
 
     def _switched_off(self) -> list[str]:
         """Hazard questions that this shop does not ask: said over every screen."""

@@ -167,6 +167,8 @@ class ChoiceAnswer(Answer):
         super().resizeEvent(event)
         if self._wanted_columns() != self._columns:
             self._lay_out()
+            # The layout above is in the middle of its work and would not look again.
+            QTimer.singleShot(0, self, self.updateGeometry)
 
     def _wanted_columns(self) -> int:
         pictures = 2 * PICTURED[self.fact.name][1] if self.fact.name in PICTURED else 0
