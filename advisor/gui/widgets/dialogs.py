@@ -81,9 +81,11 @@ def ask_export(parent: QWidget, proposed: Path) -> Path | None:
 
 def open_written(parent: QWidget, path: Path) -> None:
     """Say where a paper was written, and open it where one wants to read or print it."""
+    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(QMessageBox.Icon.NoIcon, "Written", f"It is in\n{path}", parent=parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
     shown = box.addButton("Open to read or print", QMessageBox.ButtonRole.AcceptRole)
     box.addButton("Close", QMessageBox.ButtonRole.RejectRole)
     box.exec()
@@ -210,9 +212,11 @@ def ask_write(parent: QWidget, title: str, proposed: Path, kinds: str) -> Path |
 
 def ask_erase(parent: QWidget, text: str) -> bool:
     """Whether something is really to be erased for good."""
+    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(QMessageBox.Icon.Warning, "Erase", text, parent=parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
     erase = box.addButton("Erase", QMessageBox.ButtonRole.DestructiveRole)
     keep = box.addButton("Keep", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(keep)
@@ -228,9 +232,11 @@ def ask_leave(parent: QWidget, title: str, not_kept: str = "") -> Leave:
 
     ``not_kept`` says why they are on no disk at all, where that is so.
     """
+    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
     box.setWindowTitle("Not saved in a file yet")
     box.setText(f"{title} has answers that are not in a file of your own.")
     so_far = f"They are NOT kept: {not_kept}." if not_kept else "They are kept so far."
@@ -258,9 +264,11 @@ def ask_found(
 
     ``remarks`` says what could not be read of it, or what became of its file.
     """
+    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
     box.setWindowTitle("An unfinished case was kept")
     box.setText(f"{title}: {answers} answers, last one {when}.")
     lines = ["It was not saved in a file of your own. Take it up again?", *remarks[:10]]
@@ -280,9 +288,11 @@ def ask_found(
 
 def ask_unreadable(parent: QWidget, name: str, when: str, faults: Sequence[str]) -> Found:
     """At the start, for a kept case of which nothing can be read. ``DELETE`` sets it aside."""
+    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
     box.setIcon(QMessageBox.Icon.Warning)
     box.setWindowTitle("A kept case cannot be read")
     box.setText(f"An earlier run kept a case ({when}), but nothing of it can be read.")
@@ -310,13 +320,17 @@ def ask_versions(parent: QWidget, versions: Versions) -> tuple[Choice, frozenset
 
 def show_faults(parent: QWidget | None, heading: str, faults: Sequence[str]) -> None:
     """Everything that is wrong with a file, at once."""
+    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QMessageBox
 
+    from advisor.gui.widgets.fitted_words import breakable
+
     box = QMessageBox(parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
     box.setIcon(QMessageBox.Icon.Warning)
     box.setWindowTitle("This cannot be used")
     box.setText(heading)
-    box.setInformativeText("\n\n".join(faults[:12]))
+    box.setInformativeText(breakable("\n\n".join(faults[:12])))
     if len(faults) > 12:
         box.setDetailedText("\n".join(faults))
     box.exec()
@@ -325,9 +339,11 @@ def show_faults(parent: QWidget | None, heading: str, faults: Sequence[str]) -> 
 
 def tell(parent: QWidget | None, title: str, text: str) -> None:
     """A short message."""
+    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QMessageBox
 
     box = QMessageBox(parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
     box.setWindowTitle(title)
     box.setText(text)
     box.exec()

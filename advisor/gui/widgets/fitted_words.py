@@ -5,6 +5,8 @@ They ask for no width, so that what is shown never hangs on what was shown befor
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
@@ -15,10 +17,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+LONGEST = re.compile(r"(\S{60})\S+")
+"""A word that no line would break: what somebody pasted, in a message that says it again."""
 LEAST = 40
 """px that are asked for."""
 PADDING = 28
 """px beside the words of a button, both sides together."""
+
+
+def breakable(text: str) -> str:
+    """A message in which every word has room on a line."""
+    return LONGEST.sub(r"\1...", text)
 
 
 class ElidedLabel(QLabel):

@@ -19,10 +19,13 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.gui import theme
+from advisor.gui.widgets.fitted_words import breakable
 from advisor.gui.widgets.page import label
 
 LEAST_HEIGHT = 340
 """Height in px that leaves room for what may be wrong with a field."""
+FIELDS = 160
+"""Height in px that the fields keep where something is wrong."""
 MOST_FAULTS = 4
 DROP = "What you changed is not saved. Press Cancel once more to drop it."
 
@@ -126,8 +129,12 @@ class FormDialog(QDialog):
         """What is wrong, above the fields: as much as leaves room for these."""
         more = [f"And {len(faults) - MOST_FAULTS} more."] * (len(faults) > MOST_FAULTS)
         lines = ["Nothing is saved yet.", *faults[:MOST_FAULTS], *more]
-        self.faults.setText("\n".join(lines) if faults else "")
+        self.faults.setText(breakable("\n".join(lines)) if faults else "")
+        had = self.area.height() + (self.faults.height() if self.faults.isVisible() else 0)
         self.faults.setVisible(bool(faults))
+        lacks = self.faults.heightForWidth(self.area.width()) + FIELDS - had if faults else 0
+        if lacks > 0 and self.isVisible():
+            self.resize(self.width(), self.height() + lacks)
         self._warned = False
 
     def _save(self) -> None:

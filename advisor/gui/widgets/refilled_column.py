@@ -85,7 +85,8 @@ def give_height(area: QScrollArea) -> None:
     """
 
     def ask_again() -> None:
-        for child in area.widget().children():
+        inside = area.widget()
+        for child in inside.children() if inside is not None else ():
             if isinstance(child, QWidget):
                 child.updateGeometry()
 

@@ -527,6 +527,8 @@ class MainWindow(QMainWindow):
         name = self.session.case.title or self.session.case.name
         mark = "" if not self.session.dirty else " (not saved in a file yet)"
         self.setWindowTitle(f"{name}{mark} - Trim repair advisor")
+        if self.at_home:
+            self.stages.leave()
 
     def _sound_alarm(self) -> None:
         """A hazard that stops the job is said on every screen; some pages say it themselves."""

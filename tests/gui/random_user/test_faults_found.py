@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QWidget
 
 from advisor import paths
 from advisor.advice.advise import Advised
@@ -21,6 +21,7 @@ from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.widgets import dialogs
 from advisor.gui.widgets import page as pages
 from advisor.gui.widgets.dialogs import Leave
+from advisor.gui.widgets.form_dialog import FormDialog
 from advisor.gui.widgets.stop_banner import Stopping, wordings
 from advisor.gui.window.main_window import MainWindow
 from advisor.session.screens import (
@@ -192,6 +193,25 @@ def test_many_faults_of_a_form_are_read_whole_and_leave_the_fields_room(
     settled()
     assert f"And {len(dialog.stock) - 4} more." in dialog.faults.text()
     assert cut_texts(dialog) == [] and dialog.area.height() > 120
+    dialog.hide()
+
+
+def test_a_word_that_fills_the_form_is_told_in_short(show, engine: Engine) -> None:
+    window = show(demo(engine, "split_armrest"))
+    window.resize(760, 600)
+    window.navigator.go(JOB_SHEET)
+    page = window.pages[JOB_SHEET]
+    assert isinstance(page, JobPage)
+    page.ask_measures()
+    dialog = QApplication.activeModalWidget()
+    assert isinstance(dialog, FormDialog)
+    for line in dialog.findChildren(QLineEdit):
+        line.setText("<b>x</b>" + 10_000 * "x")
+    settled()
+    dialog.save.click()
+    settled()
+    assert dialog.isVisible() and "<b>x</b>xxx" in dialog.faults.text()
+    assert cut_texts(dialog) == [] and outside(dialog) == []
     dialog.hide()
 
 
