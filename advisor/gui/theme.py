@@ -235,8 +235,6 @@ QComboBox::down-arrow {{ image: none; width: 0; height: 0; border-left: 6px soli
   border-right: 6px solid {PAPER}; border-top: 8px solid {INK}; }}
 QComboBox QAbstractItemView {{ background: {PAPER}; selection-background-color: {ACCENT_SOFT};
   selection-color: {INK}; }}
-QAbstractSpinBox {{ background: {PAPER}; selection-background-color: {ACCENT};
-  selection-color: {ON_ACCENT}; }}
 QCalendarWidget QAbstractItemView {{ background: {PAPER}; selection-color: {ON_ACCENT};
   selection-background-color: {ACCENT}; }}
 QLineEdit#amount {{ font-size: {px(22)}px; }}

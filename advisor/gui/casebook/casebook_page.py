@@ -110,11 +110,11 @@ class CasebookPage(QWidget):
         self.empty.hide()
         self.saw = QPushButton("What this shop saw", self)
         self.saw.clicked.connect(self._show_shop)
-        self.backups = QPushButton("Backups...", self)
-        self.backups.clicked.connect(self._show_backups)
         self.files = FilesMenu(
             keeping, lambda: None if self.due.isChecked() else self.table.search,
             lambda: self.line.key if self.line else "", self._taken_in, self)  # fmt: skip
+        self.files.menu().addSeparator()
+        self.backups = self.files.menu().addAction("Backups...", self._show_backups)
         self.open = QPushButton("Open", self)
         self.open.clicked.connect(self.open_chosen)
         self.throw = QPushButton("Throw away", self)
@@ -135,7 +135,6 @@ class CasebookPage(QWidget):
         below.addWidget(self.due)
         below.addWidget(self.saw)
         below.addWidget(self.files)
-        below.addWidget(self.backups)
         left.addWidget(self.said)
         left.addLayout(below)
         buttons = QHBoxLayout()

@@ -165,7 +165,7 @@ def test_a_backup_is_put_back_with_one_press(
         settled(qtbot, dialog.page)
         assert len(dialog.page.table.lines) == 3
         once_there(BackupsDialog, press)
-        qtbot.mouseClick(dialog.page.backups, Qt.MouseButton.LeftButton)
+        dialog.page.backups.trigger()
         settled(qtbot, dialog.page)
         assert len(dialog.page.table.lines) == 4
         dialog.reject()
@@ -221,7 +221,7 @@ def test_later_cases_of_the_casebook_put_aside_are_added_with_one_press(
         settled(qtbot, dialog.page)
         assert "HB-9" in names(dialog.page)
         once_there(BackupsDialog, put_back)
-        qtbot.mouseClick(dialog.page.backups, Qt.MouseButton.LeftButton)
+        dialog.page.backups.trigger()
         settled(qtbot, dialog.page)
         assert "HB-9" in names(dialog.page)
         dialog.reject()
