@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QDoubleSpinBox,
     QGridLayout,
@@ -78,6 +78,7 @@ def _figure(parent: QWidget, words: str, most: float, digits: int, name: str) ->
     box.setSpecialValueText(words)
     box.setValue(-step)
     box.setMinimumHeight(theme.TARGET - 8)
+    box.setAlignment(Qt.AlignmentFlag.AlignCenter)
     box.setAccessibleName(name)
     box.setToolTip(name)
     return box
