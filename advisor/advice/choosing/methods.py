@@ -12,7 +12,7 @@ import numpy as np
 from advisor.advice.sampling.usage import JointUsage, joints_of
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask, against
-from advisor.rulegraph.model.nodes import Array, triangular
+from advisor.rulegraph.model.nodes import Array, select, triangular
 from advisor.rulegraph.model.pack import MethodReads
 from advisor.rulegraph.model.rules import Charge, Method, Requirement
 
@@ -175,7 +175,7 @@ def either(mask: Mask, one: Array, other: Array | float) -> Array:
         return one
     if held == 0 and isinstance(other, np.ndarray):
         return other
-    return np.where(mask, one, other)
+    return np.asarray(select(mask, one, other))
 
 
 def title_here(method: Method, worlds: SampledWorlds) -> str:
@@ -206,8 +206,8 @@ def _charged(charges: tuple[Charge, ...], worlds: SampledWorlds, stream: str | N
             u = worlds.uniform(stream) if u is None else u
             amount = triangular(u, spread.low, spread.typical, spread.high)
         value = amount * charged_size(charge, worlds)
-        total += value if charge.when is None or everywhere else np.where(
-            worlds.holds(charge.when), value, 0.0
+        total += value if charge.when is None or everywhere else (
+            value * worlds.holds(charge.when)
         )
     return total
 

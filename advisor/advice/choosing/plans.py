@@ -14,7 +14,7 @@ from advisor.advice.choosing.methods import either
 from advisor.advice.choosing.needs import NEGLIGIBLE, Situation
 from advisor.advice.sampling.worlds import SampledWorlds
 from advisor.rulegraph.model.conditions import Mask
-from advisor.rulegraph.model.nodes import Array
+from advisor.rulegraph.model.nodes import Array, select
 from advisor.rulegraph.model.rules import MethodStep
 
 #: A need less likely than this may be left until the part is opened up.
@@ -237,7 +237,7 @@ def _cost(
             sound &= holding | ~mask
         else:
             as_found, unmet = found[need], mask & ~own
-            holds *= np.where(mask, np.where(own, holding, as_found.holds), 1.0)
+            holds *= select(mask, select(own, holding, as_found.holds), 1.0)
             possible &= as_found.possible | ~unmet
             minutes = either(unmet, as_found.minutes, 0.0)
             access = either(unmet, as_found.access, 0.0)
@@ -248,7 +248,7 @@ def _cost(
     holds *= sound
     for key, mine in used.items():
         # A method that answers several needs is done, well or badly, once.
-        holds *= np.where(mine, situation.outcomes[key].workmanship, 1.0)
+        holds *= select(mine, situation.outcomes[key].workmanship, 1.0)
     price, *_ = priced(active, situation, extra, drawn=False)
     visible = [prices.looks[situation.outcomes[key].method.looks].mean for key in methods]
     looks = worlds.values[prices.looks_weight] * max(visible)

@@ -13,7 +13,7 @@ from advisor.facts.declaration import FactDecl, Kind
 from advisor.mechanics.arith import normal_quantile
 from advisor.rulegraph.model.asked import ChoicePrior, FactRule, Prior
 from advisor.rulegraph.model.conditions import code_type
-from advisor.rulegraph.model.nodes import Array, Worlds, in_its_place, taken
+from advisor.rulegraph.model.nodes import Array, Worlds, in_its_place, select, taken
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Measurement
 
@@ -89,7 +89,7 @@ def by_part(rule: FactRule, worlds: CaseWorlds, draw: Callable[[Prior], Any]) ->
     for kind in kinds[1:] if rule.by_part else ():
         other = draw(_prior(rule, kind))
         here = worlds.values[PART] == worlds.pack.facts[PART].keys.index(kind)
-        drawn = np.where(here, other, drawn)
+        drawn = select(here, other, drawn)
     return drawn
 
 

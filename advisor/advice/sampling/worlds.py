@@ -28,7 +28,7 @@ from advisor.rulegraph.model.asked import FactRule
 from advisor.rulegraph.model.conditions import Condition, Mask
 from advisor.rulegraph.model.coverage import contradicting, pairs
 from advisor.rulegraph.model.marks_read import remarks_on
-from advisor.rulegraph.model.nodes import Array, Node
+from advisor.rulegraph.model.nodes import Array, Node, select
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import Measurement
 from advisor.wording.phrases import filled
@@ -456,6 +456,6 @@ class SampledWorlds:
             density = log_likelihood(given, measurement, self)
             if measurement.when is None:
                 return density
-            return np.where(self.holds(measurement.when), density, 0.0)
+            return np.asarray(select(self.holds(measurement.when), density, 0.0))
 
         return self.once(("density", measurement.fact, given), measurement.reads, calculate)

@@ -76,8 +76,26 @@ def in_its_place(counting: Sequence[tuple[Mask | None, Any]]) -> Any:
     value = counting[-1][1]
     for mask, other in counting[:-1]:
         assert mask is not None
-        value = np.where(mask, other, value)
+        value = select(mask, other, value)
     return value
+
+
+def select(mask: Mask, one: Any, other: Any) -> Any:
+    """``one`` where the mask holds, else ``other``, as ``np.where`` gives it.
+
+    By arithmetic on their bits, which takes half the time: ``np.where`` goes one way or the
+    other in each world, and which way chance draws go is what a processor guesses worst.
+    """
+    if not isinstance(one, np.ndarray) and not isinstance(other, np.ndarray):
+        return np.array((other, one)).take(mask)
+    kind = np.result_type(one, other)
+    bits = np.dtype(f"i{kind.itemsize}")
+    first, second = (np.asarray(part, dtype=kind).view(bits) for part in (one, other))
+    chosen = mask.astype(bits)
+    np.negative(chosen, out=chosen)
+    chosen &= first ^ second
+    chosen ^= second
+    return chosen.view(kind)
 
 
 def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
@@ -87,13 +105,21 @@ def triangular(u: Array, low: Any, typical: Any, high: Any) -> Array:
     """
     if isinstance(low, float) and isinstance(high, float) and not low < high:
         return np.full(u.shape, low)
-    width = high - low
-    along = u * width
-    rising = along < typical - low
-    # One root for either side of the mode.
-    root = np.where(rising, along * (typical - low), (width - along) * (high - typical))
-    np.sqrt(root, out=root)
-    return np.asarray(np.where(rising, low + root, high - root))
+    left, right = typical - low, high - typical
+    # The rise up to the mode plus the fall behind it, each held where the other is at work: that
+    # takes less time than to choose one of them in every world.
+    fall = u * (high - low)
+    rise = np.minimum(fall, left)
+    fall -= rise
+    rise *= left
+    np.sqrt(rise, out=rise)
+    np.subtract(right, fall, out=fall)
+    np.abs(fall, out=fall)  # but for rounding never below 0
+    fall *= right
+    np.sqrt(fall, out=fall)
+    rise += np.subtract(right, fall, out=fall)
+    rise += low
+    return np.asarray(rise)
 
 
 @dataclass(frozen=True)
@@ -298,6 +324,6 @@ class Node:
             return np.full(worlds.n, self.otherwise)
         value = self.operation.evaluate(self.name, worlds)
         if self.when is not None and here is None:
-            value = np.where(worlds.holds(self.when), value, self.otherwise)
+            value = select(worlds.holds(self.when), value, self.otherwise)
         array = np.asarray(value, dtype=np.float64)
         return array if array.shape == (worlds.n,) else np.broadcast_to(array, (worlds.n,)).copy()
