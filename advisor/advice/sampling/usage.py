@@ -103,12 +103,10 @@ def _used(mode: Mode, site: Site, worlds: CaseWorlds) -> ModeUsage:
 
 
 def _ratio(demand: Array, carried: Array) -> Array:
-    """Demand over what is carried; without bound where nothing is carried."""
+    """Demand over what is carried; without bound where nothing is carried, 0 without demand."""
     ratio = demand / carried
     nothing = ~(np.asarray(carried) > 0.0)
     if nothing.any():
         ratio[np.broadcast_to(nothing, ratio.shape)] = np.inf
-    idle = demand <= 0.0
-    if idle.any():
-        ratio[idle] = 0.0
-    return ratio
+        ratio[demand <= 0.0] = 0.0
+    return np.maximum(ratio, 0.0, out=ratio)
