@@ -47,7 +47,7 @@ class Situation:
     def _wanted(self) -> dict[str, Mask]:
         return {}
 
-    @property
+    @cached_property
     def shown_needs(self) -> dict[str, Mask]:
         """Needs that methods are judged by: the primary one and those not unlikely."""
         return {
@@ -56,7 +56,7 @@ class Situation:
             if need == self.primary or self.worlds.mean(mask) >= SHOWN_NEED
         }
 
-    @property
+    @cached_property
     def told_needs(self) -> dict[str, float]:
         """Needs that are spoken of, with the share of the worlds in which they are there."""
         least = self.worlds.pack.prices.tells_need_from

@@ -245,9 +245,10 @@ def _because(
     """
     worlds = situation.worlds
     reasons = []
-    ranked = sorted(outcome.refused, key=lambda pair: -worlds.mean(pair[1]))
-    for requirement, mask in ranked:
-        share = worlds.mean(mask)
+    ranked = sorted(
+        ((one, worlds.mean(mask)) for one, mask in outcome.refused), key=lambda pair: -pair[1]
+    )
+    for requirement, share in ranked:
         if share < 0.005:
             continue
         names = (speaks_against(requirement, worlds), METHOD + outcome.method.key)
@@ -259,7 +260,7 @@ def _because(
         reasons.append(Reason(text, names, titles, (), source))
     if decides is not None:
         reasons.insert(0, decides)
-    seldom_refused = not ranked or worlds.mean(ranked[0][1]) < 0.5
+    seldom_refused = not ranked or ranked[0][1] < 0.5
     if not reasons or (decides is None and seldom_refused and outcome.method.remark):
         source = source_of(worlds.pack, _practice(outcome, situation))
         text = outcome.method.remark or f"{outcome.title}: nothing rules it out here"

@@ -139,10 +139,16 @@ def deciding(
     if weakest is None:
         return None
     joint, mode, mask = weakest
-    means = {d: _bounded(worlds, mode.terms[d], mask) for d in DURATIONS}
+    usage = range_of(worlds, np.minimum(mode.total, 1e6), mask)
+    if usage.high < NO_LOAD:
+        return None
+    weights = worlds.weights * mask
+    means = {d: _bounded(mode.terms[d], weights) for d in DURATIONS}
     duration = max(means, key=lambda d: means[d])
     demand = getattr(joint.site, duration)
-    cause, path = _main_cause(demand, worlds, mask)
+    cause, path = max(
+        causes_of(demand, worlds), key=lambda item: _bounded(worlds.values[item[0]], weights)
+    )
     joint_name = f"{USAGE}{outcome.method.key}.{mode.mode.key}"
     full = (*path, joint_name)
     figures = (
@@ -150,9 +156,6 @@ def deciding(
         *((figure(cause, worlds, mask),) if cause != demand else ()),
         _capacity_figure(outcome, joint, mode, duration, worlds, mask),
     )
-    usage = range_of(worlds, np.minimum(mode.total, 1e6), mask)
-    if usage.high < NO_LOAD:
-        return None
     somewhere = worlds.mean(mask) < ALL_BUT_ROUNDING * worlds.mean(joint.applies)
     where_it_fails = failing and somewhere
     stated = usage if where_it_fails else whole
@@ -208,25 +211,18 @@ def _weakest(
     for joint, mask in joints:
         if failing and (mask & ~(joint.usage <= 1.0)).any():
             mask = mask & ~(joint.usage <= 1.0)
-        shares = [
-            worlds.mean(mask & (joint.limiting == i))
-            for i in range(len(joint.modes))
-        ]
+        weights = worlds.weights * mask
+        shares = np.bincount(joint.limiting, weights, len(joint.modes))
         index = int(np.argmax(shares))
-        mean = _bounded(worlds, joint.usage, mask)
+        mean = _bounded(joint.usage, weights) / max(float(weights.sum()), 1e-300)
         if best is None or mean > best[0]:
             best = (mean, joint, joint.modes[index], mask)
     return None if best is None else best[1:]
 
 
-def _bounded(worlds: SampledWorlds, array: Array, mask: Mask) -> float:
-    weights = worlds.weights * mask
-    return float((np.minimum(array, 1e6) * weights).sum() / max(weights.sum(), 1e-300))
-
-
-def _main_cause(demand: str, worlds: SampledWorlds, mask: Mask) -> tuple[str, tuple[str, ...]]:
-    causes = causes_of(demand, worlds)
-    return max(causes, key=lambda item: _bounded(worlds, worlds.values[item[0]], mask))
+def _bounded(array: Array, weights: Array) -> float:
+    """Weighted sum of what is without bound in some worlds."""
+    return float((np.minimum(array, 1e6) * weights).sum())
 
 
 def _capacity_figure(

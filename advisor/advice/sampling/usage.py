@@ -56,7 +56,11 @@ class JointUsage:
     @cached_property
     def limiting(self) -> NDArray[np.intp]:
         """Number of the weakest mode in each world."""
-        return np.asarray(np.argmax(np.stack([mode.total for mode in self.modes]), axis=0))
+        most, limiting = self.modes[0].total, np.zeros(self.worlds.n, dtype=np.intp)
+        for number, mode in enumerate(self.modes[1:], start=1):
+            np.maximum(limiting, number * (mode.total > most), out=limiting)
+            most = np.maximum(most, mode.total)
+        return limiting
 
 
 def joints_of(method: Method, worlds: CaseWorlds) -> Iterator[JointUsage]:
