@@ -10,7 +10,7 @@ import numpy as np
 from advisor.rulegraph.model.nodes import Array
 
 #: Uniforms of more worlds than this are drawn anew each time: kept, they would fill the memory.
-KEPT_WORLDS = 16_384
+KEPT_WORLDS = 8_192
 
 
 def shifted(base: Array, seed: int, name: str) -> Array:
