@@ -68,6 +68,12 @@ class HazardRow(QWidget):
         for child in self.stops:
             child.installEventFilter(self)
 
+    def changeEvent(self, event: QEvent) -> None:
+        """Another text size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self.more.setFixedWidth(theme.px(76))
+
     def _lay_out(self) -> None:
         for button in (self.more, self.whole):
             button.setMinimumHeight(theme.TARGET)

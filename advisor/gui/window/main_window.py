@@ -40,7 +40,7 @@ from advisor.gui.window.overlay import Overlay
 from advisor.gui.window.page_factory import ClosingPages, WindowCalls
 from advisor.gui.window.rough_banner import RoughBanner
 from advisor.gui.window.side_rail import SideRail
-from advisor.gui.window.splitter import WindowSplitter
+from advisor.gui.window.splitter import LARGE, WindowSplitter
 from advisor.gui.window.top_bar import TopBar
 from advisor.session.asking_order import identity_left, tools_asked_for
 from advisor.session.case_session import Session
@@ -537,10 +537,15 @@ class MainWindow(QMainWindow):
         alarmed = bool(self.alarm.text()) and (page is None or not page.says_stop)
         self.alarm.setVisible(alarmed)
         self._show_open_hazards()
-        whole = self.card.wide if page is None else self.hazards is not None
-        self.split.want(not whole, alarmed)
+        self._want_picture(alarmed)
         if self.side.made:
             self.picture.want_section(self.navigator.entry.key != METHOD_PAGE)
+
+    def _want_picture(self, alarmed: bool) -> None:
+        """A long list of parts takes the whole width, the hazards where it is not large."""
+        whole = self.card.wide if self.pages.shown() is None else (
+            self.hazards is not None and self.width() < LARGE)  # fmt: skip
+        self.split.want(not whole, alarmed)
 
     def _show_open_hazards(self) -> None:
         """Which hazards are open, on every page but that where they are answered."""
@@ -587,6 +592,7 @@ class MainWindow(QMainWindow):
             self.look.grown = grown
             QTimer.singleShot(0, self, self.dress_anew)
         self.split.fit(self.size())
+        self._want_picture(self.alarm.isVisible())
         self._fit_matters()
 
     def _fit_matters(self) -> None:

@@ -123,6 +123,7 @@ class RandomUser:
             "ask_export": lambda parent, path: rng.choice([None, self.folder / "out.txt"]),
             "ask_photos": lambda parent: tuple(rng.sample(pictures, 2)),
             "ask_files": lambda parent: tuple(rng.sample(pictures, rng.randint(0, 2))),
+            "ask_picture": lambda parent: rng.choice(["", rng.choice(list(pictures))]),
             "ask_choice": lambda parent, title, what, choices: rng.choice(["", *choices]),
             "ask_found": lambda *_: Found.LATER,
             "ask_unreadable": lambda *_: Found.LATER,
