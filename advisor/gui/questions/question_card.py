@@ -394,6 +394,7 @@ class QuestionCard(QFrame):
                 widget.blockSignals(True)
                 widget.deleteLater()
         self.answer = self.editor = self.entry = None
+        self.so_far.hide()  # until it is known what room the next question leaves
 
     def take_focus(self) -> None:
         """The keyboard to the answer; left behind, Enter would press a stage in the bar."""

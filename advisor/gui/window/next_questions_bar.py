@@ -120,8 +120,10 @@ class NextQuestionsBar(QWidget):
         self._offered = offers(after, system, "more " if asked else "")
         ahead = self._navigator.to_ask()
         if after == self._questions:
-            # Nothing is decided while the quote hangs on what is still to be asked.
-            self._head(progress_text(ahead) or settled_text(advice, left) or STILL)
+            # Open hazards come first, and nothing is decided while the quote hangs on a question.
+            said = settled_text(advice, left), progress_text(ahead)
+            first, then = said if any(q.gate for q in after) else said[::-1]
+            self._head(first or then or STILL)
         else:
             self._head(progress_text(ahead) or (AFTER if after else ""))
         # What comes after the question above is not explained before it is its turn, and of
