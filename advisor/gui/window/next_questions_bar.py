@@ -122,8 +122,8 @@ class NextQuestionsBar(QWidget):
         if after == self._questions:
             # Open hazards come first, and nothing is decided while the quote hangs on a question.
             said = settled_text(advice, left), progress_text(ahead)
-            first, then = said if any(q.gate for q in after) else said[::-1]
-            self._head(first or then or STILL)
+            before, behind = said if any(q.gate for q in after) else said[::-1]
+            self._head(before or behind or STILL)
         else:
             self._head(progress_text(ahead) or (AFTER if after else ""))
         # What comes after the question above is not explained before it is its turn, and of
