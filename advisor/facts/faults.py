@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -38,6 +37,8 @@ def one_of(names: Iterable[str]) -> str:
 
 def nearest_name(word: str, names: Iterable[str]) -> str:
     """The name most like ``word`` (upper case, spaces and hyphens do not count), or ``""``."""
+    import difflib
+
     by_plain = {_plain(name): name for name in names}
     found = difflib.get_close_matches(_plain(word[:_SHOWN]), by_plain, n=1, cutoff=0.6)
     return by_plain[found[0]] if found else ""

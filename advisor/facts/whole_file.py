@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import glob
 import os
 import secrets
 from collections.abc import Callable
@@ -59,6 +58,8 @@ def _draft_stem(target: Path) -> str:
 def _clean(target: Path, written: float) -> None:
     """Delete drafts that a killed program left beside ``target``, by the disk's own clock."""
     with contextlib.suppress(OSError):
+        import glob
+
         for draft in target.parent.glob(f"{glob.escape(_draft_stem(target))}*.tmp"):
             if draft.stat().st_mtime < written - STRAY:
                 draft.unlink(missing_ok=True)

@@ -6,7 +6,6 @@ import contextlib
 import hashlib
 import hmac
 import os
-import secrets
 import stat
 import sys
 from collections.abc import Iterator
@@ -138,6 +137,8 @@ def _secret(*, make: bool = False) -> bytes | None:
     place = seal_key_file()
     if make and not place.exists():
         private_folder(place.parent)
+        import secrets
+
         write_whole(place, secrets.token_bytes(SEAL), private=True)
     with place.open("rb") as stream:
         info = os.fstat(stream.fileno())
