@@ -1,4 +1,4 @@
-"""Draws the pictures in docs/screenshots: python docs/make_screenshots.py"""
+"""Draws the pictures in docs/screenshots: python docs/make_screenshots.py [NAME...]"""
 
 # ruff: noqa: E402 - the checkout is put on the path first, so that nothing need be installed.
 
@@ -33,8 +33,13 @@ from advisor.facts.quantity import System
 from advisor.gui.app import Engine, load_engine, prepare
 from advisor.gui.job.cutting_view import CuttingView
 from advisor.gui.job.prices_dialog import open_prices
+from advisor.gui.practice.practice_place import LESSONS, TRY
 from advisor.gui.verdict.verdict_page import VerdictPage
 from advisor.gui.window.main_window import MainWindow
+from advisor.practice.answers import Belief, Help
+from advisor.practice.forces import Direction, DrawnForce
+from advisor.practice.generating.generate import generate
+from advisor.practice.round import Step
 from advisor.session.case_session import Session
 from advisor.session.printed_papers import CasePapers, InvoiceFields, Paper
 from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, RECORD_PAGE
@@ -155,6 +160,73 @@ def take(app: QApplication, engine: Engine, shot: Shot) -> QImage:
     return image
 
 
+#: Pictures of practice, in the order in which a round comes to them.
+PRACTICE_SHOTS = (
+    "17_practice_forces", "18_practice_difference", "19_practice_answer", "20_lesson",
+    "21_try_it_yourself",
+)  # fmt: skip
+
+
+def practice(app: QApplication, engine: Engine, last: str) -> QImage:
+    """A round over a drawn case up to one of its pictures: glue is chosen, forces are drawn."""
+    session = Session(engine.pack, engine.quick, advise_fully=engine.full)
+    window = MainWindow(session)
+    window.resize(*WIDE)
+    window.show()
+    window.show_practice()
+    place = window.practice
+    if last in PRACTICE_SHOTS[3:]:
+        place.show_page(LESSONS if last == PRACTICE_SHOTS[3] else TRY)
+        if last == PRACTICE_SHOTS[3]:
+            place.lessons.open("load.lean_drag")
+            while place.lessons.is_looking:
+                QTest.qWait(20)
+        else:
+            page = place.stack.currentWidget()
+            next(iter(page.sliders.values())).setValue(36)
+        return _grabbed(app, window)
+    (case,) = generate(engine.pack, 1, 3, topic="seams", fact="damage.hole_state").cases
+    rounds, page = place.rounds, place.rounds.round_page
+    rounds.begin_round(case, Help.ALONE)
+    one = page.round
+    for item in one.hazards:
+        one.ask_hazard(item.key)
+    while not page.is_ready:
+        QTest.qWait(20)
+    one.end_hazards()
+    one.choose_first(Belief("adhesive_bond", 0.6))
+    for question in one.truth.questions[:1]:
+        one.ask(question.fact)
+    one.end_asking()
+    page._show_step()
+    offered = [force.cause for force in one.forces().offered]
+    for rank, force in enumerate(one.forces().calculated[:2], start=1):
+        if force.cause in offered:
+            one.draw(DrawnForce(force.cause, Direction.APART, rank, force.when))
+    panel = page.panels[Step.FORCES]
+    panel.fill(one)
+    panel.name()
+    if last != PRACTICE_SHOTS[0]:
+        one.name_governing(one.forces().governing)
+        one.decide(Belief("adhesive_bond", 0.7))
+        rounds._over(one)
+        if last == PRACTICE_SHOTS[2]:
+            facts = [fact for fact, _ in rounds.reveal_page.shown.twin.differences]
+            rounds.reveal_page.differences[facts.index(case.twin.fact)].click()
+    image = _grabbed(app, window)
+    rounds._stop()
+    return image
+
+
+def _grabbed(app: QApplication, window: MainWindow) -> QImage:
+    QTest.qWait(DRESSED)
+    app.processEvents()
+    image = window.grab().toImage()
+    window.hide()
+    window.deleteLater()
+    return image
+
+
 def _scroll(window: MainWindow, shot: Shot) -> None:
     """Bring the part of the page into view that the picture is of."""
     if shot.down:
@@ -178,7 +250,7 @@ def thrifty(image: QImage) -> QImage:
 
 
 def main() -> None:
-    """Take every picture anew."""
+    """Take every picture anew, or those that are named."""
     app = QApplication([])
     prepare(app)
     engine = load_engine(None)
@@ -188,7 +260,12 @@ def main() -> None:
         (name, lambda demo=demo, which=which: paper(engine, demo, which))
         for name, demo, which in PAPER_SHOTS
     ]
+    pictures += [
+        (name, lambda name=name: practice(app, engine, name)) for name in PRACTICE_SHOTS
+    ]
     for name, draw in pictures:
+        if sys.argv[1:] and name not in sys.argv[1:]:
+            continue
         image = thrifty(draw())
         path = TARGET / f"{name}.png"
         image.save(str(path), "PNG", 0)

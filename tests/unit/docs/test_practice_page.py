@@ -35,7 +35,7 @@ def test_figures_of_the_page_are_those_of_the_program() -> None:
     assert f"over {SURE_WORLDS} simulated cases" in PAGE
     assert f"within {100 * GOOD_ENOUGH:.0f} % of the right one" in PAGE
     assert f"below {ENOUGH} answers" in PAGE
-    assert f"{TEST_CASES} cases from seeds" in PAGE
+    assert f"{TEST_CASES} cases, one of each topic" in PAGE
     assert f"after {DUE_AFTER['after_40']} and after {DUE_AFTER['after_80']} rounds" in PAGE
     assert STEP_AFTER == 2 and "two worked examples" in PAGE and "two with hints" in PAGE
 
