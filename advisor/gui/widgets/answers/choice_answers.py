@@ -89,6 +89,10 @@ class ChoiceAnswer(Answer):
         if options != self.offered:
             self.offered = options
             self._lay_out()
+            # Heights that were asked for at the width there was are forgotten.
+            for button in self.shown:
+                button.updateGeometry()
+            self.updateGeometry()
 
     def first_focus(self) -> QWidget | None:
         """The chosen button, else the first one."""
