@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
 
 TOLERANCE = 1e-6
 #: Up to so many rectangles every order is tried, as far as `NODES` reach.
@@ -12,6 +13,10 @@ EXACT = 6
 NODES = 8000
 #: Orders tried for a larger set, each a change of the best one so far.
 TRIALS = 400
+#: Up to so many rectangles all of these; of more, fewer, for each takes their third power.
+FULLY = 16
+#: More rectangles than this are packed in shares of so many, one share behind the other.
+MANY = 40
 
 Way = tuple[float, float]
 """A rectangle as it may lie: extent along the strip, extent across it [mm]."""
@@ -46,6 +51,8 @@ def pack(
     ``bound`` [mm] is reached; without ``thorough`` it ends after the good guesses. The
     same input gives the same places.
     """
+    if len(items) > MANY:
+        return _in_shares(items, across)
     best = _shelves(items, across)
     for order in _guesses(items):
         best = _shorter(items, order, across, best)
@@ -54,6 +61,20 @@ def pack(
     if len(items) <= EXACT:
         return _AllOrders(items, across, best, bound).search()
     return _changed(items, across, best, bound)
+
+
+def _in_shares(items: Sequence[Ways], across: float) -> tuple[Spot, ...]:
+    """Shares in which every size comes as often, each after the good guesses."""
+    count, end = ceil(len(items) / MANY), 0.0
+    by_size = sorted(range(len(items)), key=lambda i: -max(items[i][0]))
+    spots: dict[int, Spot] = {}
+    for share in range(count):
+        numbers = by_size[share::count]
+        packed = pack([items[i] for i in numbers], across, 0.0, thorough=False)
+        for i, spot in zip(numbers, packed, strict=True):
+            spots[i] = replace(spot, x=end + spot.x)
+        end += _length(packed)
+    return tuple(spots[i] for i in range(len(items)))
 
 
 def place(
@@ -196,7 +217,7 @@ def _changed(
     draw = _Draws()
     order = [(i, -1) for i in sorted(range(len(items)), key=lambda i: -max(items[i][0]))]
     length = float("inf")
-    for _ in range(TRIALS):
+    for _ in range(int(TRIALS * min(1.0, (FULLY / len(items)) ** 3))):
         if _length(best) <= bound + TOLERANCE:
             break
         trial = list(order)

@@ -142,3 +142,12 @@ def test_nothing_to_lay_takes_nothing() -> None:
 def test_the_same_pieces_give_the_same_layout() -> None:
     pieces = [Piece(str(i), 200.0 + 37.0 * i, 120.0 + 53.0 * (i % 4)) for i in range(11)]
     assert lay(pieces, ROLL, "free") == lay(pieces, ROLL, "free")
+
+
+def test_the_panels_of_sixty_seats_are_laid_close_to_the_shortest() -> None:
+    """Once an endless search: each order took the third power of their number."""
+    pieces = [Piece("seat", 530.0, 430.0), Piece("back", 730.0, 330.0)] * 60
+    for turn in ("along", "across", "free"):
+        found = lay(pieces, 1350.0, turn)
+        assert_sound(found, pieces, turn)
+        assert found.over_bound < 0.15, turn
