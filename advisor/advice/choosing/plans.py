@@ -151,11 +151,18 @@ def _as_found(need: str, situation: Situation) -> AsFound:
     nothing, never = np.zeros(n), np.zeros(n, dtype=np.bool_)
     best = AsFound(nothing, nothing, nothing, nothing, never)
     cheapest = np.full(n, np.inf)
+    goodwill = worlds.pack.prices.comeback_goodwill.mean
+    came_for = situation.came_for.get(need)
     for key in _candidates(situation, need):
         outcome = situation.outcomes[key]
         holds = outcome.holds(need)
         price = (outcome.minutes + outcome.access) * rate + outcome.material * markup
-        better = outcome.possible & (holds > 0.0) & (price < cheapest)
+        if came_for is None:
+            better = outcome.possible & (holds > 0.0) & (price < cheapest)
+        else:  # what holds is not seen on opening: by what is best on the mean
+            here = worlds.within(came_for & outcome.possible)
+            price = np.full(n, here.mean(price + (1.0 - holds) * (price + goodwill)))
+            better = outcome.possible & (price < cheapest)
         cheapest = either(better, price, cheapest)
         best = AsFound(
             either(better, outcome.minutes, best.minutes),

@@ -298,6 +298,15 @@ def test_what_the_customer_came_for_may_be_open(pack: RulePack) -> None:
     assert shares == sorted(shares, reverse=True)
 
 
+def test_what_the_customer_came_for_is_not_met_by_the_best_in_hindsight(pack: RulePack) -> None:
+    """An edge came off its glue or its strip: which, is asked before a cover is drawn tight."""
+    told = case(part__kind="seat_backrest", vehicle__kind="bus", damage__kind="lifted_edge",
+                skin__material="cloth_woven", core__material="foam_soft",
+                core__state="springs_back")  # fmt: skip
+    asked = [q.fact for q in advise(told, pack, 1024, flips=False).ask if q.worth_asking]
+    assert "cover.let_go" in asked
+
+
 def test_the_lead_that_is_not_wanted_costs_the_time_until_that_is_found(pack: RulePack) -> None:
     """So the question which of the two it is pays, and the answer leads to each."""
     working = work_out(SCRATCH, pack, 1024)
