@@ -128,12 +128,19 @@ class Reader:
             offered = [force.cause for force in one.forces().offered]
             spent.read(page.head.text(), *(force.title for force in one.forces().offered))
             times = {When.ALWAYS: "a", When.EACH_USE: "u", When.HARDEST: "h"}
-            drawn = [f for f in one.forces().calculated if f.cause in offered][:2]
-            for force in drawn:
-                row = str(offered.index(force.cause) + 1)
-                self.key(spent, row, times[force.when], right)
             governing = one.forces().governing
-            self.key(spent, str(offered.index(governing) + 1), "g")
+            drawn = [f for f in one.forces().calculated if f.cause in offered][:2]
+            drawn.sort(key=lambda force: force.cause == governing)
+            when = When.ALWAYS  # a time stays until another is said
+            for force in drawn:
+                said = [] if force.when is when else [times[force.when]]
+                picked = page.board.picked == force.cause
+                row = [] if picked else [str(offered.index(force.cause) + 1)]
+                self.key(spent, *row, *said, right)
+                when = force.when
+            last = drawn[-1].cause if drawn else ""
+            row = [] if last == governing else [str(offered.index(governing) + 1)]
+            self.key(spent, *row, "g")
             self.key(spent, enter)
         spent.read(page.head.text())
         self.pick(spent, "", "9", enter)
@@ -153,16 +160,21 @@ class Reader:
         return spent
 
     def pick(self, spent: Spent, choice: str, sure: str, enter: int) -> None:
-        """Type the first letters of a repair until it is picked, say how sure, go on."""
+        """Type the fewest letters of a repair that pick it, say how sure, go on."""
+        from advisor.gui.practice.round_panels import named
+
         page = self.rounds.round_page
         panel = page.panels[page.round.step]
         if choice:
-            title = page.round.choices[choice]
-            for letter in filter(str.isalpha, title.lower()):
+            names = list(page.round.choices.values())
+            place = list(page.round.choices).index(choice)
+            name = names[place].replace("-", " ")
+            words = ["".join(filter(str.isalpha, name)), *name.split()]
+            ways = [word[:n].lower() for word in words for n in range(1, len(word) + 1)]
+            fits = [way for way in ways if way.isalpha() and named(way, names)[:1] == [place]]
+            for letter in min(fits, key=len, default=""):
                 self._press(letter)
                 spent.keys += 1
-                if panel.choice == choice:
-                    break
             if panel.choice != choice:  # names that begin alike: down to it
                 row = list(page.round.choices).index(choice)
                 panel.list.setCurrentRow(row)

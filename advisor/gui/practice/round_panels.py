@@ -351,6 +351,17 @@ class ForcePanel(RowsPanel):
         self.round.name_governing(self.governing)
 
 
+def named(typed: str, names: Sequence[str]) -> list[int]:
+    """Places of the names that begin with these letters, then of those with a word that does."""
+    small = [name.lower() for name in names]
+    plain = ["".join(filter(str.isalpha, name)) for name in small]
+    found = [place for place, name in enumerate(plain) if name.startswith(typed)]
+    return found + [
+        place for place, name in enumerate(small)
+        if any(word.startswith(typed) for word in name.replace("-", " ").split())
+    ]
+
+
 class ChoicePanel(StepPanel):
     """All methods, not filtered by what is possible, and how sure one is."""
 
@@ -467,13 +478,8 @@ class ChoicePanel(StepPanel):
             self._typed = ""
         self._since.start()
         self._typed += letter
-        names = [self.list.item(row).text().lower() for row in range(self.list.count())]
-        plain = ["".join(filter(str.isalpha, name)) for name in names]
-        found = [row for row, name in enumerate(plain) if name.startswith(self._typed)]
-        found += [
-            row for row, name in enumerate(names)
-            if any(word.startswith(self._typed) for word in name.split())
-        ]
+        names = [self.list.item(row).text() for row in range(self.list.count())]
+        found = named(self._typed, names)
         if found:
             self.list.setCurrentRow(found[0])
 
