@@ -37,6 +37,8 @@ def nodes() -> dict[str, Any]:
         found |= yaml.safe_load(path.read_text(encoding="utf-8")).get("nodes", {})
     return found
 
+GONE = "vinyl.gone_in_front"
+
 
 class Bench:
     """Draws from the rules' figures, each drawn once."""
@@ -133,7 +135,10 @@ def _modulus(shore: Array) -> Array:
 def _answers(v: dict[str, Array], feel: str) -> Array:
     """How likely the answers were: what is told of feel and edges speaks of the loss."""
     gone = v["air"] + v["cleaner"]
-    felt = [weights_of("skin.feel", "1_part", k)[feel] for k in (2, 3, None)]
+    branches = read("facts/1_part.yaml")["skin.feel"]["prior"]["by"]
+    by_loss = [k for k, row in enumerate(branches) if row["when"].get("node") == GONE]
+    assert [branches[k]["when"]["at_least"] for k in by_loss] == ["0.26 1", "0.14 1"]
+    felt = [weights_of("skin.feel", "1_part", k)[feel] for k in (*by_loss, None)]
     met = [weights_of("damage.edges_meet", "2_damage", k)["yes"] for k in (0, 1, None)]
     chance = np.select([gone >= 0.26, gone >= 0.14], felt[:2], felt[2])
     closed = np.select([v["seen"] >= 0.03, v["seen"] >= 0.015], met[:2], met[2])
