@@ -108,8 +108,8 @@ def still_to_ask(asking: Asking, advice: Advice) -> list[FactDecl]:
     first = [entry.fact for entry in identity_left(asking) if entry.fact is not None]
     worth = [asking.pack.facts[question.fact] for question in worth_asking(asking, advice)]
     quote = [fact for fact in quote_left(asking) if fact.name not in asking.left]
-    if advice.not_covered is not None or first:
-        quote = []
+    if advice.not_covered is not None or first or advice.verdict == "decline":
+        quote = []  # there is none
     found = [*first, *told_in_words(asking, advice), *worth, *quote]
     return list({fact.name: fact for fact in found}.values())
 

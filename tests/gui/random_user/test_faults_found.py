@@ -33,6 +33,7 @@ from advisor.session.screens import (
     RECORD_PAGE,
     Tab,
 )
+from tests.field.gates import with_other_gates_cleared
 from tests.gui.hazards.page_actions import to_hazards, with_open_hazards
 from tests.gui.random_user.person import settled
 from tests.gui.random_user.window_checks import MONEY, cut_texts, outside, overlaid, texts_of
@@ -232,13 +233,13 @@ def test_a_dialog_is_no_higher_than_its_fields(show, engine: Engine) -> None:
 
 
 def declined_case(engine: Engine) -> Case:
-    """Crumbled padding in a visor that most likely has none."""
+    """Crumbled padding in a load floor that most likely has none, and no new one to be had."""
     told = {
-        "part.kind": ("sun_visor",), "vehicle.kind": ("boat",),
+        "part.kind": ("load_floor",), "vehicle.kind": ("bus",),
         "damage.kind": ("core_collapsed",), "core.state": ("crumbles",),
-        "skin.material": ("vinyl_backed",),
+        "skin.material": ("vinyl_backed",), "part.available": False,
     }  # fmt: skip
-    return Case("HB-7", facts=told)
+    return with_other_gates_cleared(Case("HB-7", facts=told), engine.pack)
 
 
 def test_a_declined_job_shows_neither_steps_nor_a_price(show, engine: Engine) -> None:
