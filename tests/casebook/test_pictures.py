@@ -16,6 +16,7 @@ from advisor.casebook.adding import add_case
 from advisor.casebook.book import Casebook
 from advisor.casebook.photos import pictures
 from advisor.casebook.photos.attached import AFTER, BEFORE, attach, attached, take_away
+from advisor.casebook.photos.files import UNUSED_DAYS
 from advisor.casebook.photos.pictures import GREY, as_kept, masked, opened, preview
 from advisor.facts.case import Case
 from tests.casebook.shop import NOON
@@ -90,7 +91,11 @@ def test_photos_before_and_after_belong_to_a_case(book: Casebook) -> None:
     book.write(partial(take_away, key=key, digest=first))
     assert book.read(partial(attached, key=key)) == []
     assert book.read(book.files.unused) == [first]
-    book.write(partial(book.files.drop, digest=first))
+    noted, day = 1_000_000, 86_400_000
+    assert book.write(partial(book.files.note_unused, now=noted)) == []
+    assert book.write(partial(book.files.note_unused, now=noted + UNUSED_DAYS * day)) == []
+    late = noted + UNUSED_DAYS * day + 1
+    assert book.write(partial(book.files.note_unused, now=late)) == [first]
     assert book.read(book.files.unused) == []
     with pytest.raises(KeyError):
         book.write(partial(attach, key="x", data=camera_photo(), name="", moment="", at=NOON,

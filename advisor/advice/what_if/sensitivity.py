@@ -75,14 +75,14 @@ def drivers_of(outcome: MethodOutcome, worlds: SampledWorlds) -> tuple[Driver, .
 
 
 def _inputs(outcome: MethodOutcome, worlds: SampledWorlds) -> list[str]:
-    """What has fed the method's usages, is drawn by itself and is not known exactly."""
+    """What feeds the method's usages, is drawn by itself and is not known exactly."""
     pack = worlds.pack
     feeding: set[str] = set()
     for joint in outcome.joints:
         for mode in joint.modes:
             feeding |= pack.feeding(f"{USAGE}{outcome.method.key}.{mode.mode.key}")
     found = []
-    for name in sorted(feeding & worlds.values.keys()):
+    for name in sorted(feeding):
         if name in pack.facts:
             exact = worlds.case.facts.get(name)
             known = isinstance(exact, bool) or (isinstance(exact, Span) and exact.exact)

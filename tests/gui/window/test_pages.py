@@ -351,7 +351,9 @@ def test_the_job_page_shows_quantities_quote_and_timeline(show, engine, name: st
         for amount in group.amounts:
             assert amount.title in text
             assert amount.text() in text
-    assert f"EUR {sheet.price.total.high:.0f}" in text
+    # Where the call-out charge covers the work there is nothing more to pay.
+    most = f"At most EUR {sheet.price.total.high:.2f}"
+    assert (most in text) is not sheet.price.minimum_applies
     for line_ in sheet.price.lines:
         assert line_.title in text
     lines = [found for found in page.findChildren(TimelineView) if found.isVisible()]

@@ -38,6 +38,10 @@ CONTRADICTING: tuple[tuple[dict[str, Any], str], ...] = (
       "skin__material": "leather"}, "skin.material"),
     ({"part__kind": "armrest", "damage__kind": "seam_open", "damage__failed": "skin",
       "damage__hole_state": "intact"}, "damage.failed"),
+    ({"part__kind": "door_panel", "damage__kind": "lifted_edge", "skin__material": "none"},
+     "skin.material"),
+    ({"part__kind": "console_trim", "damage__kind": "sticky_coating",
+      "skin__material": "leather"}, "skin.material"),
 )  # fmt: skip
 
 
