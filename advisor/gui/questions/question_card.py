@@ -237,12 +237,15 @@ class QuestionCard(QFrame):
 
     def _fill_room(self) -> None:
         roomy = self.height() >= theme.px(ROOMY) and self.answer is not None and not self.wide
-        asked, room = self.entry.key if self.entry is not None else "", self.area.viewport().size()
+        asked = self.entry.key if self.entry is not None else ""
         for most in (*FEWER, 0):
             there = roomy and most > 0 and self.so_far.show_answers(asked, most)
             self.so_far.setVisible(there)
             self.so_far.forget_height()
-            if not there or self._inside.totalHeightForWidth(room.width()) <= room.height():
+            if not there:
+                return
+            room = self.area.viewport().size()  # the first asking takes ten milliseconds
+            if self._inside.totalHeightForWidth(room.width()) <= room.height():
                 return
 
     def _show_progress(self) -> None:
