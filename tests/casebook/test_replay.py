@@ -221,18 +221,23 @@ def test_many_cases_on_all_cores_come_in_order(
     assert all(one.result in (Result.DIFFERS, Result.CLOSE) for _, one in found[1:])
 
 
+def with_three_more(shop: Casebook, case: Case, stored: Advised, pack: RulePack) -> list[str]:
+    """Keys of all cases, once three like this one were added."""
+    def more(connection):  # type: ignore[no-untyped-def]
+        for number in range(3):
+            add_case(connection, replace(case, name=f"HB-{number}"), "A", NOON, pack, stored)
+
+    shop.write(more)
+    return list(shop.all_keys())
+
+
 @pytest.mark.filterwarnings("ignore")  # of Dask's own, about its ports and timings
 def test_a_dask_cluster_gives_the_same_in_the_same_order(
     shop: Casebook, case: Case, stored: Advised, pack: RulePack
 ) -> None:
     distributed = pytest.importorskip("distributed")
 
-    def more(connection):  # type: ignore[no-untyped-def]
-        for number in range(3):
-            add_case(connection, replace(case, name=f"HB-{number}"), "A", NOON, pack, stored)
-
-    shop.write(more)
-    keys = shop.all_keys()
+    keys = with_three_more(shop, case, stored, pack)
     here = list(replay_all(shop, keys, cores=1))
     with distributed.LocalCluster(
         n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None,
@@ -278,12 +283,7 @@ def cluster(tmp_path: Path) -> Iterator[str]:
 def test_a_scheduler_and_worker_processes_by_address_give_the_same_in_the_same_order(
     shop: Casebook, case: Case, stored: Advised, pack: RulePack, cluster: str
 ) -> None:
-    def more(connection):  # type: ignore[no-untyped-def]
-        for number in range(3):
-            add_case(connection, replace(case, name=f"HB-{number}"), "A", NOON, pack, stored)
-
-    shop.write(more)
-    keys = shop.all_keys()
+    keys = with_three_more(shop, case, stored, pack)
     here = list(replay_all(shop, keys, cores=1))
     # The stored rules are sent to the workers, which know none of this machine's folders.
     assert list(replay_all(shop, keys, cluster=cluster)) == here

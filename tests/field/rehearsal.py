@@ -26,7 +26,8 @@ from advisor.job.sheet import job_sheet, together
 from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.pack import RulePack
 from tests.field.gates import with_other_gates_cleared
-from tests.field.week_cases import REFER, Answers, Strict, Words, read_method_words
+from tests.field.week import lead_of
+from tests.field.week_cases import Answers, Strict, Words, read_method_words
 
 WORLDS = 1024
 TOP = 3
@@ -121,9 +122,7 @@ class Tried:
     @property
     def lead(self) -> str:
         """Key of what leads, final or so far; ``refer``; empty where nothing does."""
-        if self.advice.verdict is Verdict.REFER:
-            return REFER
-        return self.advice.plan.lead if self.advice.plan is not None else ""
+        return lead_of(self.advice)
 
     @property
     def asked(self) -> list[str]:

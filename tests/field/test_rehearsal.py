@@ -19,9 +19,9 @@ CASES = read_rehearsal().cases
 
 
 def marked(told: Told):  # type: ignore[no-untyped-def]
-    """A case; one that is known to be wrong, or whose expectation was, is expected to fail."""
+    """A case; one that is known to be wrong, or whose expectation was, has to fail."""
     why = KNOWN.get(told.id) or told.judged
-    marks = [pytest.mark.xfail(reason=why, strict=False)] if why else []
+    marks = [pytest.mark.xfail(reason=why, strict=True)] if why else []
     return pytest.param(told, id=told.id, marks=marks)
 
 

@@ -127,6 +127,13 @@ def _shown(raw: object) -> str:
     return {True: "yes", False: "no"}[raw] if isinstance(raw, bool) else str(raw)
 
 
+def lead_of(advice: Advice) -> str:
+    """Key of what leads, final or so far; ``refer``, or empty where nothing does."""
+    if advice.verdict is Verdict.REFER:
+        return REFER
+    return advice.plan.lead if advice.plan is not None else ""
+
+
 @dataclass(frozen=True)
 class Answered:
     """What the program says of one told case."""
@@ -137,9 +144,7 @@ class Answered:
     @property
     def lead(self) -> str:
         """Key of what leads, final or so far; ``refer``, or empty where nothing does."""
-        if self.advice.verdict is Verdict.REFER:
-            return REFER
-        return self.advice.plan.lead if self.advice.plan is not None else ""
+        return lead_of(self.advice)
 
     @property
     def methods(self) -> tuple[str, ...]:
