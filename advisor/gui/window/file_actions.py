@@ -1,8 +1,8 @@
-"""Opening, saving and exporting, with the questions a person must answer."""
+"""Opening, finding and saving cases, with the questions a person must answer."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,18 +21,11 @@ from advisor.session.run_lock import RunLock
 from advisor.session.shop_settings import ShopSettings
 
 if TYPE_CHECKING:
-    from tempfile import TemporaryDirectory
 
     from advisor.casebook.book import Casebook
     from advisor.casebook.cases.versions import StoredCase
     from advisor.casebook.finding.lines import CaseLine
-    from advisor.gui.handover.paper_list import Way
     from advisor.gui.widgets.casebook_asker import Asker
-    from advisor.papers.materials.lot import Lot
-    from advisor.session.audit_shop import FromCasebook
-    from advisor.session.handover_papers import KeptOfJob
-    from advisor.session.printed_papers import CasePapers, InvoiceFields, Paper
-    from advisor.session.vehicle_job import CaseJob
 
 
 def kept_last(book: Casebook) -> list[CaseLine]:
@@ -50,15 +43,8 @@ def jobs_due(book: Casebook) -> int:
     return book.read(partial(how_many_due, now=now_ms()))
 
 
-def lots_by_name(book: Casebook) -> dict[str, Lot]:
-    """The materials on hand."""
-    from advisor.papers.materials.on_hand import all_lots
-
-    return {kept.lot.lot: kept.lot for kept in book.read(all_lots)}
-
-
 class FileActions(QObject):
-    """What the Case menu does.
+    """What the Case menu does with cases.
 
     ``writing`` goes out before a case is judged saved or written, so that what is being
     typed is taken over; ``replaced`` when another case has come into the window.
@@ -68,19 +54,20 @@ class FileActions(QObject):
     replaced = Signal()
     filed = Signal(object)
     """A case was opened from a file or saved to it: its path."""
+    failed = Signal(str, str)
+    """Something the casebook was asked for, and why it was not answered."""
 
     def __init__(self, navigator: Navigator, window: QWidget) -> None:
         super().__init__(window)
         self._navigator = navigator
         self._window = window
-        self._folder = Path.home()
+        self.folder = Path.home()
         self.run_lock: RunLock | None = None
         self._asker: Asker | None = None
-        self._of_case: CaseJob | None = None
-        self._viewed: TemporaryDirectory[str] | None = None
         self._asked_for: tuple[str, object] = ("", None)
         self.known_before = 0
         """Earlier repairs to this part and vehicle that the casebook knows."""
+        self.failed.connect(self._tell_fault)
         navigator.changed.connect(self.look_back)
         self.settings = ShopSettings()
         """What is said once of the shop, for the head of its papers."""
@@ -96,7 +83,7 @@ class FileActions(QObject):
 
         An open called off, or of a file that cannot be read, leaves everything as it is.
         """
-        path = dialogs.ask_open(self._window, self._folder)
+        path = dialogs.ask_open(self._window, self.folder)
         if path is not None:
             self.open_path(path)
 
@@ -112,40 +99,31 @@ class FileActions(QObject):
 
         Where the casebook cannot be used it is not called; looking for a case says why.
         """
-        if (asker := self._to_ask()) is not None:
+        if (asker := self.asker()) is not None:
             asker.ask("recent", kept_last, then)
 
     def jobs_due(self, then: Callable[[int], None]) -> None:
         """Have ``then`` called with how many jobs are to be asked after."""
-        if (asker := self._to_ask()) is not None:
+        if (asker := self.asker()) is not None:
             asker.ask("due", jobs_due, then)
 
     def open_kept(self, key: str) -> None:
         """Go on with a kept case."""
         self.writing.emit()
-        if (asker := self._to_ask()) is not None:
+        if (asker := self.asker()) is not None:
             asker.ask("open", lambda book: book.open_for_work(key), self._take)
 
-    def _to_ask(self) -> Asker | None:
+    def asker(self) -> Asker | None:
+        """Whom to ask of the casebook without waiting; None where there is none."""
         keeping = self._navigator.session.keeping
         if self._asker is None and keeping is not None:
             from advisor.gui.widgets.casebook_asker import Asker
 
             self._asker = Asker(keeping, self)
-            self._asker.failed.connect(self._tell_fault)
+            self._asker.failed.connect(self.failed)
         return self._asker
 
     def _tell_fault(self, topic: str, fault: str) -> None:
-        if topic == "audit":
-            dialogs.show_faults(self._window, "The kept cases cannot be read.", [fault])
-        if topic == "papers":
-            from advisor.session.handover_papers import KeptOfJob
-
-            self._show_papers(KeptOfJob())  # looking for a case says why
-        if topic.startswith("use "):
-            dialogs.show_faults(self._window, "That the lot was used is not noted.", [fault])
-        if topic == "needs":
-            self._show_needs({})
         if topic == "open":
             dialogs.show_faults(self._window, "The case cannot be opened.", [fault])
 
@@ -180,7 +158,7 @@ class FileActions(QObject):
         if asked == self._asked_for or not keeping.keeper.serial:
             return
         self._asked_for, self.known_before = asked, 0
-        if (asker := self._to_ask()) is not None:
+        if (asker := self.asker()) is not None:
             asker.ask("earlier", keeping.earlier, self._tell_earlier)
 
     def _tell_earlier(self, found: Sequence[object]) -> None:
@@ -219,7 +197,7 @@ class FileActions(QObject):
             heading = f"{path.name} cannot be opened. {count} wrong in it. The old case stays open."
             dialogs.show_faults(self._window, heading, faults)
             return False
-        self._folder = path.parent
+        self.folder = path.parent
         self._fresh()
         self.filed.emit(path)
         self.after_opening(path)
@@ -255,257 +233,9 @@ class FileActions(QObject):
         """Ask for a file and save there."""
         self.writing.emit()
         session = self._navigator.session
-        proposed = session.path or self._folder / f"{session.case.name}{dialogs.CASE_SUFFIX}"
+        proposed = session.path or self.folder / f"{session.case.name}{dialogs.CASE_SUFFIX}"
         path = dialogs.ask_save(self._window, proposed)
         return path is not None and self._save_to(path)
-
-    @property
-    def of_case(self) -> CaseJob:
-        """The job of the case in the window, with what was added to the visit."""
-        if self._of_case is None:
-            from advisor.session.vehicle_job import CaseJob
-
-            self._of_case = CaseJob(self._navigator.session)
-        return self._of_case
-
-    def papers(self) -> None:
-        """Show all papers of the case: to open, to print, to save."""
-        from advisor.gui.handover.paper_list import PaperList
-        from advisor.session.printed_papers import CasePapers, Paper
-
-        self.writing.emit()
-        papers = CasePapers(self._navigator.session, self.of_case)
-        refused = {paper: papers.refused(paper, self.settings) for paper in Paper}
-        box = PaperList(refused, self._paper, self._window)
-        box.exec()
-        box.deleteLater()
-
-    def export(self) -> None:
-        """Write the rationale as PDF, web page or text."""
-        from advisor.session.printed_papers import Paper
-
-        self._paper_to_file(Paper.RATIONALE)
-
-    def _from_casebook(self) -> list[tuple[bytes, bytes]]:
-        """Have what the shop saw looked up, and get the photos, as pairs before and after.
-
-        Nothing where there is no casebook, or it does not answer.
-        """
-        keeping = self._navigator.session.keeping
-        if keeping is None or not keeping.started:
-            return []
-        asked = keeping.ask(lambda book: (keeping.learn(book), keeping.pairs(book))[1])
-        return [] if dialogs.waited_for(self._window, asked) else asked.result()
-
-    def invoice(self) -> None:
-        """Write the one page that goes with an invoice."""
-        from advisor.session.printed_papers import Paper
-
-        self._paper_to_file(Paper.INVOICE)
-
-    def _paper_to_file(self, paper: Paper) -> None:
-        from advisor.gui.handover.paper_list import Way
-
-        self.writing.emit()
-        self._paper(paper, Way.SAVE, False)
-
-    def _paper(self, paper: Paper, way: Way, annex: bool) -> None:
-        """Write a paper where it is wanted, or where the viewer or the printer takes it from."""
-        from advisor.gui.handover.paper_list import Way
-        from advisor.session.printed_papers import PAPERS, CasePapers, Paper
-
-        session, papers = self._navigator.session, CasePapers(self._navigator.session, self.of_case)
-        title = PAPERS[paper][0]
-        refused = papers.refused(paper, self.settings)
-        if refused:
-            dialogs.show_faults(self._window, f"There is no {title.lower()} now.", [refused])
-            return
-        fields = None
-        if paper is Paper.INVOICE and (fields := self._ask_invoice(papers)) is None:
-            return
-        name = f"{session.case.name} {title.lower()}.pdf"
-        path: Path | None = Path(self._for_viewer()) / name
-        if way is Way.SAVE:
-            path = dialogs.ask_export(self._window, self._folder / name)
-        if path is None or (paper is Paper.RATIONALE and not self._full_is_there()):
-            return
-        pictured = paper in (Paper.RATIONALE, Paper.INVOICE)
-        photos = self._from_casebook() if pictured else []
-        try:
-            papers.write(paper, path, self.settings, fields, annex=annex, photos=photos)
-            self._hand_out(path, way)
-        except (OSError, ValueError) as error:
-            dialogs.show_faults(self._window, f"The {title.lower()} was not written.", [str(error)])
-
-    def _hand_out(self, path: Path, way: Way) -> None:
-        from advisor.gui.handover.paper_list import Way
-
-        if way is Way.SAVE:
-            self._folder = path.parent
-            dialogs.open_written(self._window, path)
-        elif way is Way.PRINT:
-            printer = dialogs.ask_printer(self._window, self.settings.paper)
-            if printer is not None:
-                from advisor.gui.widgets.printing import print_pdf
-
-                print_pdf(path, printer)
-        elif not dialogs.open_file(path):
-            problem = f"Nothing here opens {path.suffix} files. Save it, and open it elsewhere."
-            dialogs.show_faults(self._window, "It cannot be opened.", [problem])
-
-    def _for_viewer(self) -> str:
-        """A folder that is gone when the program ends."""
-        if self._viewed is None:
-            from tempfile import TemporaryDirectory
-
-            self._viewed = TemporaryDirectory(prefix="trim-advisor-")
-        return self._viewed.name
-
-    def _ask_invoice(self, papers: CasePapers) -> InvoiceFields | None:
-        from advisor.gui.handover.invoice_dialog import Proposed, ask_invoice
-        from advisor.report.invoice_page import two_sentences
-
-        page = papers.invoice_page(self.settings)
-        proposed = Proposed(page.title, two_sentences(page), page.rows, page.layers, page.system,
-                            self._customer())  # fmt: skip
-        return ask_invoice(self._window, proposed)
-
-    def _customer(self) -> str:
-        """Whose the case is, where the casebook knows; empty where it does not answer."""
-        keeping = self._navigator.session.keeping
-        if keeping is None or not keeping.started:
-            return ""
-        asked = keeping.ask(keeping.customer)
-        return "" if dialogs.waited_for(self._window, asked) else asked.result()
-
-    def hand_over(self) -> None:
-        """The papers that go with the part; the casebook is asked first for lots and photos."""
-        from advisor.session.handover_papers import KeptOfJob, kept_of_job
-
-        self.writing.emit()
-        session = self._navigator.session
-        keeping = session.keeping
-        if keeping is None or (asker := self._to_ask()) is None:
-            self._show_papers(KeptOfJob())
-        else:
-            if session.begun:
-                # A file that was only opened is not in the casebook yet, and the audit looks there.
-                keeping.keep(session.case)
-            asker.ask("papers", partial(kept_of_job, key=keeping.keeper.key), self._show_papers)
-
-    def _show_papers(self, kept: KeptOfJob) -> None:
-        from advisor.gui.handover.papers_dialog import PapersDialog
-        from advisor.session.handover_papers import HandoverPapers
-
-        session, shop = self._navigator.session, self.settings
-        try:
-            papers = HandoverPapers(session, shop.people, shop.name, kept, shop.who)
-        except BadInput as error:
-            heading = "The record of the papers cannot be read. Put it right or delete it."
-            dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])
-            return
-        dialog = PapersDialog(papers, self._folder, self._window, self._note_use)
-        dialog.exec()
-        dialog.deleteLater()
-
-    def _note_use(self, lot: Lot, amount: str) -> None:
-        """A withdrawn lot names the jobs that used it: so this one is noted."""
-        from advisor.session.lots_on_hand import note_use
-
-        session = self._navigator.session
-        if session.keeping is None or (asker := self._to_ask()) is None:
-            return
-        key, called = session.keeping.keeper.key, session.case.title or session.case.name
-        note = partial(note_use, lot=lot.lot, key=key, job=called, amount=amount)
-        asker.ask(f"use {lot.lot}", note, lambda _: None)
-
-    def audit(self, name_people: Callable[[], Sequence[str]]) -> None:
-        """The yearly audit; lots and regulated cases are asked for first."""
-        from advisor.session.audit_shop import FromCasebook, asked_of
-
-        self.writing.emit()
-        show = partial(self._show_audit, name_people)
-        if (asker := self._to_ask()) is None:
-            show(FromCasebook())
-        else:
-            asker.ask("audit", asked_of, show)
-
-    def _show_audit(self, name_people: Callable[[], Sequence[str]], kept: FromCasebook) -> None:
-        from advisor.gui.audit.audit_dialog import AuditDialog, AuditWays
-        from advisor.session.audit_shop import AuditShop
-
-        try:
-            audit = AuditShop(self.settings.people, self.settings.name, kept)
-        except BadInput as error:
-            heading = "What was entered of the shop cannot be read. Put it right or delete it."
-            dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])
-            return
-
-        def lots() -> None:
-            self.lots()
-            self.audit(name_people)
-
-        ways = AuditWays(name_people, self.open_kept, lots)
-        dialog = AuditDialog(audit, self._folder, ways, self._window)
-        dialog.exec()
-        dialog.deleteLater()
-
-    def burn_tests(self) -> None:
-        """Burn-test records, entered and compared with their limits."""
-        from advisor.gui.papers.burn_dialog import BurnDialog
-
-        dialog = BurnDialog(self._folder, self._window)
-        dialog.exec()
-        dialog.deleteLater()
-
-    def lots(self) -> None:
-        """Materials on hand, and the jobs that used them."""
-        session = self._navigator.session
-        if session.keeping is None or not session.keeping.started:
-            dialogs.show_faults(self._window, "There is no casebook to look into.", [])
-            return
-        from advisor.gui.papers.lots_dialog import LotsDialog
-
-        dialog = LotsDialog(session, self._folder, self._window)
-        dialog.exec()
-        dialog.deleteLater()
-
-    def lots_heeded(self, then: Callable[[int], None]) -> None:
-        """Have ``then`` called with how many lots are to be heeded, without waiting for it."""
-        if (asker := self._to_ask()) is not None:
-            from advisor.session.lots_on_hand import heeded
-
-            asker.ask("heeded", heeded, then)
-
-    def needs(self) -> None:
-        """Which papers the case needs; the lots on hand are asked for first."""
-        self.writing.emit()
-        if (asker := self._to_ask()) is None:
-            self._show_needs({})
-            return
-        asker.ask("needs", lots_by_name, self._show_needs)
-
-    def _show_needs(self, lots: Mapping[str, Lot]) -> None:
-        from advisor.gui.papers.needs_dialog import NeedsDialog
-        from advisor.session.handover_papers import HandoverPapers
-
-        session = self._navigator.session
-        try:
-            record = HandoverPapers(session).record
-            given = record.part.rule_set, record.operator.rule
-        except BadInput:
-            given = None, None  # the hand-over papers say what is wrong with the record
-        dialog = NeedsDialog(session, lots, given, self._window)
-        dialog.exec()
-        dialog.deleteLater()
-
-    def _full_is_there(self) -> bool:
-        """Wait for what the background still works out; False where nobody wants to wait."""
-        session = self._navigator.session
-        if session.thorough.case is not session.case:
-            return True
-        text = "The measurements agree with few simulated cases. More are being calculated."
-        return dialogs.wait_for(self._window, text, lambda: session.thorough.case is None)
 
     def may_leave(self) -> bool:
         """Before the window closes: whether it may."""
@@ -582,7 +312,7 @@ class FileActions(QObject):
             return False
         finally:
             self._navigator.refresh()
-        self._folder = path.parent
+        self.folder = path.parent
         self.filed.emit(path)
         return True
 

@@ -38,6 +38,7 @@ from advisor.gui.window.next_back_bar import NextBackBar
 from advisor.gui.window.next_questions_bar import NextQuestionsBar
 from advisor.gui.window.overlay import Overlay
 from advisor.gui.window.page_factory import ClosingPages, WindowCalls
+from advisor.gui.window.paper_actions import PaperActions
 from advisor.gui.window.rough_banner import RoughBanner
 from advisor.gui.window.side_rail import SideRail
 from advisor.gui.window.splitter import LARGE, WindowSplitter
@@ -90,6 +91,7 @@ class MainWindow(QMainWindow):
         self.session = session
         self.navigator = Navigator(session, self)
         self.files = FileActions(self.navigator, self)
+        self.papers = PaperActions(self.navigator, self.files, self)
         self.files.settings = self.look.settings
         self.top = TopBar(self.navigator, self)
         self.stages, self.kept = self.top.stages, self.top.kept
@@ -99,7 +101,7 @@ class MainWindow(QMainWindow):
         self.card = QuestionCard(self.navigator, self)
         self.stack = QStackedWidget(self)
         calls = WindowCalls(self.go_on, self.name_next, self.show_graph)
-        self.pages = ClosingPages(self.navigator, self.files, self.stack, calls)
+        self.pages = ClosingPages(self.navigator, self.files, self.papers, self.stack, calls)
         self.matters = NextQuestionsBar(self.navigator, self)
         self.side = PicturePlace(self.navigator, self)
         self.way = NextBackBar(self)
@@ -192,8 +194,8 @@ class MainWindow(QMainWindow):
                 self._to_prices, self.show_help, self._to_kept, self.show_practice,
                 self.files.recent_kept,
                 self.files.open_kept, self.files.jobs_due, partial(self._to_kept, due=True),
-                self.show_audit, self.files.lots, self.files.lots_heeded,
-                self.files.burn_tests, self.work_as,
+                self.show_audit, self.papers.lots, self.papers.lots_heeded,
+                self.papers.burn_tests, self.work_as,
             )  # fmt: skip
             self.home = HomePage(self.look, calls, self)
             self.places.addWidget(self.home)
@@ -262,7 +264,7 @@ class MainWindow(QMainWindow):
             self.ask_shop()
             return self.look.settings.people
 
-        self.files.audit(name_people)
+        self.papers.audit(name_people)
 
     def show_help(self) -> None:
         """The pages of help: this window, the words of the trade."""

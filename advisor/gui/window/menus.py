@@ -14,6 +14,7 @@ from advisor.gui.look import Look
 from advisor.gui.navigator import Navigator
 from advisor.gui.window.file_actions import FileActions
 from advisor.gui.window.next_questions_bar import NextQuestionsBar
+from advisor.gui.window.paper_actions import PaperActions
 from advisor.gui.window.top_bar import TopBar
 
 
@@ -21,6 +22,7 @@ class MenuCalls(Protocol):
     """What of the window the menus call."""
 
     files: FileActions
+    papers: PaperActions
     navigator: Navigator
     matters: NextQuestionsBar
     units: QAction
@@ -78,7 +80,7 @@ class MenuCalls(Protocol):
 
 def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
     """Put the menus on the window. Every entry also has a key."""
-    files, navigator = calls.files, calls.navigator
+    files, papers, navigator = calls.files, calls.papers, calls.navigator
     calls.units.setShortcut(QKeySequence("Ctrl+U"))
     calls.units.triggered.connect(navigator.switch_units)
     bar = calls.top.menu
@@ -93,13 +95,13 @@ def add_menus(window: QMainWindow, calls: MenuCalls) -> None:
         ("Measure on a photo...", "Ctrl+M", files.measure),
         ("Save", "Ctrl+S", files.save),
         ("Save as...", "Ctrl+Shift+S", files.save_as),
-        ("Print, open or save a paper...", "Ctrl+P", files.papers),
-        ("Page for the invoice...", "Ctrl+I", files.invoice),
-        ("Hand-over papers...", "", files.hand_over),
-        ("Papers this case needs...", "", files.needs),
-        ("Materials on hand...", "", files.lots),
-        ("Burn-test records...", "", files.burn_tests),
-        ("Export rationale...", "Ctrl+E", files.export),
+        ("Print, open or save a paper...", "Ctrl+P", papers.show_all),
+        ("Page for the invoice...", "Ctrl+I", papers.invoice),
+        ("Hand-over papers...", "", papers.hand_over),
+        ("Papers this case needs...", "", papers.needs),
+        ("Materials on hand...", "", papers.lots),
+        ("Burn-test records...", "", papers.burn_tests),
+        ("Export rationale...", "Ctrl+E", papers.export),
         ("Prices and rates...", "Ctrl+Shift+P", lambda: open_prices(navigator, window)),
         ("Shop, people and tools...", "", calls.ask_shop),
         ("Yearly audit...", "", calls.show_audit),

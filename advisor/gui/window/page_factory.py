@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QStackedWidget
 
 from advisor.gui.navigator import Navigator
 from advisor.gui.window.file_actions import FileActions
+from advisor.gui.window.paper_actions import PaperActions
 from advisor.session.screens import HAZARD_PAGE, JOB_SHEET, METHOD_PAGE, QUESTION_LIST
 
 if TYPE_CHECKING:
@@ -30,11 +31,13 @@ class ClosingPages(dict[str, "Page"]):
     """All hazard questions, Method, Job and Record by the key of their screen."""
 
     def __init__(
-        self, navigator: Navigator, files: FileActions, stack: QStackedWidget, window: WindowCalls
-    ) -> None:
+        self, navigator: Navigator, files: FileActions, papers: PaperActions,
+        stack: QStackedWidget, window: WindowCalls,
+    ) -> None:  # fmt: skip
         super().__init__()
         self._navigator = navigator
         self._files = files
+        self._papers = papers
         self._stack = stack
         self._window = window
 
@@ -59,7 +62,8 @@ class ClosingPages(dict[str, "Page"]):
 
     def _made(self, key: str) -> Page:
         """A page, with what it may ask for connected."""
-        navigator, files, window = self._navigator, self._files, self._window
+        navigator, window = self._navigator, self._window
+        files, papers = self._files, self._papers
         if key == HAZARD_PAGE:
             from advisor.gui.hazards.hazard_page import HazardPage
 
@@ -82,15 +86,15 @@ class ClosingPages(dict[str, "Page"]):
         if key == JOB_SHEET:
             from advisor.gui.job.job_page import JobPage
 
-            job = JobPage(navigator, self._stack, files.of_case)
-            job.papers_wanted.connect(files.papers)
+            job = JobPage(navigator, self._stack, papers.of_case)
+            job.papers_wanted.connect(papers.show_all)
             return job
         from advisor.gui.handover.record_page import RecordPage
 
         record = RecordPage(navigator, self._stack)
         record.save_wanted.connect(files.save_as)
-        record.export_wanted.connect(files.export)
-        record.prints_wanted.connect(files.papers)
-        record.papers_wanted.connect(files.hand_over)
-        record.needs_wanted.connect(files.needs)
+        record.export_wanted.connect(papers.export)
+        record.prints_wanted.connect(papers.show_all)
+        record.papers_wanted.connect(papers.hand_over)
+        record.needs_wanted.connect(papers.needs)
         return record

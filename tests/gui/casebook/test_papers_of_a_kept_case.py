@@ -62,7 +62,7 @@ def test_a_lot_in_the_papers_names_the_job_and_the_audit_finds_it(
     monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getItem", lambda *_: chosen)
     monkeypatch.setattr("PySide6.QtWidgets.QInputDialog.getText", lambda *_, **__: ("3 m", True))
     at(PapersDialog, take)
-    kept_window.files.hand_over()
+    kept_window.papers.hand_over()
     qtbot.waitUntil(lambda: bool(done), timeout=20_000)
 
     def jobs() -> list[tuple[str, str]]:

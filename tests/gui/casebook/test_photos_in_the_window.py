@@ -117,11 +117,11 @@ def test_pairs_before_and_after_are_in_the_record_and_in_the_rationale(
     for suffix, begins in ((".html", "data:image/jpeg;base64,"), (".txt", "Before, After")):
         target = tmp_path / f"out{suffix}"
         monkeypatch.setattr(dialogs, "ask_export", lambda *_, target=target: target)
-        kept_window.files.export()
+        kept_window.papers.export()
         assert begins in target.read_text("utf-8")
     target = tmp_path / "out.pdf"
     monkeypatch.setattr(dialogs, "ask_export", lambda *_: target)
-    kept_window.files.export()
+    kept_window.papers.export()
     assert target.read_bytes().count(b"/Subtype /Image") == 2
 
 

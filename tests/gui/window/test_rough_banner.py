@@ -217,10 +217,10 @@ def test_an_export_waits_for_the_whole_or_is_called_off(
     from PySide6.QtCore import QTimer
 
     QTimer.singleShot(0, call_off)
-    rough_window.files.export()
+    rough_window.papers.export()
     assert not target.exists() and not told
     QTimer.singleShot(0, lambda: (held.go.set(), held.go_on.set()))
-    rough_window.files.export()
+    rough_window.papers.export()
     assert told
     assert HEADLINE in target.read_text(encoding="utf-8")
 
