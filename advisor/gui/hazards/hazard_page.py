@@ -16,6 +16,7 @@ from advisor.gui.hazards.hazard_row import HazardRow
 from advisor.gui.navigator import Navigator
 from advisor.gui.widgets.answers.answer_base import NO_TEXT
 from advisor.gui.widgets.page import Page
+from advisor.gui.widgets.refilled_column import read_in_order
 from advisor.gui.widgets.row_scroll import RowScroll
 from advisor.session.hazard_screens import next_gate
 from advisor.session.screens import gates
@@ -92,6 +93,7 @@ class HazardPage(Page):
         for index, row in enumerate(wanted):
             self.column.insertWidget(index, row)
             row.show()
+        read_in_order(wanted)
         stops = [stop for row in wanted for stop in row.stops]
         for one, other in pairwise(stops):
             QWidget.setTabOrder(one, other)

@@ -13,14 +13,14 @@ from PySide6.QtWidgets import QWidget
 def put_in_order(
     window: QWidget, parts: Sequence[QWidget], placed: QWidget | None = None
 ) -> None:
-    """Have Tab go through ``parts`` one after another, and within each as it went before.
+    """Have Tab go through ``parts`` one after another, and within each as it is read aloud.
 
     Pages and answers are made when they are first shown; without this Qt takes all of them
     last. What lies in ``placed`` is taken by its place from the top.
     """
-    chain, wanted = list(_stops(window)), list[QWidget]()
+    here, wanted = window.focusWidget(), list[QWidget]()
     for part in parts:
-        inside = [stop for stop in chain if stop is part or part.isAncestorOf(stop)]
+        inside = list(_stops(part, here))
         if placed is not None and part.isAncestorOf(placed):
             inside.sort(key=partial(_place, placed=placed))
         wanted += inside
@@ -28,16 +28,20 @@ def put_in_order(
         QWidget.setTabOrder(one, after)
 
 
-def _stops(window: QWidget) -> Iterator[QWidget]:
-    """Everything that Tab may stop at, in the order it has now; what is left behind, too.
+def _stops(part: QWidget, here: QWidget | None) -> Iterator[QWidget]:
+    """Everything in ``part`` that Tab may stop at, in the order of the children; ``here`` too.
 
-    Qt looks for the next one also where the keyboard's own widget was just hidden.
+    Qt looks for the next one also where the keyboard's own widget was just hidden. Not by
+    ``nextInFocusChain``: each widget would keep its neighbour's Python object from then on, and
+    the first of them that is deleted would end those of everything that Qt made in the window.
     """
-    found, here = window.nextInFocusChain(), window.focusWidget()
-    while found is not None and found is not window:
-        if found.focusPolicy() & Qt.FocusPolicy.TabFocus and (found.isVisible() or found is here):
-            yield found
-        found = found.nextInFocusChain()
+    if not part.isVisible() and (here is None or not (part is here or part.isAncestorOf(here))):
+        return
+    if part.focusPolicy() & Qt.FocusPolicy.TabFocus and (part.isVisible() or part is here):
+        yield part
+    for child in part.children():
+        if isinstance(child, QWidget) and not child.isWindow():
+            yield from _stops(child, here)
 
 
 def _place(stop: QWidget, placed: QWidget) -> tuple[int, int]:

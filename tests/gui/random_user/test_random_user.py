@@ -5,14 +5,16 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import random
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QLocale
+from PySide6.QtCore import QLocale, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
+from shiboken6 import isValid
 
 from advisor import paths
 from advisor.facts.case import Case
@@ -22,6 +24,7 @@ from advisor.gui.window.main_window import MainWindow
 from tests.gui.random_user.fresh_window import same_advice, strange_words
 from tests.gui.random_user.person import RandomUser, settled
 from tests.gui.random_user.random_cases import random_case
+from tests.gui.random_user.window_checks import shown_in
 
 SEEDS = int(os.environ.get("RANDOM_USER_SEEDS", "6"))
 ACTIONS = 60
@@ -109,3 +112,22 @@ def test_the_window_does_not_grow(show, engine: Engine, tmp_path: Path, qapp) ->
 
     first = once_round()
     assert [once_round() for _ in range(2)] == [first] * 2
+
+
+def test_python_objects_of_deleted_widgets_go(show, engine: Engine, tmp_path: Path) -> None:
+    """``nextInFocusChain`` has each hold the next, and the binding end, but keep, them all."""
+    window = opened(show, engine, 2, tmp_path)
+    of_others = ended()
+    for screen in [entry.key for entry in window.navigator.order][:25]:
+        window.navigator.go(screen)
+        settled()
+        QTest.keyClick(window.focusWidget() or window, Qt.Key.Key_Tab)
+        assert list(shown_in(window, QWidget)), screen
+    left = [type(one).__name__ for one in ended() if all(one is not other for other in of_others)]
+    assert left == []
+
+
+def ended() -> list[QWidget]:
+    """Python's objects of widgets that are no more."""
+    gc.collect()
+    return [one for one in gc.get_objects() if isinstance(one, QWidget) and not isValid(one)]

@@ -19,6 +19,7 @@ from advisor.gui import theme
 from advisor.gui.widgets.answers.answer_base import NO_TEXT, Answer
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.widgets.pictured import PICTURED, pictogram_file
+from advisor.gui.widgets.refilled_column import read_in_order
 
 LATER = 40
 """Milliseconds after which pictograms follow the words."""
@@ -203,6 +204,7 @@ class ChoiceAnswer(Answer):
             button.setVisible(button in shown)
         for number, button in enumerate(shown, start=1):
             button.set_digit(str(number) if number < 10 else "")
+        read_in_order(shown)
         for one, other in pairwise(shown):
             QWidget.setTabOrder(one, other)
 
