@@ -7,7 +7,7 @@ import pytest
 
 from advisor.advice.sampling.likelihood import EXPLAINED, silent_on
 from advisor.advice.sampling.worlds import SampledWorlds
-from advisor.facts.case import Span
+from advisor.facts.case import Case, Span
 from advisor.rulegraph.model.pack import RulePack
 from tests.unit.advice.given_cases import split_seam
 
@@ -50,3 +50,19 @@ def test_a_gap_is_silent_on_the_feel(pack: RulePack) -> None:
             assert shares[0] == pytest.approx(shares[1], abs=1e-9)
         pulls = [w.mean(w.values["demand.skin_sustained"]) for w in (plain, read)]
         assert (pulls[1] > pulls[0]) == (gap > 1.0)
+
+
+def test_a_pull_on_a_fixing_does_not_tell_which_it_is(pack: RulePack) -> None:
+    """Of those whose kind explains it: a latch is loaded harder than a screw post, mostly."""
+    told = Case("HB-1", facts={
+        "part.kind": ("trim_fixing",), "vehicle.kind": ("car",), "damage.kind": ("broken_fixing",),
+        "fixing.kind": ("screw_boss", "latch"),
+    })  # fmt: skip
+    plain = SampledWorlds(told, pack, 4096)
+    kinds = pack.facts["fixing.kind"].keys
+    for pull in (20.0, 90.0):
+        read = SampledWorlds(told.with_fact("fixing.pull", Span(pull, pull)), pack, 4096)
+        for key in ("screw_boss", "latch"):
+            shares = [w.mean(w.values["fixing.kind"] == kinds.index(key)) for w in (plain, read)]
+            assert shares[0] == pytest.approx(shares[1], abs=1e-9)
+    assert read.mean(read.values["fixing.use"]) > plain.mean(plain.values["fixing.use"])
