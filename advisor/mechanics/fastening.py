@@ -203,6 +203,27 @@ def staple_couple(force: Real, arm: Real, spacing: Real) -> Real:
 
 
 @relation(
+    inputs={"force": "N", "lever": "mm", "spacing": "mm", "thickness": "mm"},
+    result="N/mm",
+    source="statics",
+)
+def rivet_couple(force: Real, lever: Real, spacing: Real, thickness: Real) -> Real:
+    """What two rows of rivets on each side of a crack pass on to a plate, as a pull on the faces.
+
+    ``q = F a/(s t)``: the moment ``F a/s`` of one row against the other over the arm ``t``
+
+    force: pull along its axis that one rivet bears F [N]
+    lever: distance of the two rows on one side of the crack a [mm]
+    spacing: distance of rivets in a row s [mm]
+    thickness: thickness of the wall t [mm]
+    Result: q on each face, to compare with ``bending_couple`` [N/mm]
+    Valid: plate stiff between its rows.
+    Source: statics.
+    """
+    return force * lever / (spacing * thickness)
+
+
+@relation(
     inputs={"filler_fraction": "1", "polymer_density": "g/cm3", "filler_density": "g/cm3"},
     result="g/cm3",
     valid={"filler_fraction": (0.0, 0.6)},

@@ -67,6 +67,15 @@ DAMAGES = {
         "part.kind=rigid_trim vehicle.kind=car carrier.material=pp_talc carrier.thickness=3 "
         "damage.kind=carrier_crack damage.length=25 damage.cracked_by=blow part.available=no",
         "plastic_weld", "adhesive_bond solvent_weld"),
+    "thick PP cracked in use, none to be had": (
+        "part.kind=rigid_trim vehicle.kind=farm_machine carrier.material=pp carrier.thickness=5 "
+        "damage.kind=carrier_crack damage.length=100 damage.cracked_by=use part.available=no",
+        "mechanical_fastener.plate", "adhesive_bond solvent_weld plastic_weld staple_reinforce"),
+    "thick PP cracked in use, a part to be had": (
+        "part.kind=rigid_trim vehicle.kind=car carrier.material=pp carrier.thickness=5 "
+        "damage.kind=carrier_crack damage.length=100 damage.cracked_by=use part.available=yes "
+        "wish.looks=usual",
+        "replace_part", "adhesive_bond plastic_weld mechanical_fastener.plate"),
     "locker of glass fibre after a blow": (
         "part.kind=hinged_board vehicle.kind=boat carrier.material=fibreglass "
         "damage.kind=carrier_crack damage.length=120 damage.cracked_by=blow crack.layer=laminate",
