@@ -224,6 +224,25 @@ def rivet_couple(force: Real, lever: Real, spacing: Real, thickness: Real) -> Re
 
 
 @relation(
+    inputs={"single": "N", "number": "1", "width": "mm"}, result="N/mm", source="statics"
+)
+def shared_along_edge(single: Real, number: Real, width: Real) -> Real:
+    """What fasteners of a stiff bar hold of a pull that acts over a short width of the edge.
+
+    ``q = n F1/b``
+
+    single: pull that the bar holds at one fastener F1 [N]
+    number: fasteners that share the pull n [1]
+    width: width over which it pulls b [mm]
+    Result: q along that width [N/mm]
+    Valid: bar stiff from one fastener to the next; what pulls along all of the edge is shared by
+        fewer, one for each spacing.
+    Source: statics.
+    """
+    return number * single / width
+
+
+@relation(
     inputs={"filler_fraction": "1", "polymer_density": "g/cm3", "filler_density": "g/cm3"},
     result="g/cm3",
     valid={"filler_fraction": (0.0, 0.6)},

@@ -51,6 +51,14 @@ DAMAGES = {
         "part.kind=dash_pad vehicle.kind=car skin.material=vinyl_moulded damage.kind=lifted_edge "
         "damage.length=150 edge.lies_down=short edge.short_by=10",
         "recover_panel replace_part", "adhesive_bond"),
+    "carpet edge at a hatch under heels": (
+        "part.kind=floor_carpet vehicle.kind=boat damage.kind=lifted_edge damage.length=600 "
+        "carpet.below=wood_below part.available=no",
+        "mechanical_fastener.edge_bar", "adhesive_bond recover_panel"),
+    "bound mat that lies loose": (
+        "part.kind=carpet_edge vehicle.kind=bus damage.kind=lifted_edge damage.length=600 "
+        "carpet.below=not_drilled",
+        "recover_panel", "mechanical_fastener.edge_bar"),
     "armrest seam that nobody leans on": (
         "part.kind=armrest vehicle.kind=car skin.material=leather skin.feel=supple "
         "damage.kind=seam_open damage.length=80 damage.hole_state=intact load.leaned_on=no",

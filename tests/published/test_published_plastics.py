@@ -56,6 +56,12 @@ def test_a_plate_behind_bears_more_than_the_wall() -> None:
     assert fastening.rivet_couple(1500.0, 25.0, 25.0, 5.0) == pytest.approx(300.0)
 
 
+def test_a_bar_over_a_carpet_edge() -> None:
+    """Worked by hand: two screws of 260 N share a foot of 95 mm: 5.5 N/mm, where a heel of 0.6 of
+    80 kg draws with a friction of 0.5 by 2.5 N/mm."""
+    assert fastening.shared_along_edge(260.0, 2.0, 95.0) == pytest.approx(5.47, abs=0.01)
+
+
 def test_talc_sinks_polypropylene() -> None:
     """1.05 g/cm3: data sheet of PP with 20 % talc; threshold worked by hand."""
     density = fastening.blend_density(0.20, 0.905, 2.75)
