@@ -109,7 +109,7 @@ def add(cases: Sequence[Path], no_advice: bool, place: str | None, rules: Path |
 
     def store(connection: Connection) -> list[tuple[str, str]]:
         if not no_advice:
-            keep(connection, pack, base, own if own is not None and own.is_dir() else None)
+            keep(connection, pack, base, own)
         return [
             (case.name, str(add_case(connection, case, user_name(), now_ms(), pack, advice)[1]))
             for case, advice in kept

@@ -190,7 +190,7 @@ def find_place() -> tuple[RunLock | None, str]:
 def keeping_of(pack: Pack, rules: Path | None) -> CaseKeeping:
     """The casebook of this user or shop, as it keeps the case in the window."""
     own = paths.overlay_folder() if rules is None else None
-    folders = rules or paths.rules_folder(), own if own is not None and own.is_dir() else None
+    folders = rules or paths.rules_folder(), own
     return CaseKeeping(paths.journal_file(), paths.casebook_place(), pack, folders)
 
 

@@ -225,6 +225,8 @@ class Session:
         The advice is worked out anew when it is next looked at.
         """
         self.pack = pack
+        if self.keeping is not None:
+            self.keeping.use_pack(pack)
         self._advised = self._thorough_found = None
         self._full = FullAdvice()
         self.thorough.use_pack(pack)

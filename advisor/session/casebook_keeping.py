@@ -53,7 +53,8 @@ class CaseKeeping:
     """Keeps one case after another; what it cannot do is in ``fault`` and ``waits``.
 
     ``place`` is a casebook's folder or address. ``rules`` are the folders of the rules in
-    use, so that they can be stored with what they advised; None stores none.
+    use (its own need not be there), so that they can be stored with what they advised; None
+    stores none.
     """
 
     def __init__(
@@ -114,6 +115,16 @@ class CaseKeeping:
         self.begin(case)
         self.keep(case)
 
+    def use_pack(self, pack: Any) -> None:
+        """Other rules are in use from now on: they are stored with what they advise."""
+
+        def use(book: Casebook) -> None:
+            book.pack = pack
+
+        self._pack = pack
+        if self.started:
+            self._book.ask(use)
+
     def keep(self, case: Case) -> bool:
         """Have every change on disk; whether it is. Nothing is raised."""
         kept = self.keeper.keep(case)
@@ -135,6 +146,7 @@ class CaseKeeping:
         work = partial(
             self._close, case=case, reason=reason, advice=advice, key=key, writer=writer,
             serial=serial, seen=base if seen is None else seen, author=keeper.author,
+            pack=self._pack,
         )  # fmt: skip
         self._book.ask(work).add_done_callback(partial(self._closed, key))
 
@@ -291,23 +303,23 @@ class CaseKeeping:
 
     def _close(
         self, book: Casebook, *, case: Case, reason: str, advice: Advice | None, key: str,
-        writer: str, serial: int, seen: int, author: str,
+        writer: str, serial: int, seen: int, author: str, pack: Any,
     ) -> int:  # fmt: skip
         from advisor.casebook.cases.advised import advised
         from advisor.casebook.cases.keep import Closing
 
         kept = advised(advice) if advice is not None else None
         if kept is not None:
-            self._store_pack(book, kept.pack)
+            self._store_pack(book, pack, kept.pack)
         closing = Closing(case, {writer: serial}, seen, reason, author, now_ms(), kept)
         return book.close(key, closing)
 
-    def _store_pack(self, book: Casebook, digest: str) -> None:
+    def _store_pack(self, book: Casebook, pack: Any, digest: str) -> None:
         from advisor.casebook.replay.stored_rules import keep
 
-        if self._rules is not None and self._stored_pack != digest == self._pack.digest:
+        if self._rules is not None and self._stored_pack != digest == pack.digest:
             base, own = self._rules
-            book.write(partial(keep, pack=self._pack, base=base, own=own))
+            book.write(partial(keep, pack=pack, base=base, own=own))
             self._stored_pack = digest
 
     def _closed(self, key: str, done: Future[int]) -> None:

@@ -31,11 +31,16 @@ from advisor.casebook.replay.stored_rules import (
     keep,
     pack_of,
 )
-from advisor.facts.case import Case
+from advisor.facts.case import Case, Span
 from advisor.facts.case_file import read_case
 from advisor.facts.faults import BadInput
-from advisor.paths import demo_folder, rules_folder
+from advisor.paths import demo_folder, overlay_folder, rules_folder
+from advisor.rulegraph.load import load_pack
 from advisor.rulegraph.model.pack import RulePack
+from advisor.session.advice_service import quick_advice
+from advisor.session.case_session import Session
+from advisor.session.casebook_keeping import CaseKeeping
+from advisor.session.kept_case_words import replayed
 from tests.casebook.conftest import Places
 from tests.casebook.shop import NOON
 
@@ -64,6 +69,49 @@ def shop(places: Places, pack: RulePack, case: Case, stored: Advised):  # type: 
     book.write(partial(keep, pack=pack, base=rules_folder(), own=None))
     book.write(partial(add_case, case=case, author="A", at=NOON, pack=pack, advice=stored))
     yield book
+    book.shut()
+
+
+def test_prices_changed_at_work_are_stored_with_what_they_advise(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pack: RulePack, case: Case
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    folders = rules_folder(), overlay_folder()
+    keeping = CaseKeeping(tmp_path / "journal.sqlite", str(tmp_path / "book"), pack, folders)
+    keeping.start()
+    session = Session(pack, quick_advice, keeping=keeping, case=case)
+    try:
+        overlay_folder().mkdir(parents=True)
+        own = overlay_folder() / "prices.yaml"
+        shipped = (rules_folder() / "prices.yaml").read_text("utf-8")
+        own.write_text(shipped.replace("typical: 70, high: 90", "typical: 88, high: 90"), "utf-8")
+        session.use_pack(load_pack())
+        session.answer("skin.thickness", Span(1.4, 1.4, "1.4 mm"))
+        assert session.advice.rules_digest == session.pack.digest != pack.digest
+        session.close_revision("stage")
+        key = keeping.keeper.key
+        # Under its own rules, and with those of today: both are the changed ones.
+        for today in (False, True):
+            asked = keeping.ask(partial(replayed, key=key, today=today))
+            assert asked.result(60) == "HB-2041: identical"
+        # Changed again behind the back of the window: what is advised by the loaded ones is
+        # not stored with other files.
+        own.write_text(shipped.replace("typical: 70, high: 90", "typical: 89, high: 90"), "utf-8")
+        changed = replace(load_pack(), digest="0" * 64)
+        assert not keeping.ask(lambda book: book.write(
+            partial(keep, pack=changed, base=folders[0], own=folders[1]))).result(60)  # fmt: skip
+    finally:
+        keeping.stop()
+
+
+def test_own_rules_left_out_for_their_faults_are_not_stored(
+    places: Places, tmp_path: Path, pack: RulePack
+) -> None:
+    (tmp_path / "prices.yaml").write_text("currency: [", "utf-8")
+    book = Casebook.open(places.new("sqlite"), pack)
+    assert book.write(partial(keep, pack=pack, base=rules_folder(), own=tmp_path))
+    files = book.read(partial(files_stored, digest=pack.digest))
+    assert pack_of(files).digest == pack.digest
     book.shut()
 
 

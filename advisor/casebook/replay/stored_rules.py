@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import tempfile
 import zipfile
@@ -13,6 +14,7 @@ from sqlalchemy import Connection, select
 from advisor.casebook.database.engine import insert
 from advisor.casebook.database.tables import packs
 from advisor.facts.faults import BadInput
+from advisor.facts.text_file import read_text
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.reading.folders import base_files, found_files
 
@@ -39,12 +41,32 @@ def zipped(base: Path, own: Path | None) -> bytes:
     return out.getvalue()
 
 
-def keep(connection: Connection, pack: RulePack, base: Path, own: Path | None) -> None:
-    """Store a pack unless it is stored already. Raises OSError where its files are gone."""
+def keep(connection: Connection, pack: RulePack, base: Path, own: Path | None) -> bool:
+    """Store a pack unless it is stored already; whether it is now.
+
+    The files of a pack that is long loaded may have been changed since, and own files with
+    faults were left out of it: what is not that pack is not stored. Raises OSError where its
+    files are gone, BadInput where a folder cannot be looked into.
+    """
     there = select(packs.c.digest).where(packs.c.digest == pack.digest)
-    if connection.execute(there).first() is None:
-        values = {"digest": pack.digest, "version": pack.version, "content": zipped(base, own)}
-        connection.execute(insert(connection, packs).values(values))
+    if connection.execute(there).first() is not None:
+        return True
+    besides = own if own is not None and own.is_dir() else None
+    for each in dict.fromkeys((besides, None)):
+        if _digest(base, each) == pack.digest:
+            values = {"digest": pack.digest, "version": pack.version, "content": zipped(base, each)}
+            connection.execute(insert(connection, packs).values(values))
+            return True
+    return False
+
+
+def _digest(base: Path, own: Path | None) -> str:
+    """The digest of a pack of these files, as `read_files` makes it."""
+    files = base_files(base) | ({} if own is None else found_files(own))
+    digest = hashlib.sha256()
+    for name in sorted(files):
+        digest.update(name.encode() + b"\0" + read_text(files[name], LARGEST).encode() + b"\0")
+    return digest.hexdigest()
 
 
 def files_of(base: Path, own: Path | None) -> dict[str, bytes]:
