@@ -13,6 +13,7 @@ import click
 from advisor.cli.named_files import writing
 from advisor.cli.options import PATH, json_option, load_rules, rules_option
 from advisor.cli.printing import say, say_form
+from advisor.wording.counts import counted
 
 if TYPE_CHECKING:
     from advisor.practice.cases import PracticeCase
@@ -95,7 +96,8 @@ def make(
     found = CaseSet(called, cases, seed if source == "drawn" else None)
     with writing(target):
         write_set(target, found, pack)
-    say(f"{target}: {len(cases)} cases" + (f", seed {seed}" if source == "drawn" else ""))
+    drawn = f", seed {seed}" if source == "drawn" else ""
+    say(f"{target}: {counted(len(cases), 'case')}{drawn}")
     if len(cases) < count:
         say(f"{count - len(cases)} fewer than asked for: no more were found")
 
@@ -164,7 +166,7 @@ def _take_test(learners: Learners, alias: str, test: str, pack: RulePack) -> Non
     one = Round(left[0], pack)
     answer_only(one)
     learners.keep(alias, kept_round(one.reveal(), one.truth, test=named))
-    say(f"Kept for {alias}. {len(left) - 1} cases of this test are left.")
+    say(f"Kept for {alias}. Left of this test: {counted(len(left) - 1, 'case')}.")
 
 
 @practice.command()
@@ -286,7 +288,7 @@ def _say_report(one: LearnerReport, pack: RulePack) -> None:
     from advisor.wording.money import money_text
 
     titles = {key: topic.title for key, topic in all_topics().topics.items()}
-    say(f"{one.alias or 'All together'}: {one.rounds} rounds, {one.good} good"
+    say(f"{one.alias or 'All together'}: {counted(one.rounds, 'round')}, {one.good} good"
         + (f", {money_text(one.loss, pack.currency)} lost on average" if one.loss is not None
            else ""))  # fmt: skip
     say(f"  Hazards missed: {len(one.missed)} of {one.closed} that close a job")
@@ -294,12 +296,14 @@ def _say_report(one: LearnerReport, pack: RulePack) -> None:
         what = pack.gates[missed.hazard].title if missed.hazard in pack.gates else missed.hazard
         say(f"    {what}: {missed.case}, {missed.at:%Y-%m-%d}, {missed.alias}")
     say(f"  Needless referrals: {one.needless_referrals}")
-    say(f"  Both cases of a pair good: {one.twins.both_good} of {one.twins.pairs} pairs")
+    say(f"  Both cases of a pair good: {one.twins.both_good} of "
+        f"{counted(one.twins.pairs, 'pair')}")
     for row in one.topics:
         low, high = row.mastery.interval
         told = (f"{100 * row.mastery.chance:.0f} of 100 ({100 * low:.0f} to {100 * high:.0f})"
                 if row.mastery.enough else "too few answers")  # fmt: skip
-        say(f"  {titles.get(row.topic, row.topic)}: {told}, {row.mastery.answers} answers")
+        say(f"  {titles.get(row.topic, row.topic)}: {told}, "
+            f"{counted(row.mastery.answers, 'answer')}")
     for mistake in one.mistakes:
         say(f"  {mistake_words(mistake, pack)}")
     say(f"  Certainty: {one.certainty.words}")
@@ -308,7 +312,7 @@ def _say_report(one: LearnerReport, pack: RulePack) -> None:
         say(f"  {in_turn}")
     if one.trend.answers:
         say(f"  {'Improved' if one.trend.improved else 'No change that is more than luck'} over "
-            f"{one.trend.answers} rounds")  # fmt: skip
+            f"{counted(one.trend.answers, 'round')}")  # fmt: skip
     for told in tests_in_words(one):
         say(f"  Test on unseen cases. {told}")
     for case, why in one.disagreements:

@@ -59,8 +59,12 @@ def answer_only(one: Round) -> None:
 
 
 def _worked(one: Round) -> None:
-    say("\nWorked example. Hazards, answered:")
-    _table([(item.title, item.answer) for item in one.hazards])
+    worked = one.help is Help.WORKED
+    say("\n" + ("Worked example: what is left is the repair." if worked else
+                "The forces are given: what is left is the one that decides, and the repair."))
+    if one.hazards:
+        say("Hazards, answered:")
+        _table([(item.title, item.answer) for item in one.hazards])
     asked = [row for row in one.observations() if row.answer]
     if asked:
         say("Worth asking here:")

@@ -11,6 +11,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from advisor.wording.counts import counted
+
 #: Beyond so many answers there are five groups in place of three.
 MANY = 80
 #: From so many answers on reliability may be shown.
@@ -47,7 +49,7 @@ class Group:
         share = self.right / self.answers
         return (
             f"When you say {100 * self.stated:.0f} %, you are right {10 * share:.0f} times of 10"
-            f" ({self.answers} answers)"
+            f" ({counted(self.answers, 'answer')})"
         )
 
 
@@ -69,7 +71,7 @@ class Calibration:
     def words(self) -> str:
         """What is to be said of it."""
         if self.answers < 20:
-            return f"Too few answers to tell ({self.answers}; 20 or more)"
+            return f"Too few answers to tell: {self.answers} so far, it takes 20"
         if abs(self.overconfidence) <= self.margin:
             return "Stated certainty fits what was right, as far as this many answers tell"
         word = "more" if self.overconfidence > 0 else "less"

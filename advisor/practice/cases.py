@@ -111,7 +111,7 @@ def choices_of(pack: RulePack) -> Mapping[str, str]:
     from advisor.practice.topics import DECLINE
 
     titles = {word: pack.whole(word).title for word in pack.method_words}
-    return {**titles, REFER: "Refer it to who may do it", DECLINE: "Decline: no repair holds"}
+    return {**titles, REFER: "Refer the job to a specialist", DECLINE: "Decline: no repair holds"}
 
 
 def seen_at_a_glance(case: Case, pack: RulePack) -> tuple[str, ...]:

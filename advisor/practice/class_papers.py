@@ -35,7 +35,7 @@ from advisor.report.blocks import (
 from advisor.report.formats.any_form import checked_suffix, write_document
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
-from advisor.wording.counts import percent
+from advisor.wording.counts import counted, percent
 from advisor.wording.money import money_text
 from advisor.wording.sentences import lowered, sentence
 
@@ -181,12 +181,13 @@ def learner_sheet(report: LearnerReport, pack: RulePack, day: date | None = None
 def _in_short(report: LearnerReport, pack: RulePack) -> Box:
     lost = "" if report.loss is None else f", {money_text(report.loss, pack.currency)} lost a case"
     both = report.twins
-    twins = f" Both cases right in {both.both_good} of {both.pairs} pairs." if both.pairs else ""
+    pairs = counted(both.pairs, "pair")
+    twins = f" Both cases right in {both.both_good} of {pairs}." if both.pairs else ""
     grown = ""
     if report.trend.answers:
         grown = " Improved." if report.trend.improved else " No change that is more than luck yet."
     text = (
-        f"{report.good} of {report.rounds} rounds good{lost}. Hazards missed: "
+        f"{report.good} of {counted(report.rounds, 'round')} good{lost}. Hazards missed: "
         f"{len(report.missed)} of {report.closed} that close a job; referrals that were not "
         f"needed: {report.needless_referrals}.{twins}{grown}"
     )
@@ -211,8 +212,8 @@ def mistake_words(one: CommonMistake, pack: RulePack) -> str:
     load = f"; overlooked: {lowered(pack.title_of(one.overlooked))}" if one.overlooked else ""
     return (
         f"{kinds.get(one.damage, one.damage)}: wrong in {one.wrong} of {one.rounds}, mostly "
-        f"{lowered(titles.get(one.method, one.method))} instead of "
-        f"{lowered(titles.get(one.right_mostly, one.right_mostly))}{load}."
+        f"“{lowered(titles.get(one.method, one.method))}” instead of "
+        f"“{lowered(titles.get(one.right_mostly, one.right_mostly))}”{load}."
     )
 
 

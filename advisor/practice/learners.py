@@ -89,8 +89,9 @@ class Learners:
         """A learner with all rounds. BadInput where there is none, or the file is spoiled."""
         path = self._path(alias)
         if not path.exists():
-            known = ", ".join(self.aliases()) or "none yet"
-            raise _refused(path, "no learner has this alias", alias, f"one of: {known}")
+            known = ", ".join(self.aliases())
+            accepted = f"one of: {known}" if known else "an alias, once there is a learner"
+            raise _refused(path, "no learner has this alias", alias, accepted)
         return _read(path)
 
     def keep(self, alias: str, one: KeptRound) -> None:

@@ -30,6 +30,9 @@ class HazardShown:
 
     key: str
     title: str
+    """What it is when it is so, as a sentence."""
+    name: str
+    """As its question is called."""
     answer: str
     asked: bool
     closes: bool
@@ -173,7 +176,7 @@ def _hazards(
     for gate in truth.advice.gates:
         decl, told = pack.facts[gate.fact], facts.get(gate.fact)
         found.append(HazardShown(
-            gate.gate, gate.title, "" if told is None else in_words(decl, told),
+            gate.gate, gate.title, decl.title, "" if told is None else in_words(decl, told),
             gate.gate in answer.hazards, gate.state is GateState.CLOSED,
             gate.gate in scored.hazards_missed,
             gate.text if gate.state is not GateState.OPEN else "", gate.source,

@@ -41,6 +41,11 @@ def of_hundred(share: float) -> str:
     return f"{round(100 * share)} of 100"
 
 
+def counted(number: int, noun: str) -> str:
+    """``1 round``, ``12 rounds``: for nouns whose plural ends in s."""
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"
+
+
 def simulated_cases(number: float) -> str:
     """``4,096 simulated cases``; a number that was estimated is rounded by who calls."""
     return f"{number:,.0f} simulated cases"

@@ -156,7 +156,7 @@ class Reader:
             spent.read(shown.twin.title, shown.twin.was, shown.twin.is_now)
         spent.read(shown.remember, *(force.words for force in shown.score.forces))
         spent.read(*(reveal._why(wrong, shown.currency) for wrong in shown.wrong[:2]))
-        spent.read(*(f"{item.title} {item.why}" for item in shown.settling[:1]))
+        spent.read(*(reveal.settled(item, shown) for item in shown.settling[:1]))
         return spent
 
     def pick(self, spent: Spent, choice: str, sure: str, enter: int) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QFontMetrics,
@@ -137,12 +137,28 @@ class ForceBoard(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Rows, and a strip of the section."""
-        return QSize(330, self._head() + 70)
+        return QSize(330, self._head(lowest=True) + 70)
 
-    def _head(self) -> int:
+    def _head(self, *, lowest: bool = False) -> int:
         own = len(ROWS) if self.drawing_on or self._forces else 0
-        rows = len(self._compared) if self._compared else own
-        return rows * theme.px(BAND) + theme.px(22)
+        rows = len(self._compared) or own
+        high = sum(self._bands()) if self._compared and not lowest else rows * theme.px(BAND)
+        return high + theme.px(22)
+
+    def _bands(self) -> list[int]:
+        """Heights of the rows afterwards: higher where a name takes more lines.
+
+        Unless they would fill the board; names are shortened then.
+        """
+        small = QFontMetrics(sized_font(self.font(), theme.SMALL, True))
+        room = QRect(0, 0, int(self._words() - 8), 1000)
+        wrap = Qt.TextFlag.TextWordWrap
+        found = []
+        for line in self._compared:
+            high = small.boundingRect(room, wrap, line.title).height()
+            found.append(theme.px(BAND) + max(high - small.lineSpacing(), 0))
+        plain = [theme.px(BAND)] * len(found)
+        return found if sum(found) + theme.px(22) <= self.height() else plain
 
     # -- drawing by hand -----------------------------------------------------------
 
@@ -292,8 +308,8 @@ class ForceBoard(QWidget):
         painter.drawText(QRectF(12, 2, self.width() - 24, theme.px(18)),
                          Qt.AlignmentFlag.AlignVCenter, self._elided(
                              painter, "Dotted with a ring: yours. Filled: calculated, to scale."))
-        for row, line in enumerate(self._compared):
-            top = theme.px(20) + row * band
+        top = theme.px(20)
+        for line, high in zip(self._compared, self._bands(), strict=True):
             if line.drawn is not None:
                 self._arrow(painter, top + 0.3 * band, line.drawn.direction,
                             BY_RANK[line.drawn.rank], line.drawn.when, QColor(theme.FOCUS),
@@ -303,19 +319,23 @@ class ForceBoard(QWidget):
                 self._arrow(painter, top + 0.7 * band, line.calculated.direction, share,
                             line.calculated.when, QColor(theme.ACCENT), dotted=False,
                             ring=False)  # fmt: skip
-            self._said(painter, line, top, band)
+            self._said(painter, line, top, high)
+            top += high
             painter.setPen(QPen(QColor(theme.HAIR), 1))
-            painter.drawLine(QPointF(10, top + band), QPointF(self.width() - 10, top + band))
+            painter.drawLine(QPointF(10, top), QPointF(self.width() - 10, top))
 
     def _said(self, painter: QPainter, line: Line, top: float, band: float) -> None:
         left = self.width() - self._words() + 4
-        room = QRectF(left, top, self._words() - 8, 0.5 * band)
+        half = 0.5 * theme.px(BAND)
+        room = QRectF(left, top, self._words() - 8, band - half)
         painter.setFont(sized_font(self.font(), theme.SMALL, True))
         painter.setPen(QColor(theme.INK))
-        painter.drawText(room, Qt.AlignmentFlag.AlignBottom, self._elided(
-            painter, line.title, int(room.width())))
+        wraps = band > theme.px(BAND)
+        title = line.title if wraps else self._elided(painter, line.title, int(room.width()))
+        look = Qt.AlignmentFlag.AlignBottom | (Qt.TextFlag.TextWordWrap if wraps else 0)
+        painter.drawText(room, int(look), title)
         painter.setFont(sized_font(self.font(), theme.SMALL, False))
-        room.translate(0, 0.5 * band)
+        room = QRectF(left, top + band - half, room.width(), half)
         figure = ""
         if line.calculated is not None:
             value = line.calculated.value.typical

@@ -11,7 +11,9 @@ from advisor.practice.class_papers import mastered, mistake_words, tests_in_word
 from advisor.practice.topics import all_topics
 from advisor.practice.trainer import NOTE, LearnerReport, TopicRow
 from advisor.rulegraph.model.pack import RulePack
+from advisor.wording.counts import counted
 from advisor.wording.money import money_text
+from advisor.wording.sentences import lowered
 
 ALL = "All together"
 NOBODY_YET = "Nobody practises under an alias yet. Add one under Rounds."
@@ -54,7 +56,7 @@ def report_html(report: LearnerReport, pack: RulePack) -> str:
         parts.append("<h3>Disagrees with the rules</h3>")
     parts += _list(f"{case}: {why}" for case, why in report.disagreements)
     if report.trend.answers:
-        parts.append(f"<p>{_grown(report)} over {report.trend.answers} rounds.</p>")
+        parts.append(f"<p>{_grown(report)} over {counted(report.trend.answers, 'round')}.</p>")
     return _page(parts)
 
 
@@ -73,7 +75,8 @@ def beside_html(reports: Sequence[LearnerReport], pack: RulePack) -> str:
                                    for one in reports)),
         ("Certainty", *(one.certainty.words for one in reports)),
         ("Over the rounds", *(_grown(one) if one.trend.answers else "" for one in reports)),
-        ("Tests on unseen cases", *(" ".join(tests_in_words(one)) for one in reports)),
+        ("Tests on unseen cases", *(" ".join(tests_in_words(one)) or "none yet"
+                                     for one in reports)),
         ("Due again", *(str(one.due) for one in reports)),
     ]  # fmt: skip
     rows += [
@@ -97,16 +100,16 @@ def standing_text(report: LearnerReport, pack: RulePack) -> str:
     if report.due:
         said.append(f"Due again: {report.due}.")
     if report.trend.answers:
-        said.append(f"{_grown(report)} over {report.trend.answers} rounds.")
+        said.append(f"{_grown(report)} over {counted(report.trend.answers, 'round')}.")
     said += tests_in_words(report)
-    said.append(f"How sure, how right: {report.certainty.words}.")
+    said.append(f"How sure, how right: {lowered(report.certainty.words)}.")
     in_turn = over_time_in_words(report.certainty_over_time)
     return "\n".join([*said, f"{in_turn}."] if in_turn else said)
 
 
 def _rounds(report: LearnerReport, pack: RulePack) -> str:
     lost = "" if report.loss is None else f", {money_text(report.loss, pack.currency)} lost a case"
-    return f"{report.good} of {report.rounds} rounds good{lost}"
+    return f"{report.good} of {counted(report.rounds, 'round')} good{lost}"
 
 
 def _missed(report: LearnerReport) -> str:
@@ -114,7 +117,8 @@ def _missed(report: LearnerReport) -> str:
 
 
 def _both(report: LearnerReport) -> str:
-    return f"Both cases of a pair right: {report.twins.both_good} of {report.twins.pairs} pairs."
+    pairs = counted(report.twins.pairs, "pair")
+    return f"Both cases of a pair right: {report.twins.both_good} of {pairs}."
 
 
 def _grown(report: LearnerReport) -> str:

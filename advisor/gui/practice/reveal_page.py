@@ -29,7 +29,7 @@ from advisor.gui.practice.two_sides import TwoSides
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.refilled_column import empty
 from advisor.gui.widgets.strength_view import StrengthView
-from advisor.practice.reveal import Reveal, TwinShown, WrongMethod
+from advisor.practice.reveal import Reveal, Settling, TwinShown, WrongMethod
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import METHOD, method_word
 from advisor.session.answer_text import STATUS_WORDS
@@ -234,7 +234,7 @@ class RevealPage(QWidget):
             self._say(WHICH, "section", self.first)
             self._say(
                 f"{said}{twin.title}: {lowered(twin.was)} here. With "
-                f"“{lowered(twin.is_now)}” {lowered(twin.right_title)} is right.",
+                f"“{lowered(twin.is_now)}”, {lowered(twin.right_title)} is right.",
                 "caution" if answered and not right else "now", self.first,
             )  # fmt: skip
         self._fill(shown)
@@ -293,11 +293,7 @@ class RevealPage(QWidget):
         if shown.settling:
             self._say("What would have settled it", "section")
         for one in shown.settling:
-            asked = "you asked" if one.asked else "not asked"
-            saved = money_text(one.value, shown.currency)
-            price = money_text(one.price, shown.currency)
-            self._point(f"{one.title} ({asked}): {lowered(one.why)}. Knowing it saves about "
-                        f"{saved}, asking costs {price}.")  # fmt: skip
+            self._point(self.settled(one, shown))
         self._hazards(shown)
         self._certainty(shown)
         self._lessons(shown)
@@ -319,14 +315,12 @@ class RevealPage(QWidget):
         if score.regret is None:
             self._say("A closed hazard is no matter of money: the job is referred.", "quiet")
             return
-        lost = money_text(score.regret, shown.currency)
-        said = f"{shown.chosen_title} costs the shop {lost} more than {lowered(shown.right_title)}."
-        if score.regret < 0.5:
-            said = "No other choice would have cost the shop less."
+        said = [] if score.regret else ["No other choice would have cost the shop less."]
         if score.minutes:
             asked = money_text(score.asking, shown.currency)
-            said += f" Asking took {duration_text(score.minutes)}, which costs {asked}."
-        self._say(said, "quiet")
+            said.append(f"Asking took {duration_text(score.minutes)}, which costs {asked}.")
+        if said:
+            self._say(" ".join(said), "quiet")
         if score.needless_referral:
             self._say("It could have been repaired here: the referral was not needed.", "caution")
 
@@ -344,19 +338,29 @@ class RevealPage(QWidget):
         if wrong.usage is not None and wrong.usage > 1.0 and "oaded to" not in wrong.why:
             text += f" Loaded to {percent(wrong.usage)} of its limit."
         text += f" {sentence(wrong.why)}" if wrong.why else ""
-        if wrong.regret and (wrong.chosen or wrong.status is Status.FAILS):
+        if wrong.regret and wrong.status is Status.FAILS and not wrong.chosen:  # said on top
             text += f" It would cost {more} more."
         return text
+
+    @staticmethod
+    def settled(one: Settling, shown: Reveal) -> str:
+        """What a question would have settled; not again where the pair has just shown it."""
+        asked = "you asked" if one.asked else "not asked"
+        saved, price = (money_text(sum_, shown.currency) for sum_ in (one.value, one.price))
+        paired = shown.twin is not None and shown.twin.fact == one.fact
+        why = "this made the difference" if paired else lowered(one.why)
+        worth = f"Knowing it saves about {saved}, asking costs {price}."
+        return f"{one.title} ({asked}): {why}. {worth}"
 
     def _hazards(self, shown: Reveal) -> None:
         if not shown.hazards:
             return
         self._say("Hazards", "section")
         for hazard in shown.hazards:
-            asked = "asked" if hazard.asked else "NOT asked"
-            said = f": {lowered(hazard.answer)}" if hazard.answer else ""
+            asked = "you asked" if hazard.asked else "NOT asked"
+            said = lowered(hazard.answer) if hazard.answer else "not known"
             stops = " It stops the job." if hazard.closes else ""
-            self._point(f"{hazard.title}, {asked}{said}.{stops}")
+            self._point(f"{hazard.name} ({asked}): {said}.{stops}")
 
     def _certainty(self, shown: Reveal) -> None:
         first, final, score = shown.answer.first, shown.answer.final, shown.score
@@ -364,10 +368,10 @@ class RevealPage(QWidget):
         right = "right" if score.right else "not right"
         before = "right" if score.first_right else "not right"
         self._say(
-            f"At first sight {percent(first.certainty)} sure and {before}: "
-            f"{score.certainty_first:.2f}. After asking {percent(final.certainty)} sure and "
-            f"{right}: {score.certainty_final:.2f}. 0 is best, 2 worst; it counts only beside "
-            "the money.", "quiet",
+            f"At first sight: {percent(first.certainty)} sure, {before}, score "
+            f"{score.certainty_first:.2f}. After asking: {percent(final.certainty)} sure, "
+            f"{right}, score {score.certainty_final:.2f}. 0 is the best score, 2 the worst; it "
+            "counts only beside the money.", "quiet",
         )  # fmt: skip
 
     def _lessons(self, shown: Reveal) -> None:

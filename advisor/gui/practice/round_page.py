@@ -48,6 +48,9 @@ LOOK = 30
 """Milliseconds between two looks whether the case is worked out."""
 FACTS_SHARE = 0.4
 """Share of the height that what is known of the case may take."""
+WORKED_SHARE = 0.55
+"""The same in a worked example, which is read."""
+POSSIBLE = "Methods that could be carried out:"
 FEW = 64
 """Simulated cases that the section is drawn from: it needs no figures."""
 NBSP = "\u00a0"
@@ -85,13 +88,15 @@ class RoundPage(QWidget):
         self.clock.setObjectName("quiet")
         self.board = ForceBoard(self)
         self.photo = PhotoView(self)
-        self.photos = QPushButton("Photo (F3)", self)
+        self.photos = QPushButton("Photo (F9)", self)
         self.photos.setToolTip("From section to photo, to the next photo, and back")
         self.photos.clicked.connect(self.turn_photo)
         self._photo = 0
         """Which photo stands in the place of the section, from 1; 0: the section."""
         self.told, self.asked = label("", "", self), label("", "now", self)
-        for widget in (self.told, self.asked):
+        self.methods = label("", "", self)
+        """In a worked example: what became of each method that can be carried out."""
+        for widget in (self.told, self.asked, self.methods):
             widget.setTextFormat(Qt.TextFormat.RichText)
         self.head = QLabel(self)
         self.head.setObjectName("question")
@@ -110,7 +115,7 @@ class RoundPage(QWidget):
             self.stack.addWidget(panel)
             panel.changed.connect(self._changed)
         self.fault = label("", "fault", self)
-        self.hint = QPushButton("Hint (F2)", self)
+        self.hint = QPushButton("Hint (F8)", self)
         self.hint.clicked.connect(self.open_hint)
         self.leave = QPushButton("Leave", self)
         self.leave.clicked.connect(self.left)
@@ -138,7 +143,7 @@ class RoundPage(QWidget):
         inside = QWidget(self.facts)
         self._known = column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 4, 0)
-        for widget in (self.asked, self.told):
+        for widget in (self.methods, self.asked, self.told):
             column.addWidget(widget)
         column.addStretch(1)
         self.facts.setWidget(inside)
@@ -176,7 +181,8 @@ class RoundPage(QWidget):
         """What is known takes the height it needs, up to a share; the section has the rest."""
         needed = max(self._known.heightForWidth(self.facts.viewport().width()), 0)
         left = self.height() - self.board.minimumSizeHint().height() - self.title.height() - 40
-        most = min(int(FACTS_SHARE * self.height()), max(left, theme.TARGET))
+        share = FACTS_SHARE if self.methods.isHidden() else WORKED_SHARE
+        most = min(int(share * self.height()), max(left, theme.TARGET))
         self.facts.setFixedHeight(min(needed, most))
 
     # -- a round begins --------------------------------------------------------------
@@ -190,6 +196,8 @@ class RoundPage(QWidget):
         self.title.setText(sentence(case.title).removesuffix("."))
         self.photos.setVisible(bool(case.photos))
         self._show_photo(1 if case.photos else 0)
+        self.board.drawing_on = False  # a round may have been left while its forces were drawn
+        self.methods.hide()
         self._draw_section()
         if help_ <= Help.COMPLETE:
             self.head.setText("Being worked out...")
@@ -249,6 +257,10 @@ class RoundPage(QWidget):
         self._draw_section()
         titles = {offer.cause: offer.title for offer in one.forces().offered}
         self.board.show_drawn(one.drawn, titles)
+        worked = [f"<li><b>{escape(title)}</b>: {escape(why)}</li>"
+                  for title, why in one.worked_methods()]  # fmt: skip
+        self.methods.setText(f"{POSSIBLE}<ul style='margin:0'>{''.join(worked)}</ul>")
+        self.methods.setVisible(bool(worked))
         self._show_step()
 
     # -- its steps ---------------------------------------------------------------------
@@ -354,9 +366,9 @@ class RoundPage(QWidget):
         one = self.round
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.go_on()
-        elif event.key() == Qt.Key.Key_F2:
+        elif event.key() == Qt.Key.Key_F8:
             self.open_hint()
-        elif event.key() == Qt.Key.Key_F3:
+        elif event.key() == Qt.Key.Key_F9:
             self.turn_photo()
         elif one is None or one.step is Step.DONE or event.modifiers() & (
             Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier

@@ -25,7 +25,7 @@ from advisor.gui.practice.force_board import ForceBoard
 from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.refilled_column import empty
-from advisor.practice.answers import Belief
+from advisor.practice.answers import Belief, Help
 from advisor.practice.forces import DIRECTION_TITLES, WHEN_TITLES, Direction, DrawnForce, When
 from advisor.practice.round import Round
 from advisor.wording.durations import duration_text
@@ -35,6 +35,7 @@ from advisor.wording.sentences import capital, lowered
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 WHEN_KEYS = {Qt.Key.Key_A: When.ALWAYS, Qt.Key.Key_U: When.EACH_USE, Qt.Key.Key_H: When.HARDEST}
 RANK_TITLES = {1: "largest", 2: "second", 3: "third"}
+DRAW_THEM = "Draw those that act here, then name the one that decides."
 LOW = 400
 """Height in px at 100 % text from which the forces have a button for each way and time."""
 STEP = 5
@@ -249,7 +250,9 @@ class ForcePanel(RowsPanel):
     def fill(self, one: Round) -> None:
         self.round, self.governing, self._when = one, "", When.ALWAYS
         offered = one.forces().offered
-        self.intro.setText("Draw those that act here, then name the one that decides.")
+        given = one.help <= Help.COMPLETE
+        self.intro.setText("" if given else DRAW_THEM)
+        self.intro.setHidden(given)
         self._board.picked = offered[0].cause if offered else ""
         self._board.drawing_on = True
         self._redraw()

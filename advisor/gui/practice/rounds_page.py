@@ -46,22 +46,23 @@ from advisor.practice.transfer import due_test, transfer_cases
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.background import Background, Watch
 from advisor.session.case_session import Session
+from advisor.wording.counts import counted
 
 if TYPE_CHECKING:
     from advisor.casebook.book import Casebook
 
 NOBODY = "Nobody (nothing is kept)"
-MIXED = "Mixed, what is due first"
+MIXED = "All topics, what is due first"
 IDLE = 1500
 """Milliseconds on the first page after which its case is looked for ahead."""
 LOOK = 30
 """Milliseconds between two looks whether a case is found."""
 HELPS = (
-    ("Help as it is due", None), ("Worked examples", Help.WORKED),
+    ("Less as you improve", None), ("Worked examples", Help.WORKED),
     ("Forces given", Help.COMPLETE), ("Hints", Help.HINTS), ("Alone", Help.ALONE),
 )  # fmt: skip
 SOURCES = (
-    ("Demo, own and drawn cases", ""), ("This shop's own cases", "casebook"),
+    ("All: demo, own and drawn", ""), ("This shop's own cases", "casebook"),
     ("Demo cases", "demo"), ("Drawn by the program", "drawn"),
 )  # fmt: skip
 OWN_AHEAD = 4
@@ -159,7 +160,7 @@ class RoundsPage(QWidget):
         self._grid = QGridLayout()
         self._fields: list[QWidget] = []
         for box, name in (
-            (self.who, "Who practises"), (self.new_alias, "New alias"), (self.topic, "What about"),
+            (self.who, "Who practises"), (self.new_alias, "New alias"), (self.topic, "Topic"),
             (self.source, "Which cases"), (self.help, "How much help"),
         ):  # fmt: skip
             if isinstance(box, QComboBox):
@@ -290,7 +291,7 @@ class RoundsPage(QWidget):
         """Practise on the cases of a class set, one after the other, before any others."""
         self._stop()
         self.stock, self._set = tuple(cases), [case.name for case in cases]
-        self.working.setText(f"Class set: {len(cases)} cases.")
+        self.working.setText(f"Class set: {counted(len(cases), 'case')}.")
 
     def add_learner(self) -> None:
         """A new learner of this alias, who practises from now on."""
@@ -457,7 +458,7 @@ class RoundsPage(QWidget):
                 keeping = self._session.keeping
                 said = f"{NONE_OF_THE_SHOP} {keeping.waits if keeping is not None else ''}".strip()
             if self._testing:
-                said = "This test is done. What came of it stands under Trainer."
+                said = "This test is done. The result is shown under Trainer."
             self.to_start()
             self.working.setText(said)
             return

@@ -41,12 +41,13 @@ from advisor.practice.trainer import LearnerReport, class_report, learner_report
 from advisor.rulegraph.model.pack import RulePack
 from advisor.session.background import Background, Watch
 from advisor.session.case_session import Session
+from advisor.wording.counts import counted
 
 T = TypeVar("T")
 
 SETS = "Class sets (*.yaml *.yml)"
 PAPERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
-SET_CASES, QUIZ_CASES = 12, 8
+SET_CASES, QUIZ_CASES, LONGEST_QUIZ = 12, 8, 20
 LOOK = 30
 """Milliseconds between two looks whether a set or a quiz is made."""
 
@@ -64,6 +65,10 @@ class TrainerPage(QWidget):
         self.report: LearnerReport | None = None
         self.cases: tuple[PracticeCase, ...] = ()
         """Of the class set that is open; empty where none is."""
+        self._new: tuple[PracticeCase, ...] = ()
+        """Of a set that has just been made or opened, for rounds to take."""
+        self._done = ""
+        """Said once the work is over."""
         self._work: Background | None = None
         self._to: Path | None = None
         self._wait = QTimer(self)
@@ -252,9 +257,12 @@ class TrainerPage(QWidget):
             self._begin("The quiz is being made...", lambda watch: self._quiz(path, watch), path)
 
     def _quiz(self, path: Path, watch: Watch) -> Iterator[Advised]:
-        cases = self.cases or demo_cases(self._pack)
+        every = self.cases or demo_cases(self._pack)[:QUIZ_CASES]
+        cases = every[:LONGEST_QUIZ]
         watch("working out the cases")
-        write_paper(quiz(cases[:QUIZ_CASES], self._pack), path)
+        write_paper(quiz(cases, self._pack), path)
+        first = f", the first {len(cases)} of {len(every)}" if len(cases) < len(every) else ""
+        self._done = f"Written: {path}, {counted(len(cases), 'case')}{first}."
         yield from ()
 
     def make_set(self) -> None:
@@ -271,7 +279,8 @@ class TrainerPage(QWidget):
             self._pack, SET_CASES, seed, topic=topic, kinds=is_practised, watch=watch)
         name = all_topics().topics[topic].title if topic else ALL
         write_set(path, CaseSet(name, made.cases, seed), self._pack)
-        self.cases = made.cases
+        self._new = made.cases
+        self._done = f"Written: {path}. {self._in_use(made.cases)}"
         yield from ()
 
     def ask_set(self) -> None:
@@ -283,16 +292,22 @@ class TrainerPage(QWidget):
     def _read(self, path: Path, watch: Watch) -> Iterator[Advised]:
         watch("checking the set against the rules")
         found = read_set(path, self._pack)
-        self.cases, self._aside = found.cases, found.set_aside
+        self._new = found.cases
+        aside = "".join(f"\nSet aside: {name}. {why}" for name, why in found.set_aside)
+        self._done = f"Opened: {path}. {self._in_use(found.cases)}{aside}"
         yield from ()
 
-    _aside: tuple[tuple[str, str], ...] = ()
+    @staticmethod
+    def _in_use(cases: tuple[PracticeCase, ...]) -> str:
+        if not cases:
+            return "No case in it can be practised."
+        return f"{counted(len(cases), 'case')} for rounds and quizzes from now on."
 
     def _begin(
         self, said: str, work: Callable[[Watch], Iterator[Advised]], path: Path
     ) -> None:
         if self._work is None:
-            self._aside, self._to = (), path
+            self._done, self._new, self._to = "", (), path
             self._say(said)
             self._work = Background(work)
             self._wait.start(LOOK)
@@ -323,8 +338,7 @@ class TrainerPage(QWidget):
         if fault is not None:
             self._say("")
             return
-        aside = "".join(f"\nSet aside: {name}. {why}" for name, why in self._aside)
-        count = f" {len(self.cases)} cases for rounds and quizzes." if self.cases else ""
-        self._say(f"{self._to}.{count}{aside}")
-        if self.cases:
+        self._say(self._done)
+        if self._new:
+            self.cases = self._new
             self.set_opened.emit(self.cases)

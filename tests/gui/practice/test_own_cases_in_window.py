@@ -109,7 +109,7 @@ def test_a_kept_case_comes_up_with_its_photo_of_before_and_nobodys_name(
     assert page.photo.accessibleName() == "Photo 1 of 1, before the repair"
     middle = page.photo.grab().toImage().pixelColor(page.photo.rect().center())
     assert middle.red() > 150 > middle.blue()
-    qtbot.keyClick(page, Qt.Key.Key_F3)
+    qtbot.keyClick(page, Qt.Key.Key_F9)
     assert page.board.isVisible() and not page.photo.isVisible()
     qtbot.mouseClick(page.photos, Qt.MouseButton.LeftButton)
     assert page.photo.isVisible()

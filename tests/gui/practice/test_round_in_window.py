@@ -194,7 +194,8 @@ def test_a_whole_round_by_mouse_alone(rounds: RoundsPage, person: Person, qtbot)
     assert "What would have settled it" in words
     remember = words.splitlines()[words.splitlines().index("Remember") + 1]
     assert "N/mm" in remember, "one thing, with the case's numbers"
-    assert "Glue costs the shop EUR" in words
+    assert "Glue costs the shop EUR" in reveal.headline.text()
+    assert "It would cost" not in words.split("Glue (your choice)")[1].split("\n")[0], "said once"
 
 
 def test_what_is_not_done_is_asked_for_and_leaving_counts_for_nothing(
@@ -379,3 +380,43 @@ def test_the_first_case_is_looked_for_while_the_first_page_is_read(
 def test_every_button_of_a_round_has_a_name(rounds: RoundsPage) -> None:
     for button in rounds.findChildren(QAbstractButton):
         assert button.text() or button.accessibleName()
+
+
+def test_the_key_of_the_hint_opens_no_stage_of_the_case(
+    practised: MainWindow, armrest_round: PracticeCase, person: Person, qtbot
+) -> None:
+    """F1 to F7 are the window's own, for its stages, wherever one is."""
+    rounds = practised.practice.rounds
+    rounds.begin_round(armrest_round, Help.HINTS)
+    page = rounds.round_page
+    until(qtbot, lambda: page.is_ready)
+    person.press(Qt.Key.Key_F8)
+    assert practised.places.currentWidget() is practised.practice
+    assert "none is safe to leave out" in page.helped.text()
+    assert "F8" in page.hint.text()
+
+
+def test_a_round_after_one_left_at_its_forces_begins_with_nothing_to_draw_on(
+    rounds: RoundsPage, armrest_round: PracticeCase, person: Person, qtbot
+) -> None:
+    page = rounds.round_page
+    rounds.begin_round(armrest_round, Help.COMPLETE)
+    until(qtbot, lambda: page.is_ready and page.board.drawing_on)
+    person.click(page.leave)
+    rounds.begin_round(armrest_round, Help.ALONE)
+    until(qtbot, lambda: page.is_ready)
+    assert page.round.step is Step.HAZARDS and not page.board.drawing_on
+    person.drag(page.board, QPoint(200, 40), QPoint(300, 40))
+    assert page.round.drawn == ()
+
+
+def test_a_worked_example_shows_what_became_of_each_method(
+    rounds: RoundsPage, armrest_round: PracticeCase, qtbot
+) -> None:
+    page = rounds.round_page
+    rounds.begin_round(armrest_round, Help.WORKED)
+    until(qtbot, lambda: page.is_ready and page.methods.isVisible())
+    assert all(title in page.methods.text() for title, _ in page.round.worked_methods())
+    rounds.begin_round(armrest_round, Help.ALONE)
+    assert not page.methods.isVisible()
+    until(qtbot, lambda: page.is_ready)

@@ -45,7 +45,7 @@ def test_all_together_then_one_by_alias(trainer: TrainerPage, qtbot, qapp) -> No
     text = trainer.text.toPlainText()
     assert "Hazards missed: 1 of 1" in text and "Heron" in text
     assert text.index("Hazards missed") < text.index("Topics, the weakest first")
-    assert "mostly glue instead of hand stitch" in text
+    assert "mostly “glue” instead of “hand stitch" in text
     trainer.list.setFocus()
     qtbot.keyClick(trainer.list, Qt.Key.Key_Down)
     assert trainer.alias == "Gull"
@@ -126,12 +126,16 @@ def test_a_class_set_is_opened_for_rounds_and_printed_as_a_quiz(
     monkeypatch.setattr(dialogs, "ask_read", lambda *_: path)
     qtbot.mouseClick(trainer.open_set, LEFT)
     qtbot.waitUntil(lambda: not trainer.is_working, timeout=30000)
-    assert "1 cases for rounds" in trainer.said.text()
+    assert "1 case for rounds" in trainer.said.text()
+    begun: list[object] = []
+    trainer.set_opened.connect(begun.append)
     printed = tmp_path / "quiz.pdf"
     monkeypatch.setattr(dialogs, "ask_write", lambda *_: printed)
     qtbot.mouseClick(trainer.quiz, LEFT)
     qtbot.waitUntil(lambda: not trainer.is_working, timeout=30000)
     assert printed.read_bytes().startswith(b"%PDF")
+    assert trainer.said.text() == f"Written: {printed}, 1 case."
+    assert not begun, "a quiz on paper does not begin the set anew"
     practised.practice.show_page(ROUNDS)
     rounds = practised.practice.rounds
     rounds.round_page.worlds = 256

@@ -42,7 +42,7 @@ def test_a_whole_round_is_kept_and_reported(
     told = json.loads(command("practice", "report", "--learner", "gull", "--json").out)
     assert told["reports"][0]["rounds"] == 1 and told["reports"][0]["good"] == 1
     ran = command("practice", "report", "--side-by-side")
-    assert "All together: 1 rounds, 1 good" in ran.out and "Gull: 1 rounds" in ran.out
+    assert "All together: 1 round, 1 good" in ran.out and "Gull: 1 round," in ran.out
     assert "measured on trim technicians" in ran.out
     assert "Disagrees on HB-2041: ours holds" in ran.out
     assert command("practice", "erase", "Gull").code == 0
@@ -83,7 +83,7 @@ def test_a_set_is_made_listed_and_taken_from(
     assert listed.count("P-4-") == 2 and "none yet" in listed
     typed("\nrefer\n50\n\n\n1\n\n50\n1\n", monkeypatch)
     ran = command("practice", "take", "--set", path)
-    assert "Not refer it" in ran.out, ran.err
+    assert "Not refer the job" in ran.out, ran.err
     demo = command.folder / "demo.yaml"
     ran = command("practice", "make", "--from", "demo", "--topic", "hazards", "--to", demo)
     assert ran.code == 0 and "HB-2048" in demo.read_text()

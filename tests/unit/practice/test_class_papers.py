@@ -90,5 +90,5 @@ def test_a_sheet_says_hazards_first_and_topics_with_their_interval(pack: RulePac
     low, high = next(row.mastery.interval for row in report.topics if row.topic == "seams")
     assert f"({100 * low:.0f} % to {100 * high:.0f} %)" in text
     assert "too few answers" in text, "one round on hazards is no rank"
-    assert "mostly glue instead of hand stitch" in text
+    assert "mostly “glue” instead of “hand stitch" in text
     assert "no test result" in text
