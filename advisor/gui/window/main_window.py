@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import isValid
 
 from advisor.facts.faults import BadInput
 from advisor.facts.quantity import System
@@ -299,7 +300,8 @@ class MainWindow(QMainWindow):
         self.rail.dress()
 
     def dress_anew(self) -> None:
-        """Another theme or text size."""
+        """Another theme, text size or size of what is drawn; the keyboard stays where it is."""
+        stood_on = self.focusWidget()
         self.look.take_up(self.session)
         self.files.settings = self.look.settings
         self.switched_off.setText("\n".join(self._switched_off()))
@@ -310,8 +312,12 @@ class MainWindow(QMainWindow):
         self._move()
         if self.home is not None:
             self.home.redraw()
+        if self.practice is not None:
+            self.practice.dress()
         if self.at_home:
             self.stages.leave()
+            if stood_on is not None and isValid(stood_on):
+                stood_on.setFocus()
         for widget in QApplication.allWidgets():  # findChildren would hold them for good
             if self.isAncestorOf(widget):
                 widget.updateGeometry()

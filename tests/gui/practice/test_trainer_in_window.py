@@ -16,6 +16,8 @@ from advisor.practice.answers import Help
 from advisor.practice.case_sets import CaseSet, read_set, write_set
 from advisor.practice.cases import CaseSource
 from advisor.practice.demo import as_practice
+from tests.gui.random_user.person import settled
+from tests.gui.random_user.window_checks import cut_texts
 from tests.unit.practice.rounds import START, kept
 
 LEFT = Qt.MouseButton.LeftButton
@@ -83,6 +85,18 @@ def test_the_first_page_says_where_a_learner_stands(trainer: TrainerPage, practi
     told = rounds.standing.text()
     assert "7 of 12 rounds good" in told and "Hazards missed: 1 of 1 that close a job" in told
     assert rounds.certainty.isVisible()
+
+
+def test_a_larger_window_draws_the_trainer_larger_too(
+    trainer: TrainerPage, practised: MainWindow
+) -> None:
+    practised.resize(1280, 800)
+    settled()
+    narrow = trainer.side.width()
+    practised.resize(1600, 1000)
+    settled()
+    assert trainer.side.width() > narrow
+    assert cut_texts(practised) == []
 
 
 def test_a_learner_is_erased_only_when_that_was_confirmed(

@@ -25,8 +25,10 @@ def test_undo_at_the_home_shows_what_it_took_back(window: MainWindow, qtbot) -> 
 def test_another_text_size_leaves_the_home_open(window: MainWindow) -> None:
     window.navigator.answer("part.kind", ("armrest",))
     window.show_home()
+    stood_on = window.focusWidget()
     window.dress_anew()
     assert window.at_home
+    assert window.focusWidget() is stood_on
 
 
 @pytest.mark.parametrize("size", [(760, 600), (1024, 600), (1280, 800)])
