@@ -77,11 +77,13 @@ class WrappedButton(QPushButton):
 
     def _break(self) -> None:
         drawn = 0 if self.icon().isNull() else self.iconSize().width() + 8
-        lines = [""]
-        for word in self._words.split(" "):
-            longer = f"{lines[-1]} {word}" if lines[-1] else word
-            fits = self.fontMetrics().horizontalAdvance(longer) <= self.width() - PADDING - drawn
-            lines[-1:] = [longer] if fits or not lines[-1] else [lines[-1], word]
+        room, lines = self.width() - PADDING - drawn, list[str]()
+        for wanted in self._words.split("\n"):
+            lines.append("")
+            for word in wanted.split(" "):
+                longer = f"{lines[-1]} {word}" if lines[-1] else word
+                fits = self.fontMetrics().horizontalAdvance(longer) <= room
+                lines[-1:] = [longer] if fits or not lines[-1] else [lines[-1], word]
         said = "\n".join(lines)
         if said != self.text():
             self.setText(said)

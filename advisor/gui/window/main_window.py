@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QMainWindow,
-    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -29,6 +28,7 @@ from advisor.gui.navigator import Navigator
 from advisor.gui.picture.picture_place import AFTER_FIRST_PAINT, PicturePlace
 from advisor.gui.questions.question_card import QuestionCard
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.fitted_words import WrappedButton
 from advisor.gui.widgets.stop_banner import StopBanner, stopping
 from advisor.gui.widgets.undo_keys import UndoKeys
 from advisor.gui.window import shortcuts
@@ -108,7 +108,7 @@ class MainWindow(QMainWindow):
         self.way = NextBackBar(self)
         self.back, self.leave = self.way.back, self.way.leave
         self.next, self.undo = self.way.next, self.top.undo
-        self.hazard_strip = QPushButton(self.left)
+        self.hazard_strip = WrappedButton(self.left)
         self.hazard_strip.setObjectName("hazards")
         self.hazard_strip.clicked.connect(lambda: self.go_tab(Tab.HAZARDS))
         self.units = QAction(self)
@@ -566,7 +566,7 @@ class MainWindow(QMainWindow):
         titles = [session.pack.facts[key].title for key in waiting]
         count = "1 hazard" if len(titles) == 1 else f"{len(titles)} hazards"
         text = f"{count} open: no price, no steps, no signature before.\nAnswer: "
-        self.hazard_strip.setText(text + shortened(titles))
+        self.hazard_strip.set_words(text + shortened(titles))
         self.hazard_strip.setToolTip("\n".join(titles))
         self.hazard_strip.setAccessibleName(f"{count} open: {', '.join(titles)}")
 
