@@ -20,7 +20,7 @@ from advisor.advice.advise import advise
 from advisor.advice.result import Advice, Verdict
 from advisor.drawing.picker_layout import found
 from advisor.facts.answer import AnswerError, check_value
-from advisor.facts.case import DAMAGE, PART, Case, Value
+from advisor.facts.case import DAMAGE, PART, Case, EarlierRepair, Value
 from advisor.job.model import JobSheet
 from advisor.job.sheet import job_sheet, together
 from advisor.rulegraph.load import load_pack
@@ -44,6 +44,14 @@ class Also(Strict):
     lead: Words
 
 
+class Earlier(Strict):
+    """A repair that was tried before."""
+
+    method: str
+    result: str = ""
+    lasted: str = ""
+
+
 class Told(Strict):
     """One damage as it was told, and what is right for it."""
 
@@ -54,6 +62,7 @@ class Told(Strict):
     type: tuple[str, str]
     setting: str
     facts: Answers = Field(default_factory=dict)
+    earlier: tuple[Earlier, ...] = ()
     open: Words = ()
     answer: Literal["plan", "ask", "refer", "stop", "not_covered"]
     may_ask: Words = ()
@@ -110,7 +119,11 @@ class Tried:
                 kept[fact] = check_value(self.pack.facts[fact], raw, kind)
             except (KeyError, AnswerError) as error:
                 self.missing.append(f"cannot tell {fact}: {raw} ({error})")
-        case = Case(name, self.told.said, facts=kept, earlier_repairs=())
+        earlier = tuple(
+            EarlierRepair(one.method, result=one.result, lasted=one.lasted)
+            for one in self.told.earlier
+        )
+        case = Case(name, self.told.said, facts=kept, earlier_repairs=earlier)
         case = with_other_gates_cleared(case, self.pack, self.told.open)
         asked = {decl.name for decl in self.pack.asked(case)}
         for fact in facts:
