@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
-from advisor.facts.alike_words import same_word, telling_words, words_of
+from advisor.facts.alike_words import alike, same_word, telling_words, words_of
 from advisor.facts.declaration import Option
 
 REST = "Other"
@@ -48,9 +48,15 @@ def found(
     heading; within one of these the order is kept. What people call it, typed as it is, counts
     like a word of the title. A word that begins no word anywhere is looked for inside. Where no
     option has all the words, as when a customer's sentence is typed, those come that have the
-    most telling ones, endings aside.
+    most telling ones, endings aside; a word that none has stands for those said in its place.
     """
     asked = words_of(text)
+    bare = [word for word in asked if word not in vehicles]
+    if bare and len(bare) < len(asked):
+        # "Bus seat", said in a bus: any seat of it may be meant.
+        named = found(options, text)
+        rest = found(options, " ".join(bare), vehicles)
+        return named + tuple(option for option in rest if option not in named)
     rated = [(_rate(option, asked), option) for option in options]
     best = min((rate for rate, _ in rated if rate is not None), default=None)
     if best is None:
@@ -109,6 +115,8 @@ def _with_some(
     scores: Counter[str] = Counter()
     for one in sorted(telling_words(" ".join(asked))):
         having = [key for key, own in words.items() if any(same_word(one, w) for w in own)]
+        if not having:
+            having = [key for key, own in words.items() if any(alike(one, w) for w in own)]
         scores.update(dict.fromkeys(having, len(having) ** -0.5) if having else {})
     best = max(scores.values(), default=0.0)
     kept = [option for option in options if scores[option.key] > best * _NEAR]

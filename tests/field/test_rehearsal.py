@@ -13,6 +13,17 @@ KNOWN = {
     "F10": "moth holes in a headcloth: asks for the margin, and one that is darned is not told",
     "F11": "the cloth before a speaker is a piece of its own, the whole door is re-covered",
     "F39": "the tape on a head restraint is no crash part, yet the whole of it is referred",
+    "R01": "“panel on the seat back” finds the seats before the shell",
+    "R12": "piping of two cushions at 354, customers pay 336",
+    "R19": "a hole worn in the leather of a wheel is patched: that wear thins it is not told",
+    "R28": "what a new rest of a coach costs",
+    "R30": "three punctures at 208, customers pay 180",
+    "R37": "a new window of a folding roof at 754, customers pay 540",
+    "R46": "foam and cover of a chair at 726, customers pay 540",
+    "R53": "“loose” alone finds covers and linings before fixings",
+    "R57": "“come off” alone finds glued edges before seams",
+    "R58": "leather drawn up off a dash is glued without asking whether it still reaches",
+    "R59": "600 mm of grip tape at 121, customers pay 120",
     "F75": "a loop on a head restraint is no crash part, yet the whole of it is referred",
 }
 CASES = read_rehearsal().cases

@@ -36,6 +36,8 @@ BY_THE_PIECE = [
      {"fixing__kind": "tower", "fixing__total": 30, "carrier__material": "abs"}, "tower_rebuild"),
     ("trim_fixing", "broken_fixing",
      {"fixing__kind": "screw_boss", "boss__failed": "split"}, "boss_sleeve"),
+    ("rigid_trim", "broken_fixing",
+     {"fixing__kind": "stuck_on", "carrier__material": "abs"}, "adhesive_bond.piece"),
     ("trim_fixing", "broken_fixing",
      {"fixing__kind": "insert", "carrier__material": "abs"}, "insert_reset"),
     ("trim_fixing", "broken_fixing",
@@ -167,3 +169,18 @@ def test_doing_a_zip_over_is_no_new_roof(pack: RulePack) -> None:
     lead = working.plans[0]
     assert zip_again < 0.3 * roof
     assert float(np.mean(lead.comeback)) < 0.1 * roof
+
+
+def test_a_leak_behind_a_lining_is_stopped_before_it_is_glued(pack: RulePack) -> None:
+    known = {"skin__material": "carpet", "core__material": "none", "damage__failed_layer": "glue"}
+    wet = advised(pack, "side_lining", "fallen_lining", **known, place__leak=True).plan
+    dry = advised(pack, "side_lining", "fallen_lining", **known, place__leak=False).plan
+    assert wet is not None and dry is not None
+    assert set(wet.methods) - set(dry.methods) == {"dry_out"}
+    assert wet.steps[0].text.startswith("Pour water")
+
+
+def test_glue_off_a_wall_asks_for_a_leak_before_a_quote(pack: RulePack) -> None:
+    known = {"skin__material": "carpet", "core__material": "none", "damage__failed_layer": "glue"}
+    advice = advised(pack, "side_lining", "fallen_lining", **known)
+    assert any(q.fact == "place.leak" and q.worth_asking for q in advice.ask)
