@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
     QToolButton,
     QWidget,
 )
+from shiboken6 import isValid
 
 from advisor import paths
 from advisor.facts.case import Case
@@ -228,6 +229,8 @@ class RandomUser:
         button = self.rng.choice([button for button in buttons if told(button) == kind])
         name = f"click {kind}"
         place = reveal(button)
+        if place is None:
+            return f"{name}, gone"
         if not button.visibleRegion().contains(place):
             return f"{name}, out of sight"
         under = self.top.childAt(button.mapTo(self.top, place))
@@ -298,6 +301,8 @@ class RandomUser:
         name = f"type {text[:30]!r} into {told(field)}"
         if lines:
             place = reveal(field)
+            if place is None:
+                return f"{name}, gone"
             QTest.mouseClick(field, LEFT, NONE, place)
             if self.rng.random() < 0.6:
                 QTest.keyClick(field, Qt.Key.Key_A, CTRL)
@@ -357,14 +362,19 @@ def insert(field: QWidget, letter: str) -> None:
         field.insertPlainText(letter)
 
 
-def reveal(widget: QWidget) -> QPoint:
-    """Scroll until the middle of a widget is in sight; where the middle is."""
+def reveal(widget: QWidget) -> QPoint | None:
+    """Scroll until the middle of a widget is in sight; where that is.
+
+    None where late advice has taken the widget away meanwhile.
+    """
     above = widget.parentWidget()
     while above is not None:
         if isinstance(above, QScrollArea):
             above.ensureWidgetVisible(widget, 0, 20)
         above = above.parentWidget()
     settled(2)
+    if not isValid(widget):
+        return None
     seen = widget.visibleRegion().boundingRect()
     return seen.center() if not seen.isEmpty() else widget.rect().center()
 
