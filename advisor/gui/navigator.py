@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from advisor.facts.case import EarlierRepair, Value
 from advisor.facts.declaration import FactDecl
 from advisor.facts.quantity import System
-from advisor.session.asking_order import Asking, identity_left, next_screen, still_to_ask
+from advisor.session.asking_order import Asking, identity_left, likely_asked, next_screen
 from advisor.session.case_session import Session
 from advisor.session.hazard_screens import neighbour, next_gate, screen_for
 from advisor.session.screens import (
@@ -204,11 +204,11 @@ class Navigator(QObject):
         return Asking(session.pack, self.order, session.case, session.left_open, session.tools)
 
     def to_ask(self) -> list[FactDecl]:
-        """The questions that *Next* still leads to, hazards apart, the next one in front."""
+        """The questions that *Next* is likely to lead to, hazards apart, the next in front."""
         first = [entry.fact for entry in identity_left(self.asking) if entry.fact is not None]
         if not self.session.begun:
             return first
-        return still_to_ask(self.asking, self.session.advice)
+        return likely_asked(self.asking, self.session.advice)
 
     def step(self, by: int) -> None:
         """To the question worth most now (1), or back to the screen before (-1)."""

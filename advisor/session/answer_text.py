@@ -194,9 +194,14 @@ def standing(method: MethodAdvice, *, hazards_open: bool = False) -> str:
     """
     if hazards_open and method.status is Status.HOLDS:
         return "if cleared"
-    if method.status is Status.FAILS and method.hold_probability >= 0.5:
+    if may_fail(method):
         return "may fail"
     return STATUS_WORDS[method.status]
+
+
+def may_fail(method: MethodAdvice) -> bool:
+    """Whether a method fails in the lesser part of the simulated cases only."""
+    return method.status is Status.FAILS and method.hold_probability >= 0.5
 
 
 def breaks_by(method: MethodAdvice) -> str:

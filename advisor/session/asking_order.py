@@ -114,6 +114,27 @@ def still_to_ask(asking: Asking, advice: Advice) -> list[FactDecl]:
     return list({fact.name: fact for fact in found}.values())
 
 
+def likely_asked(asking: Asking, advice: Advice) -> list[FactDecl]:
+    """Of what is still to ask, as much as is likely to be asked before the choice is settled.
+
+    Each answer leaves less to decide, so that most questions that are worth asking now never
+    come up. The most valuable are counted until they are worth what knowing everything would
+    be, which is all that asking can save. While a hazard is open that is not known, and
+    only part and damage are counted.
+    """
+    ahead = still_to_ask(asking, advice)
+    if advice.open_hazards:
+        first = {entry.key for entry in identity_left(asking)}
+        return [fact for fact in ahead if fact.name in first]
+    to_save, saved, beyond = advice.deciding_now or 0.0, 0.0, set()
+    for number, question in enumerate(worth_asking(asking, advice)):
+        if number and saved >= to_save:  # the first is asked in any case
+            beyond.add(question.fact)
+        saved += question.value
+    beyond -= {fact.name for fact in quote_left(asking)}
+    return [fact for fact in ahead if fact.name not in beyond]
+
+
 def next_screen(asking: Asking, advice: Advice, hazards_passed: bool = False) -> str:
     """The screen that *Next* leads to; ``hazards_passed`` where the open ones were seen."""
     if advice.verdict == "refer":

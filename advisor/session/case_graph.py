@@ -58,6 +58,11 @@ class NodeInfo:
     """Relation, note and source, each a sentence."""
 
 
+ALONE = ", alone"
+"""Beside the usage of a way to fail, where there are others."""
+WORST = "This way to fail alone. The verdict takes the worst of all in each simulated case: {}."
+
+
 class GraphScope:
     """The rule graph around one case: nodes, edges, deciding paths and figures."""
 
@@ -189,7 +194,9 @@ class GraphScope:
     def _short(self, name: str) -> str:
         if name.startswith(USAGE):
             usage = self._usage(name)
-            return used(usage.typical) if usage is not None else "not loaded"
+            if usage is None:
+                return "not loaded"
+            return used(usage.typical) + (ALONE if self._one_of_several(name) else "")
         fact = self.pack.facts.get(name)
         if name in self.pack.nodes or (fact is not None and fact.kind is Kind.QUANTITY):
             found = self.numbers(name)
@@ -221,6 +228,20 @@ class GraphScope:
                 if mode.mode.key == key and joint.applies.any():
                     return range_of(worlds, np.minimum(mode.total, MOST), joint.applies)
         return None
+
+    def _one_of_several(self, name: str) -> bool:
+        """Whether the joint may also fail in another way, so that its own usage is another."""
+        method = name.removeprefix(USAGE).rpartition(".")[0]
+        outcome = self.working.situation.outcomes.get(method)
+        joints = outcome.joints if outcome is not None else ()
+        return sum(len(joint.modes) for joint in joints if joint.applies.any()) > 1
+
+    def _worst_of_all(self, name: str) -> str:
+        """How the usage of one way to fail goes with that of the verdict."""
+        method = self._methods.get(name.removeprefix(USAGE).rpartition(".")[0])
+        if method is None or method.usage is None or not self._one_of_several(name):
+            return ""
+        return WORST.format(used(method.usage.typical))
 
     def numbers(self, name: str) -> Figure:
         """The figure of a node or a quantity, with its spread and source."""
@@ -265,6 +286,8 @@ class GraphScope:
             yield sentence(reason.text)
             if len(reason.path_titles) > 1:
                 yield sentence(f"Load path: {chain(reason.path_titles)}")
+        if name.startswith(USAGE) and (said := self._worst_of_all(name)):
+            yield said
         if node is not None:
             yield from made_of(node, self)
         if node is not None and node.relation in RELATIONS:

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -23,6 +24,7 @@ from advisor.drawing.pull_and_strength import PullAndStrength
 from advisor.drawing.section_shapes import Layers
 from advisor.facts.quantity import System
 from advisor.gui import theme
+from advisor.gui.widgets.dialogs import fit
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.strength_view import StrengthView
 from advisor.session.printed_papers import InvoiceFields
@@ -46,7 +48,7 @@ class InvoiceDialog(QDialog):
     def __init__(self, proposed: Proposed, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Page for the invoice")
-        self.resize(680, 620)
+        fit(self, 680, 620)
         self.customer = QLineEdit(proposed.customer, self)
         self.vehicle = QLineEdit(proposed.vehicle, self)
         self.invoice = QLineEdit(self)
@@ -80,11 +82,18 @@ class InvoiceDialog(QDialog):
         row.addWidget(self.write)
         for button in (self.copy, self.copy_picture, self.write, cancel):
             button.setMinimumHeight(theme.TARGET)
+        inside = QWidget(self)
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(8, 4, 8, 4)
+        column.addLayout(form)
+        column.addWidget(self.said)
+        column.addWidget(self.picture)
+        column.addStretch(1)
+        self.area = QScrollArea(self)  # a low screen holds the buttons, and not all of the picture
+        self.area.setWidgetResizable(True)
+        self.area.setWidget(inside)
         layout = QVBoxLayout(self)
-        layout.addLayout(form)
-        layout.addWidget(self.said)
-        layout.addWidget(self.picture)
-        layout.addStretch(1)
+        layout.addWidget(self.area, 1)
         layout.addLayout(row)
 
     def _copy(self) -> None:

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from advisor.gui import theme
+from advisor.gui.widgets.dialogs import fit
 from advisor.gui.widgets.page import label
 from advisor.session.printed_papers import PAPERS, Paper
 
@@ -39,7 +40,7 @@ class PaperList(QDialog):
         """``do`` is called with the paper, the way and whether the annex is wanted."""
         super().__init__(parent)
         self.setWindowTitle("Print, open or save a paper")
-        self.resize(760, 420)
+        fit(self, 760, 420)
         self._do = do
         self.buttons: dict[tuple[Paper, Way], QPushButton] = {}
         self.annex = QCheckBox("With the full job sheet behind the quote", self)

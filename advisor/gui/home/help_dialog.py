@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QTextBrowser, Q
 
 from advisor import paths
 from advisor.gui import theme
+from advisor.gui.widgets.dialogs import fit
 
 PAGES = (("The window", "window.md"), ("Glossary", "glossary.md"), ("How it decides",
          "how-it-decides.md"))  # fmt: skip
@@ -17,7 +18,7 @@ class HelpDialog(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Help")
-        self.resize(760, 640)
+        fit(self, 760, 640)
         self.text = QTextBrowser(self)
         self.text.setAccessibleName("Help")
         self.text.setOpenLinks(False)

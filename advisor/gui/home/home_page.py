@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from pathlib import Path
-from textwrap import shorten
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QIcon, QPixmap, QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -36,6 +35,7 @@ from advisor.gui.widgets.icons import icon, icon_file, picture
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.refilled_column import empty
 from advisor.session.shop_settings import ShopSettings
+from advisor.wording.sentences import lowered
 
 DRAWN = 54
 """Width of a pictogram at 100 % text, px."""
@@ -43,8 +43,9 @@ AT_WORK = "At work: {}"
 LOTS = "Materials on hand..."
 MOST = 6
 """Recent cases shown."""
-LONGEST = 36
-"""Letters of what a case is called; the list of all kept cases has the whole."""
+NOT_DECIDED = "not decided"
+CAME_TO = {"refer": "referred: a hazard stops it", "decline": "no repair holds"}
+"""What a recent case has come to, by its verdict, where it has no plan."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,7 @@ class HomeCalls:
     recent_kept: Callable[[Callable[[Sequence[CaseLine]], None]], object]
     """Asks the casebook; what is given to it is called with the cases worked on last."""
     open_kept: Callable[[str], object]
+    title_of_method: Callable[[str], str]
     due: Callable[[Callable[[int], None]], object]
     """Asks the casebook; what is given to it is called with how many jobs are to be asked after."""
     ask_after: Callable[[], object]
@@ -88,10 +90,15 @@ def title_of(path: Path) -> str:
     return found[1].strip().strip("\"'") if found else name
 
 
-def damage_drawn(path: Path) -> QPixmap:
-    """The damage of the case in a file as a pictogram, or an eye."""
+def damage_in(path: Path) -> str | None:
+    """The damage that the case in a file names."""
     found = re.search(rf"^ *{re.escape(DAMAGE)}: *(\w+)", written_in(path), re.MULTILINE)
-    file = paths.asset(f"pictograms/damage_{found[1]}.svg") if found else None
+    return found[1] if found else None
+
+
+def damage_drawn(damage: str | None) -> QPixmap:
+    """A damage as a pictogram, or an eye."""
+    file = paths.asset(f"pictograms/damage_{damage}.svg") if damage else None
     drawn = file if file is not None and file.is_file() else icon_file("eye")
     return picture(drawn, QSize(theme.px(DRAWN), theme.px(30)))
 
@@ -126,11 +133,22 @@ class HomePage(QScrollArea):
         self.buttons: list[QPushButton] = []
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The columns stand side by side, or below each other where the window is narrow."""
+        """One column where the window is narrow."""
+        self._settle_columns()
+        super().resizeEvent(event)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """What the cards hold, or the size of its text, has changed: they may need more width."""
+        if watched is self.inside and event.type() is QEvent.Type.LayoutRequest:
+            self._settle_columns()
+        return super().eventFilter(watched, event)
+
+    def _settle_columns(self) -> None:
         need = sum(side.minimumSize().width() for side in self._sides) + 3 * 16
         across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
-        self._columns.setDirection(across if need <= self.viewport().width() else down)
-        super().resizeEvent(event)
+        wanted = across if need <= self.viewport().width() else down
+        if self._columns.direction() != wanted:
+            self._columns.setDirection(wanted)
 
     def _begin(self, column: QVBoxLayout) -> None:
         card = self._frame()
@@ -216,11 +234,28 @@ class HomePage(QScrollArea):
         empty(self.recent)
         for line in lines[:MOST]:
             day = f"{datetime.fromtimestamp(line.changed / 1000):%d %b}"
-            action = partial(self._calls.open_kept, line.key)
-            called = shorten(line.called, LONGEST, placeholder="...")
-            self._put(f"{called}   ({day})", "case", action, self.recent)
+            came = CAME_TO.get(line.verdict or "", NOT_DECIDED)
+            if line.verdict == "plan" and line.lead:
+                came = lowered(self._calls.title_of_method(line.lead)) or came
+            button = self._drawn(line.damage, f"{line.called}\n{day}: {came}", self.inside)
+            button.clicked.connect(partial(self._open_kept, line.key))
+            self.recent.addWidget(button)
+            button.show()
         self._put("Find a kept case...", "casebook", self._calls.find, self.recent)
         self._calls.due(self._show_due)
+
+    def _open_kept(self, key: str) -> None:
+        self._calls.open_kept(key)
+
+    def _drawn(self, damage: str | None, words: str, parent: QWidget) -> WrappedButton:
+        """A case as a button: its damage as a pictogram, and what it is called."""
+        button = WrappedButton(parent)
+        button.setObjectName("row")
+        button.setIcon(QIcon(damage_drawn(damage)))
+        button.setIconSize(QSize(theme.px(DRAWN), theme.px(30)))
+        button.setMinimumHeight(theme.TARGET)
+        button.set_words(words)
+        return button
 
     def _show_due(self, count: int) -> None:
         """Jobs of which it is time to hear."""
@@ -235,12 +270,7 @@ class HomePage(QScrollArea):
         for column in range(2):
             grid.setColumnStretch(column, 1)
         for path in sorted(paths.demo_folder().glob("*.yaml"), key=title_of):
-            button = WrappedButton(rows)
-            button.setObjectName("row")
-            button.setIcon(QIcon(damage_drawn(path)))
-            button.setIconSize(QSize(theme.px(DRAWN), theme.px(30)))
-            button.setMinimumHeight(theme.TARGET)
-            button.set_words(title_of(path))
+            button = self._drawn(damage_in(path), title_of(path), rows)
             button.clicked.connect(partial(self._open_example, path))
             grid.addWidget(button, grid.count() // 2, grid.count() % 2)
         self.demos.addWidget(rows)

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from advisor.gui import theme
 from advisor.gui.look import Look
 from advisor.gui.widgets import dialogs
+from advisor.gui.widgets.dialogs import fit
 from advisor.gui.widgets.page import label
 from advisor.session.shop_settings import PAPERS, UNITS
 
@@ -36,7 +37,7 @@ class ShopDialog(QDialog):
     ) -> None:  # fmt: skip
         super().__init__(parent)
         self.setWindowTitle("This shop")
-        self.resize(680, 600)
+        fit(self, 680, 600)
         self._look = look
         settings = look.settings
         area = QScrollArea(self)

@@ -18,13 +18,15 @@ from advisor.gui.widgets.page import Page, declined, plan_withheld, stopping_lin
 from advisor.gui.widgets.refilled_column import RefilledColumn
 from advisor.job.model import JobSheet, VehicleJob
 from advisor.report.content.job_sections import (
+    amount_sections,
     choices_blocks,
-    part_sections,
+    minute_sections,
     price_blocks,
     price_said,
     terms_blocks,
     time_said,
     timeline_sections,
+    work_sections,
 )
 from advisor.session.answer_text import ESTIMATE
 from advisor.session.vehicle_job import CaseJob
@@ -110,7 +112,11 @@ class JobPage(Page):
         )))
         beside = {text for step in sheet.steps for text in step.cautions}
         contents.cautions(sheet.cautions, beside)
-        contents.sections(part_sections(sheet, self.navigator.session.system))
+        system = self.navigator.session.system
+        # The work first; what it takes in figures is read where a step needs it.
+        contents.sections(work_sections(sheet, system))
+        contents.sections(amount_sections(sheet, system))
+        contents.sections(minute_sections(sheet))
         contents.sections(timeline_sections(job))
         contents.head("Quote")
         contents.blocks("Quote", price_blocks(job, price))

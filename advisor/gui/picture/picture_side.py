@@ -18,6 +18,7 @@ class PictureSide(QSplitter):
     def __init__(self, navigator: Navigator, parent: QWidget | None = None) -> None:
         super().__init__(Qt.Orientation.Vertical, parent)
         self._navigator = navigator
+        self._section_wanted = True
         self.setChildrenCollapsible(False)
         self.setHandleWidth(8)
         self.section = SectionView(self)
@@ -41,6 +42,7 @@ class PictureSide(QSplitter):
         session = self._navigator.session
         self.section.show_advice(session.advice, session.pack, session.system)
         self.bars.show_advice(session.advice)
+        self._settle()
         if self.stack.currentWidget() is self.reasons:
             found = [m for m in session.advice.methods if m.method == self.reasons.method]
             if found:
@@ -57,9 +59,18 @@ class PictureSide(QSplitter):
 
     def want_section(self, wanted: bool) -> None:
         """The verdict has its own picture; the ladder of methods then takes all the height."""
-        frame = self.section.parentWidget()
-        if frame is not None:
-            frame.setVisible(wanted)
+        self._section_wanted = wanted
+        self._settle()
+
+    def _settle(self) -> None:
+        """Before there are methods to compare, and at a stop, the section has all the room."""
+        advice = self._navigator.session.advice
+        compared = bool(advice.methods) and advice.verdict != "refer"
+        wanted = {self.section: self._section_wanted or not compared, self.stack: compared}
+        for widget, shown in wanted.items():
+            frame = widget.parentWidget()
+            if frame is not None:
+                frame.setVisible(shown)
 
     def _fill_reasons(self, method: MethodAdvice) -> None:
         session = self._navigator.session

@@ -38,10 +38,11 @@ class AnsweredSoFar(QWidget):
         if not session.case.facts:
             return False  # before the first answer nothing more is loaded than it takes
         from advisor.session.answer_text import answer_text
+        from advisor.wording.sentences import capital
 
         known = {entry.key: entry.fact for entry in self._navigator.order if entry.fact is not None}
         wanted = tuple(
-            (key, f"{fact.title}: {answer_text(fact, value, session.system)}")
+            (key, f"{fact.title}: {capital(answer_text(fact, value, session.system))}")
             for key, value in session.case.facts.items()
             if (fact := known.get(key)) is not None and not fact.gate and key != asked
         )[-most:]

@@ -19,6 +19,7 @@ from advisor.gui.widgets.refilled_column import RefilledColumn
 from advisor.session.answer_text import answer_text, assumed_text
 from advisor.session.asking_order import can_look
 from advisor.session.screens import EARLIER_REPAIRS, PAGES, PHOTOS, TAB_TITLES, Entry, Tab
+from advisor.wording.sentences import capital
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -95,7 +96,7 @@ class QuestionList(Page):
         assert fact is not None
         value = session.case.facts.get(fact.name)
         if value is not None:
-            return answer_text(fact, value, session.system)
+            return capital(answer_text(fact, value, session.system))
         return self._open(fact)
 
     def _open(self, fact: FactDecl) -> str:

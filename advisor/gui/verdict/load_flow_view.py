@@ -123,14 +123,15 @@ class LoadFlowView(QWidget):
         metrics = painter.fontMetrics()
         if band.height() < 0.9 * metrics.height():
             return
-        said = metrics.elidedText(text, Qt.TextElideMode.ElideRight, int(band.width()) - 8)
-        box = QRectF(0, 0, metrics.horizontalAdvance(said) + 8, metrics.height())
+        box = QRectF(0, 0, metrics.horizontalAdvance(text) + 8, metrics.height())
         box.moveCenter(band.center())
+        # A narrow band has its words reach over those that lead into it, never over the column.
+        box.moveRight(min(box.right(), band.right()))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.PAPER))
         painter.drawRoundedRect(box, 3, 3)
         painter.setPen(QColor(theme.INK))
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, said)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
     def _used(self, painter: QPainter, box: QRectF, flow: LoadFlow) -> None:
         """A column filled as far as the joint is used, and what gives way first."""

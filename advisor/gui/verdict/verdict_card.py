@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from advisor.advice.result import Advice, MethodAdvice, PlanAdvice, Status
 from advisor.drawing.load_flow import load_flow
@@ -31,6 +31,8 @@ from advisor.wording.durations import duration_text
 from advisor.wording.figures import Range
 from advisor.wording.sentences import capital, in_turn, lowered, sentence
 
+SHARES = (5, 4, 3, 3)
+"""Of the width, for each figure of the card."""
 MARKS = {"holds": "✓", "may fail": "⚠", "fails": "✗", "open": "?", "not possible": "–"}
 
 
@@ -88,6 +90,7 @@ class FigureBox(QWidget):
         column.setContentsMargins(0, 2, 8, 2)
         column.setSpacing(0)
         self.value, self.under = label("", "figure", self), label("", "small", self)
+        self.value.setWordWrap(False)
         column.addWidget(self.value)
         column.addWidget(self.under)
         column.addStretch(1)
@@ -122,21 +125,36 @@ class VerdictCard(QWidget):
         head = QHBoxLayout()
         head.addWidget(self.chip)
         head.addWidget(self.firm, 1)
-        figures = QHBoxLayout()
-        for box, share in ((self.hold, 5), (self.price, 4), (self.time, 3), (self.looks, 3)):
-            figures.addWidget(box, share)
+        self._figures = QGridLayout()
+        self._in_a_row = 0
         self.column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addLayout(head)
         column.addWidget(self.title)
         column.addWidget(self.also)
-        column.addLayout(figures)
+        column.addLayout(self._figures)
         # What weakens it stands as near as what praises it.
         shown = (self.seen, self.weak, self.picture, self.why_not, self.others, self.loads,
                  self.flow)  # fmt: skip
         for widget in shown:
             column.addWidget(widget)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The figures in one row, or in two where large text leaves no room for that."""
+        super().resizeEvent(event)
+        self._place_figures(event.size().width())
+
+    def _place_figures(self, wide: int) -> None:
+        boxes = (self.hold, self.price, self.time, self.looks)
+        need = sum(box.value.sizeHint().width() + 20 for box in boxes if not box.isHidden())
+        in_a_row = len(boxes) if need <= wide else 2
+        if in_a_row == self._in_a_row:
+            return
+        self._in_a_row = in_a_row
+        for at, (box, share) in enumerate(zip(boxes, SHARES, strict=True)):
+            self._figures.addWidget(box, at // in_a_row, at % in_a_row)
+            self._figures.setColumnStretch(at, share if at < in_a_row else 0)
 
     def show_method(self, advice: Advice, method: MethodAdvice) -> None:
         """A rung of the ladder: the plan it leads, or the method alone where it leads none."""

@@ -90,7 +90,7 @@ class ComparedBars(QWidget):
         middle = Qt.AlignmentFlag.AlignVCenter
         painter.drawText(QRect(PAD, box.y(), SIDE, LINE_H), middle, word)
         painter.setFont(sized_font(self.font(), theme.TEXT - 1, True))
-        painter.setPen(QColor(look_of(method.status) if method is not None else theme.OFF))
+        painter.setPen(QColor(look_of(method) if method is not None else theme.OFF))
         right = middle | Qt.AlignmentFlag.AlignRight
         painter.drawText(QRect(box.right() + 8, box.y(), wide, LINE_H), right, _word(method))
         if method is not None and has_bar(method):
@@ -100,7 +100,7 @@ class ComparedBars(QWidget):
         assert method.usage is not None
         shape = usage_bar(method.usage)
         y = box.y() + 3.0
-        colour = QColor(look_of(method.status))
+        colour = QColor(look_of(method))
         hatched = method.status is Status.FAILS
         style = Qt.BrushStyle.BDiagPattern if hatched else Qt.BrushStyle.SolidPattern
         painter.setPen(QPen(QColor(theme.LINE), 1))

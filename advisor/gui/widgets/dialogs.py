@@ -40,6 +40,15 @@ class Found(StrEnum):
     DELETE = "delete"
 
 
+def fit(dialog: QWidget, wide: int, high: int) -> None:
+    """Give a dialog its size in px at 100 % text, within the window that it stands before."""
+    from advisor.gui import theme
+
+    parent = dialog.parentWidget()
+    room = parent.window().size() if parent is not None else dialog.screen().availableSize()
+    dialog.resize(min(theme.px(wide), room.width() - 40), min(theme.px(high), room.height() - 40))
+
+
 def ask_open(parent: QWidget, folder: Path) -> Path | None:
     """Which case file to open."""
     from PySide6.QtWidgets import QFileDialog

@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 from advisor.advice.result import MethodAdvice, Status
 from advisor.drawing.usage_bar import LIMIT_AT, position, usage_bar
 from advisor.gui import theme
-from advisor.session.answer_text import breaks_by, standing
+from advisor.session.answer_text import breaks_by, may_fail, standing
 from advisor.wording.counts import HoldBasis, hold_words, of_hundred
 from advisor.wording.sentences import capital, lowered
 
@@ -35,11 +35,13 @@ WHISKER = 12
 WRAP = int(Qt.TextFlag.TextWordWrap)
 
 
-def look_of(status: Status) -> str:
-    """Colour of a state."""
-    if status is Status.HOLDS:
+def look_of(method: MethodAdvice) -> str:
+    """Colour of a state: that of the card, where what may fail is not what fails."""
+    if method.status is Status.HOLDS:
         return theme.GOOD
-    return theme.BAD if status in (Status.FAILS, Status.BLOCKED) else theme.OFF
+    if may_fail(method):
+        return theme.WARN
+    return theme.BAD if method.status in (Status.FAILS, Status.BLOCKED) else theme.OFF
 
 
 def under_of(
@@ -72,7 +74,7 @@ def _how_it_holds(method: MethodAdvice, hazards_open: bool, priced: bool) -> str
         return capital(cause)
     if hazards_open:
         return f"Would break by: {cause}"
-    if method.hold_probability < 0.5:
+    if not may_fail(method):
         return f"Breaks by: {cause}"
     share = of_hundred(method.hold_probability)
     return f"Holds in {share}. Would break by: {cause}"
@@ -115,7 +117,7 @@ class MethodBar(QAbstractButton):
     def _look(self) -> str:
         """Nothing is shown in the colour of what holds while a hazard is open."""
         holds = self.method.status is Status.HOLDS
-        return theme.OFF if holds and self._hazards_open else look_of(self.method.status)
+        return theme.OFF if holds and self._hazards_open else look_of(self.method)
 
     @property
     def under(self) -> str:

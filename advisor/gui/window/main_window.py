@@ -172,7 +172,7 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(central)
         self.rail.add("Home", "home", "New, open, recent and demo cases: Ctrl+H", self.show_home)
         self.rail.add("Case", "case", "The case that is open", self.show_case)
-        self.rail.add("Kept", "casebook", "All kept cases: Ctrl+F", self._to_kept)
+        self.rail.add("Casebook", "casebook", "All kept cases: Ctrl+F", self._to_kept)
         self.rail.add("Practice", "practice", "Rounds, lessons, figures to try: Ctrl+R",
                       self.show_practice)  # fmt: skip
         self.rail.add("Prices", "prices", "Prices and rates: Ctrl+Shift+P", self._to_prices)
@@ -193,8 +193,8 @@ class MainWindow(QMainWindow):
             calls = HomeCalls(
                 self.files.new, self.files.open, self.files.open_path, self.ask_shop,
                 self._to_prices, self.show_help, self._to_kept, self.show_practice,
-                self.files.recent_kept,
-                self.files.open_kept, self.files.jobs_due, partial(self._to_kept, due=True),
+                self.files.recent_kept, self.files.open_kept, self._title_of_method,
+                self.files.jobs_due, partial(self._to_kept, due=True),
                 self.show_audit, self.papers.lots, self.papers.lots_heeded,
                 self.papers.burn_tests, self.work_as,
             )  # fmt: skip
@@ -206,6 +206,10 @@ class MainWindow(QMainWindow):
         self.stages.leave()
         self.rail.show_here("Home")
         self.home.new.setFocus()
+
+    def _title_of_method(self, key: str) -> str:
+        method = self.session.pack.methods.get(key)
+        return method.title if method is not None else ""
 
     def show_practice(self) -> None:
         """Rounds, lessons and figures to try; the open case stays as it is."""
@@ -580,7 +584,9 @@ class MainWindow(QMainWindow):
         self.lost.setText(f"Answers are NOT kept on disk: {fault}")
         claim = when is not None and not fault
         kept = f"Every answer is kept at once, last {when:%H:%M}" if claim else ""
-        self.top.show_name(self.session.case.title or self.session.case.name, kept)
+        case = self.session.case
+        named = case.title or (case.name if self.session.begun else "New case")
+        self.top.show_name(named, kept)
         waits = self.session.keeping.waits if self.session.keeping is not None else ""
         told = (waits, file_notice(self.session.file), self.files.earlier_notice())
         said = "\n".join(each for each in told if each)
@@ -606,8 +612,8 @@ class MainWindow(QMainWindow):
     def _fit_matters(self) -> None:
         """A low window needs the height for the question; what else matters is in the list."""
         page = self.pages.shown()
-        card = page is None
-        self.matters.setHidden(card and (self.card.wide or self.height() < LOW))
+        low = self.height() < LOW and (page is None or self.hazards is not None)
+        self.matters.setHidden(low or (page is None and self.card.wide))
 
     # -- keys --------------------------------------------------------------------
 

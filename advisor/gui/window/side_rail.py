@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from advisor.gui import theme
 
-WIDE = 76
+WIDE = 88
 
 
 class SideRail(QWidget):

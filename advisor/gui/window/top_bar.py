@@ -42,7 +42,7 @@ class TopBar(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 6, 0)
         row.setSpacing(2)
-        row.addWidget(self.names, 2)
+        row.addWidget(self.names, 3)
         row.addWidget(self.stages, 5)
         for button in (self.undo, self.redo, self.photo, self.menu_button):
             row.addWidget(button)

@@ -241,15 +241,18 @@ def _open(
         return ()
     found = []
     if known.rule_sets and given is None:
-        found.append(f"The rule set is not given; {one_of(known.rule_sets)}. Ask "
+        sets = shipped_rules().sets
+        names = one_of(sets[name].title for name in known.rule_sets)
+        found.append(f"The rule set is not given; {names}. Ask "
                      f"{known.defer_to}.")  # fmt: skip
     elif given is not None and given.items and item is None:
-        found.append(f"The class of the item is not given; {one_of(given.items)}. Ask "
+        found.append(f"The class of the item is not given; "
+                     f"{one_of(one.title for one in given.items.values())}. Ask "
                      f"{known.defer_to}.")  # fmt: skip
     if known.certified and operator is None:
-        rules = evidence_rules().operators
-        found.append(f"The rule that the operator flies under is not given; {one_of(rules)}. Ask "
-                     "the station.")  # fmt: skip
+        rules = one_of(one.title for one in evidence_rules().operators.values())
+        found.append(f"The rule that the operator flies under is not given; {rules}. Ask the "
+                     "station.")  # fmt: skip
     return tuple(found)
 
 

@@ -70,6 +70,13 @@ def timeline_sections(job: VehicleJob) -> Iterator[Section]:
 
 def part_sections(sheet: JobSheet, system: System, head: str = "") -> Iterator[Section]:
     """One part's quantities, cutting, steps and times; ``head`` stands before the titles."""
+    yield from amount_sections(sheet, system, head)
+    yield from work_sections(sheet, system, head)
+    yield from minute_sections(sheet, head)
+
+
+def amount_sections(sheet: JobSheet, system: System, head: str = "") -> Iterator[Section]:
+    """One part's quantities, cutting, and its stitches through every hole or every other."""
     for group in sheet.groups:
         blocks: list[Block] = []
         if group.amounts:
@@ -82,8 +89,16 @@ def part_sections(sheet: JobSheet, system: System, head: str = "") -> Iterator[S
     if sheet.holes is not None:
         both = tuple(_holes(sheet.holes, sheet.price))
         yield Section(f"{head}Every hole, or every other", both, keep=True)
+
+
+def work_sections(sheet: JobSheet, system: System, head: str = "") -> Iterator[Section]:
+    """What is laid out for one part, and what is done with it, step by step."""
     yield Section(f"{head}Tools and materials", tuple(_lists(sheet)), keep=True)
     yield Section(f"{head}Steps", tuple(_steps(sheet, system)))
+
+
+def minute_sections(sheet: JobSheet, head: str = "") -> Iterator[Section]:
+    """How long each piece of the work on one part takes, and what is to be noted of it."""
     yield Section(f"{head}Minutes", (_minutes(sheet),), keep=True)
     if sheet.notes:
         notes = tuple(Text(note, Tone.SMALL) for note in sheet.notes)

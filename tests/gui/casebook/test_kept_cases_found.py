@@ -478,7 +478,7 @@ def test_a_journey_by_mouse_alone(qtbot, kept_window: MainWindow, keeping: CaseK
         qtbot.mouseClick(page.open, Qt.MouseButton.LeftButton)
 
     kept = next(one for one in kept_window.rail.findChildren(QAbstractButton)
-                if one.text() == "Kept" or one.accessibleName() == "Kept")  # fmt: skip
+                if one.text() == "Casebook")  # fmt: skip
     once_there(CasebookDialog, pick)
     qtbot.mouseClick(kept, Qt.MouseButton.LeftButton)
     assert kept_window.session.case.name == "HB-1"
@@ -542,10 +542,11 @@ def test_home_has_the_kept_cases_worked_on_last(qtbot, kept_window: MainWindow) 
 
     def shown() -> list[str]:
         rows = (home.recent.itemAt(i).widget() for i in range(home.recent.count()))
-        return [row.text() for row in rows]
+        return [row.accessibleName() or row.text() for row in rows]
 
     qtbot.waitUntil(lambda: len(shown()) == 4, timeout=20_000)
-    assert [text.split("   ")[0] for text in shown()] == [
+    assert all(": " in text.splitlines()[1] for text in shown()[:3]), "and what each came to"
+    assert [text.splitlines()[0] for text in shown()] == [
         "Armrest: Tear in the skin", "Wheelhouse dash, charter boat",
         "Harbour shuttle 4, armrest", "Find a kept case...",
     ]  # fmt: skip

@@ -605,7 +605,7 @@ def test_the_strip_offers_what_the_page_does_not_ask(show, engine: Engine, qtbot
     others = [q.title for q in window.session.advice.ask if not q.gate and q.worth_asking]
     assert others
     assert [text for text in offered(window) if text.removeprefix("Hazard: ") in titles] == []
-    assert window.matters.heading.text().startswith("About ")
+    assert window.matters.heading.text().startswith("Questions that matter after this")
     window.navigator.go("damage.length")
     assert offered(window)[0] == f"Hazards: {len(page.rows)} open"
 

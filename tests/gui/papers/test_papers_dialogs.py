@@ -259,7 +259,7 @@ def test_the_papers_of_a_case_follow_what_the_station_gave(  # type: ignore[no-u
     dialog = NeedsDialog(session, {"A": lot}, (None, "part_91"), over)
     qtbot.addWidget(dialog)
     said = texts(dialog.view)
-    assert "The rule set is not given; one of car_3" in said
+    assert "The rule set is not given; one of CAR 3.388" in said
     assert "On hand with papers: A (chips)." in said
     dialog.rule_set.setCurrentIndex(dialog.rule_set.findData("part_25"))
     dialog.item.setCurrentIndex(dialog.item.findData("panel"))

@@ -308,8 +308,11 @@ def test_a_bar_is_reached_and_opened_by_keys(window: MainWindow, qtbot, key: Qt.
     assert window.focusWidget() is window.picture.bars.rows[0]
 
 
-def test_reasons_stay_open_and_follow_the_answers(window: MainWindow, qtbot) -> None:
+def test_reasons_stay_open_and_follow_the_answers(
+    window: MainWindow, qapp: QApplication, qtbot
+) -> None:
     split(window)
+    qapp.processEvents()
     glue = next(row for row in window.picture.bars.rows if row.method.status is Status.FAILS)
     qtbot.mouseClick(glue, LEFT)
     before = words_of(window.picture.reasons.tree)

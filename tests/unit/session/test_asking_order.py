@@ -9,6 +9,7 @@ from advisor.rulegraph.load import load_pack
 from advisor.session.asking_order import (
     Asking,
     firm,
+    likely_asked,
     next_screen,
     progress_text,
     quote_left,
@@ -91,6 +92,38 @@ def test_a_choice_is_firm_only_once_the_quote_hangs_on_nothing() -> None:
     assert not firm(left, advice), "left open is not known"
     told = cleared.with_fact("damage.length", Span(60, 60))
     assert firm(Asking(pack, entries(pack, told), told, ()), small_advise(told, PACK))
+
+
+def test_as_many_are_counted_as_knowing_everything_would_be_worth() -> None:
+    cleared = STARTED.with_fact("hazard.airbag", False)
+    pack = load_pack()
+    case = Case("HB-1").with_fact("vehicle.kind", ("bus",)).with_fact("part.kind", ("armrest",))
+    case = case.with_fact("damage.kind", ("seam_open",))
+    now = Asking(pack, entries(pack, case), case, ())
+    asked = asked_alike(small_advise(cleared, PACK), "skin.feel", "core.state",
+                        "damage.hole_state")
+    worth = asked.ask[0].value
+    assert worth > 0
+    hanging = [fact.name for fact in quote_left(now)]
+
+    def likely(saved: float) -> list[str]:
+        found = likely_asked(now, replace(asked, deciding_now=saved))
+        return [fact.name for fact in found if fact.name not in hanging]
+
+    assert likely(2.5 * worth) == ["skin.feel", "core.state", "damage.hole_state"]
+    assert likely(1.5 * worth) == ["skin.feel", "core.state"], "two are worth all there is"
+    assert likely(0.5 * worth) == ["skin.feel"]
+    assert likely(0.0) == ["skin.feel"], "the next one is asked in any case"
+
+
+def test_how_much_is_left_is_not_said_while_a_hazard_is_open() -> None:
+    advice = small_advise(STARTED, PACK)
+    assert advice.open_hazards
+    assert still_to_ask(asking(STARTED), advice)
+    assert likely_asked(asking(STARTED), advice) == []
+    fresh = Case("HB-1")
+    first = likely_asked(asking(fresh), small_advise(fresh, PACK))
+    assert [fact.name for fact in first] == ["part.kind", "damage.kind"]
 
 
 def test_progress_is_counted_in_questions_and_minutes() -> None:

@@ -69,7 +69,7 @@ def test_an_opened_fire_block_is_never_just_patched_over() -> None:
 
 def test_the_rule_set_is_never_guessed() -> None:
     open_ = needs_of("aircraft", ("skin",)).open_
-    assert open_[0].startswith("The rule set is not given; one of car_3, part_23_853, ")
+    assert open_[0].startswith("The rule set is not given; one of CAR 3.388, ")
     assert "the operator flies under is not given" in open_[1]
     assert needs_of("aircraft", ("skin",)).tests == ()
     whole = needs_of("aircraft", ("skin",), rule_set="part_25", item="textile",
@@ -171,7 +171,7 @@ def test_the_command_says_what_an_aircraft_panel_needs(command: Command) -> None
         "new_papers": ["plastic"],
     }  # fmt: skip
     assert form["not_given"] == [
-        "The rule that the operator flies under is not given; one of part_91, part_121, part_135, "
-        "part_91_147. Ask the station."
+        "The rule that the operator flies under is not given; one of Part 91, private, "
+        "Part 121, air carrier, Part 135, charter, 91.147, sightseeing for hire. Ask the station."
     ]
     assert "PLASTIC" in command("papers", "needs", case).out
