@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from advisor.advice.choosing.methods import MethodOutcome, title_here
 from advisor.advice.choosing.needs import Situation, find_needs
 from advisor.advice.choosing.plans import possible_with, steps_in_order
@@ -197,10 +199,15 @@ def _held_back(sheet: JobSheet) -> JobSheet:
 
 
 def _damage(sample: Sample) -> str:
-    """The damage, in the words of the answer."""
+    """The damage, in the words of the answer, and how often it was told to be there."""
     decl = sample.worlds.pack.facts[DAMAGE]
     kind = sample.choice(DAMAGE)
-    return next(option.title for option in decl.options if option.key == kind)
+    said = [next(option.title for option in decl.options if option.key == kind)]
+    for role, words in (("damage_count", "places"), ("part_count", "such parts")):
+        if getattr(sample.worlds.pack.roles, role) in sample.worlds.case.facts:
+            number = round(float(np.median(sample.role(role))))
+            said += [f"{number} {words}"] if number > 1 else []
+    return ", ".join(said)
 
 
 def _why(advice: Advice, plan: PlanAdvice) -> str:

@@ -112,17 +112,19 @@ def turning_away(plan: Plan, worlds: SampledWorlds) -> Array:
 
 
 def steps_in_order(due: Sequence[tuple[str, MethodStep]]) -> list[tuple[str, MethodStep]]:
-    """Taking apart, the work of the methods in their order, and closing up as the last one does.
+    """What comes before it, taking apart, the work of the methods in their order, and closing up
+    as the last one does.
 
     ``due`` are the steps that apply, each with its method, method by method. What two methods
     both begin with is done once.
     """
     closes = next((key for key, step in reversed(due) if step.at == "closing"), "")
+    before = [pair for pair in due if pair[1].at == "beforehand"]
     opening = [pair for pair in due if pair[1].at == "opening"]
     work = [pair for pair in due if pair[1].at is None]
     closing = [(key, step) for key, step in due if step.at == "closing" and key == closes]
     found: dict[str, tuple[str, MethodStep]] = {}
-    for pair in (*opening, *work, *closing):
+    for pair in (*before, *opening, *work, *closing):
         found.setdefault(pair[1].text, pair)
     return list(found.values())
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -163,18 +164,20 @@ def _pieces(placed: Sequence[Placed], system: System) -> Table:
 def _cutting_row(cutting: Cutting, system: System) -> Row:
     needs = length_text(cutting.needed, system)
     waste = f"{100 * cutting.layout.waste:.0f} %"
-    return Row((cutting.title, joins_text(cutting), needs, yards_text(cutting), waste))
+    return Row((cutting.title, joins_text(cutting), needs, bought_text(cutting, system), waste))
 
 
 def joins_text(cutting: Cutting) -> str:
     """Which panels get a seam more because of the roll."""
     joins = ", ".join(cutting.joins) if cutting.joins else "none"
-    return f"{joins} (in a face)" if cutting.seam_shows else joins
+    return f"{joins} (where it shows)" if cutting.seam_shows else joins
 
 
-def yards_text(cutting: Cutting) -> str:
-    """``2.5 yd (2.29 m)``: cloth is bought in whole and half yards."""
-    return f"{cutting.yards:g} yd ({cutting.to_buy / 1000.0:.2f} m)"
+def bought_text(cutting: Cutting, system: System) -> str:
+    """``2.5 yd`` or ``2.2 m``: cloth is sold by whole and half yards, or by tenths of a metre."""
+    if system is System.IMPERIAL:
+        return f"{cutting.yards:g} yd"
+    return f"{math.ceil(cutting.needed / 100.0 - 1e-6) / 10.0:.1f} m"
 
 
 def _hides(hides: Hides, system: System) -> tuple[tuple[str, str], ...]:
@@ -283,7 +286,8 @@ def turns_of_work(sheet: JobSheet) -> Iterator[Turn]:
 def _waits(sheet: JobSheet, method: str) -> Iterator[Text]:
     for wait in sheet.waits:
         if wait.method == method:
-            until = "before the next job on it" if wait.before == "next" else "before use"
+            ahead = "in between" if method == sheet.methods[-1] else "before the next job on it"
+            until = ahead if wait.before == "next" else "before use"
             span = duration_with_range(wait.minutes)
             yield Text(f"Wait {until}: {wait.title}, {span}.", Tone.WARN)
 

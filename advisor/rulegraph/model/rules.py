@@ -206,7 +206,7 @@ class MethodStep:
     text: str
     cautions: tuple[str, ...]
     when: Condition | None
-    at: Literal["opening", "closing"] | None = None
+    at: Literal["beforehand", "opening", "closing"] | None = None
     """Comes before, or after, all other work of a plan."""
 
 

@@ -49,8 +49,9 @@ class JointModel(Strict):
 class StepModel(Strict):
     text: Text
     cautions: tuple[Name, ...] = ()
-    at: Literal["opening", "closing"] | None = None
-    """Taking apart comes before all other work of a plan, closing up after it, each once."""
+    at: Literal["beforehand", "opening", "closing"] | None = None
+    """What is got beforehand, then taking apart, come before all other work of a plan; closing up
+    after it, each once."""
     when: ConditionModel | None = None
 
 
