@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
 
+from advisor.facts.faults import BadInput
+from advisor.facts.marked_yaml import marked_text
+from advisor.facts.text_file import MAX_BYTES, read_text
 from advisor.rulegraph.model.rules import METHOD, USAGE
 
 #: Folders in which a name is declared rather than used, in the order they are looked through.
 DECLARED_IN = ("facts", "loads", "methods", "parts", "materials")
-KEY = re.compile(r"^\s*(?:- )?([a-z_]\w*(?:\.\w+)+):(?: |$)")
-HEAD = re.compile(r"^(method|variant_of|variant): *([\w.]+) *$")
 
 
 def rule_place(name: str, folders: Sequence[Path]) -> str:
@@ -23,9 +23,11 @@ def rule_place(name: str, folders: Sequence[Path]) -> str:
     """
     for called in _less_and_less(name):
         for folder in folders:
-            found = _index(folder).get(called)
-            if found is not None:
-                return f"{found[0]}, line {found[1]}"
+            for sub in DECLARED_IN:
+                for path in sorted((folder / sub).glob("*.yaml")):
+                    line = _names_in(path).get(called) if _holds(path, called) else None
+                    if line is not None:
+                        return f"{sub}/{path.name}, line {line}"
     return ""
 
 
@@ -33,38 +35,42 @@ def _less_and_less(name: str) -> Iterator[str]:
     """The name, then what it is a part of: an input has no entry of its own, and a variant
     takes modes over from another file."""
     yield name
-    called = name.removeprefix(METHOD) if name.startswith(METHOD) else name.removeprefix(USAGE)
+    called = name.removeprefix(METHOD).removeprefix(USAGE)
     while called:
         yield called
         called = called.rpartition(".")[0]
 
 
-@lru_cache(maxsize=4)
-def _index(folder: Path) -> Mapping[str, tuple[str, int]]:
-    """Each name with its file, below ``folder``, and its line."""
-    found: dict[str, tuple[str, int]] = {}
-    for sub in DECLARED_IN:
-        for path in sorted((folder / sub).glob("*.yaml")):
-            for name, line in _names_in(path):
-                found.setdefault(name, (f"{sub}/{path.name}", line))
-    return found
+def _holds(path: Path, called: str) -> bool:
+    """True where the last part of a name is written in a file: only such files are read whole."""
+    return called.rpartition(".")[2] in _text(path)
 
 
-def _names_in(path: Path) -> Iterator[tuple[str, int]]:
+@lru_cache(maxsize=512)
+def _text(path: Path) -> str:
+    try:
+        return read_text(path, MAX_BYTES)
+    except BadInput:
+        return ""
+
+
+@lru_cache(maxsize=512)
+def _names_in(path: Path) -> Mapping[str, int]:
     """Names that a file declares, with their lines from 1; a method's modes as its usages."""
     try:
-        lines = path.read_text("utf-8").splitlines()
-    except (OSError, UnicodeDecodeError):
-        return
-    heads = {match[1]: match[2] for line in lines if (match := HEAD.match(line))}
-    of = heads.get("method") or heads.get("variant_of")
-    method = ".".join(part for part in (of, heads.get("variant")) if part)
-    for number, line in enumerate(lines, 1):
-        if (key := KEY.match(line)) is not None:
-            yield key[1], number
-        head = HEAD.match(line)
-        if head is not None and head[1] == ("variant" if "variant" in heads else "method"):
-            yield method, number
-        elif method and (mode := re.match(r"^\s+(\w+):$", line)) is not None:
-            yield f"{USAGE}{method}.{mode[1]}", number
-            yield f"{method}.{mode[1]}", number
+        marked = marked_text(_text(path), str(path), faults=[])
+    except BadInput:
+        return {}
+    heads = ("method", "variant_of", "variant")
+    method = ".".join(str(marked.data[head]) for head in heads if head in marked.data)
+    head = "variant" if "variant" in marked.data else "method"
+    found: dict[str, int] = {}
+    for where, (line, _) in marked.key_marks.items():
+        key = str(where[-1])
+        if where == (head,):
+            found[method] = line
+        elif "modes" in where[-2:-1]:
+            found.update({f"{of}{method}.{key}": line for of in (USAGE, "")})
+        elif "." in key:
+            found.setdefault(key, line)
+    return found

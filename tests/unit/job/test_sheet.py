@@ -53,7 +53,7 @@ def test_steps_follow_the_order_of_methods_with_the_packs_cautions(
         (key, step.text): step.at for key in sheet.methods for step in pack.methods[key].steps
     }
     placed = [(at[step.method, step.text], pack.methods[step.method].order) for step in sheet.steps]
-    stages = ["opening", None, "closing"]
+    stages = ["beforehand", "opening", None, "closing"]
     assert placed == sorted(placed, key=lambda pair: (stages.index(pair[0]), pair[1]))
     assert [step.number for step in sheet.steps] == list(range(1, len(placed) + 1))
     texts = {caution.text for caution in pack.cautions.values()}

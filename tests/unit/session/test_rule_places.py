@@ -59,3 +59,21 @@ def test_a_shops_own_file_goes_first(tmp_path: Path) -> None:
     assert rule_place("load.push_off", folders) == "loads/own.yaml, line 2"
     assert rule_place("damage.kind", folders).startswith("facts/2_damage.yaml, line ")
     assert rule_place("none.such", folders) == ""
+
+
+def test_a_shops_own_file_may_be_laid_out_otherwise(tmp_path: Path) -> None:
+    for sub, text in (
+        ("loads", '{"nodes":\n {"load.push_off": {unit: N},\n  load.lean:\n   {unit: N}}}\n'),
+        ("methods", '# ours\n"method" : own_way\njoints: [{site: skin,\n modes: {gives:\n {}}}]\n'),
+        ("parts", "priors: [\n"),
+    ):
+        (tmp_path / sub).mkdir()
+        (tmp_path / sub / "own.yaml").write_text(text)
+    found = [
+        rule_place(name, (tmp_path,))
+        for name in ("load.push_off", "load.lean", "method.own_way", "usage.own_way.gives")
+    ]
+    assert found == [
+        "loads/own.yaml, line 2", "loads/own.yaml, line 3",
+        "methods/own.yaml, line 2", "methods/own.yaml, line 4",
+    ]  # fmt: skip
