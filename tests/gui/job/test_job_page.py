@@ -71,7 +71,7 @@ def test_the_cutting_layout_is_drawn_to_scale(at_job, qapp, size) -> None:
     assert view.height() >= view.heightForWidth(view.width())
     assert colours(view.grab().toImage()) > 5
     text = shown_text(page_of(window))
-    for said in ("The roll runs", "Waste", "longer than the shortest there can be", "yd"):
+    for said in ("The roll runs", "Waste", "longer than the shortest there can be", "Buy"):
         assert said in text
     for number, placed in enumerate(layout.placed, 1):
         assert f"{number}\n{placed.piece.title}\n" in text
