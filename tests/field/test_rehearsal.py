@@ -24,6 +24,8 @@ KNOWN = {
     "R57": "“come off” alone finds glued edges before seams",
     "R58": "leather drawn up off a dash is glued without asking whether it still reaches",
     "R59": "600 mm of grip tape at 121, customers pay 120",
+    "S05": "a new cover of a saddle at 332, customers pay 312",
+    "S10": "the whole roof is taken off for one elastic strap: 369, customers pay 264",
     "F75": "a loop on a head restraint is no crash part, yet the whole of it is referred",
 }
 CASES = read_rehearsal().cases
