@@ -24,7 +24,7 @@ def keep_small() -> None:
     libc = _glibc()
     if libc is not None:
         for key, value in (
-            (M_MMAP_THRESHOLD, LARGE), (M_TRIM_THRESHOLD, LARGE), (M_ARENA_MAX, 2)
+            (M_MMAP_THRESHOLD, LARGE), (M_TRIM_THRESHOLD, LARGE), (M_ARENA_MAX, 1)
         ):
             libc.mallopt(key, value)
 
