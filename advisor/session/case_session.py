@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from advisor import paths
+from advisor.casebook.cases.described import called
 from advisor.facts.case import DAMAGE, PART, Case, EarlierRepair, Span, Value
 from advisor.facts.faults import AnswerError, BadInput, Fault
 from advisor.facts.quantity import System
@@ -101,6 +102,12 @@ class Session:
     def begun(self) -> bool:
         """Whether anything was answered that there could be advice on."""
         return bool(self.case.facts)
+
+    @property
+    def called(self) -> str:
+        """What people call the case: the time it was begun, its name, says nothing to anybody."""
+        return self.case.title or called(self.case, self.pack) or (
+            self.case.name if self.begun or self.file is not None else "")
 
     @property
     def advice(self) -> Advice:

@@ -68,7 +68,7 @@ class CaseKeeping:
         self.experience: Experience | None = None
         """What this shop saw so far; None until it was looked up, or is to be looked up anew."""
         self._pack, self._rules, self._place = pack, rules, place
-        self._stored_pack = ""
+        self._stored_pack = self._not_closed = ""
         self._book = Background(self.keeper.journal, self._open_book, self.keeper)
         self.started = False
         """Whether answers go on into the casebook: not before the first window stands."""
@@ -91,8 +91,8 @@ class CaseKeeping:
 
     @property
     def waits(self) -> str:
-        """Why answers are on this machine only; empty where the casebook has them."""
-        return self._book.fault
+        """Why answers are on this machine only, or in no revision yet; empty where all is well."""
+        return self._book.fault or self._not_closed
 
     @property
     def kept_at(self) -> datetime | None:
@@ -102,7 +102,7 @@ class CaseKeeping:
 
     def begin(self, case: Case, stored: StoredCase | None = None, filed: bool = False) -> None:
         """Another case is in the window: a new one, one of the casebook, or one of a file."""
-        self.other, self.from_file = None, False
+        self.other, self.from_file, self._not_closed = None, False, ""
         if stored is not None:
             self.keeper.begin(case, key=stored.key, base=stored.number)
             return
@@ -326,11 +326,17 @@ class CaseKeeping:
         if done.cancelled() or key != self.keeper.key:
             return
         error = done.exception()
+        self._not_closed = ""
         if error is None:
             self.keeper.closed(done.result())
         elif hasattr(error, "theirs"):  # its class is not loaded before the casebook is
             self.from_file = False
             self.other = error  # type: ignore[assignment]
+        else:
+            self._not_closed = (
+                f"The record of this stage was not closed: {error}. Every answer is kept; it is "
+                "closed with the next stage."
+            )
 
 
 def taken_in_autosaves(

@@ -306,3 +306,25 @@ def test_neither_the_window_nor_an_answer_waits_for_the_database(tmp_path: Path)
         [sys.executable, "-c", FIRST_ANSWER], check=True, cwd=Path(__file__).parents[2],
         env={**os.environ, **home, "QT_QPA_PLATFORM": "offscreen"}, timeout=120,
     )  # fmt: skip
+
+
+def test_a_revision_that_could_not_be_made_is_told_until_the_next_one(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = shop.window()
+    session.answer("part.kind", ("dash_top",))
+    full = RuntimeError("no room for a revision")
+
+    def fails(*_args: object) -> int:
+        raise full
+
+    with monkeypatch.context() as broken:
+        broken.setattr(Casebook, "close", fails)
+        session.close_revision("stage")
+        shop.book(session, lambda book: None)
+    assert session.keeping is not None
+    assert "not closed: no room for a revision." in session.keeping.waits
+    assert shop.book(session, only).case.facts == {"part.kind": ("dash_top",)}
+    session.close_revision("stage")
+    shop.book(session, lambda book: None)
+    assert session.keeping.waits == ""

@@ -55,22 +55,31 @@ class Description:
     words: str
 
 
+def called(case: Case, pack: Vocabulary) -> str:
+    """Vehicle, part and damage of a case; empty where none of them is known."""
+    said = {
+        name: _words(pack.facts.get(name), case.facts[name])
+        for name in (VEHICLE, PART, DAMAGE) if name in case.facts
+    }  # fmt: skip
+    thing = ", ".join(said[name] for name in (VEHICLE, PART) if name in said)
+    return ": ".join(each for each in (thing, said.get(DAMAGE, "")) if each)
+
+
 def describe(case: Case, pack: Vocabulary, lead: str = "", more: str = "") -> Description:
     """A case in words. ``lead`` is the method advised, ``more`` further text to be found."""
     said = {name: _words(pack.facts.get(name), value) for name, value in case.facts.items()}
-    thing = ", ".join(said[name] for name in (VEHICLE, PART) if name in said)
-    called = ": ".join(each for each in (thing, said.get(DAMAGE, "")) if each)
+    thing = called(case, pack)
     method = pack.methods.get(lead)
     columns = {
         "name": case.name,
-        "called": case.title or called or case.name,
+        "called": case.title or thing or case.name,
         "part": case.choice(PART),
         "damage": case.choice(DAMAGE),
         "vehicle_kind": case.choice(VEHICLE),
         "skin": case.choice(pack.roles.skin),
     }
     texts = [
-        case.name, case.title, called, case.note, more, lead, method.title if method else "",
+        case.name, case.title, thing, case.note, more, lead, method.title if method else "",
         *said.values(), *_keys(case), *_repairs(case),
     ]  # fmt: skip
     return Description(columns, "\n".join(text for text in texts if text))

@@ -52,6 +52,7 @@ class CasebookPage(QWidget):
         self.table = CaseTable(self.asker, pack)
         self.shown: KeptCaseWords | None = None
         self._keeping, self._case, self._sure = keeping, case, False
+        self._stay = "", 0
         self.bar = SearchBar(self.asker, pack, self)
         self.words, self.filters = self.bar.words, self.bar.filters
         self.bar.changed.connect(self.look)
@@ -79,8 +80,8 @@ class CasebookPage(QWidget):
         header = self.view.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
-        for column, width in ((0, 110), (2, 110), (3, 76), (4, 150), (5, 96)):
-            self.view.setColumnWidth(column, width)
+        self.view.setColumnWidth(2, 110)
+        _fit_columns(self.view)
         self.view.selectionModel().currentRowChanged.connect(self._row)
         self.view.activated.connect(lambda _: self.open_chosen())
         self.table.modelReset.connect(self._first_row)
@@ -200,13 +201,17 @@ class CasebookPage(QWidget):
         return self.table.lines[row] if 0 <= row < len(self.table.lines) else None
 
     def _first_row(self) -> None:
-        if self.table.lines:
-            self.view.selectRow(0)
+        (key, row), self._stay = self._stay, ("", 0)
+        there = [each.key for each in self.table.lines]
+        if there:
+            # After an outcome the same case stays chosen, or the one that took its place.
+            self.view.selectRow(there.index(key) if key in there else min(row, len(there) - 1))
         else:
             self._show(None)
 
     def _row(self, _index: QModelIndex) -> None:
         line = self.line
+        self.form.clear()  # at once: what is typed next is of this case
         if line is None:
             self._show(None)
         else:
@@ -221,7 +226,6 @@ class CasebookPage(QWidget):
             self.about.setText("")
             self.damage.hide()
             return
-        self.form.clear()
         blocks = [words.called, "\n".join(words.facts)]
         if words.seen:
             blocks.append("What this shop saw\n" + "\n".join(words.seen))
@@ -285,6 +289,8 @@ class CasebookPage(QWidget):
 
     def _write(self, work: Callable[[Any], Any]) -> None:
         self._keeping.experience = None
+        if self.line is not None:
+            self._stay = self.line.key, self.view.currentIndex().row()
         self.asker.ask("write", work, lambda _: self.look())
 
 
@@ -295,6 +301,17 @@ def _keep_room_for_bold(button: QPushButton) -> None:
     bold.setBold(True)
     wide, wider = (QFontMetrics(f).horizontalAdvance(button.text()) for f in (usual, bold))
     button.setMinimumWidth(button.sizeHint().width() + wider - wide)
+
+
+def _fit_columns(view: QTableView) -> None:
+    """Days, verdicts and outcomes have room for all they say, their headings too."""
+    view.ensurePolished()
+    plain, bold = view.font(), QFont(view.font())
+    bold.setBold(True)
+    for column, longest in ((0, "30 Nov 2026"), (3, "decline"), (5, "came back")):
+        heading = view.model().headerData(column, Qt.Orientation.Horizontal)
+        wide = QFontMetrics(bold).horizontalAdvance(str(heading))
+        view.setColumnWidth(column, max(wide, QFontMetrics(plain).horizontalAdvance(longest)) + 20)
 
 
 def _thrown_away(book: Any, key: str) -> None:

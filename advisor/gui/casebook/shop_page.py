@@ -21,8 +21,8 @@ from advisor.casebook.outcomes.workmanship import TAKEN_OVER
 from advisor.gui import theme
 from advisor.session.kept_case_words import ShopSaw
 
-#: Room for the words beside a chart, in px.
-LEFT, RIGHT, BELOW, ABOVE = 60, 56, 44, 30
+#: Room for the words beside a chart, in px, besides the lines above and below it.
+LEFT, RIGHT, GAP = 60, 56, 3
 #: Between two numbers written along a curve, in px.
 APART = 44
 #: Half the width of a point, in px, and how many lines its number may stand away from it.
@@ -53,9 +53,11 @@ class Chart(QWidget):
         """Frame, points with their intervals, and the number of jobs beside each."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        frame = QRectF(LEFT, ABOVE, self.width() - LEFT - RIGHT, self.height() - ABOVE - BELOW)
+        line = painter.fontMetrics().height()
+        above, below = line + 2 * GAP, 2 * (line + GAP)
+        frame = QRectF(LEFT, above, self.width() - LEFT - RIGHT, self.height() - above - below)
         painter.setPen(QColor(theme.INK))
-        painter.drawText(QRectF(0, 0, self.width(), ABOVE), Qt.AlignmentFlag.AlignLeft, self._title)
+        painter.drawText(QRectF(0, 0, self.width(), line), Qt.AlignmentFlag.AlignLeft, self._title)
         painter.fillRect(frame, QColor(theme.PAPER))
         painter.setPen(QColor(theme.LINE))
         painter.drawRect(frame)
@@ -73,13 +75,14 @@ class Chart(QWidget):
             painter.setPen(QColor(theme.LINE))
             painter.drawLine(QPointF(frame.left() - 4, y), QPointF(frame.left(), y))
             painter.setPen(QColor(theme.QUIET))
-            where = QRectF(0, y - 10, LEFT - 8, 20)
+            where = QRectF(0, y - line / 2, LEFT - 8, line)
             painter.drawText(where, Qt.AlignmentFlag.AlignRight, f"{100 * share:.0f} %")
         for x in (low, high):
             text = f"{100 * x:.0f} %" if not self._stairs else f"{x:.0f}"
-            painter.drawText(QRectF(at(x, 0).x() - 30, frame.bottom() + 2, 60, 18),
-                             Qt.AlignmentFlag.AlignHCenter, text)  # fmt: skip
-        painter.drawText(QRectF(LEFT, frame.bottom() + 20, frame.width(), 20),
+            side = Qt.AlignmentFlag.AlignLeft if x == low else Qt.AlignmentFlag.AlignHCenter
+            left = at(x, 0).x() - (0 if x == low else LEFT / 2)
+            painter.drawText(QRectF(left, frame.bottom() + GAP, LEFT, line), side, text)
+        painter.drawText(QRectF(LEFT, frame.bottom() + GAP + line, frame.width(), line),
                          Qt.AlignmentFlag.AlignHCenter, self._across)  # fmt: skip
         if not self._points:
             painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, "Not enough outcomes yet")

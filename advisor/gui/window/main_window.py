@@ -584,9 +584,7 @@ class MainWindow(QMainWindow):
         self.lost.setText(f"Answers are NOT kept on disk: {fault}")
         claim = when is not None and not fault
         kept = f"Every answer is kept at once, last {when:%H:%M}" if claim else ""
-        case = self.session.case
-        named = case.title or (case.name if self.session.begun else "New case")
-        self.top.show_name(named, kept)
+        self.top.show_name(self.session.called or "New case", kept)
         waits = self.session.keeping.waits if self.session.keeping is not None else ""
         told = (waits, file_notice(self.session.file), self.files.earlier_notice())
         said = "\n".join(each for each in told if each)

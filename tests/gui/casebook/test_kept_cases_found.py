@@ -553,3 +553,22 @@ def test_home_has_the_kept_cases_worked_on_last(qtbot, kept_window: MainWindow) 
     qtbot.mouseClick(home.recent.itemAt(1).widget(), Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: kept_window.session.case.name == "HB-2", timeout=20_000)
     assert not kept_window.at_home
+
+
+def test_after_an_outcome_the_same_case_stays_chosen(qtbot, page: CasebookPage) -> None:
+    page.view.selectRow(1)
+    settled(qtbot, page)
+    assert page.line is not None
+    key = page.line.key
+    qtbot.mouseClick(page.form.buttons["held"], Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    assert page.line.key == key
+    assert page.line.outcome == "held"
+    # What is thrown away makes room for the next one; another search begins at the top.
+    qtbot.mouseClick(page.throw, Qt.MouseButton.LeftButton)
+    settled(qtbot, page)
+    assert [each.name for each in page.table.lines] == ["HB-3", "HB-1"]
+    assert page.line.name == "HB-1"
+    page.words.setText("armrest")
+    settled(qtbot, page)
+    assert page.line.name == "HB-3"
