@@ -202,7 +202,7 @@ class CasebookPage(QWidget):
 
     def _first_row(self) -> None:
         (key, row), self._stay = self._stay, ("", 0)
-        there = [each.key for each in self.table.lines]
+        there = [each.key for each in self.table.lines if each is not None]
         if there:
             # After an outcome the same case stays chosen, or the one that took its place.
             self.view.selectRow(there.index(key) if key in there else min(row, len(there) - 1))

@@ -56,10 +56,11 @@ class MeasureDialog(QDialog):
         self.page.told.setText(f"{decl.title}: {span.written}. It is in the case.")
 
     def _keep(self, data: bytes) -> None:
-        keeping = self._navigator.session.keeping
-        if keeping is None or not keeping.keeper.serial:
+        session, keeping = self._navigator.session, self._navigator.session.keeping
+        if keeping is None or not session.begun:
             dialogs.show_faults(self, "The photo was not kept.", ["Answer something first."])
             return
+        keeping.keep(session.case)  # one of a file that nobody has answered in yet
         kept = keeping.ask(partial(_attached, key=keeping.keeper.key, data=data,
                                    name=self._path.name))  # fmt: skip
         dialogs.wait_for(self, "The photo goes into the casebook.", kept.done)

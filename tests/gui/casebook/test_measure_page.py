@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from functools import partial
+from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
@@ -17,6 +18,7 @@ from advisor.facts.case import Span
 from advisor.gui.casebook.measure_dialog import MeasureDialog
 from advisor.gui.casebook.measure_page import EDGES, MeasurePage
 from advisor.gui.widgets import dialogs
+from advisor.gui.window.main_window import MainWindow
 
 #: Pixels for a mm, and where the card's corner lies.
 SCALE, X, Y = 8.0, 100, 80
@@ -202,3 +204,31 @@ def test_what_is_no_photo_is_told(  # type: ignore[no-untyped-def]
     monkeypatch.setattr(dialogs, "show_faults", lambda _, heading, faults: told.append(heading))
     kept_window.files.measure()
     assert told == ["bad.jpg cannot be used."]
+
+
+def test_a_photo_is_kept_of_a_case_that_was_only_opened(
+    qtbot, kept_window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    keeping = kept_window.session.keeping
+    assert keeping is not None
+    file = tmp_path / "card.png"
+    photo().save(file)
+    refused: list[str] = []
+    monkeypatch.setattr(dialogs, "show_faults", lambda _p, _h, faults: refused.extend(faults))
+
+    def keep_one() -> MeasureDialog:
+        dialog = MeasureDialog(file, kept_window.navigator, kept_window)
+        for point in on_card():
+            click(qtbot, dialog.page, point)
+        qtbot.mouseClick(dialog.page.keep, Qt.MouseButton.LeftButton)
+        return dialog
+
+    keep_one().deleteLater()  # of no case at all
+    assert refused == ["Answer something first."]
+    [key, *_] = keeping.ask(lambda book: book.all_keys()).result(20)
+    kept_window.files.open_kept(key)
+    qtbot.waitUntil(lambda: keeping.keeper.key == key, timeout=20_000)
+    dialog = keep_one()
+    assert dialog.page.told.text() == "The photo is in the casebook, the face of the card masked."
+    assert len(keeping.ask(lambda book: book.read(partial(attached, key=key))).result(20)) == 1
+    dialog.deleteLater()
