@@ -9,8 +9,8 @@ from tests.field.rehearsal import Told, Tried, read_rehearsal
 
 #: What is known to be wrong still, each with what it wants.
 KNOWN = {
-    "F02": "a post that is screwed beside its break, where one built up again is the trade's way",
-    "F10": "moth holes in a headcloth: asks for the margin, and one that is darned is not told",
+    "F02": "nobody asks whether screws hold a cover or a part one pulls on: a rebuilt post fails",
+    "F10": "eight set spots count as failed where one comes back, though it alone is redone",
     "F11": "the cloth before a speaker is a piece of its own, the whole door is re-covered",
     "F39": "the tape on a head restraint is no crash part, yet the whole of it is referred",
     "R01": "“panel on the seat back” finds the seats before the shell",

@@ -183,8 +183,9 @@ def _bars(advice: Advice, plan: PlanAdvice) -> tuple[BarLine, ...]:
     """The plan's own, then the nearest others that were calculated."""
     found = [m for m in advice.methods if m.usage is not None]
     first = [m for m in found if m.method == plan.lead]
-    fails = sorted((m for m in found if m.status == "fails"), key=lambda m: m.hold_probability)
-    holds = [m for m in found if m.status == "holds" and m.method not in plan.methods]
+    others = [m for m in found if m.method not in plan.methods]
+    fails = sorted((m for m in others if m.status == "fails"), key=lambda m: m.hold_probability)
+    holds = [m for m in others if m.status == "holds"]
     shown = [*first, *holds[:1], *fails[:1], *holds[1:]][:MOST_BARS]
     return tuple(_bar(m, m.usage, plan) for m in shown if m.usage is not None)
 

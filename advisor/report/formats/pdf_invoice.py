@@ -28,7 +28,7 @@ NAMES = 76.0
 """Room on either side of the section, for the names of its layers, in points."""
 LEGEND = (
     "Arrow: the pull that counts most. Outline: the other pulls with it. "
-    "Wound post: what the joint carries for years. All on one scale."
+    "Striped post: what the joint carries for years. All on one scale."
 )
 #: Longest side of a photo on the page, px.
 LONGEST = 1400
@@ -145,7 +145,8 @@ def _story(page: InvoicePage, wide: float) -> list[Flowable]:
     if page.bars:
         story.append(_say("What we compared: how much of its strength each would use", 10,
                           bold=True))
-        story.append(_say("Past the upright line, all it carries, it fails.", 7.5, colour=QUIET))
+        story.append(_say("The upright line is the limit; past it the repair fails.", 7.5,
+                          colour=QUIET))
         for bar in page.bars:
             story.append(_grid([[
                 _say(bar.title, 8.8, bold=bar is page.bars[0]), bar_line(bar, 0.45 * wide),
