@@ -46,6 +46,8 @@ KNOWN = {
     "HP11": "the pull on a clip's post decides whether a flange on PP holds, and is asked",
     "HP12": "a door board is first a kick panel",
     "HP13": "layers of plywood that opened and dried: gluing them together is no method yet",
+    "J09": "a tread plate in a farm cab is priced as the dearer trim, 94 above its band",
+    "J20": "panel alone is said of many parts",
 }
 CASES = read_rehearsal().cases
 
