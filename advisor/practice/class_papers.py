@@ -16,7 +16,7 @@ from advisor.practice.cases import PracticeCase, choices_of
 from advisor.practice.mastery import Mastery
 from advisor.practice.reveal import Reveal
 from advisor.practice.round import Round
-from advisor.practice.topics import REFER, all_topics
+from advisor.practice.topics import DECLINE, REFER, all_topics
 from advisor.practice.trainer import NOTE, CommonMistake, LearnerReport
 from advisor.report.blocks import (
     Block,
@@ -92,9 +92,13 @@ def options_of(one: Reveal, pack: RulePack) -> tuple[str, ...]:
     # Where a hazard closes the job no method was compared: those that would be thought of.
     words += [method_word(m.method) for m in one.advice.methods if m.status in ranks]
     words += [method_word(m.method) for m in one.advice.methods if m.meets]
-    wrong = [word for word in dict.fromkeys(words) if word != one.right][: CHOICES - 2]
+    # Where few are for such a damage: any others, or the list would give the answer away.
+    words += [DECLINE, *(method_word(m.method) for m in one.advice.methods), *pack.methods]
+    offered = choices_of(pack)
+    wrong = [w for w in dict.fromkeys(words) if w in offered and w not in (one.right, REFER)]
+    wrong = wrong[: CHOICES - len({one.right, REFER})]
     taken = {one.right, REFER, *wrong}
-    return tuple(key for key in choices_of(pack) if key in taken)
+    return tuple(key for key in offered if key in taken)
 
 
 def _question(number: int, one: Reveal, pack: RulePack) -> Section:

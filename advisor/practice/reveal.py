@@ -16,12 +16,15 @@ from advisor.practice.truth import Truth
 from advisor.rulegraph.model.pack import RulePack
 from advisor.rulegraph.model.rules import method_word
 from advisor.wording.answers import in_words
+from advisor.wording.counts import of_hundred
 from advisor.wording.figures import to_digits
 from advisor.wording.money import money_text
 from advisor.wording.sentences import lowered, sentence
 
 #: So many facts are offered where it is asked what made the difference between two twins.
 DIFFERENCES = 4
+#: Share of its limit up to which a failing joint is said to be near it.
+NEAR_LIMIT = 1.05
 
 
 @dataclass(frozen=True)
@@ -278,20 +281,20 @@ def _remember(truth: Truth, wrong: Sequence[WrongMethod], pack: RulePack) -> str
         return "Where no repair holds, saying so is the repair: name what would, and its price."
     other = tempting(advice.methods, advice.plan)
     if other is not None:
-        return sentence(_pull_sentence(other[1], truth))
+        return sentence(_pull_sentence(other[0], other[1], truth))
     costly = next((one for one in wrong if one.status is Status.HOLDS and one.regret), None)
     refused = next((one for one in wrong if one.status is Status.NOT_POSSIBLE and one.why), None)
     if costly is not None:
         lead = lowered(advice.plan.lead_title)
         money = _money(costly.regret or 0.0, pack)
-        return sentence(f"{costly.title} would hold as well, but {lead} costs {money} less")
+        return sentence(f"“{costly.title}” would hold as well, but “{lead}” costs {money} less")
     if refused is not None:
-        return sentence(f"Not {lowered(refused.title)} here: {lowered(refused.why)}")
+        return sentence(f"“{refused.title}” is not possible here: {lowered(refused.why)}")
     return sentence(advice.plan.lead_title + " is what is left once the others are ruled out")
 
 
-def _pull_sentence(pair: PullAndStrength, truth: Truth) -> str:
-    """``Glue would not hold: the pull (an arm) is 0.38 N/mm, the joint carries 0.05 ...``."""
+def _pull_sentence(method: MethodAdvice, pair: PullAndStrength, truth: Truth) -> str:
+    """``“Glue” would not hold: the pull (an arm) is 0.38 N/mm, the joint carries 0.05 ...``."""
     pull, strength = pair.pull, pair.strength
     when = next((
         WHEN_TITLES[When(load.duration)] for load in truth.advice.loads
@@ -300,9 +303,12 @@ def _pull_sentence(pair: PullAndStrength, truth: Truth) -> str:
     cause = f" ({lowered(pair.cause)})" if pair.cause else ""
     alone = pull.value.typical / max(strength.value.typical, 1e-12)
     loaded = "that is" if pair.usage < 1.02 * alone else "with the other pulls it is loaded to"
+    ends = f"{loaded} {to_digits(pair.usage)} times its limit"
+    if pair.usage < NEAR_LIMIT:  # “1 times its limit” would tell nothing
+        others = "" if pair.usage < 1.02 * alone else " with the other pulls"
+        ends = f"that is near its limit{others}, and holds in {of_hundred(method.hold_probability)}"
     return (
-        f"{pair.title} would not hold: the pull{cause} is {to_digits(pull.value.typical)}"
+        f"“{pair.title}” would not hold: the pull{cause} is {to_digits(pull.value.typical)}"
         f" {pull.unit}{' ' + when if when else ''}, the joint carries"
-        f" {to_digits(strength.value.typical)} for years; {loaded} {to_digits(pair.usage)} times"
-        " its limit"
+        f" {to_digits(strength.value.typical)} for years; {ends}"
     )

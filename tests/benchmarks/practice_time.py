@@ -155,7 +155,7 @@ class Reader:
             self.key(spent, str(facts.index(shown.twin.fact) + 1))
             spent.read(shown.twin.title, shown.twin.was, shown.twin.is_now)
         spent.read(shown.remember, *(force.words for force in shown.score.forces))
-        spent.read(*(reveal._why(wrong, shown.currency) for wrong in shown.wrong[:2]))
+        spent.read(*(reveal._why(wrong, shown) for wrong in shown.wrong[:2]))
         spent.read(*(reveal.settled(item, shown) for item in shown.settling[:1]))
         return spent
 

@@ -123,13 +123,30 @@ class ForceBoard(QWidget):
     def in_words(self) -> str:
         """The board for someone who cannot see it."""
         if self._compared:
-            return " ".join(f"{line.title}: {line.words}." for line in self._compared)
+            return " ".join(self.compared_in_words())
         said = [
             f"{force.rank}: {self._titles.get(force.cause, force.cause)}, "
             f"{DIRECTION_TITLES[force.direction]}, {WHEN_TITLES[force.when]}."
             for force in sorted(self._forces, key=lambda one: one.rank)
         ]
         return " ".join(said) or "No force is drawn yet."
+
+    def compared_in_words(self) -> list[str]:
+        """Each force with its figure, and how what was drawn compares."""
+        return [f"{line.title}: {self._figure(line)}{line.words}." for line in self._compared]
+
+    def _figure(self, line: Line) -> str:
+        if line.calculated is None:
+            return ""
+        value = line.calculated.value.typical
+        said = range_text(Range(value, value, value), line.calculated.dimension,
+                          line.calculated.unit, self._system)  # fmt: skip
+        return f"{said}, "
+
+    @property
+    def is_short(self) -> bool:
+        """Whether names are shortened, or rows are cut off: they want to be said elsewhere."""
+        return sum(self._bands(fit=False)) + theme.px(22) > self.height()
 
     def sizeHint(self) -> QSize:
         """Rows and section."""
@@ -145,7 +162,7 @@ class ForceBoard(QWidget):
         high = sum(self._bands()) if self._compared and not lowest else rows * theme.px(BAND)
         return high + theme.px(22)
 
-    def _bands(self) -> list[int]:
+    def _bands(self, *, fit: bool = True) -> list[int]:
         """Heights of the rows afterwards: higher where a name takes more lines.
 
         Unless they would fill the board; names are shortened then.
@@ -158,7 +175,7 @@ class ForceBoard(QWidget):
             high = small.boundingRect(room, wrap, line.title).height()
             found.append(theme.px(BAND) + max(high - small.lineSpacing(), 0))
         plain = [theme.px(BAND)] * len(found)
-        return found if sum(found) + theme.px(22) <= self.height() else plain
+        return found if not fit or sum(found) + theme.px(22) <= self.height() else plain
 
     # -- drawing by hand -----------------------------------------------------------
 
@@ -257,12 +274,13 @@ class ForceBoard(QWidget):
         for note in drawing.notes:
             x, y = note.at
             if y < room - 9:
-                box = QRectF(x, y - 9, self.width() - x - 4, 18)
+                half = 0.5 * theme.px(18)
+                box = QRectF(x, y - half, self.width() - x - 4, 2.0 * half)
                 painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, note.text)
         starred = any(note.text.endswith("*") for note in drawing.notes)
         if starred and room >= theme.px(100):
             painter.setPen(QColor(theme.QUIET))
-            foot = QRectF(12, room - 20, self.width() - 24, 18)
+            foot = QRectF(12, room - theme.px(20), self.width() - 24, theme.px(18))
             painter.drawText(foot, Qt.AlignmentFlag.AlignVCenter, ASSUMED)
         painter.restore()
 
@@ -280,8 +298,8 @@ class ForceBoard(QWidget):
             painter.setPen(QColor(theme.INK))
             painter.setFont(sized_font(self.font(), theme.SMALL, False))
             words = QRectF(wide + 4, top, self._words() - 8, band)
-            painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self._elided(
-                painter, WHEN_TITLES[when], int(words.width())))
+            look = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
+            painter.drawText(words, int(look), WHEN_TITLES[when])
             here = [force for force in self._forces if force.when is when]
             for place, force in enumerate(sorted(here, key=lambda one: one.rank)):
                 y = top + band * (place + 1) / (len(here) + 1)
@@ -336,14 +354,9 @@ class ForceBoard(QWidget):
         painter.drawText(room, int(look), title)
         painter.setFont(sized_font(self.font(), theme.SMALL, False))
         room = QRectF(left, top + band - half, room.width(), half)
-        figure = ""
-        if line.calculated is not None:
-            value = line.calculated.value.typical
-            figure = range_text(Range(value, value, value), line.calculated.dimension,
-                                line.calculated.unit, self._system) + ", "  # fmt: skip
         painter.setPen(QColor(theme.GOOD if line.words == "agreed" else theme.INK))
         painter.drawText(room, Qt.AlignmentFlag.AlignTop, self._elided(
-            painter, figure + line.words, int(room.width())))
+            painter, self._figure(line) + line.words, int(room.width())))
 
     def _elided(self, painter: QPainter, text: str, wide: int | None = None) -> str:
         room = self.width() - 24 if wide is None else wide

@@ -12,6 +12,8 @@ from advisor.practice.reveal import Reveal
 from advisor.rulegraph.model.pack import RulePack
 from advisor.wording.sentences import lowered
 
+LEAST = 160
+"""Width of a section in px."""
 WORLDS = 512
 """Simulated cases behind the section of the other case."""
 
@@ -28,6 +30,7 @@ class PairView(QWidget):
         for place, (title, view) in enumerate(zip(self.titles, self.views, strict=True)):
             title.setObjectName("section")
             title.setWordWrap(True)
+            view.setMinimumWidth(LEAST)  # with large text the words beside it have the room
             grid.addWidget(title, 0, place, Qt.AlignmentFlag.AlignTop)
             grid.addWidget(view, 1, place)
             grid.setColumnStretch(place, 1)

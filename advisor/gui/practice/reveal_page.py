@@ -26,6 +26,7 @@ from advisor.gui.practice.enter_line import EnterLine
 from advisor.gui.practice.force_board import ForceBoard
 from advisor.gui.practice.pair_view import PairView
 from advisor.gui.practice.two_sides import TwoSides
+from advisor.gui.widgets.option_button import OptionButton
 from advisor.gui.widgets.page import label, point
 from advisor.gui.widgets.refilled_column import empty
 from advisor.gui.widgets.strength_view import StrengthView
@@ -100,7 +101,9 @@ class RevealPage(QWidget):
         self.pair = PairView(self)
         self.strength_below = StrengthView(self)
         """The strengths among the words, where the window is too low to draw them at the left."""
-        self.differences: list[QPushButton] = []
+        self.forces_below = label("", "", self)
+        """The forces in words, where the board has no room for their names."""
+        self.differences: list[OptionButton] = []
         """What may have made the difference, while that is asked."""
         self.objection = EnterLine(self)
         self._lay_out()
@@ -127,6 +130,7 @@ class RevealPage(QWidget):
         inside.setContentsMargins(0, 0, 4, 0)
         inside.addLayout(self.first)
         inside.addWidget(self.strength_below)
+        inside.addWidget(self.forces_below)
         inside.addLayout(self.column)
         self.area.setWidget(self.inside)
         right.addWidget(self.area, 1)
@@ -152,6 +156,8 @@ class RevealPage(QWidget):
         self.strength.setVisible(told and high and self.pair.isHidden())
         wide = self.area.viewport().width() >= self.strength_below.minimumSizeHint().width() + 8
         self.strength_below.setVisible(told and not high and wide)
+        said = not self.is_asking and bool(self.forces_below.text()) and self.board.is_short
+        self.forces_below.setVisible(said and self.pair.isHidden())
 
     @property
     def is_asking(self) -> bool:
@@ -160,7 +166,7 @@ class RevealPage(QWidget):
 
     def take_focus(self) -> None:
         """Enter goes on."""
-        (self.differences or [self.next])[0].setFocus()
+        (self.differences[0] if self.differences else self.next).setFocus()
 
     def go_on(self) -> None:
         """From the question to why, from there to the next case."""
@@ -192,6 +198,8 @@ class RevealPage(QWidget):
         self.headline.setText(shown.headline)
         self.board.show_section(layers_of(shown.advice, self._pack), system)
         self.board.show_compared(shown.score.forces)
+        forces = self.board.compared_in_words()
+        self.forces_below.setText("\n".join(["The forces:", *forces] if forces else []))
         for view in (self.strength, self.strength_below):
             view.show_rows(self._strengths(), None, system)
         self.pair.show_pair(shown, self._pack, system)
@@ -210,9 +218,8 @@ class RevealPage(QWidget):
         self._say("The same part, the same damage: one fact is not the same, and another repair is "
                   "right. Pick it, then see why.", "quiet", self.first)  # fmt: skip
         for number, (fact, title) in enumerate(twin.differences, start=1):
-            button = QPushButton(f"{number}  {title}", self.inside)
-            button.setObjectName("row")
-            button.setMinimumHeight(theme.TARGET)
+            button = OptionButton(fact, title, "", str(number), self.inside)
+            button.set_short(True)
             button.clicked.connect(partial(self._explain, fact))
             self.first.addWidget(button)
             button.show()
@@ -289,7 +296,7 @@ class RevealPage(QWidget):
         if shown.wrong:
             self._say("Why not the others", "section")
         for wrong in in_order(shown.wrong):
-            self._point(self._why(wrong, shown.currency))
+            self._point(self._why(wrong, shown))
         if shown.settling:
             self._say("What would have settled it", "section")
         for one in shown.settling:
@@ -324,14 +331,16 @@ class RevealPage(QWidget):
         if score.needless_referral:
             self._say("It could have been repaired here: the referral was not needed.", "caution")
 
-    def _why(self, wrong: WrongMethod, currency: str) -> str:
-        """Why a method is not the right one, in a sentence or two."""
+    def _why(self, wrong: WrongMethod, shown: Reveal) -> str:
+        """Why a method is not the right one, in a sentence or two; not what is to be remembered."""
         name = f"{wrong.title} (your choice)" if wrong.chosen else wrong.title
         holds = "" if wrong.hold_probability is None else of_hundred(wrong.hold_probability)
-        more = money_text(wrong.regret or 0.0, currency)
+        more = money_text(wrong.regret or 0.0, shown.currency)
         if wrong.status is Status.HOLDS:
             costs = f", but costs the shop {more} more" if wrong.regret else ""
             return f"{name}: holds in {holds}{costs}."
+        if wrong.why and lowered(wrong.why).rstrip(".") in shown.remember:
+            return f"{name}: {STATUS_WORDS[wrong.status]}, as said above."
         text = f"{name}: {STATUS_WORDS[wrong.status]}."
         if holds:
             text += f" Holds in {holds}."

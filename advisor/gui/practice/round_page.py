@@ -303,8 +303,7 @@ class RoundPage(QWidget):
         if one.step in STEPS:
             done = STEPS.index(one.step)
             self.progress.show_progress(done, len(STEPS) - done, f"Step {done + 1} of {len(STEPS)}")
-        self.clock.setText(f"Asked: {duration_text(one.minutes)}" if one.minutes else
-                           "Nothing asked")  # fmt: skip
+        self.clock.setText(f"Asked: {duration_text(one.minutes) if one.minutes else '0 min'}")
         self.told.setText(self._in_line(one.look))
         asked: list[HazardItem | Observation] = [
             *(item for item in one.hazards if item.answer),

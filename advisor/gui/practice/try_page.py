@@ -115,7 +115,7 @@ class TryPage(QWidget):
         self.show_case(case)
 
     def show_case(self, case: Case) -> None:
-        """Offer what may be moved in this case, all as it stands."""
+        """Offer what may be moved in this case, all unchanged."""
         self._case = case
         self._sliders = sliders(case, self._pack)
         self._plain = tried(case, self._pack, {}, {})
@@ -190,7 +190,7 @@ class TryPage(QWidget):
         said = range_text(Range(value, value, value), dimension, one.unit, self._session.system)
         if one.unit == "1":
             said = f"{100 * value:.2g} %"
-        stands = ", as it stands" if at == one.step(one.usual) else ""
+        stands = ", unchanged" if at == one.step(one.usual) else ""
         self._values[one.node].setText(f"{one.title}: {said}{stands}")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
