@@ -278,7 +278,7 @@ def _remember(truth: Truth, wrong: Sequence[WrongMethod], pack: RulePack) -> str
         gate = next(one for one in advice.gates if one.state is GateState.CLOSED)
         return sentence(f"{gate.title}: ask before anything is touched, and refer it")
     if truth.right == DECLINE or advice.plan is None:
-        return "Where no repair holds, saying so is the repair: name what would, and its price."
+        return _nothing_holds(advice)
     other = tempting(advice.methods, advice.plan)
     if other is not None:
         return sentence(_pull_sentence(other[0], other[1], truth))
@@ -291,6 +291,17 @@ def _remember(truth: Truth, wrong: Sequence[WrongMethod], pack: RulePack) -> str
     if refused is not None:
         return sentence(f"“{refused.title}” is not possible here: {lowered(refused.why)}")
     return sentence(advice.plan.lead_title + " is what is left once the others are ruled out")
+
+
+def _nothing_holds(advice: Advice) -> str:
+    """That no repair holds, and how far the nearest one is past its limit."""
+    failing = [one for one in advice.methods if one.status is Status.FAILS and one.usage]
+    say = "say so, and what a new cover or part would cost"
+    if not failing:
+        return sentence(f"No repair can be carried out here: {say}")
+    nearest = max(failing, key=lambda one: one.hold_probability)
+    held = of_hundred(nearest.hold_probability)
+    return sentence(f"No repair holds here, not even “{lowered(nearest.title)}” ({held}): {say}")
 
 
 def _pull_sentence(method: MethodAdvice, pair: PullAndStrength, truth: Truth) -> str:

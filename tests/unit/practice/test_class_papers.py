@@ -20,6 +20,7 @@ from advisor.practice.class_papers import (
     write_paper,
 )
 from advisor.practice.demo import as_practice
+from advisor.practice.generating.generate import generate
 from advisor.practice.learners import Learner
 from advisor.practice.topics import REFER
 from advisor.practice.trainer import learner_report
@@ -92,3 +93,11 @@ def test_a_sheet_says_hazards_first_and_topics_with_their_interval(pack: RulePac
     assert "too few answers" in text, "one round on hazards is no rank"
     assert "mostly “glue” instead of “hand stitch" in text
     assert "no test result" in text
+
+
+def test_a_quiz_offers_six_repairs_where_few_are_for_the_damage(pack: RulePack) -> None:
+    (case,) = generate(pack, 1, 33, topic="padding").cases
+    one = worked(case, pack)
+    assert len({wrong.method for wrong in one.wrong}) < CHOICES - 2, "few are for such a damage"
+    offered = options_of(one, pack)
+    assert len(offered) == CHOICES and {one.right, REFER} <= set(offered)

@@ -13,6 +13,8 @@ import pytest
 
 from advisor.advice.choosing.working import work_out
 from advisor.advice.result import GateState
+from advisor.advice.sampling.worlds import SampledWorlds
+from advisor.facts.case import DAMAGE, PART, Case
 from advisor.practice.cases import CaseSource, PracticeCase
 from advisor.practice.generating.boundaries import ERRORS, MARGIN, judged
 from advisor.practice.generating.generate import generate
@@ -159,3 +161,17 @@ def test_a_topic_is_kept_to(pack: RulePack, topic: str) -> None:
     assert all_topics().topics[topic].fits(
         made[0].hidden, pack, made[0].right, made[0].twin is not None
     )
+
+
+def test_screws_torn_out_of_wood_are_drawn_in_wood(pack: RulePack) -> None:
+    """What the damage is called says what the part is of; a part's own prior must not differ."""
+    decl = pack.facts["carrier.material"]
+    parts = [key for key in pack.facts[PART].keys
+             if pack.coverage.occurs(key, "screws_torn_out")
+             and not pack.facts[PART].option(key).not_covered]  # fmt: skip
+    assert len(parts) > 20
+    for part in parts:
+        told = {PART: (part,), DAMAGE: ("screws_torn_out",)}
+        worlds = SampledWorlds(Case("wood", facts=told), pack, 256, seed=1)
+        drawn = {decl.keys[int(one)] for one in worlds.values["carrier.material"]}
+        assert drawn <= {"plywood", "fibreboard"}, part
