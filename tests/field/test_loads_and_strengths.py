@@ -55,6 +55,14 @@ DAMAGES = {
         "part.kind=floor_carpet vehicle.kind=boat damage.kind=lifted_edge damage.length=600 "
         "carpet.below=wood_below part.available=no",
         "mechanical_fastener.edge_bar", "adhesive_bond recover_panel"),
+    "hole in the carpet of a side lining": (
+        "part.kind=side_lining vehicle.kind=camper skin.material=carpet damage.kind=carpet_hole "
+        "damage.length=60 damage.count=1 carpet.donor=yes",
+        "carpet_inset", "replace_part heel_pad adhesive_bond"),
+    "hole in the carpet of a boot floor, none to spare": (
+        "part.kind=load_floor vehicle.kind=car skin.material=carpet damage.kind=carpet_hole "
+        "damage.length=60 damage.count=1 carpet.donor=no",
+        "recover_panel", "replace_part carpet_inset heel_pad"),
     "bound mat that lies loose": (
         "part.kind=carpet_edge vehicle.kind=bus damage.kind=lifted_edge damage.length=600 "
         "carpet.below=not_drilled",
