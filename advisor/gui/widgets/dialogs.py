@@ -98,7 +98,9 @@ def open_written(parent: QWidget, path: Path) -> None:
     shown = box.addButton("Open to read or print", QMessageBox.ButtonRole.AcceptRole)
     box.addButton("Close", QMessageBox.ButtonRole.RejectRole)
     box.exec()
-    if box.clickedButton() is shown:
+    wanted = box.clickedButton() is shown
+    box.deleteLater()
+    if wanted:
         open_file(path)
 
 

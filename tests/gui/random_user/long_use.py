@@ -3,8 +3,10 @@
 ``python -m tests.gui.random_user.long_use --minutes 60`` prints a line each minute and every kind
 of fault when it is first found, and ends with code 1 where anything was wrong: a fault of the
 window, an answer that is not on disk, more than 300 MB, or memory that still grows in the second
-half. Where one action takes a minute, the stacks of all threads are printed and the run ends; what
-was done until then is in ``trail.txt`` of its folder, which is printed first.
+half. The highest memory, the mean of each tenth of the run and the slowest action are printed
+last. Where one action takes 20 s, the stacks of all threads are printed; where it takes two
+minutes, the run ends. What was done until then is in ``trail.txt`` of its folder, which is
+printed first.
 """
 
 from __future__ import annotations
@@ -13,6 +15,7 @@ import argparse
 import faulthandler
 import os
 import re
+import signal
 import sys
 import tempfile
 import time
@@ -31,7 +34,9 @@ ANOTHER_CASE = 240
 """Actions after which another case comes into the window."""
 LOOKED_UP = 40
 """Actions after which it is looked whether the casebook holds what the window shows."""
-STUCK = 60.0
+SLOW = 20.0
+"""Seconds of one action after which the stacks are printed."""
+STUCK = 120
 """Seconds that one action may take at most."""
 
 
@@ -98,6 +103,7 @@ def _used_for(seconds: float, seed: int, folder: Path) -> list[str]:
     trail = (folder / "trail.txt").open("w", encoding="utf-8", buffering=1)
     user.heed = lambda done: trail.write(f"{actions} {done}\n")
     actions, began, told = 0, time.monotonic(), 0.0
+    slowest = 0.0, ""
     while (spent := time.monotonic() - began) < seconds:
         if actions % ANOTHER_CASE == 0:
             write_case(random_case(engine.pack, rng), engine.pack.facts, folder / "next.yaml")
@@ -106,11 +112,14 @@ def _used_for(seconds: float, seed: int, folder: Path) -> list[str]:
             window.files.replaced.emit()
             window.navigator.restart()
         actions += 1
-        faulthandler.dump_traceback_later(STUCK, exit=True)
+        faulthandler.dump_traceback_later(SLOW)
+        signal.alarm(STUCK)
+        started = time.monotonic()
         try:
             faults.note(user.act())
         except Exception as error:  # a crash of the window is what this looks for
             faults.note([f"{type(error).__name__}: {error}"])
+        slowest = max(slowest, (time.monotonic() - started, user.tell(1)))
         if actions % LOOKED_UP == 0 and QApplication.activeModalWidget() is None:
             faults.note(_lost(session))
         if spent - told >= float(os.environ.get("EVERY", "60")):
@@ -119,6 +128,8 @@ def _used_for(seconds: float, seed: int, folder: Path) -> list[str]:
             print(f"{spent / 60:5.1f} min  {actions:6d} actions  {memory[-1]:6.1f} MB  "
                   f"{faults.count} faults", flush=True)  # fmt: skip
     faulthandler.cancel_dump_traceback_later()
+    signal.alarm(0)
+    print(f"{actions} actions, the slowest {slowest[0]:.1f} s with its checks: {slowest[1]!r}")
     while (modal := QApplication.activeModalWidget()) is not None:
         modal.hide()
         settled()
@@ -193,6 +204,10 @@ def _of_memory(memory: list[float]) -> list[str]:
     found = []
     if memory and max(memory) > MEGABYTES:
         found.append(f"memory: {max(memory):.0f} MB, at most {MEGABYTES:.0f}")
+    if memory:
+        tenths = [memory[n * len(memory) // 10 : (n + 1) * len(memory) // 10] for n in range(10)]
+        means = [f"{sum(tenth) / len(tenth):.0f}" for tenth in tenths if tenth]
+        print(f"highest {max(memory):.1f} MB; by tenths of the run {' '.join(means)}")
     quarter = len(memory) // 4
     if quarter:
         third, last = memory[-2 * quarter : -quarter], memory[-quarter:]
