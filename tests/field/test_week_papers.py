@@ -11,13 +11,16 @@ from functools import cache
 import pytest
 
 from advisor.advice.advise import advise_quick
+from advisor.facts.case_file import read_case
 from advisor.facts.quantity import System
 from advisor.job.model import JobSheet
 from advisor.job.sheet import job_sheet, together
+from advisor.paths import demo_folder
 from advisor.report.bench_sheet import build_bench_sheet
 from advisor.report.formats.text import render
 from advisor.report.invoice_page import ShopHead, build_invoice_page
 from advisor.report.quote import build_quote
+from advisor.report.rationale import build_rationale, rationale_text
 from advisor.rulegraph.load import load_pack
 from tests.field.week import WORLDS, Teller
 from tests.field.week_cases import read_week
@@ -74,6 +77,19 @@ def test_the_page_for_the_invoice_compares_each_way_once() -> None:
     page = build_invoice_page(advice, case, ShopHead(), None)
     titles = [bar.title for bar in page.bars]
     assert len(titles) > 1 and len(titles) == len(set(titles))
+
+
+@pytest.mark.parametrize(
+    ("name", "near"), [("armrest_crumbled_foam", True), ("split_armrest", False)]
+)
+def test_two_ways_that_cost_the_same_are_said_to_be_as_good(name: str, near: bool) -> None:
+    pack = load_pack()
+    case = read_case(demo_folder() / f"{name}.yaml", pack.facts, methods=pack.methods)
+    advice = advise_quick(case, pack).advice
+    first, second = (plan.expected_cost for plan in advice.plans[:2])
+    assert (second <= 1.02 * first) == near
+    said = " ".join(rationale_text(build_rationale(advice, case)).split())
+    assert ("The second costs nearly the same: either is a good choice." in said) == near
 
 
 def test_after_the_last_work_no_other_job_is_waited_for() -> None:

@@ -62,6 +62,8 @@ PLAN_COLUMNS = (
     Column("In the long run", 1.6, right=True),
 )
 MOST_PLANS = 4
+#: Two ways whose costs in the long run are this near are equally good; a share.
+NEARLY_SAME = 0.02
 
 
 def working(
@@ -192,6 +194,9 @@ def _plans(advice: Advice) -> Section:
         "costs, plus a charge where the repair is visible. The cheapest in the long run is best. "
         f"It stays the cheapest in {of_hundred(advice.settled)} simulated cases."
     )
+    costs = [plan.expected_cost for plan in advice.plans[:2] if plan.expected_cost is not None]
+    if len(costs) > 1 and costs[1] <= costs[0] * (1.0 + NEARLY_SAME):
+        said += " The second costs nearly the same: either is a good choice."
     return Section("The ways compared", (Table(PLAN_COLUMNS, rows), Text(said, Tone.SMALL)))
 
 
