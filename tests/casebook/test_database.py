@@ -15,7 +15,7 @@ from sqlalchemy import text
 
 from advisor.casebook.adding import add_case
 from advisor.casebook.book import Casebook
-from advisor.casebook.database.engine import connect, plain_words, reading, writing
+from advisor.casebook.database.engine import connect, is_url, plain_words, reading, writing
 from advisor.casebook.database.migrate import NEWEST, belongs_to_alembic, standing
 from advisor.casebook.database.tables import METADATA
 from advisor.facts.case import Case
@@ -111,3 +111,14 @@ def test_words_are_the_same_for_both_databases() -> None:
     assert plain_words("Größe HB-2041, Éclat: 2mm (größe)") == [
         "grosse", "hb", "2041", "eclat", "2mm",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("typed", ["postgresql:/shop", "postgres:shop", "mysql://a/b"])
+def test_a_mistyped_address_makes_no_folder(
+    typed: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pack: RulePack
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(BadInput, match="not the address of a database that can be used"):
+        Casebook.open(typed, pack)
+    assert list(tmp_path.iterdir()) == []
+    assert not is_url("C:/shop/casebook")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -60,8 +61,11 @@ FILTERED = ("part", "skin", "damage", "lead", "verdict", "outcome")
 
 
 def is_url(place: str) -> bool:
-    """Whether a casebook's place is a server and not a folder."""
-    return "://" in place
+    """Whether a casebook's place is, or is meant as, a server and not a folder.
+
+    A mistyped address would else become a folder, and an empty casebook in it.
+    """
+    return "://" in place or re.match(r"[a-z][a-z0-9+]+:", place) is not None
 
 
 def database_file(folder: Path) -> Path:

@@ -30,7 +30,13 @@ from advisor.gui.casebook.search_bar import SearchBar
 from advisor.gui.widgets.casebook_asker import Asker
 from advisor.session.advice_service import Pack
 from advisor.session.casebook_keeping import CaseKeeping
-from advisor.session.kept_case_words import KeptCaseWords, shop_saw, switch, words_of
+from advisor.session.kept_case_words import (
+    KeptCaseWords,
+    ShopSaw,
+    shop_saw,
+    switch,
+    words_of,
+)
 
 #: Height of a row, width of the side, and of windows that are narrow and wide, in px.
 ROW, SIDE, NARROW, WIDE = 36, 344, 1150, 1500
@@ -244,7 +250,14 @@ class CasebookPage(QWidget):
     def _show_shop(self) -> None:
         from advisor.gui.casebook.shop_page import show_shop
 
-        self.asker.ask("shop", shop_saw, lambda saw: show_shop(saw, self._switch, self))
+        before = self.said.text()
+
+        def show(saw: ShopSaw) -> None:
+            self.said.setText(before)
+            show_shop(saw, self._switch, self)
+
+        self.said.setText("All outcomes are looked through...")
+        self.asker.ask("shop", shop_saw, show)
 
     def _switch(self, on: bool) -> None:
         self._write(partial(switch, on=on))
