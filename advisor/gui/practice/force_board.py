@@ -154,13 +154,19 @@ class ForceBoard(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Rows, and a strip of the section."""
-        return QSize(330, self._head(lowest=True) + 70)
+        high = self._head(lowest=True) + 70
+        return QSize(330, min(high, self.maximumHeight()))
 
     def _head(self, *, lowest: bool = False) -> int:
         own = len(ROWS) if self.drawing_on or self._forces else 0
         rows = len(self._compared) or own
         high = sum(self._bands()) if self._compared and not lowest else rows * theme.px(BAND)
         return high + theme.px(22)
+
+    @property
+    def rows_height(self) -> int:
+        """Height of the rows in which forces are drawn, without the section, px."""
+        return self._head()
 
     def _bands(self, *, fit: bool = True) -> list[int]:
         """Heights of the rows afterwards: higher where a name takes more lines.

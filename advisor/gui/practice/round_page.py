@@ -31,7 +31,7 @@ from advisor.gui.practice.round_panels import (
     HazardPanel,
     StepPanel,
 )
-from advisor.gui.practice.two_sides import TwoSides
+from advisor.gui.practice.two_sides import SIDE_BY_SIDE, TwoSides
 from advisor.gui.widgets.page import label
 from advisor.gui.widgets.stitch_line import StitchLine
 from advisor.practice.answers import Help
@@ -50,6 +50,11 @@ FACTS_SHARE = 0.4
 """Share of the height that what is known of the case may take."""
 WORKED_SHARE = 0.55
 """The same in a worked example, which is read."""
+LOW, LOW_SHARE = 620, 0.22
+"""Height at 100 % text below which a narrow page, one part under the other, shows the section only
+while forces are drawn on it; what is known has this share then."""
+SHARES = (5, 4)
+MOST_HIGH = 16777215  # Qt's own: no limit
 POSSIBLE = "Methods that could be carried out:"
 FEW = 64
 """Simulated cases that the section is drawn from: it needs no figures."""
@@ -168,7 +173,7 @@ class RoundPage(QWidget):
         for button in (self.leave, self.hint, self.next, self.photos):
             button.setMinimumHeight(theme.TARGET)
         right.addLayout(row)
-        self._sides = TwoSides(self, case, answered)
+        self._sides = TwoSides(self, case, answered, SHARES)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side, or one under the other where it is narrow."""
@@ -179,9 +184,20 @@ class RoundPage(QWidget):
 
     def _fit(self) -> None:
         """What is known takes the height it needs, up to a share; the section has the rest."""
+        low = self.width() < SIDE_BY_SIDE and self.height() < theme.px(LOW)
+        forces = self.round is not None and self.round.step is Step.FORCES
+        for side, share in enumerate((0, 1) if low else SHARES):
+            self._sides.setStretch(side, share)
+        self.board.setHidden(bool(self._photo) or (low and not forces))
+        self.board.setMaximumHeight(self.board.rows_height if low else MOST_HIGH)
+        self.photo.setHidden(not self._photo)
+        self.photo.setMaximumHeight(int(LOW_SHARE * self.height()) if low else MOST_HIGH)
+        self.facts.setHidden(low and (forces or bool(self._photo)))
         needed = max(self._known.heightForWidth(self.facts.viewport().width()), 0)
         left = self.height() - self.board.minimumSizeHint().height() - self.title.height() - 40
         share = FACTS_SHARE if self.methods.isHidden() else WORKED_SHARE
+        if low:
+            share, left = LOW_SHARE, self.height()
         most = min(int(share * self.height()), max(left, theme.TARGET))
         self.facts.setFixedHeight(min(needed, most))
 
@@ -217,8 +233,7 @@ class RoundPage(QWidget):
         if number:
             said = f"Photo {number} of {len(photos)}, before the repair"
             self.photo.show_photo(photos[number - 1], said)
-        self.photo.setVisible(bool(number))
-        self.board.setVisible(not number)
+        self._fit()
 
     def _draw_section(self) -> None:
         assert self.round is not None

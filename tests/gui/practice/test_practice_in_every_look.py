@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import QPoint, QRect
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit, QWidget
 
 from advisor.gui import theme
@@ -18,6 +18,7 @@ from advisor.practice.round import Step
 from tests.gui.window.test_every_page_in_every_look import settled, unnamed
 from tests.gui.window.test_look import clipped
 
+DIRECT = Qt.FindChildOption.FindDirectChildrenOnly
 SIZES = ((1024, 600), (1280, 800), (1920, 1080))
 LOOKS = [("light", 100), ("dark", 100), ("sunlight", 100), ("light", 150)]
 
@@ -106,3 +107,17 @@ def test_nothing_is_cut_and_all_is_named_and_in_reach(
                     at = button.mapTo(dressed, QPoint(0, 0))
                     assert dressed.rect().contains(QRect(at, button.size())), where
                     assert button.height() >= 44
+
+
+def test_a_narrow_low_window_has_room_for_every_step(
+    practised: MainWindow, armrest, engine, qtbot, qapp
+) -> None:
+    practised.resize(760, 600)
+    for name, page in pages(practised, armrest, engine.pack, qtbot):
+        if page is practised.practice.rounds.round_page:
+            settled(qapp)
+            panel = page.stack.currentWidget()
+            assert not clipped(page), name
+            for child in panel.findChildren(QWidget, options=DIRECT):
+                if child.isVisible():
+                    assert panel.rect().contains(child.geometry()), (name, child)
