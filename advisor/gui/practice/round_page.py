@@ -186,8 +186,8 @@ class RoundPage(QWidget):
         """What is known takes the height it needs, up to a share; the section has the rest."""
         low = self.width() < SIDE_BY_SIDE and self.height() < theme.px(LOW)
         forces = self.round is not None and self.round.step is Step.FORCES
-        for side, share in enumerate((0, 1) if low else SHARES):
-            self._sides.setStretch(side, share)
+        for side, stretch in enumerate((0, 1) if low else SHARES):
+            self._sides.setStretch(side, stretch)
         self.board.setHidden(bool(self._photo) or (low and not forces))
         self.board.setMaximumHeight(self.board.rows_height if low else MOST_HIGH)
         self.photo.setHidden(not self._photo)
