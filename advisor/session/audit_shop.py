@@ -64,10 +64,14 @@ class AuditShop:
     """The shop's record; what is changed is on disk before a call returns."""
 
     def __init__(
-        self, people: Sequence[str], shop: str, kept: FromCasebook, until: date | None = None
+        self, people: Sequence[str], shop: str, kept: FromCasebook, until: date | None = None,
+        who: str = "",
     ) -> None:
-        """Raises BadInput where the record that is kept cannot be read."""
-        self.people, self.shop, self._kept = tuple(people), shop, kept
+        """Raises BadInput where the record that is kept cannot be read.
+
+        ``who`` of ``people`` works with the window: forms propose that name.
+        """
+        self.people, self.shop, self._kept, self._who = tuple(people), shop, kept, who
         self.until = until or date.today()
         self.since = self.until - timedelta(days=365)
         self.record = read_shop()
@@ -151,7 +155,7 @@ class AuditShop:
     def proposals(self, listed: str) -> dict[str, str]:
         """What may be put into empty fields of a new entry."""
         today = self.until.isoformat()
-        one = self.people[0] if len(self.people) == 1 else ""
+        one = self.people[0] if len(self.people) == 1 else self._who
         return {
             "answers": {"on": today, "by": one}, "trainings": {"person": one},
             "tools": {"measures": "yes"}, "deviations": {"on": today},

@@ -237,7 +237,8 @@ class PaperActions(QObject):
         from advisor.session.audit_shop import AuditShop
 
         try:
-            audit = AuditShop(self._files.settings.people, self._files.settings.name, kept)
+            shop = self._files.settings
+            audit = AuditShop(shop.people, shop.name, kept, who=shop.who)
         except BadInput as error:
             heading = "What was entered of the shop cannot be read. Put it right or delete it."
             dialogs.show_faults(self._window, heading, [fault.text for fault in error.faults])

@@ -125,6 +125,15 @@ def test_gaps_are_closed_from_their_own_buttons_and_kept_at_once(
     assert "scale" not in shop_file().read_text("utf-8")
 
 
+def test_the_name_of_who_is_at_work_stands_in_the_forms(window: MainWindow) -> None:
+    people = ("Ina Mole", "Ole Pier")
+    audit = AuditShop(people, "Quayside Trim", FromCasebook({}, ()), who="Ole Pier")
+    assert audit.proposals("trainings") == {"person": "Ole Pier"}
+    assert audit.proposals("answers")["by"] == "Ole Pier"
+    unknown = AuditShop(people, "Quayside Trim", FromCasebook({}, ()))
+    assert unknown.proposals("trainings") == {"person": ""}, "of several nobody is guessed"
+
+
 def test_a_job_without_papers_is_a_gap_that_opens_the_job(
     window: MainWindow, tmp_path: Path
 ) -> None:

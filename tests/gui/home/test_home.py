@@ -177,3 +177,37 @@ def test_help_and_fields_stand_on_the_ground_of_their_theme(
         seen = Counter(shot.pixelColor(x, y).name() for x in range(8, shot.width() - 20, 3)
                        for y in range(8, shot.height() - 8, 2))  # fmt: skip
         assert seen.most_common(1)[0][0] == theme.PAPER, part
+
+
+def test_no_dialog_is_larger_than_a_small_window(show, engine, qtbot, qapp) -> None:
+    window = show()
+    window.resize(1024, 600)
+    proposed = Proposed("Armrest", "It holds.", (), None, System.METRIC)
+    shop = ShopDialog(Look(), tools_asked_for(engine.pack), lambda: None, window)
+    for dialog in (HelpDialog(window), InvoiceDialog(proposed, window), shop):
+        qtbot.addWidget(dialog)
+        dialog.show()
+        qapp.processEvents()
+        assert dialog.width() <= 1024 and dialog.height() <= 600, type(dialog).__name__
+
+
+def test_columns_of_the_home_stand_under_one_another_where_text_is_large(show, qapp) -> None:
+    window = show()
+    window.resize(1280, 800)
+    window.look.change(text=200)
+    window.dress_anew()
+    window.show_home()
+    for _ in range(5):
+        qapp.processEvents()
+    home = window.home
+    assert home is not None
+    assert home.inside.width() <= home.viewport().width(), "nothing is cut at the right"
+
+
+def test_before_there_is_a_method_the_section_has_all_the_room(show, qtbot, qapp) -> None:
+    window = show()
+    window.side.make()
+    qapp.processEvents()
+    assert window.picture.section.isVisible()
+    assert not window.picture.bars.isVisible()
+    assert window.top.title.text() == "New case"

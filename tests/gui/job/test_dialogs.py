@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 
 from advisor.gui.app import Engine
 from advisor.gui.job.measures_dialog import MeasuresDialog
-from advisor.gui.job.prices_dialog import PricesDialog
+from advisor.gui.job.prices_dialog import FIGURES, PricesDialog
 from advisor.job.price_file import read_price_file
 from advisor.session import job_measures
 from advisor.session.screens import JOB_SHEET
@@ -166,6 +166,32 @@ def test_faulty_prices_are_told_all_at_once_and_nothing_is_written(at_job, qtbot
     write(dialog.lines[("quote", "tax_rate")], "19", qtbot)
     press(dialog, "Save", qtbot)
     assert dialog.file.target.is_file()
+
+
+#: Fields that take words; every other takes a figure, the currency three letters.
+WORDS = (("quote", "shop"), ("quote", "tax_label"))
+
+
+@pytest.mark.parametrize("bad", ["", "abc", "-70", "90 / 70 / 50", "1 / 2 / 3 / 4", "nan", "1e999"])
+def test_each_price_by_itself_refuses_what_is_no_figure(at_job, bad: str, qtbot) -> None:
+    window = at_job("split_armrest")
+    press(page_of(window), "Prices and rates...", qtbot)
+    dialog = dialog_of(window, PricesDialog)
+    assert isinstance(dialog, PricesDialog)
+    for figure in FIGURES:
+        # A rate of interest below nothing is one: money may be worth less later.
+        if figure.where in WORDS or (bad == "-70" and "interest" in figure.where):
+            continue
+        line = dialog.lines[figure.where]
+        before = line.text()
+        write(line, bad, qtbot)
+        press(dialog, "Save", qtbot)
+        assert dialog.isVisible() and f"{figure.title}: " in dialog.faults.text(), figure.title
+        assert line.text() == bad, "what was typed is not lost"
+        assert not dialog.file.target.exists()
+        write(line, before, qtbot)
+    dialog.reject()
+    dialog.reject()
 
 
 def test_nothing_is_written_without_save(at_job, qtbot) -> None:

@@ -11,7 +11,7 @@ from advisor.facts.case import Case
 from advisor.facts.case_file import read_case
 from advisor.gui import theme
 from advisor.gui.app import Engine
-from advisor.gui.widgets.method_bar import under_of
+from advisor.gui.widgets.method_bar import look_of, under_of
 from advisor.gui.widgets.method_bars import beside
 from advisor.session import answer_text as words
 from advisor.wording.counts import of_hundred
@@ -50,6 +50,8 @@ def test_what_fails_in_the_lesser_part_only_may_fail(hold: float, word: str, und
     glue = replace(small_advise(started, SmallPack()).methods[0], hold_probability=hold)
     assert words.standing(glue) == word
     assert under_of(glue).startswith(under)
+    # On the card it is amber too: nothing that may fail stands in the colour of what fails.
+    assert look_of(glue) == (theme.WARN if word == "may fail" else theme.BAD)
 
 
 
