@@ -93,7 +93,7 @@ def truth_of(
     costs = {} if right == REFER else _costs(whole.working, right, minute)
     shares = best_shares(intake.working)
     for working in (whole.working, intake.working):
-        working.situation.worlds.forget_calculated()  # kept as long as the round is
+        working.forget_calculated()  # kept as long as the round is
     return Truth(
         case, whole, intake, right, costs, contenders, shares, minute,
         prices.question_overhead.mean,

@@ -118,7 +118,7 @@ class FullAdvice:
         self.complete = True
         working = self.found.working if self.found is not None else None
         if working is not None:
-            working.situation.worlds.forget_calculated()
+            working.forget_calculated()
 
 
 def load_advisor(pack: Pack) -> Iterator[str]:

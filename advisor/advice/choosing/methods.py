@@ -26,6 +26,11 @@ class MethodOutcome:
     method: Method
     worlds: SampledWorlds
 
+    def forget_calculated(self) -> None:
+        """Drop all that can be calculated again from the worlds, as it was."""
+        for name in vars(self).keys() - {"method", "worlds"}:
+            del vars(self)[name]
+
     def _once(self, what: str, reads: frozenset[str], calculate: Callable[[], T]) -> T:
         return self.worlds.once((self.method.key, what), reads, calculate)
 

@@ -21,6 +21,15 @@ class Working:
     situation: Situation
     plans: Sequence[Plan]
 
+    def forget_calculated(self) -> None:
+        """Drop all that can be calculated again from what was drawn, as it was.
+
+        For a working that is kept for somebody who may ask later.
+        """
+        self.situation.worlds.forget_calculated()
+        for outcome in self.situation.outcomes.values():
+            outcome.forget_calculated()
+
 
 def work_out(
     case: Case, pack: RulePack, n: int, watch: Watch | None = None, *, rough: bool = False

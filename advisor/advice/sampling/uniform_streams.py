@@ -43,7 +43,7 @@ def fresh_base(name: str, n: int) -> Array:
     return np.asarray(base)
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=2048)
 def _shift(seed: int, name: str) -> float:
     digest = hashlib.sha256(f"{seed}/{name}".encode()).digest()
     return int.from_bytes(digest[:8], "big") / 2.0**64

@@ -328,7 +328,9 @@ class SampledWorlds:
         drawn = self.pack.fact_rules
         for name in [name for name in self.values if name not in drawn]:
             del self.values[name]
-        for kept in (self.masks, self.known, self.results, self.same, self.knowing):
+        for kept in (
+            self.masks, self.known, self.results, self.same, self.knowing, self.ordered,
+        ):  # fmt: skip
             kept.clear()
 
     def compute(self, name: str) -> NDArray[Any]:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.advise import advise
+from advisor.advice.choosing.working import work_out
 from advisor.advice.sampling.likelihood import UNLIKELY
 from advisor.advice.sampling.sample_size import enough_worlds
 from advisor.advice.sampling.worlds import SampledWorlds
@@ -35,6 +36,21 @@ def test_what_was_forgotten_is_calculated_again_as_it_was(pack: RulePack) -> Non
         assert before
         for name, column in before.items():
             assert np.array_equal(worlds.values[name], column, equal_nan=True), name
+
+
+def test_a_working_that_was_forgotten_tells_the_same_again(pack: RulePack) -> None:
+    """Methods and figures in order go with the worlds: kept, they took four times as much."""
+    working = work_out(split_seam(), pack, N)
+    outcome = working.situation.outcomes[working.plans[0].lead]
+    before = outcome.minutes.copy(), outcome.possible.copy(), len(outcome.joints)
+    middle = working.situation.worlds.quantiles_of("demand.skin_sustained")
+    working.forget_calculated()
+    assert vars(outcome).keys() == {"method", "worlds"}
+    assert not working.situation.worlds.ordered
+    assert np.array_equal(outcome.minutes, before[0])
+    assert np.array_equal(outcome.possible, before[1])
+    assert len(outcome.joints) == before[2]
+    assert np.array_equal(working.situation.worlds.quantiles_of("demand.skin_sustained"), middle)
 
 
 def test_uniforms_are_stratified(pack: RulePack) -> None:
