@@ -15,7 +15,8 @@ import click
 from advisor.cli.named_files import read_cases, writing
 from advisor.cli.options import PATH, json_option, load_rules, rules_option
 from advisor.cli.printing import say, say_form
-from advisor.facts.faults import BadInput, Fault
+from advisor.facts.case import DAMAGE, PART
+from advisor.facts.faults import BadInput, Fault, nearest_name, one_of
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -157,6 +158,8 @@ def find(words: Sequence[str], saved: str, save: str, most: int, as_json: bool,
         lines = book.read(lambda connection: finding.page(connection, search, most))
         count = book.read(lambda connection: finding.count(connection, search))
         here = book.read(partial(whose_of, ids=[line.id for line in lines]))
+        if not count:
+            _heed_unknown(book, search)
     if as_json:
         counted = min(count, finding.MOST_COUNTED)
         form = [_form(line) for line in lines]
@@ -167,6 +170,27 @@ def find(words: Sequence[str], saved: str, save: str, most: int, as_json: bool,
     shown = f"more than {finding.MOST_COUNTED:,}" if count > finding.MOST_COUNTED else str(count)
     all_shown = "1 case" if count == 1 else f"{count} cases"
     say(all_shown if count == len(lines) else f"{len(lines)} of {shown} cases")
+
+
+def _heed_unknown(book: Casebook, search: Search) -> None:
+    """Raises BadInput where nothing was found for a word that the rules do not have.
+
+    Older cases may well have one, so it is only told where none has.
+    """
+    facts = book.pack.facts
+    known = {
+        "part": facts[PART].keys, "damage": facts[DAMAGE].keys,
+        "skin": facts[book.pack.roles.skin].keys, "lead": tuple(book.pack.methods),
+    }  # fmt: skip
+    faults = []
+    for name, keys in known.items():
+        found = getattr(search, name)
+        if found and found not in keys:
+            option = "--method" if name == "lead" else f"--{name}"
+            faults.append(Fault(option, 0, 0, "", "no such name in the rules", found,
+                                one_of(keys), nearest_name(found, keys)))  # fmt: skip
+    if faults:
+        raise BadInput(faults)
 
 
 @casebook.command()

@@ -38,7 +38,11 @@ def test_a_case_is_added_found_and_shown(shop) -> None:  # type: ignore[no-untyp
         "HB-2041", "Split armrest seam, harbour shuttle 4", "plan", "hand_stitch",
     ]  # fmt: skip
     assert found[1] == "1 case"
-    assert shop("find", "--part", "visor").out == "0 cases\n"
+    assert shop("find", "--part", "sun_visor").out == "0 cases\n"
+    ran = shop("find", "--part", "sun_viser")
+    assert ran.code == 3
+    assert '--part: no such name in the rules; found "sun_viser"' in ran.err
+    assert "(did you mean sun_visor?)" in ran.err
     shown = shop("show", "HB-2041").out
     assert "verdict plan, hand_stitch leads, calculated to hold" in shown
     assert "record: whole; head " in shown
