@@ -201,6 +201,7 @@ class AuditDialog(CardsDialog):
         try:
             self.audit.write(path)
         except (BadInput, OSError, ValueError) as error:
-            dialogs.show_faults(self, "The binder was not written.", [str(error)])
+            why = dialogs.not_written(path, error)
+            dialogs.show_faults(self, "The binder was not written.", [why])
             return
         dialogs.open_written(self, path)

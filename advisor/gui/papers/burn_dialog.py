@@ -188,7 +188,8 @@ class BurnDialog(QDialog):
         try:
             write_document(build_page(self.kept.judged), path)
         except (OSError, ValueError) as error:
-            dialogs.show_faults(self, "The page was not written.", [str(error)])
+            why = dialogs.not_written(path, error)
+            dialogs.show_faults(self, "The page was not written.", [why])
             return
         dialogs.open_written(self, path)
 

@@ -22,6 +22,7 @@ def write_agreement(parent: QWidget, folder: Path, shop: str, station: str) -> N
     try:
         write_document(build_agreement(shop, station), path)
     except (OSError, ValueError) as error:
-        dialogs.show_faults(parent, "The agreement was not written.", [str(error)])
+        why = dialogs.not_written(path, error)
+        dialogs.show_faults(parent, "The agreement was not written.", [why])
         return
     dialogs.open_written(parent, path)

@@ -49,6 +49,14 @@ def fit(dialog: QWidget, wide: int, high: int) -> None:
     dialog.resize(min(theme.px(wide), room.width() - 40), min(theme.px(high), room.height() - 40))
 
 
+def not_written(path: Path, error: Exception) -> str:
+    """Why a file was not written, by the name that was chosen for it."""
+    # The error names the file that was to be put in its place, and a number of the system.
+    if isinstance(error, OSError) and error.strerror:
+        return f"{path} cannot be written: {error.strerror}. Choose another folder."
+    return str(error)
+
+
 def ask_open(parent: QWidget, folder: Path) -> Path | None:
     """Which case file to open."""
     from PySide6.QtWidgets import QFileDialog

@@ -137,7 +137,8 @@ class PaperActions(QObject):
             papers.write(paper, path, self._files.settings, fields, annex=annex, photos=photos)
             self._hand_out(path, way)
         except (OSError, ValueError) as error:
-            dialogs.show_faults(self._window, f"The {title.lower()} was not written.", [str(error)])
+            why = dialogs.not_written(path, error)
+            dialogs.show_faults(self._window, f"The {title.lower()} was not written.", [why])
 
     def _hand_out(self, path: Path, way: Way) -> None:
         from advisor.gui.handover.paper_list import Way

@@ -125,6 +125,18 @@ def test_gaps_are_closed_from_their_own_buttons_and_kept_at_once(
     assert "scale" not in shop_file().read_text("utf-8")
 
 
+def test_a_folder_that_cannot_be_written_to_is_named_as_it_was_chosen(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    (tmp_path / "file").write_text("no folder", "utf-8")
+    target, told = tmp_path / "file" / "binder.pdf", []
+    monkeypatch.setattr(dialogs, "ask_export", lambda *_: target)
+    monkeypatch.setattr(dialogs, "show_faults", lambda *said: told.append(said[1:]))
+    opened(window, tmp_path).write.click()
+    assert told == [("The binder was not written.", [
+        f"{target} cannot be written: Not a directory. Choose another folder."])]  # fmt: skip
+
+
 def test_the_name_of_who_is_at_work_stands_in_the_forms(window: MainWindow) -> None:
     people = ("Ina Mole", "Ole Pier")
     audit = AuditShop(people, "Quayside Trim", FromCasebook({}, ()), who="Ole Pier")
