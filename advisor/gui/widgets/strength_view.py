@@ -11,6 +11,7 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
     QPolygonF,
+    QResizeEvent,
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -74,6 +75,12 @@ class StrengthView(QWidget):
     def hasHeightForWidth(self) -> bool:
         """Wider: the section becomes deeper."""
         return True
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width asks for another height, which the layout around it has to be told."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def heightForWidth(self, width: int) -> int:
         """A row for each method, and the section between."""
