@@ -150,6 +150,7 @@ def contrast(one: str, other: str) -> float:
 
 def style_sheet() -> str:
     """The style sheet of the whole window, in the theme and text size in use."""
+    stage = "bold" if max(TEXT_SIZES) > PERCENT else "normal"  # seven names beside each other
     return f"""
 * {{ font-family: "{FONT}", "{FALLBACK}"; font-size: {TEXT}px; color: {INK}; }}
 QMainWindow, QDialog, QMessageBox, QWidget#ground {{ background: {GROUND}; }}
@@ -196,7 +197,7 @@ QPushButton#main:disabled {{ background: {OFF}; color: {PAPER}; border: none; }}
 QPushButton#main:focus {{ border: 3px solid {FOCUS}; }}
 QPushButton#stage {{ border-radius: 0; border: 2px solid transparent; padding: 2px 4px 10px 4px;
   min-height: {TARGET - 8}px; background: transparent; color: {RAIL_QUIET}; }}
-QPushButton#stage:checked {{ background: {RAIL_HERE}; font-weight: bold;
+QPushButton#stage:checked {{ background: {RAIL_HERE}; font-weight: {stage};
   color: {RAIL_HERE_INK}; border-radius: 6px; }}
 QPushButton#stage:hover {{ border-color: {RAIL_QUIET}; }}
 QPushButton#stage:disabled {{ color: {RAIL_QUIET}; }}
