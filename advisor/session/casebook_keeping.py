@@ -19,6 +19,7 @@ from advisor.casebook.background import Background
 from advisor.casebook.journal.journal import Journal
 from advisor.casebook.journal.keeper import Keeper, now_ms
 from advisor.facts.case import Case, EarlierRepair
+from advisor.facts.faults import BadInput
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -332,7 +333,7 @@ class CaseKeeping:
         elif hasattr(error, "theirs"):  # its class is not loaded before the casebook is
             self.from_file = False
             self.other = error  # type: ignore[assignment]
-        else:
+        elif not isinstance(error, BadInput):  # that it cannot be used is told already
             self._not_closed = (
                 f"The record of this stage was not closed: {error}. Every answer is kept; it is "
                 "closed with the next stage."
