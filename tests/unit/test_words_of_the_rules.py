@@ -46,7 +46,7 @@ ALLOWED: tuple[tuple[str, str, str], ...] = (
     ("job/price_file.py report/json_forms/ report/own_tests.py rulegraph/reading/variants.py",
      "low high", "ends of a range"),
     ("report/json_forms/", "not_covered", "key of the JSON of a job and of an advice"),
-    ("casebook/ gui/casebook/search_bar.py", "skin",
+    ("casebook/ gui/casebook/search_bar.py cli/casebook.py", "skin",
      "a column of the list of cases, named by the rules' roles"),
     ("casebook/", "low high", "ends of a range"),
     ("casebook/outcomes/entries.py cli/casebook.py session/kept_case_words.py gui/casebook/",

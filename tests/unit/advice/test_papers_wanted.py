@@ -43,7 +43,8 @@ def test_every_material_says_what_it_becomes(pack: RulePack) -> None:
     said = {(m.key, c.what): c.adds for m in pack.methods.values() for c in m.materials}
     unknown = {key for (key, _), adds in said.items() if "other" in adds}
     assert unknown == {"replace_part", "elastic_renew"}  # a whole part; elastic
-    assert said["hand_stitch", "Bonded sewing thread"] == ("thread", "adhesive")
+    assert said["hand_stitch", "Bonded sewing thread"] == ("thread",)
+    assert said["hand_stitch", "Gel glue"] == ("adhesive",)
     assert all(adds == () for (key, _), adds in said.items() if key == "clean")
 
 

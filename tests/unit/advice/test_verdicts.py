@@ -164,7 +164,8 @@ def test_flips_come_true(name: str, advices: dict[str, Advice], pack: RulePack) 
     """Each by many worlds of its own: what it names leads, or ties with what does, within 5 %.
 
     A plan that would be declined ties with none that would not, however cheap it is: 3 % is
-    the noise of how often a plan holds in the few worlds in which the flip was found.
+    the noise of how often a plan holds in the few worlds in which the flip was found. Where what
+    leads is declined, a plan as near to that line would lead at any price.
     """
     told, advice = demo(name, pack), advices[name]
     assert advice.flips and advice.plan is not None
@@ -177,10 +178,12 @@ def test_flips_come_true(name: str, advices: dict[str, Advice], pack: RulePack) 
         working = work_out(told.with_fact(flip.fact, flip.value), pack, 8192)
         mean, leading = working.situation.worlds.mean, working.plans[0]
         assert method_word(flip.then) != method_word(advice.plan.lead), flip.text
-        named = next(p for p in working.plans if p.lead == flip.then)
-        assert mean(named.cost) < 1.05 * mean(leading.cost), flip.text
-        least = pack.prices.declines_below
-        assert mean(named.holds) > min(least, mean(leading.holds)) - 0.03, flip.text
+        least, led = pack.prices.declines_below, mean(leading.holds)
+        assert any(
+            (mean(named.cost) < 1.05 * mean(leading.cost) or led < least < mean(named.holds) + 0.03)
+            and mean(named.holds) > min(least, led) - 0.03
+            for named in working.plans if named.lead == flip.then
+        ), flip.text  # fmt: skip
 
 
 def test_trials_lead_as_fresh_runs_do(pack: RulePack) -> None:
