@@ -69,8 +69,8 @@ def _comparable(window: MainWindow) -> bool:
         return False
     if window.hazards is not None and any(row.more.isChecked() for row in window.hazards.rows):
         return False
-    if isinstance(page, VerdictPage) and page._every_flip:
-        return False
+    if isinstance(page, VerdictPage) and (page._every_flip or not page.best.isHidden()):
+        return False  # the card of a method whose bar was pressed
     return page is not None or card.answer is None or not _typed(window)
 
 
